@@ -1,0 +1,29 @@
+import tseslint from 'typescript-eslint';
+
+const relativeImportWithoutExtension = {
+  selector: ':matches(ImportDeclaration, ExportNamedDeclaration, ExportAllDeclaration)[source.value=/^\\.{1,2}\\u002F(?!.*\\.(js|mjs|json)$)/]',
+  message: 'Write the extension: a relative import ends in ".js".',
+};
+
+export default tseslint.config(
+  { ignores: ['out/', 'node_modules/', '.tools/', '**/generated/'] },
+  tseslint.configs.recommended,
+  {
+    rules: {
+      eqeqeq: ['error', 'always', { null: 'ignore' }],
+      'no-restricted-syntax': ['error', relativeImportWithoutExtension],
+      'object-shorthand': 'error',
+      '@typescript-eslint/consistent-type-imports': ['error', { fixStyle: 'separate-type-imports' }],
+      '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_' }],
+    },
+  },
+  {
+    files: ['server/**/*.ts'],
+    ignores: ['server/cli/**', 'server/lsp/**'],
+    rules: { 'no-console': 'error' },
+  },
+  {
+    files: ['**/*.cjs'],
+    rules: { '@typescript-eslint/no-require-imports': 'off' },
+  },
+);
