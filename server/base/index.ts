@@ -1,0 +1,5 @@
+export * from './bug.js';
+export * from './cancellation.js';
+export * from './hash.js';
+export * from './rational.js';
+export * from './span.js';
