@@ -1,0 +1,201 @@
+/**
+ * The check report: one plain tree, JSON as it stands, between evaluation and every output.
+ * Published as `gusset-check-report/1`; its JSON Schema is docs/json/check-report.schema.json.
+ * Numbers are finite or null; null never means zero and never means passed.
+ */
+export interface CheckReport {
+  schema: 'gusset-check-report/1';
+  tool: { name: 'gusset'; version: string };
+  /** Null where the folder has no `project` block. */
+  project: { name: string; title: string | null; revision: string | null } | null;
+  /** ISO date by which expiry was judged. */
+  asOf: string;
+  /** The flight (or asked-for) configurations evaluated; empty = the base model alone. */
+  configurations: string[];
+  requirements: RequirementReport[];
+  /** The values asked for by name, one entry per configuration. */
+  values: ValueReport[];
+  /** Parts in tree order, parents before children, one run per configuration. */
+  mass: MassReport[];
+  diagnostics: DiagnosticReport[];
+  totals: Totals;
+}
+
+export type Status = 'failing' | 'undetermined' | 'waived' | 'lapsed' | 'unverified' | 'verified';
+
+/** Worst first. */
+export const statuses: readonly Status[] = ['failing', 'undetermined', 'waived', 'lapsed', 'unverified', 'verified'];
+
+/** Margins of different kinds are never ranked against each other. */
+export type MarginKind = 'strength' | 'distance' | 'life' | 'probability' | 'boolean' | 'unbounded';
+
+export interface RequirementReport {
+  label: string;
+  /** The shall-statement with its limits filled in. */
+  text: string;
+  /** Qualified name of the part the requirement stands in; null at project level. */
+  part: string | null;
+  /** The worst over the evaluated configurations. */
+  status: Status;
+  /** Whether the governing margin is below the project's thin margin. */
+  thin: boolean;
+  /** Why this status: one sentence each. */
+  reasons: string[];
+  /** Of the governing check, in `marginUnit` (dimensionless where null); null where undetermined, boolean or unbounded. */
+  margin: number | null;
+  marginKind: MarginKind | null;
+  /** Only a distance has one. */
+  marginUnit: string | null;
+  /** The governing case by name, e.g. "Liftoff +axial, 40 °C". */
+  governing: string | null;
+  /** Hash over all the checks reach; no signature and no seal. */
+  imprint: string | null;
+  /** Relative to the project folder, with forward slashes. */
+  file: string;
+  /** One-based. */
+  line: number;
+  statusByConfiguration: Record<string, Status>;
+  checks: CheckEntry[];
+  methods: MethodEntry[];
+  /** Labels of the requirements this one was derived from. */
+  parents: string[];
+  /** Labels of the requirements derived from this one. */
+  children: string[];
+  /** Label of the waiver that applies. */
+  waiver: string | null;
+  /** Labels of the evidence offered, current or lapsed. */
+  evidence: string[];
+}
+
+/** One check in one configuration, reduced to its governing row. */
+export interface CheckEntry {
+  /** Failure mode as named in the check. */
+  mode: string | null;
+  /** Null = the base model. */
+  configuration: string | null;
+  /** As in the requirement: in `marginUnit`; null where undetermined, boolean or unbounded. */
+  margin: number | null;
+  marginKind: MarginKind | null;
+  marginUnit: string | null;
+  thin: boolean;
+  /** Null where undetermined, which never passes. */
+  passes: boolean | null;
+  governing: string | null;
+  /** The left-hand side at the governing case, factors included. */
+  applied: QuantityReport | null;
+  relation: '<=' | '>=' | '<' | '>' | 'range' | 'boolean' | 'reserve';
+  allowable: QuantityReport | null;
+  /** Statistical basis, e.g. "A", "B", "S", "typical". */
+  allowableBasis: string | null;
+  allowableSource: string | null;
+  /** The factor chain in order of application, e.g. "FlightPrinted.ultimate 1.5". */
+  factors: string[];
+  /** How toleranced values were read. */
+  reading: 'nominal' | 'worst case' | 'worst case by corners';
+  /** One-based, in the requirement's file. */
+  line: number;
+  /** The check as written. */
+  formula: string;
+  rowCount: number;
+  /** All rows of the sweep; only on request. */
+  rows?: RowEntry[];
+}
+
+export interface RowEntry {
+  case: string;
+  /** In the check's `marginUnit`. */
+  margin: number | null;
+  marginKind: MarginKind | null;
+  applied: QuantityReport | null;
+  allowable: QuantityReport | null;
+  passes: boolean | null;
+  /** Why the row is undetermined, or what is to be known about it. */
+  note: string | null;
+}
+
+export interface QuantityReport {
+  /** In `unit`. */
+  value: number | null;
+  /** As the language spells it; empty where dimensionless. */
+  unit: string;
+  /** As printed, e.g. "402 MPa". */
+  text: string;
+}
+
+export interface MethodEntry {
+  /** "test", "analysis", "inspection", "review of design" or "demonstration". */
+  method: string;
+  article: string | null;
+  level: string | null;
+  milestone: string | null;
+  closed: boolean;
+  /** Label of what closed it. */
+  by: string | null;
+  /** The cases that stay open; empty where closed, or where the whole is open. */
+  open: string[];
+}
+
+export interface ValueReport {
+  name: string;
+  /** Nominal, in `unit`; null where undetermined. */
+  value: number | null;
+  unit: string;
+  /** Lowest value within tolerances, in `unit`; null where there is no tolerance. */
+  low: number | null;
+  /** Highest value within tolerances, in `unit`; null where there is no tolerance. */
+  high: number | null;
+  text: string;
+  configuration: string | null;
+}
+
+/** One part with everything below it. */
+export interface MassReport {
+  /** Qualified name. */
+  part: string;
+  title: string | null;
+  /** 0 for a part that stands in no other. */
+  depth: number;
+  count: number;
+  /** All `count` items and everything below them, without growth, kg. */
+  basic: number | null;
+  /** All `count` items and everything below them, with growth, kg. */
+  predicted: number | null;
+  /** Null where the part has no mass of its own. */
+  maturity: string | null;
+  /** Predicted over basic less one, as a fraction. */
+  growth: number | null;
+  configuration: string | null;
+}
+
+/** Zero-based lines and UTF-16 characters, end exclusive, as in the Language Server Protocol. */
+export interface TextRange {
+  start: { line: number; character: number };
+  end: { line: number; character: number };
+}
+
+/** Worst first. */
+export type Severity = 'error' | 'warning' | 'information' | 'hint';
+
+export interface DiagnosticReport {
+  code: string;
+  severity: Severity;
+  message: string;
+  /** Relative to the project folder, with forward slashes. */
+  file: string;
+  range: TextRange;
+  related: { message: string; file: string; range: TextRange }[];
+}
+
+export interface Totals {
+  requirements: number;
+  byStatus: Record<Status, number>;
+  /** Requirements whose governing margin is thin. */
+  thin: number;
+  checks: number;
+  rows: number;
+  diagnostics: Record<Severity, number>;
+  /** Heaviest over the evaluated configurations, kg. */
+  massPredicted: number | null;
+  /** kg */
+  massLimit: number | null;
+}

@@ -1,0 +1,25 @@
+import type { CheckReport, Severity } from './check-report.js';
+import { renderGithub } from './github.js';
+import { renderJson } from './json.js';
+import { renderJunit } from './junit.js';
+import { renderSarif } from './sarif.js';
+import { renderText } from './text.js';
+
+export interface RenderOptions {
+  /** Characters a line of text may take. */
+  readonly width?: number;
+  /** ANSI colours in text. */
+  readonly color?: boolean;
+  /** Findings at or above it count as errors where the format knows errors only. */
+  readonly severity?: Severity;
+}
+
+export const renderers = {
+  text: renderText,
+  json: renderJson,
+  sarif: renderSarif,
+  junit: renderJunit,
+  github: renderGithub,
+} satisfies Record<string, (report: CheckReport, options: RenderOptions) => string>;
+
+export type ReportFormat = keyof typeof renderers;

@@ -1,0 +1,356 @@
+import { formatMargin, formatNumber } from '../units/index.js';
+import type { CheckEntry, CheckReport, DiagnosticReport, MarginKind, MassReport, RequirementReport, Severity, Status, Totals } from './check-report.js';
+import { statuses } from './check-report.js';
+import type { Cell, Column } from './table.js';
+import { layoutTable, layoutTables, wrap } from './table.js';
+import { totalsLine } from './totals.js';
+
+export interface TextOptions {
+  /** Characters a line may take; default 140. */
+  readonly width?: number;
+  /** Paint statuses with ANSI colours, for a terminal; the words carry the meaning without. */
+  readonly color?: boolean;
+}
+
+type Paint = (printed: string) => string;
+type Palette = Record<Status | Severity | 'heading', Paint>;
+
+interface Context {
+  readonly width: number;
+  readonly palette: Palette;
+}
+
+interface MarginRow {
+  readonly requirement: RequirementReport;
+  readonly check: CheckEntry;
+}
+
+interface MarginGroup {
+  readonly title: string;
+  readonly rows: readonly MarginRow[];
+}
+
+const caution = 'A check aid: verify independently; the launch authority and licensed practice decide.';
+
+/** The report as plain text for a terminal, a log or a document. */
+export function renderText(report: CheckReport, { width = 140, color = false }: TextOptions = {}): string {
+  const context: Context = { width, palette: paletteOf(color) };
+  const sections = [
+    headerSection(report, context),
+    ...marginSections(report, context),
+    notProvenSection(report, context),
+    rowsSection(report, context),
+    valuesSection(report, context),
+    ...massSections(report, context),
+    findingsSection(report.diagnostics, context),
+    closingSection(report.totals, context),
+  ];
+  return `${sections.filter(section => section.length > 0).map(section => section.join('\n')).join('\n\n')}\n`;
+}
+
+function headerSection({ project, asOf, configurations, tool }: CheckReport, { width, palette }: Context): string[] {
+  const entries = [
+    ['Project', project ? [project.name, project.title].filter(Boolean).join(', ') : '(no project block)'],
+    ['Revision', project?.revision ?? '(none given)'],
+    ['As of', asOf],
+    [configurations.length > 1 ? 'Configurations' : 'Configuration', configurations.join(', ') || 'base model'],
+    ['Made by', `${tool.name} ${tool.version}`],
+  ];
+  return [palette.heading('CHECK REPORT'), ...entries.flatMap(([name, value]) => hanging(name.padEnd(16), plain(value), width))];
+}
+
+// Margins
+
+const marginColumns: readonly Column[] = [
+  { title: 'Part' }, { title: 'Requirement' }, { title: 'Failure mode' }, { title: 'Governing case' },
+  { title: 'Applied', align: 'right' }, { title: 'Allowable' }, { title: 'Factors' },
+  { title: 'Margin', align: 'right' }, { title: 'Status' },
+];
+
+/** Where lines are short: part and mode under the requirement, the factors under the allowable. */
+const compactMarginColumns: readonly Column[] = [
+  { title: 'Requirement' }, { title: 'Governing case' }, { title: 'Applied', align: 'right' }, { title: 'Allowable' },
+  { title: 'Margin', align: 'right' }, { title: 'Status' },
+];
+
+const compactBelow = 120;
+
+const groupTitles: Record<MarginKind | 'undetermined', string> = {
+  undetermined: 'MARGINS UNDETERMINED',
+  strength: 'MARGINS OF STRENGTH, lowest first',
+  distance: 'MARGINS OF DISTANCE',
+  life: 'MARGINS OF LIFE, lowest first',
+  probability: 'MARGINS OF PROBABILITY, lowest first',
+  boolean: 'CONDITIONS, met or not',
+  unbounded: 'MARGINS UNBOUNDED (nothing acts against the allowable)',
+};
+
+function marginSections(report: CheckReport, { width, palette }: Context): string[][] {
+  const groups = marginGroups(report);
+  const compact = width < compactBelow;
+  const cells = (row: MarginRow) => compact ? compactMarginCells(row, palette) : marginCells(row, palette);
+  const tables = layoutTables(compact ? compactMarginColumns : marginColumns, groups.map(group => group.rows.map(cells)), width);
+  return groups.map(({ title }, index) => [palette.heading(title), ...tables[index]]);
+}
+
+/** By kind, and distances by unit, since only like is ranked with like. */
+function marginGroups(report: CheckReport): MarginGroup[] {
+  const rows = report.requirements.flatMap(requirement => governingChecks(requirement).map(check => ({ requirement, check })));
+  return (Object.keys(groupTitles) as (keyof typeof groupTitles)[]).flatMap(kind => {
+    const members = rows.filter(({ check }) => groupOf(check) === kind);
+    const units = [...new Set(members.map(({ check }) => check.marginUnit))].sort();
+    return units.map(unit => ({
+      title: kind === 'distance' ? `${groupTitles[kind]} in ${unit}, lowest first` : groupTitles[kind],
+      rows: members.filter(({ check }) => check.marginUnit === unit).sort((a, b) => compareChecks(a.check, b.check)),
+    }));
+  });
+}
+
+function groupOf({ passes, marginKind }: CheckEntry): keyof typeof groupTitles {
+  return passes === null || marginKind === null ? 'undetermined' : marginKind;
+}
+
+/** Each check once: of its configurations the worst. */
+function governingChecks({ checks }: RequirementReport): CheckEntry[] {
+  const worst = new Map<string, CheckEntry>();
+  for (const check of checks) {
+    const key = `${check.line} ${check.mode} ${check.formula}`;
+    const known = worst.get(key);
+    if (!known || compareChecks(check, known) < 0) worst.set(key, check);
+  }
+  return [...worst.values()];
+}
+
+/** Failing before undetermined before passing; then the lower margin; unbounded last. */
+function compareChecks(a: CheckEntry, b: CheckEntry): number {
+  const order = [false, null, true];
+  return order.indexOf(a.passes) - order.indexOf(b.passes) || compareMargins(a.margin, b.margin);
+}
+
+function compareMargins(a: number | null, b: number | null): number {
+  if (a === b) return 0;
+  return (a ?? Infinity) - (b ?? Infinity);
+}
+
+function marginCells(row: MarginRow, palette: Palette): Cell[] {
+  const { requirement, check } = row;
+  return [
+    { text: plain(requirement.part ?? '') },
+    { text: requirement.label },
+    { text: plain(check.mode ?? '') },
+    { text: plain(governingText(requirement, check)) },
+    { text: plain(check.applied?.text ?? '') },
+    { text: allowableText(check) },
+    { text: check.factors.map(plain).join('\n') },
+    ...outcomeCells(row, palette),
+  ];
+}
+
+function compactMarginCells(row: MarginRow, palette: Palette): Cell[] {
+  const { requirement, check } = row;
+  return [
+    { text: lines(requirement.label, plain(requirement.part ?? ''), plain(check.mode ?? '')) },
+    { text: plain(governingText(requirement, check)) },
+    { text: plain(check.applied?.text ?? '') },
+    { text: lines(allowableText(check), ...check.factors.map(plain)) },
+    ...outcomeCells(row, palette),
+  ];
+}
+
+function outcomeCells({ requirement, check }: MarginRow, palette: Palette): Cell[] {
+  const verdict = verdictOf(requirement, check);
+  const negative = check.margin !== null && check.margin < 0;
+  return [
+    { text: marginText(check), ...(negative ? { paint: palette.failing } : {}) },
+    { text: verdictText(verdict, check.thin), paint: palette[verdict === 'passes' ? 'verified' : verdict] },
+  ];
+}
+
+/** A check's own part in its requirement's status: a passing check in a failing requirement merely passes. */
+function verdictOf({ status }: RequirementReport, { passes }: CheckEntry): Status | 'passes' {
+  if (passes === null) return 'undetermined';
+  if (!passes) return status === 'waived' ? 'waived' : 'failing';
+  return status === 'lapsed' || status === 'unverified' || status === 'verified' ? status : 'passes';
+}
+
+function verdictText(verdict: Status | 'passes', thin: boolean): string {
+  return `${statusText(verdict)}${thin ? ', thin' : ''}`;
+}
+
+function statusText(status: Status | 'passes'): string {
+  return status === 'failing' ? 'FAILING' : status;
+}
+
+function governingText(requirement: RequirementReport, check: CheckEntry): string {
+  const configurationMatters = requirement.checks.some(other => other.line === check.line && other.mode === check.mode
+    && (other.margin !== check.margin || other.passes !== check.passes));
+  const configuration = configurationMatters && check.configuration ? `in ${check.configuration}` : '';
+  return [check.governing, configuration].filter(Boolean).join(', ');
+}
+
+function allowableText({ relation, allowable, allowableBasis, allowableSource }: CheckEntry): string {
+  const sign = relation === 'range' || relation === 'boolean' ? '' : relation === 'reserve' ? 'reserve >= ' : `${relation} `;
+  const limit = allowable ? `${sign}${plain(allowable.text)}` : '';
+  const basis = [allowableBasis && `basis ${allowableBasis}`, allowableSource].filter(each => each !== null).map(plain).join(', ');
+  return lines(limit, basis);
+}
+
+function marginText({ margin, marginKind, marginUnit, passes }: Pick<CheckEntry, 'margin' | 'marginKind' | 'marginUnit' | 'passes'>): string {
+  if (passes === null) return '';
+  if (marginKind === 'boolean') return passes ? 'met' : 'not met';
+  if (marginKind === 'unbounded') return 'unbounded';
+  if (margin === null) return '';
+  return [formatMargin(margin), marginUnit].filter(Boolean).join(' ');
+}
+
+// Requirements not proven
+
+const notProvenColumns: readonly Column[] = [{ title: 'Requirement' }, { title: 'Part' }, { title: 'Status' }, { title: 'Statement' }, { title: 'Why' }];
+
+function notProvenSection({ requirements }: CheckReport, { width, palette }: Context): string[] {
+  const rows = statuses.filter(status => status !== 'verified')
+    .flatMap(status => requirements.filter(requirement => requirement.status === status))
+    .map(requirement => [
+      { text: requirement.label },
+      { text: plain(requirement.part ?? '') },
+      { text: statusText(requirement.status), paint: palette[requirement.status] },
+      { text: plain(requirement.text) },
+      { text: whyText(requirement) },
+    ]);
+  if (rows.length === 0) return [];
+  return [palette.heading('REQUIREMENTS NOT PROVEN, worst first'), ...layoutTable(notProvenColumns, rows, width)];
+}
+
+function whyText({ status, reasons, waiver, statusByConfiguration }: RequirementReport): string {
+  const byConfiguration = Object.entries(statusByConfiguration);
+  const differs = byConfiguration.some(([, each]) => each !== status);
+  return lines(
+    ...reasons.map(plain),
+    ...(waiver && !reasons.some(reason => reason.includes(waiver)) ? [`Waiver ${waiver} applies.`] : []),
+    ...(differs ? [`By configuration: ${byConfiguration.map(([name, each]) => `${name} ${each}`).join(', ')}.`] : []),
+  );
+}
+
+// Rows of the sweeps, on request
+
+const rowColumns: readonly Column[] = [
+  { title: 'Requirement' }, { title: 'Failure mode' }, { title: 'Case' }, { title: 'Applied', align: 'right' },
+  { title: 'Allowable', align: 'right' }, { title: 'Margin', align: 'right' }, { title: 'Note' },
+];
+
+function rowsSection({ requirements, configurations }: CheckReport, { width, palette }: Context): string[] {
+  const rows = requirements.flatMap(requirement => requirement.checks.flatMap(check => (check.rows ?? []).map(row => [
+    { text: requirement.label },
+    { text: plain(check.mode ?? '') },
+    { text: plain([row.case, configurations.length > 1 && check.configuration].filter(Boolean).join(', ')) },
+    { text: plain(row.applied?.text ?? '') },
+    { text: plain(row.allowable?.text ?? '') },
+    { text: marginText({ ...row, marginUnit: check.marginUnit }), ...(row.passes === false ? { paint: palette.failing } : {}) },
+    { text: plain([row.passes === false && 'FAILING', row.passes === null && 'undetermined', row.note].filter(Boolean).join(': ')) },
+  ])));
+  if (rows.length === 0) return [];
+  return [palette.heading('ALL ROWS'), ...layoutTable(rowColumns, rows, width)];
+}
+
+// Values asked for
+
+const valueColumns: readonly Column[] = [
+  { title: 'Value' }, { title: 'Nominal', align: 'right' }, { title: 'Low', align: 'right' }, { title: 'High', align: 'right' }, { title: 'Configuration' },
+];
+
+function valuesSection({ values }: CheckReport, { width, palette }: Context): string[] {
+  if (values.length === 0) return [];
+  const bound = (value: number | null, unit: string) => value === null ? '' : `${formatNumber(value)} ${unit}`.trim();
+  const rows = values.map(({ name, text, low, high, unit, configuration }) => [
+    { text: name }, { text: plain(text) }, { text: bound(low, unit) }, { text: bound(high, unit) }, { text: configuration ?? 'base model' },
+  ]);
+  return [palette.heading('VALUES'), ...layoutTable(valueColumns, rows, width)];
+}
+
+// Mass
+
+const massColumns: readonly Column[] = [
+  { title: 'Part' }, { title: 'Title' }, { title: 'Count', align: 'right' }, { title: 'Basic, kg', align: 'right' }, { title: 'Maturity' },
+  { title: 'Growth', align: 'right' }, { title: 'Predicted, kg', align: 'right' },
+];
+
+const massNote = 'Each line holds all items of the part and everything below it.';
+
+function massSections({ mass }: CheckReport, { width, palette }: Context): string[][] {
+  return [...new Set(mass.map(each => each.configuration))].map(configuration => {
+    const parts = mass.filter(each => each.configuration === configuration);
+    const decimals = massDecimals(parts);
+    const rows = parts.map(part => massCells(part, decimals));
+    const title = `MASS BY PART${configuration ? `, configuration ${configuration}` : ''}`;
+    return [palette.heading(title), ...layoutTable(massColumns, rows, width), ...wrap(massNote, width)];
+  });
+}
+
+function massCells({ part, title, depth, count, basic, predicted, maturity, growth }: MassReport, decimals: number): Cell[] {
+  const mass = (kilograms: number | null) => kilograms === null ? 'undetermined' : kilograms.toFixed(decimals);
+  const name = depth > 0 ? part.slice(part.lastIndexOf('.') + 1) : part;
+  return [
+    { text: `${'  '.repeat(depth)}${name}` },
+    { text: plain(title ?? '') },
+    { text: String(count) },
+    { text: mass(basic) },
+    { text: maturity ?? '' },
+    { text: growth === null ? '' : `${(growth * 100).toFixed(1)} %` },
+    { text: mass(predicted) },
+  ];
+}
+
+/** One number of decimals for the whole column: three digits of the lightest part, between a gram and ten milligrams. */
+function massDecimals(parts: readonly MassReport[]): number {
+  const lightest = Math.min(...parts.flatMap(part => part.basic ? [part.basic] : []));
+  return Number.isFinite(lightest) ? Math.min(Math.max(2 - Math.floor(Math.log10(lightest)), 3), 5) : 3;
+}
+
+// Findings
+
+function findingsSection(diagnostics: readonly DiagnosticReport[], { width, palette }: Context): string[] {
+  if (diagnostics.length === 0) return [];
+  const printed = diagnostics.flatMap(({ code, severity, message, file, range: { start }, related }) => [
+    ...hanging(`${file}:${start.line + 1}:${start.character + 1} `, `${severity} ${code} ${plain(message)}`, width, 2)
+      .map((line, index) => index === 0 ? line.replace(` ${severity} `, ` ${palette[severity](severity)} `) : line),
+    ...related.flatMap(each => hanging(`  see ${each.file}:${each.range.start.line + 1}:${each.range.start.character + 1} `, plain(each.message), width, 4)),
+  ]);
+  return [palette.heading('FINDINGS'), ...printed];
+}
+
+function closingSection(totals: Totals, { width }: Context): string[] {
+  return [...wrap(totalsLine(totals), width), ...wrap(massLine(totals), width), ...wrap(caution, width)].filter(Boolean);
+}
+
+function massLine({ massPredicted, massLimit }: Totals): string {
+  if (massPredicted === null) return '';
+  const predicted = `Predicted mass ${formatNumber(massPredicted)} kg`;
+  return massLimit === null ? `${predicted}.` : `${predicted} of ${formatNumber(massLimit)} kg allowed.`;
+}
+
+// Characters
+
+/** `head` and `body` on one line where they fit; what does not fit goes under the body, or `indent` deep. */
+function hanging(head: string, body: string, width: number, indent = head.length): string[] {
+  const margin = ' '.repeat(indent);
+  if (indent === head.length) return wrap(body, width - indent).map((line, index) => (index === 0 ? head : margin) + line);
+  const [first, ...rest] = wrap(head + body, width);
+  return [first, ...wrap(rest.join(' '), width - indent).filter(Boolean).map(line => margin + line)];
+}
+
+function lines(...texts: readonly string[]): string {
+  return texts.filter(Boolean).join('\n');
+}
+
+/** Text as one line without control characters: what a file holds must not steer a terminal. */
+function plain(text: string): string {
+  return text.replace(/[\p{Cc}\s]+/gu, ' ').trim();
+}
+
+function paletteOf(color: boolean): Palette {
+  const paint = (code: number): Paint => printed => color ? `\x1b[${code}m${printed}\x1b[0m` : printed;
+  return {
+    heading: paint(1), failing: paint(31), undetermined: paint(35), waived: paint(2), lapsed: paint(33), unverified: paint(36), verified: paint(32),
+    error: paint(31), warning: paint(33), information: paint(36), hint: paint(2),
+  };
+}

@@ -1,0 +1,22 @@
+import type { Severity, Totals } from './check-report.js';
+import { statuses } from './check-report.js';
+
+const severities: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
+
+/** One sentence of counts: "12 requirements: 1 failing, 11 verified; 2 thin; 30 checks, 412 rows; 1 error." */
+export function totalsLine(totals: Totals): string {
+  const byStatus = statuses.filter(status => totals.byStatus[status] > 0).map(status => `${totals.byStatus[status]} ${status}`);
+  const findings = severities.filter(severity => totals.diagnostics[severity] > 0)
+    .map(severity => severity === 'information' ? `${totals.diagnostics[severity]} information` : plural(totals.diagnostics[severity], severity));
+  const parts = [
+    plural(totals.requirements, 'requirement') + (byStatus.length > 0 ? `: ${byStatus.join(', ')}` : ''),
+    ...(totals.thin > 0 ? [`${totals.thin} thin`] : []),
+    `${plural(totals.checks, 'check')}, ${plural(totals.rows, 'row')}`,
+    findings.join(', ') || 'no findings',
+  ];
+  return `${parts.join('; ')}.`;
+}
+
+function plural(count: number, noun: string): string {
+  return `${count} ${noun}${count === 1 ? '' : 's'}`;
+}
