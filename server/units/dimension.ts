@@ -68,10 +68,6 @@ export function canRaise(base: Dimension, num: number, den = 1): boolean {
   return base.exponents.every((exponent) => isWithin(reduced(exponent.num * num, exponent.den * den), LARGEST_TYPED));
 }
 
-export function isDimensionless(value: Dimension): boolean {
-  return value === DIMENSIONLESS;
-}
-
 /**
  * The exponent r with `of` = `base`^r, or undefined when there is none. Nothing is interned on the way.
  * For the dimensionless `base` there is none.

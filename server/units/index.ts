@@ -1,5 +1,5 @@
 export type { Dimension, Exponent } from './dimension.js';
-export { BASE_QUANTITIES, DIMENSIONLESS, canRaise, dimension, divide, isDimensionless, multiply, power } from './dimension.js';
+export { BASE_QUANTITIES, DIMENSIONLESS, canRaise, dimension, divide, multiply, power } from './dimension.js';
 export { ExactFactor } from './exact.js';
 export type { QuantityFormat } from './format.js';
 export { formatMargin, formatNumber, formatQuantity, readableUnit, unitsOfDimension } from './format.js';

@@ -49,8 +49,8 @@ export const NAMED_QUANTITIES: readonly NamedQuantity[] = [
   named('volume', VOLUME, 'A volume (m^3).'),
   named('section_modulus', VOLUME, 'Section modulus (m^3): bending moment over stress.'),
   named('area_moment', power(LENGTH, 4), 'Second moment of area (m^4).', 'second moment of area'),
-  named('warping_constant', power(LENGTH, 6), 'Warping constant of a thin-walled section (m^6).'),
-  named('curvature', power(LENGTH, -1), 'One over a radius (1/m).'),
+  named('warping_constant', power(LENGTH, 6), 'Warping constant of a thin-walled section (m^6).', 'length⁶'),
+  named('curvature', power(LENGTH, -1), 'One over a radius (1/m).', '1 / length'),
   named('mass', MASS, 'A mass (kg).'),
   named('density', DENSITY, 'Mass per volume (kg/m^3).'),
   named('areal_density', divide(MASS, AREA), 'Mass per area (kg/m^2).', 'mass per area'),
@@ -60,7 +60,7 @@ export const NAMED_QUANTITIES: readonly NamedQuantity[] = [
   named('duration', TIME, 'A duration, a life (s).'),
   named('frequency', FREQUENCY, 'Cycles per time (Hz).'),
   named('angular_speed', FREQUENCY, 'Angle per time (rad/s).'),
-  named('angular_acceleration', power(TIME, -2), 'Angle per time squared (rad/s^2).'),
+  named('angular_acceleration', power(TIME, -2), 'Angle per time squared (rad/s^2).', '1 / time²'),
   named('speed', SPEED, 'Length per time (m/s).'),
   named('velocity', SPEED, 'Length per time (m/s).'),
   named('acceleration', ACCELERATION, 'Speed per time (m/s^2); g0 is standard gravity.'),
@@ -85,24 +85,27 @@ export const NAMED_QUANTITIES: readonly NamedQuantity[] = [
   named('stiffness', divide(FORCE, LENGTH), 'Force per displacement (N/m).', 'stiffness or line load'),
   named('line_load', divide(FORCE, LENGTH), 'Force per length (N/m).'),
   named('rotational_stiffness', TORQUE, 'Torque per angle (N*m/rad).'),
-  named('bending_stiffness', multiply(FORCE, AREA), 'Modulus times second moment of area (N*m^2).'),
+  named('bending_stiffness', multiply(FORCE, AREA), 'Modulus times second moment of area (N*m^2).', 'force × length²'),
   named('compliance', divide(LENGTH, FORCE), 'Displacement per force (m/N).'),
   named('damping', divide(FORCE, SPEED), 'Force per speed (N*s/m).', 'mass / time'),
   named('mass_flow', divide(MASS, TIME), 'Mass per time (kg/s).'),
   named('toughness', multiply(PRESSURE, power(LENGTH, 1, 2)), 'Stress intensity (MPa*m^(1/2)).', 'stress intensity'),
   named('viscosity', multiply(PRESSURE, TIME), 'Dynamic viscosity (Pa*s).'),
-  named('diffusivity', divide(AREA, TIME), 'Diffusivity, kinematic viscosity (m^2/s).'),
+  named('diffusivity', divide(AREA, TIME), 'Diffusivity, kinematic viscosity (m^2/s).', 'area / time'),
+  named('volume_flow', divide(VOLUME, TIME), 'Volume per time (m^3/s).', 'volume / time'),
   named('temperature', TEMPERATURE, 'A temperature, or a difference of two (K).'),
   named('expansion', power(TEMPERATURE, -1), 'Coefficient of thermal expansion (1/K).', 'thermal expansion'),
   named('conductivity', divide(POWER, multiply(LENGTH, TEMPERATURE)), 'Thermal conductivity (W/(m*K)).', 'thermal conductivity'),
   named('conductance', divide(POWER, TEMPERATURE), 'Thermal conductance (W/K).', 'thermal conductance'),
   named('heat_transfer', divide(POWER, multiply(AREA, TEMPERATURE)), 'Heat transfer coefficient (W/(m^2*K)).'),
+  named('thermal_resistance', divide(TEMPERATURE, POWER), 'Temperature difference per power (K/W).', 'temperature / power'),
+  named('thermal_insulance', divide(multiply(AREA, TEMPERATURE), POWER), 'Temperature difference per heat flux (K*m^2/W).'),
   named('heat_flux', divide(POWER, AREA), 'Power per area (W/m^2).', 'power per area'),
   named('heat_capacity', divide(TORQUE, TEMPERATURE), 'Energy per temperature (J/K).'),
   named('specific_heat', divide(TORQUE, multiply(MASS, TEMPERATURE)), 'Energy per mass and temperature (J/(kg*K)).'),
   named('dose', DOSE, 'Absorbed dose (Gy): energy per mass.', 'dose or energy per mass'),
   named('fluence', power(LENGTH, -2), 'Particles per area (1/m^2).', 'number per area'),
-  named('flux', divide(power(LENGTH, -2), TIME), 'Particles per area and time (1/(m^2*s)).'),
+  named('flux', divide(power(LENGTH, -2), TIME), 'Particles per area and time (1/(m^2*s)).', 'number per area and time'),
   named('current', CURRENT, 'Electric current (A).'),
   named('charge', CHARGE, 'Electric charge (C).'),
   named('voltage', VOLTAGE, 'Electric voltage (V).'),
@@ -141,6 +144,8 @@ export function dimensionName(of: Dimension): string {
 interface NamedFactor {
   readonly name: string;
   readonly exponent: Exponent;
+  /** Place among the building blocks. */
+  readonly rank: number;
 }
 
 /** What compound names are made of, the more telling ones first. */
@@ -169,28 +174,27 @@ const FIRST_EXPONENTS: readonly Exponent[] = [
 
 /** The shortest product of one or two building blocks, else of base quantities. */
 function decomposed(exponents: readonly Exponent[]): readonly NamedFactor[] {
-  const single = BUILDING_BLOCKS.flatMap(([name, block]) => asPower(name, exponents, block));
-  const pairs = BUILDING_BLOCKS.flatMap(([name, block]) =>
+  const single = BUILDING_BLOCKS.flatMap((_, rank) => asPower(rank, exponents));
+  const pairs = BUILDING_BLOCKS.flatMap(([name, block], rank) =>
     FIRST_EXPONENTS.flatMap((exponent) => {
       const rest = exponents.map((own, index) =>
         add(own, reduced(block.exponents[index].num * exponent.num, block.exponents[index].den * exponent.den), -1),
       );
-      return BUILDING_BLOCKS.flatMap(([other, otherBlock]) =>
-        asPower(other, rest, otherBlock).map(([second]) => [{ name, exponent }, second]),
-      );
+      return BUILDING_BLOCKS.flatMap((__, other) => asPower(other, rest).map(([second]) => [{ name, exponent, rank }, second]));
     }),
   );
-  const bases = exponents.flatMap((exponent, index) => (exponent.num === 0 ? [] : [{ name: BASE_QUANTITIES[index], exponent }]));
+  const bases = exponents.flatMap((exponent, index) => (exponent.num === 0 ? [] : [{ name: BASE_QUANTITIES[index], exponent, rank: BUILDING_BLOCKS.length }]));
   return [...single, ...pairs, bases].reduce((best, next) => (cost(next) < cost(best) ? next : best));
 }
 
-function asPower(name: string, exponents: readonly Exponent[], block: Dimension): readonly (readonly [NamedFactor])[] {
+function asPower(rank: number, exponents: readonly Exponent[]): readonly (readonly [NamedFactor])[] {
+  const [name, block] = BUILDING_BLOCKS[rank];
   const exponent = exponentBetween(exponents, block.exponents);
-  return exponent === undefined || exponent.num === 0 ? [] : [[{ name, exponent }]];
+  return exponent === undefined || exponent.num === 0 ? [] : [[{ name, exponent, rank }]];
 }
 
 function cost(factors: readonly NamedFactor[]): number {
-  return factors.reduce((sum, { exponent }) => sum + 2 + Math.abs(exponent.num) + 2 * (exponent.den - 1), 0);
+  return factors.reduce((sum, { exponent, rank }) => sum + 2 + Math.abs(exponent.num) + 2 * (exponent.den - 1) + rank / 5, 0);
 }
 
 function spell(factors: readonly NamedFactor[]): string {

@@ -23,7 +23,7 @@ export interface Unit {
   /** True for `degC` and `degF` standing alone: a literal is a point of the scale, not a difference. */
   readonly isPoint: boolean;
   /** Point units only: SI value = (x + offset) × factor. */
-  readonly offset?: Rational;
+  readonly offset?: Rational | undefined;
   readonly sense?: UnitSense;
 }
 
@@ -75,7 +75,8 @@ export function toSI(unit: Unit, decimalText: string, options: ConversionOptions
     if (quick !== undefined) return quick;
   }
   const magnitude = BigInt(digits);
-  if (magnitude !== 0n && exponent + digits.length > OUT_OF_RANGE) return negative ? -Infinity : Infinity;
+  if (magnitude === 0n) return exactSI(conversion, 0n, 0);
+  if (exponent + digits.length > OUT_OF_RANGE) return negative ? -Infinity : Infinity;
   if (exponent + digits.length < -OUT_OF_RANGE) return conversion.offset.mul(conversion.factor).toNumber();
   return exactSI(conversion, negative ? -magnitude : magnitude, exponent);
 }
@@ -95,18 +96,29 @@ export function exactLiteral(unit: Unit, decimalText: string, options: Conversio
   return `${shifted.sign < 0 ? '-' : ''}${exact.scaled(size)}`;
 }
 
-/** The number to print for an SI value in a unit: within one unit in the last place of the exact quotient. */
+/**
+ * The number that stands before the unit for an SI value: the one of at most 15 digits that `toSI` takes to this very
+ * value, where there is one (so what was written comes back as written), else the double nearest to the exact quotient.
+ */
 export function fromSI(unit: Unit, si: number, options: ConversionOptions = {}): number {
   if (!Number.isFinite(si)) return si;
   const { factor, offset } = conversionOf(unit, options);
+  const written = (si / unit.factor - offset.toNumber()).toPrecision(EXACT_DIGITS);
+  if (toSI(unit, written, options) === si) return Number(written) || 0;
   return Rational.fromDouble(si).div(factor).sub(offset).toNumber();
 }
+
+const differences = new WeakMap<Unit, Unit>();
 
 /** The same unit read as a difference: `degC` gives the kelvin-sized degree without its zero. */
 export function asDifference(unit: Unit): Unit {
   if (!unit.isPoint) return unit;
-  const { offset: _, ...rest } = unit;
-  return { ...rest, isPoint: false };
+  let difference = differences.get(unit);
+  if (difference === undefined) {
+    difference = Object.freeze({ ...unit, isPoint: false, offset: undefined });
+    differences.set(unit, difference);
+  }
+  return difference;
 }
 
 function conversionOf(unit: Unit, options: ConversionOptions): Conversion {

@@ -31,7 +31,7 @@ export const SLIPS: ReadonlyMap<string, Slip> = new Map([
   ...slips(['micron', 'microns'], ['µm'], 'the micron is `µm`'),
   ...slips(['cc', 'ccm'], ['cm^3'], 'powers are written out'),
   ...slips(['sqin', 'sqm', 'sqmm', 'sqft'], [], 'an area is written `in^2`, `m^2`, `mm^2`'),
-  ...slips(['sec', 'secs', 'S', 'second'], ['s'], 'the second is `s`'),
+  ...slips(['sec', 'secs'], ['s'], 'the second is `s`'),
   ...slips(['mins', 'Min'], ['min'], 'the minute is `min`'),
   ...slips(['hr', 'hrs', 'Hr'], ['h'], 'the hour is `h`'),
   ...slips(['D'], ['d'], 'the day is `d`'),
