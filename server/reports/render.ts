@@ -14,12 +14,12 @@ export interface RenderOptions {
   readonly severity?: Severity;
 }
 
-export const renderers = {
+export type ReportFormat = 'text' | 'json' | 'sarif' | 'junit' | 'github';
+
+export const renderers: Readonly<Record<ReportFormat, (report: CheckReport, options?: RenderOptions) => string>> = {
   text: renderText,
   json: renderJson,
   sarif: renderSarif,
   junit: renderJunit,
   github: renderGithub,
-} satisfies Record<string, (report: CheckReport, options: RenderOptions) => string>;
-
-export type ReportFormat = keyof typeof renderers;
+};

@@ -1,0 +1,133 @@
+import { relative, resolve } from 'node:path';
+import { Command, InvalidArgumentError, Option } from 'commander';
+import type { CheckReport, Severity } from '../../reports/check-report.js';
+import type { ReportFormat } from '../../reports/render.js';
+import { renderers } from '../../reports/render.js';
+import type { CheckRequest, Evaluate } from '../evaluate.js';
+import { evaluate } from '../evaluate.js';
+import { problemOf, writeAtomically } from '../node-files.js';
+import { exitCodes, UnusableInput } from '../outcome.js';
+import type { Workspace } from '../workspace.js';
+import { openWorkspace, revisionDate } from '../workspace.js';
+
+interface CheckOptions {
+  readonly format: ReportFormat;
+  readonly values?: readonly string[];
+  readonly rows?: boolean;
+  readonly asOf?: string;
+  readonly configuration?: readonly string[];
+  readonly severity: Severity;
+  readonly width?: number;
+  readonly output?: string;
+  readonly watch?: boolean;
+  readonly root?: string;
+}
+
+const severities: readonly Severity[] = ['error', 'warning', 'information'];
+const narrowest = 60;
+const defaultWidth = 140;
+
+export default checkCommand(evaluate);
+
+export function checkCommand(evaluate: Evaluate): Command {
+  return new Command('check')
+    .description('evaluate a project: margins, statuses, mass and findings')
+    .argument('[path]', 'folder of the project', '.')
+    .addOption(new Option('--format <format>', 'form of the report').choices(Object.keys(renderers)).default('text'))
+    .option('--values <names...>', 'values to report, by qualified name')
+    .option('--rows', 'report every row of every sweep')
+    .option('--as-of <date>', 'date by which expiry is judged, as 2027-04-20 (default: date of the checked revision)', isoDate)
+    .option('--configuration <names...>', 'configurations to evaluate (default: all flight configurations)')
+    .addOption(new Option('--severity <severity>', 'findings that make the exit code 1: this one and worse').choices([...severities]).default('error'))
+    .option('--width <characters>', 'characters a line of text may take', lineWidth)
+    .option('--output <file>', 'write the report to a file')
+    .option('--watch', 'check again whenever a file changes')
+    .option('--root <folder>', 'folder that no file reference may leave (default: the repository, else the project folder)')
+    .action(async (path: string, options: CheckOptions) => {
+      const workspace = await openWorkspace(path, options.root);
+      const check = () => checkOnce(evaluate, workspace, options);
+      await check();
+      if (options.watch) await checkOnChange(workspace, options.output, check);
+    });
+}
+
+async function checkOnce(evaluate: Evaluate, workspace: Workspace, options: CheckOptions): Promise<void> {
+  const report = await evaluate(workspace, await requestOf(workspace, options));
+  await deliver(render(report, options), options.output);
+  process.exitCode = exitCodeOf(report, options.severity);
+}
+
+async function requestOf({ files, folder }: Workspace, { asOf, configuration, values = [], rows = false }: CheckOptions): Promise<CheckRequest> {
+  const date = asOf ?? await revisionDate(resolve(files.root, folder)) ?? new Date().toISOString().slice(0, 10);
+  return { asOf: date, configurations: configuration, values, rows };
+}
+
+function render(report: CheckReport, { format, severity, width, output }: CheckOptions): string {
+  const terminal = output === undefined && process.stdout.isTTY;
+  return renderers[format](report, {
+    severity,
+    width: width ?? (terminal ? Math.max(process.stdout.columns, narrowest) : defaultWidth),
+    color: terminal && !process.env.NO_COLOR,
+  });
+}
+
+async function deliver(text: string, output: string | undefined): Promise<void> {
+  if (output === undefined) {
+    process.stdout.write(text);
+    return;
+  }
+  try {
+    await writeAtomically(output, text);
+  } catch (error) {
+    throw new UnusableInput(`The report is not written: ${problemOf(output, error).message}`);
+  }
+}
+
+function exitCodeOf({ totals }: CheckReport, severity: Severity): number {
+  const counted = severities.slice(0, severities.indexOf(severity) + 1);
+  return counted.some(each => totals.diagnostics[each] > 0) ? exitCodes.found : exitCodes.clean;
+}
+
+/** Until interrupted; changes during a check lead to one more. */
+function checkOnChange({ files, folder }: Workspace, output: string | undefined, check: () => Promise<void>): Promise<void> {
+  const written = output === undefined ? undefined : relative(files.root, resolve(output));
+  let running = Promise.resolve();
+  return new Promise((done, failed) => {
+    const stop = files.watch(folder, paths => {
+      const others = paths.filter(path => path !== written);
+      if (others.length === 0) return;
+      running = running.then(() => checkAgain(others, check));
+      running.catch(failed);
+    });
+    process.once('SIGINT', () => {
+      stop();
+      done();
+    });
+  });
+}
+
+/** Input that cannot be used right now may be mended by the next change. */
+async function checkAgain(changed: readonly string[], check: () => Promise<void>): Promise<void> {
+  process.stderr.write(`\nChanged: ${changed.join(', ')}\n`);
+  try {
+    await check();
+  } catch (error) {
+    if (!(error instanceof UnusableInput)) throw error;
+    process.stderr.write(`${error.message}\n`);
+    process.exitCode = exitCodes.unusable;
+  }
+}
+
+function isoDate(text: string): string {
+  const date = new Date(`${text}T00:00:00Z`);
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(text) || Number.isNaN(date.getTime()) || date.toISOString().slice(0, 10) !== text) {
+    throw new InvalidArgumentError('Write a date of the calendar as 2027-04-20.');
+  }
+  return text;
+}
+
+function lineWidth(text: string): number {
+  const width = Number(text);
+  if (!Number.isInteger(width) || width < narrowest) throw new InvalidArgumentError(`Write a whole number of ${narrowest} or more.`);
+  return width;
+}

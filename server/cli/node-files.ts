@@ -1,0 +1,197 @@
+import { randomBytes } from 'node:crypto';
+import type { Dirent } from 'node:fs';
+import { watch as watchFolder } from 'node:fs';
+import { open, readFile, readdir, realpath, rename, rm, stat } from 'node:fs/promises';
+import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { decodeText } from '../project/decode-text.js';
+
+export interface FileText {
+  /** Relative to the workspace, with forward slashes. */
+  readonly path: string;
+  readonly text: string;
+}
+
+export interface FileBytes {
+  readonly path: string;
+  readonly bytes: Uint8Array;
+}
+
+export interface FileProblem {
+  readonly path: string;
+  /** One-based, where a line is to blame. */
+  readonly line: number | null;
+  /** A whole sentence for the engineer. */
+  readonly message: string;
+}
+
+export interface SourceList {
+  readonly paths: readonly string[];
+  /** What was passed over and why. */
+  readonly problems: readonly FileProblem[];
+}
+
+const sourceExtension = '.gus';
+const sourceSizeLimit = 16 * 2 ** 20;
+const dataSizeLimit = 256 * 2 ** 20;
+const quietMilliseconds = 100;
+
+/** The files of a workspace, read and never left: no path and no link leads out of its root. */
+export class NodeFiles {
+  private constructor(readonly root: string) {}
+
+  /** Undefined where `root` is no folder. */
+  static async open(root: string): Promise<NodeFiles | undefined> {
+    const real = await realpath(root).catch(() => undefined);
+    if (real === undefined || !(await stat(real)).isDirectory()) return undefined;
+    return new NodeFiles(real);
+  }
+
+  /** All `.gus` files at and below `folder`, sorted; hidden folders and `node_modules` are passed over. */
+  async sources(folder = ''): Promise<SourceList> {
+    const paths: string[] = [];
+    const problems: FileProblem[] = [];
+    await this.collect(folder, paths, problems);
+    return { paths: paths.sort(), problems };
+  }
+
+  async readText(path: string): Promise<FileText | FileProblem> {
+    const file = await this.read(path, sourceSizeLimit);
+    if ('message' in file) return file;
+    const decoded = decodeText(file.bytes);
+    if ('message' in decoded) return { path: file.path, line: decoded.line, message: `${file.path} ${decoded.message}` };
+    return { path: file.path, text: decoded.text };
+  }
+
+  /** A data file that a source refers to. */
+  readBytes(path: string): Promise<FileBytes | FileProblem> {
+    return this.read(path, dataSizeLimit);
+  }
+
+  /** Calls back with the paths of changed files, once a burst of changes is over. Returns how to stop. */
+  watch(folder: string, onChange: (paths: readonly string[]) => void): () => void {
+    const changed = new Set<string>();
+    let timer: NodeJS.Timeout | undefined;
+    const report = () => {
+      const paths = [...changed].sort();
+      changed.clear();
+      onChange(paths);
+    };
+    const watcher = watchFolder(join(this.root, folder), { recursive: true }, (_, name) => {
+      const path = toPath(join(folder, name ?? ''));
+      if (path.split('/').some(isPassedOver)) return;
+      changed.add(path);
+      clearTimeout(timer);
+      timer = setTimeout(report, quietMilliseconds);
+    });
+    return () => {
+      clearTimeout(timer);
+      watcher.close();
+    };
+  }
+
+  private async collect(folder: string, paths: string[], problems: FileProblem[]): Promise<void> {
+    let entries: Dirent[];
+    try {
+      entries = await readdir(join(this.root, folder), { withFileTypes: true });
+    } catch (error) {
+      problems.push(problemOf(toPath(folder) || '.', error));
+      return;
+    }
+    for (const entry of entries) {
+      const path = toPath(join(folder, entry.name));
+      if (isPassedOver(entry.name)) continue;
+      if (entry.isDirectory()) await this.collect(path, paths, problems);
+      else if (extname(entry.name) === sourceExtension) paths.push(path);
+      else if (entry.isSymbolicLink() && await this.isFolder(path)) {
+        problems.push({ path, line: null, message: `${path} links to a folder and is not followed. Bring the folder in with \`use\`.` });
+      }
+    }
+  }
+
+  private async isFolder(path: string): Promise<boolean> {
+    return (await stat(join(this.root, path)).catch(() => undefined))?.isDirectory() ?? false;
+  }
+
+  private async read(path: string, sizeLimit: number): Promise<FileBytes | FileProblem> {
+    const outside = { path, line: null, message: `${path} lies outside the workspace ${this.root} and is not read.` };
+    const full = resolve(this.root, path);
+    if (!isWithin(this.root, full)) return outside;
+    try {
+      const real = await realpath(full);
+      if (!isWithin(this.root, real)) return outside;
+      return await readFileUpTo(real, toPath(relative(this.root, full)), sizeLimit);
+    } catch (error) {
+      return problemOf(path, error);
+    }
+  }
+}
+
+async function readFileUpTo(full: string, path: string, sizeLimit: number): Promise<FileBytes | FileProblem> {
+  const information = await stat(full);
+  // A pipe or a device would never end.
+  if (!information.isFile()) return { path, line: null, message: `${path} is no file.` };
+  if (information.size > sizeLimit) {
+    return { path, line: null, message: `${path} has ${megabytes(information.size)}, more than the ${megabytes(sizeLimit)} allowed. Split it.` };
+  }
+  return { path, bytes: await readFile(full) };
+}
+
+/**
+ * Writes so that a reader sees the old file or the new one, never half of it: to a temporary file beside it, then renamed.
+ * A file that exists keeps its mode, a link keeps pointing to it.
+ */
+export async function writeAtomically(path: string, text: string): Promise<void> {
+  const target = await realpath(path).catch(() => resolve(path));
+  const mode = await stat(target).then(information => information.mode & 0o777, () => undefined);
+  const temporary = join(dirname(target), `.${basename(target)}.${randomBytes(6).toString('hex')}.tmp`);
+  try {
+    const handle = await open(temporary, 'wx', mode);
+    try {
+      await handle.writeFile(text);
+      if (mode !== undefined) await handle.chmod(mode);
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+    await rename(temporary, target);
+  } catch (error) {
+    await rm(temporary, { force: true });
+    throw error;
+  }
+}
+
+/** One sentence for an error of the file system. */
+export function problemOf(path: string, error: unknown): FileProblem {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  return { path, line: null, message: `${path} ${reasons[code] ?? `could not be used (${code || String(error)})`}.` };
+}
+
+const reasons: Record<string, string | undefined> = {
+  ENOENT: 'does not exist',
+  ENOTDIR: 'does not exist',
+  EACCES: 'is closed to you: check its permissions',
+  EPERM: 'is closed to you: check its permissions',
+  EROFS: 'is on a read-only file system',
+  ENOSPC: 'does not fit: the disk is full',
+  EISDIR: 'is a folder, not a file',
+  ELOOP: 'is a link that leads back to itself',
+  ENAMETOOLONG: 'has too long a name',
+  EMFILE: 'could not be opened: too many files are open',
+};
+
+function isWithin(root: string, full: string): boolean {
+  const path = relative(root, full);
+  return path !== '..' && !path.startsWith(`..${sep}`) && !isAbsolute(path);
+}
+
+function isPassedOver(name: string): boolean {
+  return name === 'node_modules' || (name.startsWith('.') && name !== '.' && name !== '..');
+}
+
+function toPath(path: string): string {
+  return sep === '/' ? path : path.replaceAll(sep, '/');
+}
+
+function megabytes(bytes: number): string {
+  return `${Math.ceil(bytes / 2 ** 20)} MiB`;
+}
