@@ -88,7 +88,7 @@ function exitCodeOf({ totals }: CheckReport, severity: Severity): number {
   return counted.some(each => totals.diagnostics[each] > 0) ? exitCodes.found : exitCodes.clean;
 }
 
-/** Until interrupted; changes during a check lead to one more. */
+/** Until interrupted, then to the end of a running check; changes during one lead to one more. */
 function checkOnChange({ files, folder }: Workspace, output: string | undefined, check: () => Promise<void>): Promise<void> {
   const written = output === undefined ? undefined : relative(files.root, resolve(output));
   let running = Promise.resolve();
@@ -101,7 +101,7 @@ function checkOnChange({ files, folder }: Workspace, output: string | undefined,
     });
     process.once('SIGINT', () => {
       stop();
-      done();
+      running.then(done, failed);
     });
   });
 }
