@@ -1,6 +1,7 @@
 // The colours of the editor before the server answers: a TextMate grammar made from the words of the language.
-import { BLOCK_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } from '../server/syntax/words.ts';
 import { writeIfChanged } from './files.mjs';
+
+const { BLOCK_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } = await import('../server/syntax/words.ts');
 
 const target = 'grammar/gusset.tmLanguage.json';
 
