@@ -1,0 +1,191 @@
+/**
+ * The numbers of one evaluation and the code that makes them: flat typed arrays, one entry an operation. An entry's operands are
+ * entries; a cell's result has a slot that outlives its code, so that a user's code never needs to change with it. Every reading
+ * (numbers, intervals, derivatives, worst cases) is a walk over the same entries.
+ */
+import { apply, Op } from './operations.js';
+import { lookup, lookup2, type TableData } from './table.js';
+
+/** What an operation needs beside three operands. */
+export type Detail =
+  | { readonly kind: 'table'; readonly table: TableData; readonly origin: unknown }
+  | { readonly kind: 'source'; readonly key: string; readonly distribution: 'normal' | 'uniform' | null; readonly sigmas: number | null }
+  | { readonly kind: 'unknown'; readonly parameter: number; readonly from: number; readonly to: number; readonly result: number; readonly low: number; readonly high: number }
+  | { readonly kind: 'reason'; readonly code: string; readonly data: Readonly<Record<string, string>>; readonly place: unknown }
+  | { readonly kind: 'operands'; readonly labels: readonly string[] }
+  | { readonly kind: 'slot'; readonly owner: unknown };
+
+/** Computes low, high and statistical readings, which need the whole graph below a node. */
+export interface Readings { reading(op: Op, node: number, count: number): number }
+
+export class Arena {
+  op = new Uint8Array(1024);
+  a = new Int32Array(1024);
+  b = new Int32Array(1024);
+  c = new Int32Array(1024);
+  values = new Float64Array(1024);
+  /** 1 where the number depends on a toleranced value. */
+  tolerant = new Uint8Array(1024);
+  readonly details = new Map<number, Detail>();
+  readings: Readings | undefined;
+  /** How far toleranced values are moved from their nominal while a worst case is sought. */
+  shifts: Map<number, number> | null = null;
+  private top = 1;
+  private readonly freed = new Map<number, number[]>();
+
+  get size(): number {
+    return this.top;
+  }
+
+  allocate(count: number): number {
+    const reused = this.freed.get(count)?.pop();
+    if (reused !== undefined) return reused;
+    const start = this.top;
+    this.top += count;
+    if (this.top > this.op.length) this.grow(this.top);
+    return start;
+  }
+
+  free(start: number, count: number): void {
+    if (count === 0) return;
+    for (let i = start; i < start + count; i++) if (this.details.size > 0) this.details.delete(i);
+    const list = this.freed.get(count);
+    if (list) list.push(start);
+    else this.freed.set(count, [start]);
+  }
+
+  private grow(needed: number): void {
+    let size = this.op.length;
+    while (size < needed) size *= 2;
+    const larger = <T extends Uint8Array | Int32Array | Float64Array>(old: T, made: T): T => {
+      made.set(old as never);
+      return made;
+    };
+    this.op = larger(this.op, new Uint8Array(size));
+    this.a = larger(this.a, new Int32Array(size));
+    this.b = larger(this.b, new Int32Array(size));
+    this.c = larger(this.c, new Int32Array(size));
+    this.values = larger(this.values, new Float64Array(size));
+    this.tolerant = larger(this.tolerant, new Uint8Array(size));
+  }
+
+  /** Runs the entries from `start` up to `end`, in order. */
+  run(start: number, end: number): void {
+    const { op, a, b, values } = this;
+    for (let i = start; i < end; i++) {
+      switch (op[i]) {
+        case Op.Constant: case Op.Slot: case Op.Undetermined: case Op.Parameter: break;
+        case Op.Copy: values[i] = values[a[i]!]!; break;
+        case Op.Add: values[i] = values[a[i]!]! + values[b[i]!]!; break;
+        case Op.Subtract: values[i] = values[a[i]!]! - values[b[i]!]!; break;
+        case Op.Multiply: values[i] = values[a[i]!]! * values[b[i]!]!; break;
+        case Op.Divide: {
+          const y = values[b[i]!]!;
+          values[i] = y === 0 ? NaN : values[a[i]!]! / y;
+          break;
+        }
+        case Op.Square: {
+          const x = values[a[i]!]!;
+          values[i] = x * x;
+          break;
+        }
+        default: this.step(i);
+      }
+    }
+  }
+
+  /** Runs one entry of any kind. */
+  step(i: number): void {
+    const { values } = this;
+    const op = this.op[i] as Op;
+    switch (op) {
+      case Op.Constant: case Op.Slot: case Op.Undetermined: case Op.Parameter: break;
+      case Op.Tolerance: values[i] = values[this.a[i]!]! + (this.shifts?.get(i) ?? 0); break;
+      case Op.Lookup: values[i] = lookup(this.tableOf(i), values[this.a[i]!]!); break;
+      case Op.Lookup2: values[i] = lookup2(this.tableOf(i), values[this.a[i]!]!, values[this.b[i]!]!); break;
+      case Op.Reserve: values[i] = this.solve(i, reserve); break;
+      case Op.Root: values[i] = this.solve(i, root); break;
+      case Op.Low: case Op.High: case Op.RssLow: case Op.RssHigh: values[i] = this.readings ? this.readings.reading(op, this.a[i]!, values[this.b[i]!]!) : NaN; break;
+      default: values[i] = apply(op, values[this.a[i]!]!, values[this.b[i]!]!, values[this.c[i]!]!);
+    }
+  }
+
+  /** The entries that entry `i` is calculated from; a slot's is the entry that fills it. */
+  operands(i: number): readonly number[] {
+    switch (this.op[i] as Op) {
+      case Op.Constant: case Op.Undetermined: case Op.Parameter: return [];
+      case Op.Reserve: case Op.Root: {
+        const { from, to, low, high } = this.details.get(i) as Detail & { kind: 'unknown' };
+        const body = Array.from({ length: to - from }, (_, k) => from + k);
+        return low ? [low, high, ...body] : body;
+      }
+      default: {
+        const { a, b, c } = this;
+        return c[i]! ? [a[i]!, b[i]!, c[i]!] : b[i]! ? [a[i]!, b[i]!] : a[i]! ? [a[i]!] : [];
+      }
+    }
+  }
+
+  tableOf(i: number): TableData {
+    return (this.details.get(i) as Detail & { kind: 'table' }).table;
+  }
+
+  /** Runs the body again for each trial of the unknown, then leaves it as for the unknown's first value. */
+  private solve(i: number, solver: (f: (x: number) => number, low: number, high: number) => number): number {
+    const { parameter, from, to, result, low, high } = this.details.get(i) as Detail & { kind: 'unknown' };
+    const rest = this.values[parameter]!;
+    const f = (x: number): number => {
+      this.values[parameter] = x;
+      this.run(from, to);
+      return this.values[result]!;
+    };
+    const answer = solver(f, low ? this.values[low]! : NaN, high ? this.values[high]! : NaN);
+    f(rest);
+    return answer;
+  }
+}
+
+const LARGEST_RESERVE = 1e6;
+
+/**
+ * The largest factor on the loads for which the condition still holds, counted from none: `f(k)` is at least zero where it holds.
+ * Fails at 0 → 0. Holds beyond 1e6 → Infinity (unbounded). The first crossing counts, so that a condition which fails and
+ * recovers is not passed over; it is looked for on a grid of 5 % steps.
+ */
+export function reserve(f: (k: number) => number): number {
+  const holds = (k: number): boolean | undefined => {
+    const value = f(k);
+    return value !== value ? undefined : value >= 0;
+  };
+  if (holds(0) === undefined) return NaN;
+  if (holds(0) === false) return 0;
+  let low = 0;
+  for (let k = 1 / 64; k <= LARGEST_RESERVE; k *= k < 16 ? 1.05 : 1.5) {
+    const here = holds(k);
+    if (here === undefined) return NaN;
+    if (!here) return bisect(x => f(x) >= 0, low, k);
+    low = k;
+  }
+  return Infinity;
+}
+
+/** The zero of `f` between `low` and `high`; NaN where its signs there do not differ. */
+export function root(f: (x: number) => number, low: number, high: number): number {
+  const atLow = f(low);
+  const atHigh = f(high);
+  if (atLow === 0) return low;
+  if (atHigh === 0) return high;
+  if (!(atLow * atHigh < 0)) return NaN;
+  return bisect(x => Math.sign(f(x)) === Math.sign(atLow), low, high);
+}
+
+/** Where `holds` changes between `low` (holds) and `high` (does not), to the last bit. */
+function bisect(holds: (x: number) => boolean, low: number, high: number): number {
+  for (let i = 0; i < 200; i++) {
+    const middle = low + (high - low) / 2;
+    if (middle === low || middle === high) break;
+    if (holds(middle)) low = middle;
+    else high = middle;
+  }
+  return low;
+}

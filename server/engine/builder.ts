@@ -1,0 +1,283 @@
+/** Collects the operations of one cell while its expressions are elaborated, evaluating each as it comes and sharing equal ones. */
+import type { Arena, Detail } from './arena.js';
+import { reserve, root } from './arena.js';
+import { apply, Op } from './operations.js';
+import { lookup, lookup2, type TableData } from './table.js';
+
+/** Operands at or above this are the builder's own entries; below, entries of the arena. */
+export const LOCAL = 1 << 28;
+
+const PURE_LIMIT = 1 << 22;
+
+export class Builder {
+  private readonly op: number[] = [];
+  private readonly a: number[] = [];
+  private readonly b: number[] = [];
+  private readonly c: number[] = [];
+  private readonly values: number[] = [];
+  private readonly tolerantFlags: number[] = [];
+  private readonly details = new Map<number, Detail>();
+  private readonly constants = new Map<number, number>();
+  private readonly shared = new Map<number, number>();
+  private journal: (() => void)[] | null = null;
+  private readonly lookups = new Map<TableData, Map<number, number>>();
+
+  constructor(private readonly arena: Arena) {}
+
+  get length(): number {
+    return this.op.length;
+  }
+
+  value(node: number): number {
+    return node >= LOCAL ? this.values[node - LOCAL]! : this.arena.values[node]!;
+  }
+
+  isTolerant(node: number): boolean {
+    return (node >= LOCAL ? this.tolerantFlags[node - LOCAL]! : this.arena.tolerant[node]!) === 1;
+  }
+
+  isConstant(node: number): boolean {
+    return node >= LOCAL ? this.op[node - LOCAL] === Op.Constant : this.arena.op[node] === Op.Constant;
+  }
+
+  constant(value: number): number {
+    const known = Object.is(value, -0) ? undefined : this.constants.get(value);
+    if (known !== undefined) return known;
+    const node = this.add(Op.Constant, 0, 0, 0, value, false);
+    this.constants.set(value, node);
+    this.journal?.push(() => this.constants.delete(value));
+    return node;
+  }
+
+  undetermined(code: string, data: Readonly<Record<string, string>>, place: unknown): number {
+    const node = this.add(Op.Undetermined, 0, 0, 0, NaN, false);
+    this.details.set(node, { kind: 'reason', code, data, place });
+    return node;
+  }
+
+  /** A number of a data file: fixed, but not folded away, so that it can be traced to its file. */
+  datum(value: number, owner: unknown): number {
+    const node = this.add(Op.Slot, 0, 0, 0, value, false);
+    this.details.set(node, { kind: 'slot', owner });
+    return node;
+  }
+
+  node(op: Op, a: number, b = 0, c = 0): number {
+    if (this.isConstant(a) && (b === 0 || this.isConstant(b)) && (c === 0 || this.isConstant(c)) && op !== Op.Tolerance && op < Op.LessEqual) {
+      const folded = apply(op, this.value(a), b ? this.value(b) : 0, c ? this.value(c) : 0);
+      if (folded === folded && Number.isFinite(folded)) return this.constant(folded);
+    }
+    const key = this.key(op, a, b, c);
+    const known = key < 0 ? undefined : this.shared.get(key);
+    if (known !== undefined) return known;
+    const node = this.add(op, a, b, c, apply(op, this.value(a), b ? this.value(b) : 0, c ? this.value(c) : 0), this.isTolerant(a) || (b !== 0 && this.isTolerant(b)) || (c !== 0 && this.isTolerant(c)));
+    if (key >= 0) {
+      this.shared.set(key, node);
+      this.journal?.push(() => this.shared.delete(key));
+    }
+    return node;
+  }
+
+  /** A number that identifies the operation with its operands, or -1 where it would not be safe as a double. */
+  private key(op: Op, a: number, b: number, c: number): number {
+    if (c !== 0) return -1;
+    const x = a >= LOCAL ? (a - LOCAL) * 2 + 1 : a * 2;
+    const y = b >= LOCAL ? (b - LOCAL) * 2 + 1 : b * 2;
+    return x < PURE_LIMIT && y < PURE_LIMIT ? (op * PURE_LIMIT + x) * PURE_LIMIT + y : -1;
+  }
+
+  /** `labels` name the operands of a `max` or `min`, so that the one that won can be told. */
+  extreme(op: Op.Minimum | Op.Maximum, a: number, b: number, labels: readonly string[]): number {
+    const before = this.length;
+    const node = this.node(op, a, b);
+    if (this.length > before && !this.isConstant(node)) this.details.set(node, { kind: 'operands', labels });
+    return node;
+  }
+
+  table(table: TableData, origin: unknown, x: number, y?: number): number {
+    let known = this.lookups.get(table);
+    if (!known) this.lookups.set(table, (known = new Map()));
+    const key = y === undefined ? x : x * LOCAL + y;
+    const before = known.get(key);
+    if (before !== undefined) return before;
+    const node = this.addLookup(table, origin, x, y);
+    known.set(key, node);
+    this.journal?.push(() => known.delete(key));
+    return node;
+  }
+
+  private addLookup(table: TableData, origin: unknown, x: number, y: number | undefined): number {
+    const value = y === undefined ? lookup(table, this.value(x)) : lookup2(table, this.value(x), this.value(y));
+    const node = this.add(y === undefined ? Op.Lookup : Op.Lookup2, x, y ?? 0, 0, value, this.isTolerant(x) || (y !== undefined && this.isTolerant(y)));
+    this.details.set(node, { kind: 'table', table, origin });
+    return node;
+  }
+
+  source(nominal: number, low: number, high: number, detail: Detail & { kind: 'source' }): number {
+    const node = this.add(Op.Tolerance, nominal, low, high, this.value(nominal), true);
+    this.details.set(node, detail);
+    return node;
+  }
+
+  reading(op: Op, node: number, count: number): number {
+    const value = this.isTolerant(node) ? NaN : this.value(node);
+    return this.isTolerant(node) ? this.add(op, node, count, 0, value, false) : node;
+  }
+
+  /** The same number, to which tolerances do nothing. */
+  nominal(node: number): number {
+    return this.isTolerant(node) ? this.add(Op.Copy, node, 0, 0, this.value(node), false) : node;
+  }
+
+  /** The same calculation with sources of variation of its own. `follow` is told of each cell whose inside it repeats; undefined where it can't be repeated. */
+  copy(node: number, mark: string, follow: (owner: unknown) => void, made: Map<number, number> = new Map()): number | undefined {
+    if (!this.isTolerant(node)) return node;
+    const known = made.get(node);
+    if (known !== undefined) return known;
+    const local = node >= LOCAL;
+    const [op, a, b, c] = local
+      ? [this.op[node - LOCAL]!, this.a[node - LOCAL]!, this.b[node - LOCAL]!, this.c[node - LOCAL]!]
+      : [this.arena.op[node]!, this.arena.a[node]!, this.arena.b[node]!, this.arena.c[node]!];
+    const detail = local ? this.details.get(node) : this.arena.details.get(node);
+    if (op === Op.Reserve || op === Op.Root) return undefined;
+    if (op === Op.Slot && detail?.kind === 'slot') follow(detail.owner);
+    const operands = [a, b, c].map(operand => operand === 0 ? 0 : this.copy(operand, mark, follow, made));
+    if (operands.includes(undefined)) return undefined;
+    const [x, y, z] = operands as [number, number, number];
+    const result = this.repeat(op, x, y, z, detail, mark);
+    made.set(node, result);
+    return result;
+  }
+
+  private repeat(op: Op, x: number, y: number, z: number, detail: Detail | undefined, mark: string): number {
+    if (op === Op.Tolerance) return this.source(x, y, z, { ...(detail as Detail & { kind: 'source' }), key: `${(detail as Detail & { kind: 'source' }).key}${mark}` });
+    if (op === Op.Slot) return x;
+    if (op === Op.Lookup || op === Op.Lookup2) {
+      const { table, origin } = detail as Detail & { kind: 'table' };
+      return this.table(table, origin, x, op === Op.Lookup2 ? y : undefined);
+    }
+    return this.node(op, x, y, z);
+  }
+
+  /** The unknown of `reserve` or `root`: 1 until the solver tries others. */
+  parameter(initial: number): number {
+    return this.add(Op.Parameter, 0, 0, 0, initial, false);
+  }
+
+  /** `reserve` or `root` over the entries made since `from`, whose outcome is `result`. */
+  solve(op: Op.Reserve | Op.Root, parameter: number, from: number, result: number, low = 0, high = 0): number {
+    const to = this.length;
+    const rest = this.value(parameter);
+    const f = (x: number): number => {
+      this.values[parameter - LOCAL] = x;
+      for (let i = from; i < to; i++) this.rerun(i);
+      return this.value(result);
+    };
+    const value = op === Op.Reserve ? reserve(f) : root(f, this.value(low), this.value(high));
+    f(rest);
+    let tolerant = false;
+    for (let i = from; i < to; i++) tolerant ||= this.tolerantFlags[i] === 1;
+    const node = this.add(op, result, low, high, value, tolerant);
+    this.details.set(node, { kind: 'unknown', parameter, from: from + LOCAL, to: to + LOCAL, result, low, high });
+    // Entries of the body are not to be shared with what follows: they hold the last trial while the solver runs.
+    if (this.journal) return node;
+    this.shared.clear();
+    this.lookups.clear();
+    return node;
+  }
+
+  /**
+   * Looks ahead: elaborates `trial` with an unknown between `low` and `high`, collects the values of that unknown at which a table is
+   * asked for one of its breakpoints, and takes everything back.
+   */
+  breakpoints(low: number, high: number, trial: (parameter: number) => void): number[] {
+    const outer = this.journal;
+    this.journal = [];
+    const mark = this.length;
+    const parameter = this.parameter(low);
+    trial(parameter);
+    const found: number[] = [];
+    for (let i = mark; i < this.length; i++) {
+      if (this.op[i] !== Op.Lookup && this.op[i] !== Op.Lookup2) continue;
+      const { table } = this.details.get(i + LOCAL) as Detail & { kind: 'table' };
+      this.reached(table, this.a[i]!, parameter, mark, low, high, found);
+      if (this.op[i] === Op.Lookup2) for (const row of table.values as readonly TableData[]) this.reached(row, this.b[i]!, parameter, mark, low, high, found);
+    }
+    for (const undo of this.journal.reverse()) undo();
+    for (let i = mark; i < this.length; i++) this.details.delete(i + LOCAL);
+    for (const list of [this.op, this.a, this.b, this.c, this.values, this.tolerantFlags]) list.length = mark;
+    this.journal = outer;
+    return found;
+  }
+
+  private reached(table: TableData, input: number, parameter: number, mark: number, low: number, high: number, found: number[]): void {
+    if (input === parameter) {
+      found.push(...(table.keys as Float64Array));
+      return;
+    }
+    if (input < mark + LOCAL) return;
+    const f = (x: number): number => {
+      this.values[parameter - LOCAL] = x;
+      for (let i = mark; i <= input - LOCAL; i++) this.rerun(i);
+      return this.value(input);
+    };
+    for (const key of table.keys as Float64Array) {
+      const at = root(x => f(x) - key, low, high);
+      if (at === at) found.push(at);
+    }
+  }
+
+  private rerun(i: number): void {
+    const op = this.op[i] as Op;
+    const [x, y, z] = [this.a[i]!, this.b[i]!, this.c[i]!];
+    switch (op) {
+      case Op.Constant: case Op.Undetermined: case Op.Parameter: case Op.Slot: break;
+      case Op.Lookup: this.values[i] = lookup((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.value(x)); break;
+      case Op.Lookup2: this.values[i] = lookup2((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.value(x), this.value(y)); break;
+      case Op.Reserve: case Op.Root: {
+        const { parameter, from, to, result, low, high } = this.details.get(i + LOCAL) as Detail & { kind: 'unknown' };
+        const rest = this.value(parameter);
+        const f = (k: number): number => {
+          this.values[parameter - LOCAL] = k;
+          for (let j = from - LOCAL; j < to - LOCAL; j++) this.rerun(j);
+          return this.value(result);
+        };
+        this.values[i] = op === Op.Reserve ? reserve(f) : root(f, this.value(low), this.value(high));
+        f(rest);
+        break;
+      }
+      default: if (op < Op.Low || op > Op.RssHigh) this.values[i] = apply(op, this.value(x), y ? this.value(y) : 0, z ? this.value(z) : 0);
+    }
+  }
+
+  private add(op: Op, a: number, b: number, c: number, value: number, tolerant: boolean): number {
+    const i = this.op.length;
+    this.op.push(op);
+    this.a.push(a);
+    this.b.push(b);
+    this.c.push(c);
+    this.values.push(value);
+    this.tolerantFlags.push(tolerant ? 1 : 0);
+    return i + LOCAL;
+  }
+
+  /** Moves the entries into the arena. Returns where they start; `relocate` turns an operand of this builder into one of the arena. */
+  finish(): { start: number; end: number; relocate: (node: number) => number } {
+    const { arena } = this;
+    const count = this.length;
+    const start = arena.allocate(count);
+    const relocate = (node: number): number => node >= LOCAL ? node - LOCAL + start : node;
+    for (let i = 0; i < count; i++) {
+      arena.op[start + i] = this.op[i]!;
+      arena.a[start + i] = relocate(this.a[i]!);
+      arena.b[start + i] = relocate(this.b[i]!);
+      arena.c[start + i] = relocate(this.c[i]!);
+      arena.values[start + i] = this.values[i]!;
+      arena.tolerant[start + i] = this.tolerantFlags[i]!;
+    }
+    for (const [node, detail] of this.details) arena.details.set(relocate(node), detail.kind === 'unknown' ? {
+      ...detail, parameter: relocate(detail.parameter), from: relocate(detail.from), to: relocate(detail.to), result: relocate(detail.result), low: relocate(detail.low), high: relocate(detail.high),
+    } : detail);
+    return { start, end: start + count, relocate };
+  }
+}

@@ -1,0 +1,67 @@
+/** Checks: the rows of a sweep and their margins. */
+import type { CheckItem } from '../model/declaration.js';
+import { describeKind, isPoison, type CasePart, type Condition, type Quantity, type Reason, type Value } from './value.js';
+import type { Elaborator } from './elaborate.js';
+
+/** One row of a check: the cases that share it, and the condition with its numbers in the arena. */
+export interface CheckRow {
+  /** One name for each combination of the sweep that came to this same calculation. */
+  readonly names: readonly (readonly CasePart[])[];
+  /** What the names of the sweep stood for, one list for each of `names`. */
+  readonly values: readonly (readonly Value[])[];
+  readonly condition: Condition | null;
+  readonly reason: Reason | null;
+}
+
+export class CheckPlan {
+  constructor(readonly rows: readonly CheckRow[], readonly complete: boolean) {}
+
+  relocated(relocate: (node: number) => number): CheckPlan {
+    return new CheckPlan(this.rows.map(row => ({ ...row, values: row.values.map(list => list.map(value => value.kind === 'quantity' ? moved(value, relocate) : value)), names: row.names.map(name => name.map(part => part.kind === 'text' ? part : { ...part, node: relocate(part.node) })), condition: row.condition && relocateCondition(row.condition, relocate) })), this.complete);
+  }
+}
+
+function relocateCondition(condition: Condition, relocate: (node: number) => number): Condition {
+  switch (condition.kind) {
+    case 'compare': return { ...condition, left: moved(condition.left, relocate), right: moved(condition.right, relocate) };
+    case 'boolean': return { kind: 'boolean', node: relocate(condition.node) };
+    default: return { ...condition, parts: condition.parts.map(part => relocateCondition(part, relocate)) };
+  }
+}
+
+function moved(quantity: Quantity, relocate: (node: number) => number): Quantity {
+  return { ...quantity, node: relocate(quantity.node) };
+}
+
+/** Elaborates every combination of the sweep. Combinations that come to the same calculation are one row with several names. */
+export function elaborateCheck(elaborator: Elaborator, item: CheckItem): CheckPlan {
+  const rows: { names: (readonly CasePart[])[]; values: (readonly Value[])[]; condition: Condition | null; reason: Reason | null }[] = [];
+  const known = new Map<string, number>();
+  const add = (name: readonly CasePart[], values: readonly Value[], condition: Condition | null, reason: Reason | null): void => {
+    const key = condition ? signature(condition) : `! ${reason?.code ?? ''} ${rows.length}`;
+    const at = known.get(key);
+    if (at !== undefined) {
+      rows[at]!.names.push(name);
+      rows[at]!.values.push(values);
+      return;
+    }
+    known.set(key, rows.length);
+    rows.push({ names: [name], values: [values], condition, reason });
+  };
+  const complete = elaborator.sweep(item.binders, null, (env, parts, values) => {
+    const value = elaborator.expression(item.condition, env);
+    if (isPoison(value)) add(parts, values, null, value.reason);
+    else if (value.kind === 'truth') add(parts, values, value.condition ?? { kind: 'boolean', node: value.node }, null);
+    else add(parts, values, null, elaborator.problem('condition-expected', item.condition.id, { found: describeKind(value) }).reason);
+  }, env => void elaborator.expression(item.condition, env));
+  return new CheckPlan(rows, complete);
+}
+
+function signature(condition: Condition): string {
+  switch (condition.kind) {
+    case 'compare': return `${condition.left.node}${condition.operator}${condition.right.node}`;
+    case 'boolean': return String(condition.node);
+    default: return `${condition.kind}(${condition.parts.map(signature).join()})`;
+  }
+}
+

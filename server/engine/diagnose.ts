@@ -1,0 +1,85 @@
+/** Why a number is undetermined: follows NaN (or an overflow) back to the operation that made it. */
+import type { Detail } from './arena.js';
+import { SlotOwner, Cell, type Evaluation } from './evaluation.js';
+import { Op } from './operations.js';
+import { DataOwner } from './rows.js';
+import type { Place, Reason, TableInput } from './value.js';
+import { printQuantity } from './elaborate.js';
+import type { TableData } from './table.js';
+
+/** Null where the number is determined. */
+export function diagnose(evaluation: Evaluation, node: number): Reason | null {
+  const { arena } = evaluation;
+  let at = node;
+  let cell: Cell | null = null;
+  for (let steps = 0; steps < 100_000; steps++) {
+    const value = arena.values[at]!;
+    if (Number.isFinite(value)) return null;
+    const op = arena.op[at] as Op;
+    const detail = arena.details.get(at);
+    if (op === Op.Undetermined) {
+      const reason = detail as Detail & { kind: 'reason' };
+      return { code: reason.code, data: reason.data, place: reason.place as Place };
+    }
+    if (op === Op.Slot) {
+      const owner = detail?.kind === 'slot' ? detail.owner : undefined;
+      if (owner instanceof DataOwner) return { code: 'data-not-a-number', data: { name: owner.rows.source.name, column: owner.column, row: String(owner.row + 1) }, place: { owner: owner.rows.source.declaration, id: 2 } };
+      cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : cell;
+      at = arena.a[at]!;
+      continue;
+    }
+    const bad = arena.operands(at).find(operand => !Number.isFinite(arena.values[operand]!) && isReached(evaluation, at, operand));
+    if (bad !== undefined) {
+      at = bad;
+      continue;
+    }
+    return reasonOf(evaluation, at, op, detail, cell);
+  }
+  return { code: 'not-a-number', data: {}, place: null };
+}
+
+/** A branch that was not taken explains nothing. */
+function isReached(evaluation: Evaluation, at: number, operand: number): boolean {
+  const { arena } = evaluation;
+  if (arena.op[at] !== Op.Select) return true;
+  const condition = arena.values[arena.a[at]!]!;
+  if (condition !== condition) return operand === arena.a[at];
+  return operand === (condition !== 0 ? arena.b[at] : arena.c[at]);
+}
+
+function reasonOf(evaluation: Evaluation, at: number, op: Op, detail: Detail | undefined, cell: Cell | null): Reason {
+  const { arena } = evaluation;
+  const place: Place | null = cell?.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : null;
+  if (arena.values[at] === Infinity || arena.values[at] === -Infinity) return { code: 'number-out-of-range', data: {}, place };
+  switch (op) {
+    case Op.Divide: return { code: 'division-by-zero', data: cellData(cell), place };
+    case Op.SquareRoot: return { code: 'root-of-negative', data: cellData(cell), place };
+    case Op.Power: return { code: 'power-undefined', data: cellData(cell), place };
+    case Op.Ln: case Op.Log10: return { code: 'logarithm-of-nonpositive', data: cellData(cell), place };
+    case Op.RssLow: case Op.RssHigh: return { code: 'distribution-missing', data: cellData(cell), place };
+    case Op.Root: return { code: 'no-root', data: cellData(cell), place };
+    case Op.Lookup: case Op.Lookup2: return outside(evaluation, at, detail as Detail & { kind: 'table' });
+    default: return { code: 'not-a-number', data: cellData(cell), place };
+  }
+}
+
+function cellData(cell: Cell | null): Record<string, string> {
+  return { where: cell ? cell.key.replace(/@/g, '') : 'this check' };
+}
+
+/** A table asked beyond what it holds: which table, at what, and what it covers. */
+function outside(evaluation: Evaluation, at: number, detail: Detail & { kind: 'table' }): Reason {
+  const { arena } = evaluation;
+  const origin = detail.origin as { place: Place | null; origin: { entity: { path: string }; item: { name: string }; path: readonly string[] } | null; inputs: readonly TableInput[] };
+  const name = origin.origin ? [origin.origin.entity.path, origin.origin.item.name, ...origin.origin.path].filter(Boolean).join('.') : 'a table';
+  const data = detail.table;
+  const x = arena.values[arena.a[at]!]!;
+  const keys = data.keys as Float64Array;
+  const second = arena.op[at] === Op.Lookup2 && x >= keys[0]! && x <= keys[keys.length - 1]!;
+  const [asked, table, input] = second ? [arena.values[arena.b[at]!]!, (data.values as readonly TableData[])[0]!, origin.inputs[1]] as const : [x, data, origin.inputs[0]] as const;
+  const print = (value: number): string => input ? printQuantity(value, input.dimension, input.unit, input.point, null) : String(value);
+  const range = table.keys as Float64Array;
+  const code = table.interpolation === 'exact' ? 'table-without-entry' : asked !== asked ? 'not-a-number' : 'outside-table';
+  return { code, data: { table: name, asked: print(asked), low: print(range[0]!), high: print(range[range.length - 1]!) }, place: origin.place };
+}
+

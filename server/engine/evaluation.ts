@@ -1,0 +1,650 @@
+/**
+ * One evaluation of a project: a cell for every value, check, condition and text, in one configuration. Incremental: an edit marks what
+ * it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
+ */
+import { bug } from '../base/index.js';
+import { isCalculated } from '../model/blocks.js';
+import type { CheckItem, ConditionItem, Item, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
+import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
+import { Entity, type Namespace, type NamespaceChange } from '../model/namespace.js';
+import { declareUnit, isUnit, parseUnit, toSI, type Unit } from '../units/index.js';
+import { Arena } from './arena.js';
+import { ATTRIBUTES } from './attributes.js';
+import { Builder } from './builder.js';
+import { elaborateCheck, type CheckPlan } from './check.js';
+import { Elaborator, type Environment, type Host, type Problem } from './elaborate.js';
+import { Op } from './operations.js';
+import { ToleranceReadings } from './tolerance.js';
+import { isPoison, mapNodes, POISON, sameShape, type DataRows, type Origin, type Place, type Value } from './value.js';
+
+/** Where the numbers of data files come from. */
+export interface DataSource {
+  /** Rows of the file of a `table` or `results` block, or why there are none; the same object while nothing changed. */
+  rows(entity: Entity): DataRows;
+}
+
+const enum State { Clean, Run, Elaborate }
+
+export type CellItem = ValueItem | CheckItem | ConditionItem | TextItem | RestrictionItem | null;
+
+export class Cell {
+  value: Value = POISON;
+  plan: CheckPlan | null = null;
+  problems: readonly Problem[] = [];
+  guarded: Elaborator['guarded'] = [];
+  usedBinders: ReadonlySet<number> = new Set();
+  outputs: number[] = [];
+  start = 0;
+  end = 0;
+  rank = 0;
+  state: State = State.Elaborate;
+  busy = false;
+  cyclic = false;
+  removed = false;
+  readonly reads = new Set<Cell>();
+  readonly users = new Set<Cell>();
+  readonly repeats = new Set<Cell>();
+  readonly names = new Set<string>();
+  demanded: Map<number, number> | null = null;
+  /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
+  revision = 0;
+  structure = 0;
+  /** Annotations as they were when it was elaborated. */
+  said = '';
+
+  constructor(readonly entity: Entity, readonly name: string, public item: CellItem, public scope: Entity, readonly calculate: (elaborator: Elaborator, cell: Cell) => Value) {}
+
+  get key(): string {
+    return `${this.entity.path}${this.entity.path ? '.' : ''}${this.name}`;
+  }
+}
+
+/** What the last update did; tests assert on it. */
+export interface UpdateLog { readonly elaborated: string[]; readonly ran: string[] }
+
+export type Overrides = ReadonlyMap<Entity, ReadonlyMap<string, { readonly item: ValueItem; readonly scope: Entity }>>;
+
+export class Evaluation implements Host {
+  readonly arena = new Arena();
+  private readonly cells = new Map<Entity, Map<string, Cell>>();
+  private readonly nameUsers = new Map<string, Set<Cell>>();
+  private queue: Cell[][] = [];
+  private lowest = 0;
+  private current: Cell | null = null;
+  private readonly stack: Cell[] = [];
+  private overrides: Overrides = new Map();
+  private declaredUnits = new Map<string, Unit>();
+  log: UpdateLog = { elaborated: [], ran: [] };
+  logging = false;
+  /** Cells whose result may differ since `takeTouched` was last called. */
+  private touched = new Set<Cell>();
+  readonly readings = new ToleranceReadings(this.arena);
+
+  constructor(readonly namespace: Namespace, readonly library: Namespace, private readonly data: DataSource, readonly configuration: string | null = null) {
+    this.arena.readings = this.readings;
+  }
+
+  get units(): ReadonlyMap<string, Unit> {
+    return this.declaredUnits;
+  }
+
+  // ---- reading results --------------------------------------------------------------------------------------------------
+
+  cell(entity: Entity, name: string): Cell | undefined {
+    return this.cells.get(entity)?.get(name);
+  }
+
+  cellsOf(entity: Entity): Iterable<Cell> {
+    return this.cells.get(entity)?.values() ?? [];
+  }
+
+  *allCells(): Iterable<Cell> {
+    for (const cells of this.cells.values()) yield* cells.values();
+  }
+
+  valueOf(entity: Entity, name: string): Value | undefined {
+    return this.cell(entity, name)?.value;
+  }
+
+  number(node: number): number {
+    return this.arena.values[node]!;
+  }
+
+  /** SI value of a number as written, a temperature read as a difference; null where its unit is unknown. */
+  literal(e: { readonly text: string; readonly unitText: string | null }): number | null {
+    if (e.unitText === null) return Number(e.text);
+    const unit = parseUnit(e.unitText, this.declaredUnits);
+    return isUnit(unit) ? toSI(unit, e.text, { difference: true }) : null;
+  }
+
+  /** Whether a number is a probability, which ranks apart from margins. */
+  isProbability(node: number): boolean {
+    let at = node;
+    while (this.arena.op[at] === Op.Slot && this.arena.a[at]) at = this.arena.a[at]!;
+    const detail = this.arena.details.get(at);
+    return detail?.kind === 'reason' && detail.data['name'] === 'probability';
+  }
+
+  /** Elaborates an expression of an item once, outside every cell, with names bound: for terms such as `accepts margin >= -0.05`. */
+  truthWith(item: Item, expression: Expression, scope: Entity, bound: Environment | null): boolean | null {
+    const outer = this.current;
+    this.current = null;
+    const elaborator = new Elaborator(this, new Builder(this.arena), item, scope);
+    const value = elaborator.expression(expression, bound);
+    this.current = outer;
+    if (value.kind !== 'truth') return null;
+    const number = elaborator.builder.value(value.node);
+    return number !== number ? null : number === 1;
+  }
+
+  takeTouched(): Set<Cell> {
+    const touched = this.touched;
+    this.touched = new Set();
+    return touched;
+  }
+
+  // ---- updates ----------------------------------------------------------------------------------------------------------
+
+  /** Brings cells in line with the namespace after `change` and calculates. `overrides` are those of this configuration. */
+  update(change: NamespaceChange, overrides: Overrides, dataChanged: readonly Entity[] = []): void {
+    this.log = { elaborated: [], ran: [] };
+    this.setOverrides(overrides);
+    this.refreshUnits(change.names);
+    for (const entity of change.removed) this.dropEntity(entity);
+    for (const entity of change.touched) if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
+    if (change.touched.size > 0 || change.names.size > 0) this.syncEntity(this.namespace.root);
+    for (const name of change.names) for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
+    for (const entity of dataChanged) {
+      for (const cell of this.nameUsers.get(`*rows ${entity.key}`) ?? []) this.mark(cell, State.Elaborate);
+    }
+    for (const cell of this.cyclicCells) if (!cell.removed) this.mark(cell, State.Elaborate);
+    this.calculate();
+  }
+
+  private readonly cyclicCells = new Set<Cell>();
+
+  private setOverrides(overrides: Overrides): void {
+    const before = this.overrides;
+    this.overrides = overrides;
+    for (const [entity, names] of [...before, ...overrides]) {
+      for (const name of names.keys()) {
+        const [old, next] = [before.get(entity)?.get(name), overrides.get(entity)?.get(name)];
+        if (old?.item === next?.item && old?.item.hash === next?.item.hash) continue;
+        this.syncEntity(entity);
+        for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
+      }
+    }
+  }
+
+  private refreshUnits(names: ReadonlySet<string>): void {
+    const items = [...this.namespace.root.values.values()].filter(item => item.kind === 'unit');
+    const next = new Map<string, Unit>();
+    for (const item of items) {
+      if (item.value.kind !== 'number' || item.value.unitText === null) continue;
+      const of = parseUnit(item.value.unitText, next);
+      const unit = isUnit(of) ? declareUnit(item.name, item.value.text, of) : undefined;
+      if (unit) next.set(item.name, unit);
+    }
+    const same = next.size === this.declaredUnits.size && [...next].every(([name, unit]) => this.declaredUnits.get(name)?.factor === unit.factor && this.declaredUnits.get(name)?.dimension === unit.dimension);
+    if (same) return;
+    this.declaredUnits = next;
+    void names;
+    for (const cell of this.nameUsers.get('*unit') ?? []) this.mark(cell, State.Elaborate);
+  }
+
+  private dropEntity(entity: Entity): void {
+    for (const cell of this.cells.get(entity)?.values() ?? []) this.dropCell(cell);
+    this.cells.delete(entity);
+  }
+
+  private dropCell(cell: Cell): void {
+    cell.removed = true;
+    this.unlink(cell);
+    for (const user of cell.users) this.mark(user, State.Elaborate);
+    this.arena.free(cell.start, cell.end - cell.start);
+    for (const slot of cell.outputs) this.arena.free(slot, 1);
+    this.cyclicCells.delete(cell);
+    this.touched.delete(cell);
+  }
+
+  /** Makes the cells that an entity's items ask for and drops the others. */
+  private syncEntity(entity: Entity): void {
+    const cells = this.cells.get(entity) ?? new Map<string, Cell>();
+    this.cells.set(entity, cells);
+    const wanted = new Map<string, { item: CellItem; scope: Entity; calculate: Cell['calculate'] }>();
+    for (const name of entity.values.keys()) {
+      const { item, scope } = this.itemOf(entity, name)!;
+      if (item.kind === 'override' && entity.kind === 'configuration') continue;
+      if (item.kind === 'unit' || !isCalculated(entity.kind, name)) continue;
+      wanted.set(name, { item, scope, calculate: item.parameters ? calculateUncalled : calculateValue });
+    }
+    const { declaration } = entity;
+    if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity)) wanted.set('value', { item: declaration.value, scope: entity, calculate: entity.kind === 'configuration' ? calculateNothing : calculateValue });
+    if (entity.kind !== 'file') {
+      declaration.checks.forEach((item, i) => wanted.set(`check ${i + 1}`, { item, scope: entity, calculate: calculateCheck }));
+      declaration.conditions.forEach((item, i) => wanted.set(`${item.kind} ${i + 1}`, { item, scope: entity, calculate: calculateCondition }));
+      declaration.restrictions.forEach((item, i) => wanted.set(`restriction ${i + 1}`, { item, scope: entity, calculate: calculateRestriction }));
+      if (declaration.title?.segments.some(segment => typeof segment !== 'string')) wanted.set('title', { item: declaration.title, scope: entity, calculate: calculateText });
+    } else {
+      let n = 0;
+      for (const root of this.namespace.rootDeclarations) for (const item of root.checks) wanted.set(`check ${++n}`, { item, scope: entity, calculate: calculateCheck });
+    }
+    for (const [name, cell] of cells) {
+      const next = wanted.get(name);
+      if (!next && (name.startsWith('@') || name.startsWith('*'))) continue;
+      if (!next || next.calculate !== cell.calculate) {
+        this.dropCell(cell);
+        cells.delete(name);
+      } else if (next.item !== cell.item || next.scope !== cell.scope) {
+        cell.item = next.item;
+        cell.scope = next.scope;
+        this.mark(cell, State.Elaborate);
+      }
+    }
+    for (const [name, { item, scope, calculate }] of wanted) if (!cells.has(name)) this.makeCell(cells, entity, name, item, scope, calculate);
+  }
+
+  private makeCell(cells: Map<string, Cell>, entity: Entity, name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
+    const cell = new Cell(entity, name, item, scope, calculate);
+    cells.set(name, cell);
+    this.enqueue(cell);
+    return cell;
+  }
+
+  private mark(cell: Cell, state: State): void {
+    if (cell.removed || cell.state >= state) return;
+    const queued = cell.state !== State.Clean;
+    cell.state = state;
+    if (!queued) this.enqueue(cell);
+  }
+
+  private enqueue(cell: Cell): void {
+    const { rank } = cell;
+    (this.queue[rank] ??= []).push(cell);
+    if (rank < this.lowest) this.lowest = rank;
+  }
+
+  /** Settles everything that is queued, lowest rank first. */
+  private calculate(): void {
+    this.lowest = 0;
+    while (this.lowest < this.queue.length) {
+      const bucket = this.queue[this.lowest];
+      if (!bucket || bucket.length === 0) {
+        this.lowest++;
+        continue;
+      }
+      const rank = this.lowest;
+      this.queue[rank] = [];
+      for (const cell of bucket) {
+        if (cell.removed || cell.state === State.Clean) continue;
+        if (cell.rank > rank) this.enqueue(cell);
+        else this.settle(cell);
+      }
+    }
+    this.queue = [];
+    this.lowest = 0;
+  }
+
+  // ---- settling ---------------------------------------------------------------------------------------------------------
+
+  /** Brings one cell up to date. What it obviously reads comes first, from a stack of its own, so that long chains need no recursion. */
+  private settle(cell: Cell): void {
+    if (cell.state === State.Run) return this.run(cell);
+    const stack: Cell[] = [cell];
+    const opened = new Set<Cell>();
+    while (stack.length > 0) {
+      const top = stack[stack.length - 1]!;
+      if (top.state === State.Clean || top.busy || top.removed) {
+        stack.pop();
+        continue;
+      }
+      if (top.state === State.Run) {
+        stack.pop();
+        this.run(top);
+        continue;
+      }
+      if (!opened.has(top)) {
+        opened.add(top);
+        for (const next of this.obviousReads(top)) if (next.state === State.Elaborate && !next.busy && !opened.has(next)) stack.push(next);
+        if (stack[stack.length - 1] !== top) continue;
+      }
+      stack.pop();
+      this.elaborate(top);
+    }
+  }
+
+  private obviousReads(cell: Cell): Cell[] {
+    const { item } = cell;
+    if (!item || item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') return [];
+    const found: Cell[] = [];
+    walk(item.value, node => {
+      if (node.kind !== 'name') return;
+      for (let at: Entity | null = cell.scope; at; at = at.parent) {
+        const here = this.cells.get(at)?.get(node.name);
+        if (here) {
+          if (here !== cell) found.push(here);
+          return;
+        }
+      }
+    });
+    return found;
+  }
+
+  private run(cell: Cell): void {
+    for (const read of cell.reads) if (read.state !== State.Clean && !read.busy) this.settle(read);
+    // What it reads may have changed its structure while it was settled.
+    if (cell.state as State === State.Elaborate) return this.settle(cell);
+    const { arena } = this;
+    arena.run(cell.start, cell.end);
+    cell.state = State.Clean;
+    if (this.logging) this.log.ran.push(cell.key);
+    if (cell.demanded !== null) {
+      for (const [node, value] of cell.demanded) {
+        if (!Object.is(arena.values[node], value)) {
+          cell.state = State.Elaborate;
+          return this.settle(cell);
+        }
+      }
+    }
+    this.touched.add(cell);
+    cell.revision++;
+    this.publishNumbers(cell);
+  }
+
+  private publishNumbers(cell: Cell): void {
+    const { values, a } = this.arena;
+    let changed = false;
+    for (const slot of cell.outputs) {
+      const next = values[a[slot]!]!;
+      const old = values[slot]!;
+      if (next === old || (next !== next && old !== old)) continue;
+      values[slot] = next;
+      changed = true;
+    }
+    if (changed) for (const user of cell.users) this.mark(user, State.Run);
+  }
+
+  private elaborate(cell: Cell): void {
+    if (this.logging) this.log.elaborated.push(cell.key);
+    this.unlink(cell);
+    const oldStart = cell.start;
+    const oldCount = cell.end - cell.start;
+    const builder = new Builder(this.arena);
+    const outer = this.current;
+    this.current = cell;
+    this.stack.push(cell);
+    cell.busy = true;
+    cell.demanded = null;
+    const item = (cell.item ?? ATTRIBUTE_ITEM) as Item;
+    const elaborator = new Elaborator(this, builder, item, cell.scope);
+    let value: Value;
+    try {
+      value = cell.calculate(elaborator, cell);
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      value = elaborator.problem('expression-too-deep', 0);
+    }
+    cell.busy = false;
+    this.stack.pop();
+    this.current = outer;
+    this.finish(cell, builder, elaborator, value);
+    this.arena.free(oldStart, oldCount);
+  }
+
+  private finish(cell: Cell, builder: Builder, elaborator: Elaborator, value: Value): void {
+    const { arena } = this;
+    const { start, end, relocate } = builder.finish();
+    cell.start = start;
+    cell.end = end;
+    cell.problems = elaborator.problems;
+    cell.guarded = elaborator.guarded.map(guard => ({ ...guard, node: relocate(guard.node) }));
+    cell.usedBinders = elaborator.usedBinders;
+    if (cell.demanded) cell.demanded = new Map([...cell.demanded as Map<number, number>].map(([node, number]) => [relocate(node), number]));
+    if (cell.plan) cell.plan = cell.plan.relocated(relocate);
+    if (hasReadings(arena, start, end)) arena.run(start, end);
+    const before = cell.value;
+    const flags = cell.outputs.map(slot => arena.tolerant[slot]!);
+    cell.value = this.publish(cell, value, relocate);
+    cell.rank = rankOver(cell.reads);
+    for (const user of cell.users) this.raise(user, cell.rank + 1);
+    const changedFlags = cell.outputs.some((slot, i) => arena.tolerant[slot] !== flags[i]);
+    cell.state = State.Clean;
+    cell.revision++;
+    cell.structure++;
+    this.touched.add(cell);
+    if (changedFlags || !sameShape(before, cell.value)) {
+      for (const user of cell.users) this.mark(user, State.Elaborate);
+    } else if (this.numbersChanged) {
+      for (const user of cell.users) this.mark(user, State.Run);
+    }
+    for (const user of cell.users) if (user.repeats.has(cell)) this.mark(user, State.Elaborate);
+    const said = cell.item && 'annotations' in cell.item && cell.item.annotations !== NO_ANNOTATIONS ? JSON.stringify(cell.item.annotations) : '';
+    if (said !== cell.said && cell.structure > 1) this.touchDownstream(cell);
+    cell.said = said;
+  }
+
+  /** What was said about a value (basis, `tbc`, source) travels to everything that reads it, though no number moved. */
+  private touchDownstream(cell: Cell): void {
+    const work = [cell];
+    const seen = new Set(work);
+    while (work.length > 0) {
+      const at = work.pop()!;
+      this.touched.add(at);
+      at.structure++;
+      for (const user of at.users) {
+        if (seen.has(user)) continue;
+        seen.add(user);
+        work.push(user);
+      }
+    }
+  }
+
+  private numbersChanged = false;
+
+  /** Gives every number of a result a slot that stays, so that users' code stays valid. */
+  private publish(cell: Cell, value: Value, relocate: (node: number) => number): Value {
+    const { arena } = this;
+    const old = cell.outputs;
+    const outputs: number[] = [];
+    this.numbersChanged = false;
+    const published = mapNodes(value, (node, _owner, path) => {
+      const definition = relocate(node);
+      const index = outputs.length;
+      const slot = old[index] ?? arena.allocate(1);
+      outputs.push(slot);
+      arena.op[slot] = Op.Slot;
+      arena.a[slot] = definition;
+      arena.b[slot] = 0;
+      arena.c[slot] = 0;
+      arena.tolerant[slot] = arena.tolerant[definition]!;
+      if (index >= old.length || !Object.is(arena.values[slot], arena.values[definition])) this.numbersChanged = true;
+      arena.values[slot] = arena.values[definition]!;
+      arena.details.set(slot, { kind: 'slot', owner: path.length === 0 ? cell : new SlotOwner(cell, path) });
+      return slot;
+    });
+    for (const slot of old.slice(outputs.length)) arena.free(slot, 1);
+    cell.outputs = outputs;
+    return published;
+  }
+
+  private raise(cell: Cell, rank: number): void {
+    const work: [Cell, number][] = [[cell, rank]];
+    let steps = 0;
+    while (work.length > 0) {
+      const [at, least] = work.pop()!;
+      if (at.rank >= least || ++steps > 1_000_000) continue;
+      at.rank = least;
+      for (const user of at.users) work.push([user, least + 1]);
+    }
+  }
+
+  private unlink(cell: Cell): void {
+    for (const read of cell.reads) read.users.delete(cell);
+    cell.reads.clear();
+    cell.repeats.clear();
+    for (const name of cell.names) this.nameUsers.get(name)?.delete(cell);
+    cell.names.clear();
+  }
+
+  // ---- host of an elaboration -------------------------------------------------------------------------------------------
+
+  itemOf(entity: Entity, name: string): { item: ValueItem; scope: Entity } | undefined {
+    const override = this.overrides.get(entity)?.get(name);
+    if (override) return override;
+    const item = entity.values.get(name);
+    return item && { item, scope: entity };
+  }
+
+  read(entity: Entity, item: ValueItem): Value {
+    let cells = this.cells.get(entity);
+    if (!cells) this.cells.set(entity, (cells = new Map()));
+    const name = entity.declaration.value === item ? 'value' : item.kind === 'override' ? item.path[item.path.length - 1]! : item.name;
+    const cell = cells.get(name) ?? this.makeCell(cells, entity, name, item, this.itemOf(entity, name)?.scope ?? entity, calculateValue);
+    return this.follow(cell, item.annotations);
+  }
+
+  attribute(entity: Entity, name: string): Value | undefined {
+    const calculate = ATTRIBUTES.get(name);
+    if (!calculate || !calculate.kinds.includes(entity.kind)) return undefined;
+    let cells = this.cells.get(entity);
+    if (!cells) this.cells.set(entity, (cells = new Map()));
+    const cell = cells.get(`@${name}`) ?? this.makeCell(cells, entity, `@${name}`, null, entity, elaborator => calculate.calculate(elaborator, entity));
+    return this.follow(cell);
+  }
+
+  private follow(cell: Cell, _annotations?: ValueItem['annotations']): Value {
+    const reader = this.current;
+    if (!reader) {
+      if (cell.state !== State.Clean) this.settle(cell);
+      return cell.value;
+    }
+    if (cell.busy) return this.cycle(cell, reader);
+    if (cell.state !== State.Clean) this.settle(cell);
+    reader.reads.add(cell);
+    cell.users.add(reader);
+    return cell.value;
+  }
+
+  /** A value that needs itself: every cell on the way says so, and each is undetermined. */
+  private cycle(cell: Cell, reader: Cell): Value {
+    const loop = this.stack.slice(this.stack.indexOf(cell));
+    reader.reads.add(cell);
+    cell.users.add(reader);
+    for (const member of loop) {
+      member.cyclic = true;
+      this.cyclicCells.add(member);
+    }
+    const way = [...loop, cell].map(member => member.key.replace(/@/g, '')).join(' → ');
+    const place = placeOfCell(loop[loop.length - 1]!);
+    return { kind: 'poison', reason: { code: 'cycle', data: { loop: way }, place } };
+  }
+
+  looksUp(name: string): void {
+    const cell = this.current;
+    if (!cell || cell.names.has(name)) return;
+    cell.names.add(name);
+    const users = this.nameUsers.get(name);
+    if (users) users.add(cell);
+    else this.nameUsers.set(name, new Set([cell]));
+  }
+
+  demands(node: number, value: number): void {
+    const cell = this.current;
+    if (cell) (cell.demanded ??= new Map()).set(node, value);
+  }
+
+  repeats(owner: unknown): void {
+    const cell = owner instanceof SlotOwner ? owner.cell : owner;
+    if (cell instanceof Cell && this.current) this.current.repeats.add(cell);
+  }
+
+  rows(entity: Entity): Value {
+    this.looksUp(`*rows ${entity.key}`);
+    this.looksUp(entity.name);
+    const source = this.data.rows(entity);
+    if (!source.ready) return { kind: 'poison', reason: { code: 'data-missing', data: { name: entity.name }, place: { owner: entity.declaration, id: 2 } } };
+    return { kind: 'rows', source: entity, data: source };
+  }
+}
+
+/** A number inside a structured result, `ultimate.x`. */
+export class SlotOwner {
+  constructor(readonly cell: Cell, readonly path: readonly string[]) {}
+}
+
+function hasReadings(arena: Arena, start: number, end: number): boolean {
+  for (let i = start; i < end; i++) if (arena.op[i]! >= Op.Low && arena.op[i]! <= Op.RssHigh) return true;
+  return false;
+}
+
+function rankOver(cells: ReadonlySet<Cell>): number {
+  let rank = 0;
+  for (const cell of cells) if (cell.rank >= rank) rank = cell.rank + 1;
+  return rank;
+}
+
+export function placeOfCell(cell: Cell): Place | null {
+  return cell.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : { owner: cell.entity.declaration, id: 2 };
+}
+
+/** Stands in for the item of an attribute, which has no text of its own. */
+const ATTRIBUTE_ITEM: TextItem = { kind: 'text', name: 'attribute', hash: '', spans: new Int32Array(2), placement: { file: 'library:attributes', start: 0 }, segments: [] };
+
+function isDataBlock(entity: Entity): boolean {
+  return (entity.kind === 'table' || entity.kind === 'results') && entity.declaration.columns.length > 0;
+}
+
+// ---- what each kind of cell calculates -----------------------------------------------------------------------------------
+
+function calculateValue(elaborator: Elaborator, cell: Cell): Value {
+  const item = cell.item as ValueItem;
+  const value = elaborator.annotated(elaborator.expression(item.value, null), item.annotations);
+  if (isPoison(value) && value.reason?.code === 'cycle') elaborator.problem('cycle', item.id, value.reason.data);
+  return value;
+}
+
+/** A formula is elaborated once on its own, so that its errors are found though nobody calls it. */
+function calculateUncalled(elaborator: Elaborator, cell: Cell): Value {
+  const item = cell.item as ValueItem;
+  const bound = new Map(item.parameters!.map(parameter => [parameter.name, elaborator.typed(parameter.type, parameter.id)]));
+  elaborator.inline({ kind: 'formula', item, scope: cell.scope }, bound, item.id);
+  elaborator.guarded.length = 0;
+  return POISON;
+}
+
+function calculateCheck(elaborator: Elaborator, cell: Cell): Value {
+  cell.plan = elaborateCheck(elaborator, cell.item as CheckItem);
+  return POISON;
+}
+
+function calculateCondition(elaborator: Elaborator, cell: Cell): Value {
+  const item = cell.item as ConditionItem;
+  // `accepts margin >= -0.05` is read against the margin of what it waives, by the verification.
+  if (item.kind === 'accepts') return POISON;
+  const value = elaborator.expression(item.condition, null);
+  if (item.kind === 'holds' && value.kind !== 'truth' && !isPoison(value)) return elaborator.problem('condition-expected', item.condition.id, { found: value.kind });
+  return value;
+}
+
+function calculateRestriction(elaborator: Elaborator, cell: Cell): Value {
+  const item = cell.item as RestrictionItem;
+  return elaborator.expression(item.domain, null);
+}
+
+function calculateText(elaborator: Elaborator, cell: Cell): Value {
+  return { kind: 'text', text: elaborator.text((cell.item as TextItem).segments, null) };
+}
+
+function calculateNothing(): Value {
+  return POISON;
+}
+
+export function originOf(owner: unknown): Origin | null {
+  const cell = owner instanceof SlotOwner ? owner.cell : owner;
+  if (!(cell instanceof Cell) || !cell.item || !('annotations' in cell.item) || cell.item.kind === 'check') return null;
+  return { entity: cell.entity, item: cell.item as ValueItem, path: owner instanceof SlotOwner ? owner.path : [], annotations: (cell.item as ValueItem).annotations };
+}
+
+export function assertSettled(evaluation: Evaluation): void {
+  for (const cell of evaluation.allCells()) if (cell.state !== State.Clean) bug(`${cell.key} is not settled`);
+}

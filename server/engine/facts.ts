@@ -1,0 +1,207 @@
+/** What a calculation rests on: the values, factors, allowables, loads and files that its numbers are made of. */
+import type { Entity } from '../model/namespace.js';
+import type { ValueItem } from '../model/declaration.js';
+import type { Annotations, Expression } from '../model/expression.js';
+import type { Detail } from './arena.js';
+import { Cell, SlotOwner, type Evaluation } from './evaluation.js';
+import { Op } from './operations.js';
+import { DataOwner } from './rows.js';
+import type { CheckRow } from './check.js';
+import type { Condition, Origin } from './value.js';
+
+/** A value of the project that a calculation reads, with what was said about it. */
+export interface ReachedValue {
+  readonly entity: Entity;
+  readonly item: ValueItem;
+  readonly path: readonly string[];
+  readonly annotations: Annotations;
+}
+
+export interface Facts {
+  readonly values: readonly ReachedValue[];
+  /** Blocks of results whose numbers it reads. */
+  readonly results: ReadonlySet<Entity>;
+  /** Loads of which a field is read. */
+  readonly loads: ReadonlySet<Entity>;
+}
+
+export interface FactorUse { readonly entity: Entity; readonly item: ValueItem; readonly value: number; readonly times: number; readonly side: 'applied' | 'allowable' }
+
+interface Cached { readonly stamps: readonly (readonly [Cell, number])[]; readonly facts: Facts }
+const cache = new WeakMap<Cell, Cached>();
+
+/** Everything that a check's rows read. Kept until one of the cells on the way is elaborated again. */
+export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
+  const known = cache.get(cell);
+  if (known && known.stamps.every(([reached, structure]) => reached.structure === structure && !reached.removed)) return known.facts;
+  const cells = new Set<Cell>([cell]);
+  const roots = cell.plan ? cell.plan.rows.flatMap(row => row.condition ? conditionNodes(row.condition) : []) : cell.outputs;
+  const facts = reach(evaluation, roots, cells);
+  cache.set(cell, { stamps: [...cells].map(reached => [reached, reached.structure] as const), facts });
+  return facts;
+}
+
+export function conditionNodes(condition: Condition): number[] {
+  switch (condition.kind) {
+    case 'compare': return [condition.left.node, condition.right.node];
+    case 'boolean': return [condition.node];
+    default: return condition.parts.flatMap(conditionNodes);
+  }
+}
+
+/** Walks down from `roots`; `cells` collects every cell on the way. */
+export function reach(evaluation: Evaluation, roots: readonly number[], cells: Set<Cell> = new Set()): Facts {
+  const { arena } = evaluation;
+  const values = new Map<string, ReachedValue>();
+  const results = new Set<Entity>();
+  const loads = new Set<Entity>();
+  const seen = new Set<number>();
+  const stack = [...roots];
+  const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
+    const key = `${entity.key} ${item.name} ${path.join('.')}`;
+    if (!values.has(key)) values.set(key, { entity, item, path, annotations: annotationsAt(item, path) });
+    if (entity.kind === 'load') loads.add(entity);
+  };
+  while (stack.length > 0) {
+    const node = stack.pop()!;
+    if (seen.has(node)) continue;
+    seen.add(node);
+    const detail = arena.details.get(node);
+    if (arena.op[node] === Op.Slot && detail?.kind === 'slot') {
+      const { owner } = detail;
+      if (owner instanceof DataOwner) results.add(owner.rows.source);
+      const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
+      if (cell) {
+        cells.add(cell);
+        if (cell.item && 'annotations' in cell.item && cell.item.kind !== 'check') note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : []);
+      }
+    } else if (detail?.kind === 'table') {
+      const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
+      if (origin) {
+        note(origin.entity, origin.item, origin.path);
+        const cell = evaluation.cell(origin.entity, origin.entity.declaration.value === origin.item ? 'value' : origin.item.name);
+        if (cell) cells.add(cell);
+      }
+    }
+    for (const operand of arena.operands(node)) stack.push(operand);
+  }
+  return { values: [...values.values()], results, loads };
+}
+
+/** What was said about an item, or about the entry of its record that `path` leads to. */
+export function annotationsAt(item: ValueItem, path: readonly string[]): Annotations {
+  let at: Expression = item.value;
+  let annotations = item.annotations;
+  for (const name of path) {
+    if (at.kind !== 'record') break;
+    const entry = at.entries.find(candidate => candidate.name === name);
+    if (!entry) break;
+    at = entry.value;
+    annotations = { ...annotations, ...entry.annotations };
+  }
+  return annotations;
+}
+
+/** Members of `factors` on the way to both sides of a row, and how often each is multiplied in. */
+export function factorsOf(evaluation: Evaluation, row: CheckRow): FactorUse[] {
+  const compare = firstComparison(row.condition);
+  if (!compare) return [];
+  const upward = compare.operator.startsWith('<');
+  const [applied, allowable] = upward ? [compare.left.node, compare.right.node] : [compare.right.node, compare.left.node];
+  const uses = (node: number, side: FactorUse['side']): FactorUse[] => [...powers(evaluation, node).values()].map(use => ({ ...use, side, value: evaluation.number(use.slot) }));
+  return [...uses(applied, 'applied'), ...uses(allowable, 'allowable')];
+}
+
+export function firstComparison(condition: Condition | null): (Condition & { kind: 'compare' }) | null {
+  if (!condition || condition.kind === 'boolean') return null;
+  if (condition.kind === 'compare') return condition;
+  for (const part of condition.parts) {
+    const found = firstComparison(part);
+    if (found) return found;
+  }
+  return null;
+}
+
+interface FactorPower { readonly entity: Entity; readonly item: ValueItem; readonly slot: number; readonly times: number }
+type Powers = ReadonlyMap<string, FactorPower>;
+const NONE: Powers = new Map();
+
+/** How often each factor is multiplied into a number: products add up, sums and choices take the most of their terms. */
+function powers(evaluation: Evaluation, root: number): Powers {
+  const { arena } = evaluation;
+  const done = new Map<number, Powers>();
+  const stack = [root];
+  while (stack.length > 0) {
+    const node = stack[stack.length - 1]!;
+    if (done.has(node)) {
+      stack.pop();
+      continue;
+    }
+    const factor = factorAt(arena.details.get(node), arena.op[node] as Op, node);
+    if (factor) {
+      done.set(node, new Map([[`${factor.entity.key}.${factor.item.name}`, factor]]));
+      continue;
+    }
+    const operands = arena.operands(node).filter(operand => operand !== 0);
+    const open = operands.filter(operand => !done.has(operand));
+    if (open.length > 0) {
+      stack.push(...open);
+      continue;
+    }
+    done.set(node, merge(arena.op[node] as Op, operands.map(operand => done.get(operand)!)));
+  }
+  return done.get(root)!;
+}
+
+function factorAt(detail: Detail | undefined, op: Op, slot: number): FactorPower | null {
+  if (op !== Op.Slot || detail?.kind !== 'slot' || !(detail.owner instanceof Cell)) return null;
+  const { entity, item } = detail.owner;
+  return entity.kind === 'factors' && item ? { entity, item: item as ValueItem, slot, times: 1 } : null;
+}
+
+function merge(op: Op, parts: readonly Powers[]): Powers {
+  const filled = parts.filter(part => part.size > 0);
+  if (filled.length === 0) return NONE;
+  if (filled.length === 1 && op !== Op.Square) return filled[0]!;
+  const together = op === Op.Multiply || op === Op.Divide;
+  const result = new Map<string, FactorPower>();
+  for (const part of filled) {
+    for (const [key, use] of part) {
+      const before = result.get(key);
+      const times = !before ? use.times : together ? before.times + use.times : Math.max(before.times, use.times);
+      result.set(key, { ...use, times });
+    }
+  }
+  return result;
+}
+
+/** Which arguments of `max` and `min` won on the way to a number, from the outside in. */
+export function winners(evaluation: Evaluation, root: number, sourceText: (label: string) => string): string[] {
+  const { arena } = evaluation;
+  const found: string[] = [];
+  const seen = new Set<number>();
+  const visit = (node: number, depth: number): void => {
+    if (seen.has(node) || depth > 200) return;
+    seen.add(node);
+    const op = arena.op[node] as Op;
+    if (op === Op.Maximum || op === Op.Minimum) {
+      const detail = arena.details.get(node);
+      const [a, b] = [arena.a[node]!, arena.b[node]!];
+      const first = (op === Op.Maximum) === (arena.values[a]! >= arena.values[b]!);
+      if (detail?.kind === 'operands') {
+        const label = detail.labels[first ? 0 : 1]!;
+        if (label) found.push(sourceText(label));
+      }
+      visit(first ? a : b, depth + 1);
+      return;
+    }
+    for (const operand of arena.operands(node)) visit(operand, depth + 1);
+  };
+  visit(root, 0);
+  return found;
+}
+
+/** The allowables a side of a row reads: values of materials that state a basis, or are tables of strength. */
+export function allowablesOf(evaluation: Evaluation, node: number): ReachedValue[] {
+  return reach(evaluation, [node]).values.filter(value => value.entity.kind === 'material');
+}

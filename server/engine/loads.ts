@@ -1,0 +1,127 @@
+/** Loads as cases: their corners, and loads that act together. */
+import type { Entity } from '../model/namespace.js';
+
+import type { Elaborator } from './elaborate.js';
+import { Op } from './operations.js';
+import { describeKind, isPoison, POISON, type Choice, type LoadCase, type LoadTerm, type Quantity, type RangeValue, type Value } from './value.js';
+
+/** The load that a value stands for; reports and gives null where it is none. */
+export function loadTerm(elaborator: Elaborator, value: Value, id: number): LoadTerm | null {
+  if (value.kind === 'load') return value.term;
+  if (value.kind === 'entity' && value.entity.kind === 'load') return { kind: 'single', entity: value.entity, choices: new Map() };
+  if (value.kind === 'entity' && value.entity.kind === 'case') {
+    const item = value.entity.declaration.value;
+    const combined = item ? elaborator.host.read(value.entity, item) : POISON;
+    return isPoison(combined) ? null : loadTerm(elaborator, combined, id);
+  }
+  if (!isPoison(value)) elaborator.problem('load-expected', id, { found: describeKind(value) });
+  return null;
+}
+
+/** A field of a load in a case: what was chosen for it in a corner, the sum or the root of squares where loads act together. */
+export function loadMember(elaborator: Elaborator, term: LoadTerm, name: string, field: string, id: number): Value {
+  if (term.kind === 'single') {
+    const choice = term.choices.get(field);
+    if (choice) return choice.value;
+    return fieldOf(elaborator, term.entity, field, id) ?? elaborator.problem('unknown-member', id, { name: field, of: term.entity.name, known: [...term.entity.values.keys()].join(', ') });
+  }
+  const carriers = term.terms.filter(inner => hasField(inner, field));
+  if (carriers.length === 0) return elaborator.problem('unknown-member', id, { name: field, of: name || 'these loads', known: [...new Set(term.terms.flatMap(fieldNames))].join(', ') });
+  const values = carriers.map(inner => loadMember(elaborator, inner, name, field, id));
+  const poisoned = values.find(isPoison);
+  if (poisoned) return poisoned;
+  if (field === 'temperature') return together(elaborator, values, id);
+  const quantities: Quantity[] = [];
+  for (const value of values) {
+    if (value.kind !== 'quantity') return values.length === 1 ? value : elaborator.problem('range-in-arithmetic', id, { operator: '+' });
+    quantities.push(value);
+  }
+  if (term.kind === 'sum') return quantities.slice(1).reduce<Value>((total, next) => total.kind === 'quantity' ? elaborator.sum('+', total, next, id) : total, quantities[0]!);
+  return rootSumSquare(elaborator, quantities, term.sign, id);
+}
+
+export function rootSumSquare(elaborator: Elaborator, quantities: readonly Quantity[], sign: 1 | -1 | 0, id: number): Value {
+  const { builder } = elaborator;
+  const first = quantities[0]!;
+  let total = builder.node(Op.Square, first.node);
+  for (const next of quantities.slice(1)) {
+    if (next.dimension !== first.dimension) return elaborator.problem('cannot-add', id, { left: describeKind(first), right: describeKind(next) });
+    total = builder.node(Op.Add, total, builder.node(Op.Square, next.node));
+  }
+  const root = builder.node(Op.SquareRoot, total);
+  return elaborator.quantity(sign < 0 ? builder.node(Op.Negate, root) : root, first.dimension, first.unit);
+}
+
+/** Loads that act at once share their temperature: the range that all of them allow. */
+function together(elaborator: Elaborator, values: readonly Value[], id: number): Value {
+  const ranges = values.map(value => value.kind === 'range' ? value : value.kind === 'quantity' ? { kind: 'range' as const, low: value, high: value } : null);
+  if (ranges.some(range => range === null)) return elaborator.problem('number-expected', id, { found: 'something else' });
+  const { builder } = elaborator;
+  const known = ranges as RangeValue[];
+  const low = known.map(range => range.low.node).reduce((x, y) => builder.node(Op.Maximum, x, y));
+  const high = known.map(range => range.high.node).reduce((x, y) => builder.node(Op.Minimum, x, y));
+  return { kind: 'range', low: { ...known[0]!.low, node: low }, high: { ...known[0]!.high, node: high } };
+}
+
+function fieldOf(elaborator: Elaborator, entity: Entity, field: string, id: number): Value | undefined {
+  elaborator.host.looksUp(field);
+  const found = elaborator.host.itemOf(entity, field);
+  if (!found) return field === 'name' ? { kind: 'text', text: entity.name } : undefined;
+  if (field === 'level') return found.item.value.kind === 'name' ? { kind: 'text', text: found.item.value.name } : undefined;
+  void id;
+  return found.item.parameters ? { kind: 'formula', item: found.item, scope: entity } : elaborator.host.read(entity, found.item);
+}
+
+function hasField(term: LoadTerm, field: string): boolean {
+  return term.kind === 'single' ? term.entity.values.has(field) : term.terms.some(inner => hasField(inner, field));
+}
+
+function fieldNames(term: LoadTerm): string[] {
+  return term.kind === 'single' ? [...term.entity.values.keys()] : term.terms.flatMap(fieldNames);
+}
+
+/** Every sign and direction that a load (or each of a list) can take, as cases. */
+export function corners(elaborator: Elaborator, value: Value, id: number): Value {
+  if (isPoison(value)) return value;
+  const loads = value.kind === 'list' ? value.items : [value];
+  const items: LoadCase[] = [];
+  for (const load of loads) {
+    if (isPoison(load)) return load;
+    const term = loadTerm(elaborator, load, id);
+    if (!term) return POISON;
+    const name = load.kind === 'entity' ? load.entity.name : load.kind === 'load' ? load.name : '';
+    for (const corner of termCorners(elaborator, term, id)) items.push({ kind: 'load', name, term: corner });
+  }
+  return { kind: 'list', items };
+}
+
+function termCorners(elaborator: Elaborator, term: LoadTerm, id: number): LoadTerm[] {
+  if (term.kind === 'single') return singleCorners(elaborator, term.entity, id);
+  const combined = term.terms.map(inner => termCorners(elaborator, inner, id)).reduce<LoadTerm[][]>((all, choices) => all.flatMap(before => choices.map(choice => [...before, choice])), [[]]);
+  const signs: (1 | -1 | 0)[] = term.kind === 'rss' ? [1, -1] : [0];
+  return combined.flatMap(terms => signs.map(sign => ({ kind: term.kind, terms, sign })));
+}
+
+function singleCorners(elaborator: Elaborator, entity: Entity, id: number): LoadTerm[] {
+  let choices: ReadonlyMap<string, Choice>[] = [new Map()];
+  for (const [field, item] of entity.values) {
+    if (field === 'temperature' || item.parameters || item.kind === 'unit') continue;
+    const value = fieldOf(elaborator, entity, field, id);
+    const options = value ? fieldCorners(elaborator, field, value) : null;
+    if (options) choices = choices.flatMap(before => options.map(option => new Map([...before, [field, option]])));
+  }
+  return choices.map(choice => ({ kind: 'single', entity, choices: choice }));
+}
+
+const DIRECTIONS = [[1, 'y'], [-1, 'y'], [1, 'z'], [-1, 'z']] as const;
+
+function fieldCorners(elaborator: Elaborator, field: string, value: Value): Choice[] | null {
+  if (value.kind === 'range') return [value.high, value.low].map(end => ({ value: end, label: { kind: 'sign', field, node: end.node, axis: null } }));
+  if (value.kind !== 'any-direction') return null;
+  const { magnitude } = value;
+  return DIRECTIONS.map(([sign, axis]) => {
+    const node = sign > 0 ? magnitude.node : elaborator.builder.node(Op.Negate, magnitude.node);
+    return { value: { ...magnitude, node, direction: { y: axis === 'y' ? 1 : 0, z: axis === 'z' ? 1 : 0 } }, label: { kind: 'sign', field, node, axis } };
+  });
+}
+

@@ -1,0 +1,132 @@
+/** Declarations and the items in them, as lowered from one piece of a file. Immutable but for the spans. */
+import type { Annotations, Binder, Citation, Expression, Reference, TextSegment } from './expression.js';
+
+/** Where a piece stands. One object per piece of a file, shared by all that was lowered from it; `start` moves when text before it changes. */
+export interface Placement { file: string; start: number }
+
+/** Text of a requirement, a title, a rationale: a small item, since it may hold expressions. */
+export interface TextItem extends ItemBase { readonly kind: 'text'; readonly segments: readonly TextSegment[] }
+
+interface ItemBase {
+  readonly name: string;
+  /** Content without layout: equal hashes mean that nothing needs to run again. */
+  readonly hash: string;
+  /** Start and end of each node by number, relative to the piece. Replaced when only the layout changed. */
+  spans: Int32Array;
+  placement: Placement;
+}
+
+export interface Parameter { readonly id: number; readonly name: string; readonly type: TypeExpression | null; readonly default: Expression | null }
+
+export type TypeExpression =
+  | { readonly kind: 'product'; readonly terms: readonly { readonly id: number; readonly name: string; readonly exponent: number }[] }
+  | { readonly kind: 'record'; readonly fields: readonly Parameter[] }
+  | { readonly kind: 'list'; readonly element: TypeExpression };
+
+/** A field (`t = 3.2 mm`), a `let` or a `formula`: something with a name and a value. */
+export interface ValueItem extends ItemBase {
+  readonly kind: 'field' | 'let' | 'formula' | 'slot' | 'measured' | 'unit' | 'override' | 'value';
+  readonly id: number;                       // span number of the name
+  readonly path: readonly string[];          // `Bus.payload` in a configuration; one name elsewhere
+  readonly parameters: readonly Parameter[] | null;
+  readonly type: TypeExpression | null;
+  readonly value: Expression;
+  readonly annotations: Annotations;
+  readonly conditions: readonly Expression[];
+  readonly doc: string | null;
+}
+
+export interface CheckItem extends ItemBase {
+  readonly kind: 'check';
+  readonly id: number;
+  readonly mode: string | null;
+  readonly modeId: number;
+  readonly binders: readonly Binder[];
+  readonly condition: Expression;
+  readonly annotations: Annotations;
+}
+
+/** `holds while`, `accepts`, `least`: a condition or a goal. */
+export interface ConditionItem extends ItemBase { readonly kind: 'holds' | 'accepts' | 'least'; readonly id: number; readonly condition: Expression }
+
+/** `for L in [Liftoff], T = 23 degC` of an evidence: the rows it closes. */
+export interface RestrictionItem extends ItemBase { readonly kind: 'restriction'; readonly id: number; readonly one: boolean; readonly domain: Expression }
+
+export type Item = ValueItem | CheckItem | ConditionItem | TextItem | RestrictionItem;
+
+export interface Method {
+  readonly id: number;
+  readonly name: string;
+  readonly each: boolean;
+  readonly article: Reference | null;
+  readonly level: string | null;
+  readonly milestone: Reference | null;
+}
+
+export interface Column { readonly id: number; readonly name: string; readonly unitText: string | null; readonly header: string | null }
+export interface GivenName { readonly id: number; readonly parameter: Parameter }
+export interface SeveritySetting { readonly id: number; readonly code: string; readonly level: string; readonly milestone: Reference | null; readonly before: boolean }
+
+/** A block, or the statements at the top of a piece (`kind` = 'file'). */
+export interface Declaration {
+  readonly kind: string;
+  readonly name: string;
+  /** Spans of the declaration's own parts: 0 = whole, 1 = keyword, 2 = name; references and methods by their numbers. */
+  spans: Int32Array;
+  placement: Placement;
+  /** Everything that isn't an item, without layout. */
+  readonly hash: string;
+  readonly title: TextItem | null;
+  readonly doc: string | null;
+  readonly of: Reference | null;
+  readonly is: Reference | null;
+  readonly on: readonly Reference[];
+  readonly from: readonly Reference[];
+  readonly in: readonly Reference[];
+  readonly targets: readonly Reference[];
+  readonly restrictions: readonly RestrictionItem[];
+  readonly skip: number;
+  readonly value: ValueItem | null;
+  readonly hasBlock: boolean;
+  readonly values: readonly ValueItem[];
+  readonly checks: readonly CheckItem[];
+  readonly conditions: readonly ConditionItem[];
+  readonly children: readonly Declaration[];
+  readonly methods: readonly Method[];
+  readonly hasVerify: boolean;
+  readonly parents: readonly Reference[];
+  readonly rationale: TextItem | null;
+  readonly source: Citation | null;
+  readonly needs: readonly Column[];
+  readonly given: readonly Parameter[];
+  readonly exempt: readonly { readonly targets: readonly Reference[]; readonly reason: string | null; readonly id: number }[];
+  readonly free: readonly Reference[];
+  readonly study: boolean;
+  readonly imprint: string | null;
+  readonly checkedBy: readonly { readonly by: string; readonly date: string | null; readonly imprint: string | null }[];
+  readonly columns: readonly Column[];
+  readonly inputs: readonly Reference[];
+  readonly severities: readonly SeveritySetting[];
+  readonly uses: readonly Column[];
+}
+
+/** A problem found while lowering; formatted by the catalogue of findings under its code. */
+export interface LoweringProblem {
+  readonly code: string;
+  readonly start: number;
+  readonly end: number;
+  readonly data: Readonly<Record<string, string>>;
+}
+
+export interface LoweredPiece {
+  readonly root: Declaration;
+  readonly problems: readonly LoweringProblem[];
+  /** Content of the whole piece, without layout. */
+  readonly hash: string;
+}
+
+/** Start and end of node `id` of an item or declaration, in the file. */
+export function spanOf(owner: { readonly spans: Int32Array; readonly placement: Placement }, id: number): { start: number; end: number } {
+  const { spans, placement } = owner;
+  return id * 2 + 1 < spans.length ? { start: placement.start + spans[id * 2]!, end: placement.start + spans[id * 2 + 1]! } : { start: placement.start, end: placement.start };
+}

@@ -1,0 +1,574 @@
+/** Tree to items: lowers one parsed piece to declarations that know no syntax. Pure and total: what recovery left out becomes `missing`. */
+import type { AstNode } from 'langium';
+import { contentHash } from '../base/index.js';
+import type * as ast from '../syntax/generated/ast.js';
+import { parsePlaceholder, type ParsedPiece } from '../syntax/parser.js';
+import { isUnit, parseUnit } from '../units/index.js';
+import type { CheckItem, Column, ConditionItem, Declaration, LoweredPiece, LoweringProblem, Method, Parameter, Placement, RestrictionItem, SeveritySetting, TextItem, TypeExpression, ValueItem } from './declaration.js';
+import { NO_ANNOTATIONS, type Annotations, type Argument, type BinaryOperator, type Binder, type Citation, type Comparison, type Expression, type Reference, type TextSegment } from './expression.js';
+
+type Mutable<T> = { -readonly [K in keyof T]: T[K] };
+
+const COMPARISONS = new Set(['<=', '>=', '<', '>', '==', '!=']);
+
+export function lowerPiece(piece: ParsedPiece, text: string, placement: Placement): LoweredPiece {
+  const lowering = new Lowering(text, placement, piece);
+  const root = lowering.declaration('file', piece.document, undefined, piece.document.statements ?? []);
+  return { root, problems: lowering.problems, hash: root.hash };
+}
+
+/** Spans of one item, gathered while it is lowered. */
+class Spans {
+  private readonly ends: number[] = [];
+  add(start: number, end: number): number {
+    return this.ends.push(start, end) / 2 - 1;
+  }
+  set(id: number, start: number, end: number): void {
+    this.ends[id * 2] = start;
+    this.ends[id * 2 + 1] = end;
+  }
+  start(id: number): number { return this.ends[id * 2]!; }
+  end(id: number): number { return this.ends[id * 2 + 1]!; }
+  done(): Int32Array {
+    return Int32Array.from(this.ends);
+  }
+}
+
+class Lowering {
+  readonly problems: LoweringProblem[] = [];
+  private spans = new Spans();
+  private readonly docs = new Map<number, string>();
+
+  constructor(private readonly text: string, private readonly placement: Placement, piece: ParsedPiece) {
+    this.collectDocs(piece);
+  }
+
+  // ---- documentation comments -------------------------------------------------------------------------------------------
+
+  /** `///` lines document the statement that follows them: keyed by where that statement starts. */
+  private collectDocs(piece: ParsedPiece): void {
+    let lines: string[] = [];
+    piece.comments.forEach((comment, i) => {
+      if (!comment.doc) {
+        lines = [];
+        return;
+      }
+      lines.push(comment.text.replace(/^\/\/\/ ?/, ''));
+      const next = piece.comments[i + 1];
+      const between = this.text.slice(comment.end, next?.start ?? this.text.length);
+      const offset = between.search(/\S/);
+      if (offset >= 0) {
+        this.docs.set(comment.end + offset, lines.join('\n'));
+        lines = [];
+      }
+    });
+  }
+
+  private docOf(node: AstNode): string | null {
+    return this.docs.get(startOf(node)) ?? null;
+  }
+
+  // ---- declarations -----------------------------------------------------------------------------------------------------
+
+  declaration(kind: string, node: AstNode, head: ast.Declaration | undefined, statements: readonly ast.Statement[]): Declaration {
+    const outer = this.spans;
+    const spans = (this.spans = new Spans());
+    spans.add(startOf(node), endOf(node));
+    const keywordStart = startOf(node);
+    spans.add(keywordStart, keywordStart + (head ? kind.length : 0));
+    const nameSpan = head?.name?.$cstNode ? [startOf(head.name), endOf(head.name)] as const : [keywordStart, keywordStart + kind.length] as const;
+    spans.add(nameSpan[0], nameSpan[1]);
+
+    const result: Mutable<Declaration> = {
+      kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, hash: '', title: null, doc: head ? this.docOf(node) : null,
+      of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: head?.skip ? Number(head.skip) : 0, value: null, hasBlock: !head || !!head.block,
+      values: [], checks: [], conditions: [], children: [], methods: [], hasVerify: false, parents: [], rationale: null, source: null, needs: [], given: [], exempt: [], free: [], study: false,
+      imprint: null, checkedBy: [], columns: [], inputs: [], severities: [], uses: [],
+    };
+    const parts = { values: [] as ValueItem[], checks: [] as CheckItem[], conditions: [] as ConditionItem[], children: [] as Declaration[] };
+    for (const part of head?.head ?? []) this.headPart(part, result);
+    if (head?.value) result.value = this.valueItem('value', 'value', ['value'], 2, undefined, head.value, head);
+    for (const statement of statements) if (statement) this.statement(statement, result, parts);
+    result.values = parts.values;
+    result.checks = parts.checks;
+    result.conditions = parts.conditions;
+    result.children = parts.children;
+    if (result.kind === 'results' || result.kind === 'table') result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
+    result.hash = contentHash(JSON.stringify([kind, result.name, result.doc, result.title?.hash, result.of, result.is, result.on, result.from, result.in, result.targets, result.restrictions.map(item => item.hash), result.skip,
+      result.methods, result.parents, result.rationale?.hash, result.source, result.needs, result.given, result.exempt, result.free, result.study, result.imprint, result.checkedBy, result.columns, result.inputs, result.severities, result.uses,
+      result.value?.hash, parts.values.map(item => item.hash), parts.checks.map(item => item.hash), parts.conditions.map(item => item.hash), parts.children.map(child => child.hash)]));
+    result.spans = spans.done();
+    this.spans = outer;
+    return result;
+  }
+
+  private headPart(part: ast.HeadPart, into: Mutable<Declaration>): void {
+    switch (part.$type) {
+      case 'Title':
+        into.title = this.textItem('title', part.text);
+        break;
+      case 'HeadClause': {
+        const targets = part.targets.map(path => this.reference(path));
+        if (part.word === 'of' || part.word === 'is') into[part.word] = targets[0] ?? null;
+        else into[part.word] = [...into[part.word], ...targets];
+        break;
+      }
+      case 'ForClause':
+        for (const item of part.items) {
+          if (item.word && item.domain) into.restrictions = [...into.restrictions, this.restriction(item)];
+          else if (item.path) into.targets = [...into.targets, this.reference(item.path)];
+        }
+    }
+  }
+
+  private restriction(item: ast.ForItem): RestrictionItem {
+    return this.item(spans => {
+      const id = spans.add(startOf(item.path), endOf(item.path));
+      const domain = this.expression(item.domain);
+      return { kind: 'restriction', name: item.path.segments.map(segment => segment.text).join('.'), id, one: item.word === '=', domain };
+    });
+  }
+
+  private statement(statement: ast.Statement, into: Mutable<Declaration>, parts: { values: ValueItem[]; checks: CheckItem[]; conditions: ConditionItem[]; children: Declaration[] }): void {
+    switch (statement.$type) {
+      case 'Declaration':
+        parts.children.push(this.declaration(statement.keyword ?? '', statement, statement, statement.block?.statements ?? []));
+        break;
+      case 'Field': {
+        const path = pathOf(statement.path);
+        if (path.length > 0) parts.values.push(this.valueItem(statement.word ?? (path.length > 1 || into.kind === 'configuration' ? 'override' : 'field'), path.join('.'), path, -1, statement.path, statement.value, statement));
+        break;
+      }
+      case 'Let':
+        if (statement.name) parts.values.push(this.valueItem('let', statement.name.text, [statement.name.text], -1, statement.name, statement.value, statement, statement.parameters, statement.type));
+        break;
+      case 'Formula':
+        if (statement.name) parts.values.push(this.valueItem('formula', statement.name.text, [statement.name.text], -1, statement.name, statement.value, statement, statement.parameters, statement.type, statement));
+        break;
+      case 'UnitDeclaration':
+        if (statement.name) parts.values.push(this.valueItem('unit', statement.name.text, [statement.name.text], -1, statement.name, statement.value, statement));
+        break;
+      case 'Check':
+        parts.checks.push(this.check(statement, parts.checks.length));
+        break;
+      case 'HoldsWhile': parts.conditions.push(this.condition('holds', statement, statement.condition)); break;
+      case 'Accepts': parts.conditions.push(this.condition('accepts', statement, statement.condition)); break;
+      case 'Least': parts.conditions.push(this.condition('least', statement, statement.goal)); break;
+      case 'Verify':
+        into.hasVerify = true;
+        into.methods = [...into.methods, ...statement.methods.map(method => this.method(method))];
+        break;
+      case 'Parents': into.parents = [...into.parents, ...statement.targets.map(path => this.reference(path))]; break;
+      case 'Rationale': into.rationale = this.textItem('rationale', statement.text); break;
+      case 'SourceStatement': into.source = this.citation(statement.document, statement.text); break;
+      case 'Needs': into.needs = [...into.needs, ...statement.modes.map(mode => this.plainColumn(mode.text, mode))]; break;
+      case 'Given': into.given = [...into.given, ...statement.items.map(item => this.parameter(item))]; break;
+      case 'Exempt': into.exempt = [...into.exempt, { targets: statement.targets.map(path => this.reference(path)), reason: statement.reason ? plainText(statement.reason.value) : null, id: this.mark(statement) }]; break;
+      case 'Free': into.free = [...into.free, ...statement.variables.map(path => this.reference(path))]; break;
+      case 'Study': into.study = true; break;
+      case 'Imprint': into.imprint = plainText(statement.hash); break;
+      case 'CheckedBy': into.checkedBy = [...into.checkedBy, { by: plainText(statement.by?.value), date: statement.date ?? null, imprint: statement.hash ? plainText(statement.hash) : null }]; break;
+      case 'FromStatement': into.inputs = [...into.inputs, ...statement.targets.map(path => this.reference(path))]; break;
+      case 'Column': if (statement.name) into.columns = [...into.columns, { id: this.mark(statement), name: statement.name.text, unitText: statement.unit ?? null, header: statement.header ? plainText(statement.header) : null }]; break;
+      case 'Severity': into.severities = [...into.severities, this.severity(statement)]; break;
+      case 'Use': into.uses = [...into.uses, this.plainColumn(plainText(statement.path), statement)];
+    }
+  }
+
+  private plainColumn(name: string, node: AstNode): Column {
+    return { id: this.mark(node), name, unitText: null, header: null };
+  }
+
+  private severity(statement: ast.Severity): SeveritySetting {
+    return { id: this.mark(statement), code: statement.code?.text ?? '', level: statement.level?.text ?? '', milestone: statement.milestone ? this.identifierReference(statement.milestone) : null, before: statement.word === 'before' };
+  }
+
+  private method(method: ast.Method): Method {
+    const id = this.mark(method);
+    const name = method.of ? `${method.name?.text} of ${method.of.text}` : method.name?.text ?? '';
+    return {
+      id, name, each: !!method.each, article: method.article ? this.reference(method.article) : null,
+      level: method.level ?? null, milestone: method.milestone ? this.identifierReference(method.milestone) : null,
+    };
+  }
+
+  private mark(node: AstNode): number {
+    return this.spans.add(startOf(node), endOf(node));
+  }
+
+  private reference(path: ast.Path): Reference {
+    return { id: this.mark(path), path: pathOf(path) };
+  }
+
+  private identifierReference(identifier: ast.Identifier): Reference {
+    return { id: this.mark(identifier), path: [identifier.text] };
+  }
+
+  private citation(document: ast.Path | undefined, text: ast.Text | undefined): Citation {
+    return { document: document ? this.reference(document) : null, text: text ? plainText(text.value) : null };
+  }
+
+  // ---- items ------------------------------------------------------------------------------------------------------------
+
+  /** Runs `build` with fresh spans and finishes the item it makes: spans, hash, placement. */
+  private item<T extends { kind: string; name: string }>(build: (spans: Spans) => T): T & { hash: string; spans: Int32Array; placement: Placement } {
+    const outer = this.spans;
+    const spans = (this.spans = new Spans());
+    const built = build(spans);
+    const result = { ...built, hash: contentHash(JSON.stringify(built)), spans: spans.done(), placement: this.placement };
+    this.spans = outer;
+    return result;
+  }
+
+  private valueItem(kind: ValueItem['kind'], name: string, path: readonly string[], nameSpan: number, nameNode: AstNode | undefined, value: ast.Value | undefined, node: AstNode, parameters?: ast.Parameters, type?: ast.Type, formula?: ast.Formula): ValueItem {
+    const fixed = nameSpan >= 0 ? [this.spans.start(nameSpan), this.spans.end(nameSpan)] as const : [startOf(nameNode!), endOf(nameNode!)] as const;
+    return this.item(spans => {
+      const id = spans.add(fixed[0], fixed[1]);
+      const lowered = parameters?.items.map(parameter => this.parameter(parameter)) ?? null;
+      const typed = type ? this.type(type) : null;
+      const body = this.expression(value?.expression);
+      const conditions = formula?.conditions.map(condition => this.expression(condition)) ?? [];
+      return { kind, id, name, path, parameters: lowered, type: typed, value: body, annotations: this.annotations([...(value?.suffixes ?? []), ...(formula?.suffixes ?? [])]), conditions, doc: this.docOf(node) };
+    });
+  }
+
+  private check(check: ast.Check, index: number): CheckItem {
+    return this.item(spans => {
+      const id = spans.add(startOf(check), endOf(check));
+      const modeId = check.mode ? spans.add(startOf(check.mode), endOf(check.mode)) : id;
+      const binders = check.binders.map(binder => this.binder(binder));
+      const condition = this.expression(check.value?.expression);
+      return { kind: 'check', name: `check ${index + 1}`, id, mode: check.mode?.text ?? null, modeId, binders, condition, annotations: this.annotations(check.value?.suffixes ?? []) };
+    });
+  }
+
+  private condition(kind: ConditionItem['kind'], node: AstNode, condition: ast.Expression | undefined): ConditionItem {
+    return this.item(spans => {
+      const id = spans.add(startOf(node), endOf(node));
+      return { kind, name: kind, id, condition: this.expression(condition) };
+    });
+  }
+
+  private textItem(name: string, text: ast.Text | undefined): TextItem {
+    return this.item(spans => {
+      spans.add(text ? startOf(text) : 0, text ? endOf(text) : 0);
+      return { kind: 'text', name, segments: text ? this.segments(text) : [] };
+    });
+  }
+
+  private parameter(parameter: ast.Parameter): Parameter {
+    const id = this.mark(parameter.name ?? parameter);
+    return { id, name: parameter.name?.text ?? '', type: parameter.type ? this.type(parameter.type) : null, default: parameter.default ? this.expression(parameter.default) : null };
+  }
+
+  private type(type: ast.Type): TypeExpression {
+    const first = type.terms[0];
+    if (first?.$type === 'RecordType') return { kind: 'record', fields: (first as ast.RecordType).fields.map(field => this.parameter(field)) };
+    if (first?.$type === 'ListType') return { kind: 'list', element: this.type((first as ast.ListType).element) };
+    const terms = type.terms.map((term, i) => ({ id: this.mark(term), name: term.name?.text ?? '', exponent: (term.exponent ? Number(term.exponent) : 1) * (i > 0 && type.operators[i - 1] === '/' ? -1 : 1) }));
+    return { kind: 'product', terms };
+  }
+
+  private annotations(suffixes: readonly ast.Suffix[]): Annotations {
+    if (suffixes.length === 0) return NO_ANNOTATIONS;
+    const result: Mutable<Annotations> = {};
+    const once = (name: keyof Annotations, word: string, suffix: ast.Suffix): void => {
+      if (result[name] !== undefined) this.problem('repeated-suffix', suffix, { word });
+    };
+    for (const suffix of suffixes) {
+      switch (suffix.$type) {
+        case 'Basis': once('basis', 'basis', suffix); result.basis = suffix.grade?.text ?? ''; break;
+        case 'Source': once('source', 'source', suffix); result.source = this.citation(suffix.document, suffix.text); break;
+        case 'Maturity': once('maturity', 'maturity', suffix); result.maturity = suffix.level?.text ?? ''; break;
+        case 'Within': once('within', 'within', suffix); result.within = this.expression(suffix.range); if (suffix.step) result.step = this.expression(suffix.step); break;
+        case 'Tbc': result.tbc = true; break;
+        case 'From': result.from = suffix.targets.map(path => this.reference(path)); break;
+        case 'Revision': result.revision = plainText(suffix.text?.value); break;
+        case 'Under': result.under = suffix.targets.map(path => this.reference(path)); break;
+        case 'Owner': result.owner = plainText(suffix.text?.value); break;
+        case 'Due': if (suffix.milestone) result.due = this.identifierReference(suffix.milestone); break;
+        case 'UseValue': result.use = this.expression(suffix.value); break;
+        case 'At': result.positions = this.expression(suffix.positions); break;
+        case 'InFrame': if (suffix.frame) result.frame = this.reference(suffix.frame); break;
+        case 'AnyDirection': result.anyDirection = true; break;
+        case 'Thin': result.thin = this.expression(suffix.limit); break;
+        case 'Citation': result.text = plainText(suffix.text?.value);
+      }
+    }
+    return result;
+  }
+
+  private binder(binder: ast.Binder): Binder {
+    const id = this.mark(binder.name ?? binder);
+    return { id, name: binder.name?.text ?? '', domain: this.expression(binder.domain), step: binder.step ? this.expression(binder.step) : null };
+  }
+
+  // ---- expressions ------------------------------------------------------------------------------------------------------
+
+  private expression(node: ast.Expression | undefined): Expression {
+    if (!node) return { kind: 'missing', id: this.spans.add(0, 0) };
+    const id = this.spans.add(startOf(node), endOf(node));
+    switch (node.$type) {
+      case 'Logical': {
+        const left = this.expression(node.left);
+        return this.binary(id, node.operator, left, this.expression(node.right));
+      }
+      case 'Arithmetic': return this.arithmetic(id, node);
+      case 'Not': return { kind: 'unary', id, operator: 'not', operand: this.expression((node as ast.Not).operand) };
+      case 'Signed': return this.signed(id, node);
+      case 'Toleranced': return this.tolerance(id, node);
+      case 'Power': {
+        const left = this.expression(node.base);
+        return this.binary(id, '^', left, this.expression(node.exponent));
+      }
+      case 'Member': {
+        const receiver = this.expression(node.receiver);
+        return { kind: 'member', id, receiver, name: node.member?.text ?? '', nameId: node.member ? this.mark(node.member) : id };
+      }
+      case 'Call': {
+        const callee = this.expression(node.callee);
+        return { kind: 'call', id, callee, arguments: node.arguments.map(argument => this.argument(argument)) };
+      }
+      case 'Index': {
+        const receiver = this.expression(node.receiver);
+        return { kind: 'index', id, receiver, index: this.expression(node.index) };
+      }
+      case 'Conditional': {
+        const condition = this.expression(node.condition);
+        const yes = this.expression(node.yes);
+        return { kind: 'conditional', id, condition, yes, no: this.expression(node.no) };
+      }
+      case 'Group': return this.group(id, node);
+      case 'List': return this.list(id, node);
+      case 'Record': return { kind: 'record', id, entries: node.entries.map(entry => ({ name: entry.key?.text ?? '', value: this.expression(entry.value?.expression), annotations: this.annotations(entry.value?.suffixes ?? []) })) };
+      case 'TableBy': return this.table(id, node.inputs.map(input => input.text), node.rows, node.interpolation ?? null);
+      case 'Quantity': return { kind: 'number', id, text: node.value, unitText: node.unit ?? null };
+      case 'DateLiteral': return { kind: 'date', id, text: node.value };
+      case 'TextLiteral': return { kind: 'text', id, segments: node.text ? this.segments(node.text) : [] };
+      case 'ToBeDetermined': return { kind: 'tbd', id, unitText: node.unit ?? null };
+      case 'Truth': return { kind: 'truth', id, value: node.value === 'true' };
+      case 'LabelReference': return { kind: 'label', id, label: node.label?.text ?? '' };
+      case 'NameReference': return { kind: 'name', id, name: node.name ?? '' };
+      case 'UnitName': this.problem('unit-without-number', node, { unit: node.unit }); return { kind: 'missing', id };
+    }
+  }
+
+  /** Nodes of an infix rule share the range of the whole chain: their own comes from their operands. */
+  private binary(id: number, operator: BinaryOperator, left: Expression, right: Expression): Expression {
+    this.spans.set(id, this.spans.start(left.id), Math.max(this.spans.end(right.id), this.spans.end(left.id)));
+    return { kind: 'binary', id, operator, left, right };
+  }
+
+  private arithmetic(id: number, node: ast.Arithmetic): Expression {
+    if (node.operator === 'as') {
+      const value = this.expression(node.left);
+      const unitText = node.right?.$type === 'UnitName' ? node.right.unit : '';
+      this.spans.set(id, this.spans.start(value.id), node.right ? endOf(node.right) : this.spans.end(value.id));
+      if (unitText === '') {
+        this.problem('unit-expected', node.right ?? node, {});
+        return value;
+      }
+      return { kind: 'conversion', id, value, unitText };
+    }
+    if (COMPARISONS.has(node.operator) && node.left?.$type === 'Arithmetic' && COMPARISONS.has(node.left.operator)) return this.chain(id, node);
+    const left = this.expression(node.left);
+    return this.binary(id, node.operator, left, this.expression(node.right));
+  }
+
+  private chain(id: number, node: ast.Arithmetic): Expression {
+    const operators: Comparison[] = [];
+    const nodes: ast.Expression[] = [];
+    let current: ast.Expression = node;
+    while (current?.$type === 'Arithmetic' && COMPARISONS.has(current.operator)) {
+      operators.unshift(current.operator as Comparison);
+      nodes.unshift(current.right);
+      current = current.left;
+    }
+    nodes.unshift(current);
+    const operands = nodes.map(operand => this.expression(operand));
+    this.spans.set(id, this.spans.start(operands[0]!.id), this.spans.end(operands[operands.length - 1]!.id));
+    return { kind: 'chain', id, operators, operands };
+  }
+
+  /** A sign before a point of temperature belongs to the literal: `-55 degC` is a point, not a negation. */
+  private signed(id: number, node: ast.Signed): Expression {
+    const operand = this.expression(node.operand);
+    const literal = operand.kind === 'tolerance' ? operand.nominal : operand;
+    if (literal.kind === 'number' && isPointUnit(literal.unitText)) {
+      this.spans.set(literal.id, this.spans.start(id), this.spans.end(literal.id));
+      const signed: Expression = { ...literal, text: node.sign === '-' ? `-${literal.text}` : literal.text };
+      return operand.kind === 'tolerance' ? { ...operand, nominal: signed } : signed;
+    }
+    return { kind: 'unary', id, operator: node.sign, operand };
+  }
+
+  private tolerance(id: number, node: ast.Toleranced): Expression {
+    const nominal = this.expression(node.nominal);
+    const base = { kind: 'tolerance' as const, id, nominal, distribution: node.distribution ?? null, sigmas: node.sigmas ? Number(node.sigmas) : null };
+    if (!node.limits) {
+      const spread = this.expression(node.spread);
+      return { ...base, plus: spread, minus: spread, signs: [1, -1] };
+    }
+    const [first, second, common] = readLimits(node.limits);
+    const unit = common ?? first!.unit ?? second!.unit ?? (nominal.kind === 'number' ? nominal.unitText : null);
+    const literal = (part: Limit): Expression => ({ kind: 'number', id, text: part.digits, unitText: part.unit ?? unit });
+    return { ...base, plus: literal(first!), minus: literal(second!), signs: [first!.sign, second!.sign] };
+  }
+
+  private group(id: number, node: ast.Group): Expression {
+    if (node.items.length === 1 && !node.unit) {
+      const inner = this.expression(node.items[0]);
+      this.spans.set(inner.id, this.spans.start(inner.id), this.spans.end(inner.id));
+      return inner;
+    }
+    return { kind: 'group', id, items: this.withUnit(node.items, node.unit) };
+  }
+
+  private list(id: number, node: ast.List): Expression {
+    if (node.entries.some(entry => entry.value)) return this.table(id, [], node.entries, node.interpolation ?? null);
+    if (node.interpolation) this.problem('interpolation-without-table', node, { word: node.interpolation });
+    return { kind: 'list', id, items: this.withUnit(node.entries.map(entry => entry.key), node.unit) };
+  }
+
+  /** `(1, 2, 3) mm`: the one unit behind the bracket holds for every bare number in it. */
+  private withUnit(items: readonly ast.Expression[], unit: string | undefined): Expression[] {
+    return items.map(item => {
+      const lowered = this.expression(item);
+      return unit ? applyUnit(lowered, unit) : lowered;
+    });
+  }
+
+  private table(id: number, inputs: readonly string[], rows: readonly { key: ast.Expression; value?: ast.Expression; $cstNode?: AstNode['$cstNode'] }[], interpolation: 'linear' | 'loglog' | 'semilog' | 'step' | 'exact' | null): Expression {
+    const lowered = rows.map(row => {
+      const key = this.expression(row.key);
+      if (!row.value) this.problem('table-row-without-value', row.key, {});
+      return { key, value: this.expression(row.value) };
+    });
+    return { kind: 'table', id, inputs, rows: lowered, interpolation };
+  }
+
+  private argument(argument: ast.Argument): Argument {
+    const id = argument.name ? this.mark(argument.name) : argument.value ? this.mark(argument.value) : this.spans.add(0, 0);
+    const binders = argument.binders.map(binder => this.binder(binder));
+    const range = argument.range ? this.expression(argument.range) : null;
+    const condition = argument.condition ? this.expression(argument.condition) : null;
+    const form = binders.length > 0 ? 'each' : range || argument.separator === ':' ? 'unknown' : argument.name ? 'named' : 'positional';
+    return { id, form, name: argument.name?.text ?? null, range, binders, condition, value: this.expression(argument.value) };
+  }
+
+  // ---- texts ------------------------------------------------------------------------------------------------------------
+
+  private segments(text: ast.Text): TextSegment[] {
+    const raw = text.value ?? '""';
+    const start = startOf(text);
+    const segments: TextSegment[] = [];
+    let plain = '';
+    for (let i = 1; i < raw.length - (raw.length > 1 && raw.endsWith('"') ? 1 : 0);) {
+      const c = raw[i]!;
+      if (c === '\\') {
+        plain += unescape(raw[i + 1] ?? '');
+        i += 2;
+      } else if (c === '{') {
+        const end = closingBrace(raw, i);
+        if (end < 0) {
+          this.problems.push({ code: 'open-placeholder', start: start + i, end: start + raw.length, data: {} });
+          plain += raw.slice(i, -1);
+          break;
+        }
+        if (plain) segments.push(plain);
+        plain = '';
+        segments.push(this.placeholder(raw.slice(i + 1, end), start + i + 1));
+        i = end + 1;
+      } else {
+        plain += c === '\n' ? ' ' : c;
+        i++;
+      }
+    }
+    if (plain) segments.push(plain.replace(/\s*\r?\n\s*/g, ' ').replace(/ {2,}/g, ' '));
+    return segments;
+  }
+
+  private placeholder(source: string, offset: number): TextSegment {
+    const { placeholder, problems } = parsePlaceholder(source);
+    for (const problem of problems) this.problems.push({ code: 'syntax', start: offset + problem.start, end: offset + problem.end, data: { message: problem.message } });
+    if (placeholder?.$cstNode) SHIFTS.set(placeholder.$cstNode.root, offset - 1);
+    const value = this.expression(placeholder?.value);
+    const digits = placeholder?.digits ? Number(placeholder.digits) : null;
+    return value.kind === 'conversion' ? { value: value.value, unitText: value.unitText, digits } : { value, unitText: null, digits };
+  }
+
+  private problem(code: string, node: AstNode, data: Record<string, string>): void {
+    this.problems.push({ code, start: startOf(node), end: endOf(node), data });
+  }
+}
+
+const EMPTY_SPANS = new Int32Array(0);
+
+/** Where the little text of a placeholder stands in its piece: kept by its root, so that its nodes need no rewriting. */
+const SHIFTS = new WeakMap<object, number>();
+
+function startOf(node: AstNode): number {
+  const cst = node.$cstNode;
+  return cst ? cst.offset + (SHIFTS.get(cst.root) ?? 0) : 0;
+}
+
+function endOf(node: AstNode): number {
+  const cst = node.$cstNode;
+  return cst ? cst.end + (SHIFTS.get(cst.root) ?? 0) : 0;
+}
+
+function pathOf(path: ast.Path | undefined): string[] {
+  return path?.segments.map(segment => segment.text) ?? [];
+}
+
+function isPointUnit(text: string | null): boolean {
+  if (text === null) return false;
+  const unit = parseUnit(text);
+  return isUnit(unit) && unit.isPoint;
+}
+
+function applyUnit(expression: Expression, unit: string): Expression {
+  switch (expression.kind) {
+    case 'number': return expression.unitText ? expression : { ...expression, unitText: unit };
+    case 'unary': return { ...expression, operand: applyUnit(expression.operand, unit) };
+    case 'tolerance': return { ...expression, nominal: applyUnit(expression.nominal, unit), plus: applyUnit(expression.plus, unit), minus: applyUnit(expression.minus, unit) };
+    case 'group': return { ...expression, items: expression.items.map(item => applyUnit(item, unit)) };
+    case 'list': return { ...expression, items: expression.items.map(item => applyUnit(item, unit)) };
+    default: return expression;
+  }
+}
+
+interface Limit { readonly sign: 1 | -1; readonly digits: string; readonly unit: string | null }
+
+/** `(+0.2, -0.0) mm`: both limits and the unit behind the bracket. */
+function readLimits(text: string): [Limit, Limit, string | null] {
+  const close = text.indexOf(')');
+  const [first, second] = text.slice(1, close).split(',').map(part => {
+    const match = /^\s*([+\-−])\s*(\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)\s*(\S*)\s*$/.exec(part)!;
+    return { sign: match[1] === '+' ? 1 : -1, digits: match[2]!, unit: match[3] === '' ? null : match[3]! } as Limit;
+  });
+  const common = text.slice(close + 1).trim();
+  const ordered: [Limit, Limit] = first!.sign > second!.sign || (first!.sign === second!.sign && Number(first!.digits) * first!.sign >= Number(second!.digits) * second!.sign) ? [first!, second!] : [second!, first!];
+  return [...ordered, common === '' ? null : common];
+}
+
+function unescape(character: string): string {
+  return character === 'n' ? '\n' : character === 't' ? '\t' : character;
+}
+
+/** The content of a quoted text without placeholders. */
+export function plainText(raw: string | undefined): string {
+  if (!raw) return '';
+  const inner = raw.slice(1, raw.length > 1 && raw.endsWith('"') ? -1 : undefined);
+  return inner.replace(/\\(.)/gs, (_, character: string) => unescape(character)).replace(/\s*\r?\n\s*/g, ' ');
+}
+
+function closingBrace(raw: string, open: number): number {
+  let depth = 0;
+  for (let i = open; i < raw.length; i++) {
+    if (raw[i] === '\\') i++;
+    else if (raw[i] === '{') depth++;
+    else if (raw[i] === '}' && --depth === 0) return i;
+  }
+  return -1;
+}

@@ -1,0 +1,387 @@
+/**
+ * The names of one project: a tree of entities made of the declarations of all its files, kept up piece by piece. An entity keeps its
+ * identity over edits, so that what was evaluated for it can stay.
+ */
+import type { CheckItem, Declaration, LoweredPiece, TextItem, ValueItem } from './declaration.js';
+
+/** A declaration in its place in the project: parents, members, and for an instance of a kind what it inherits. */
+export class Entity {
+  declaration!: Declaration;
+  parent: Entity | null = null;
+  /** The kind that a part is an instance of. */
+  base: Entity | null = null;
+  /** Set on what an instance inherits: the entity of the kind that it repeats. */
+  template: Entity | null = null;
+  values: Map<string, ValueItem> = new Map();
+  members: Map<string, Entity> = new Map();
+  /** Every declaration with this key, in file order; the first counts, the others are duplicates. */
+  readonly contenders: Declaration[] = [];
+
+  constructor(readonly key: string, readonly kind: string, readonly name: string) {}
+
+  /** `Bus.BatteryTray`. */
+  get path(): string {
+    return this.parent && this.parent.kind !== 'file' ? `${this.parent.path}.${this.name}` : this.name;
+  }
+
+  /** How people cite it: a requirement of an instance carries the instance, `JNT-SEP/J12`. */
+  get label(): string {
+    return this.template && this.kind === 'requirement' ? `${this.name}/${this.instance()?.name ?? ''}` : this.name;
+  }
+
+  get title(): TextItem | null {
+    return this.declaration.title;
+  }
+
+  get checks(): readonly CheckItem[] {
+    return this.declaration.checks;
+  }
+
+  /** The nearest enclosing part (itself when it is one). */
+  get part(): Entity | null {
+    for (let at: Entity | null = this; at; at = at.parent) if (at.kind === 'part') return at;
+    return null;
+  }
+
+  /** The instance of a kind that this belongs to. */
+  instance(): Entity | null {
+    for (let at: Entity | null = this; at; at = at.parent) if (at.base) return at;
+    return null;
+  }
+
+  /** The entities inside, own and inherited. */
+  children(kind?: string): Entity[] {
+    const all = [...this.members.values()];
+    return kind ? all.filter(child => child.kind === kind) : all;
+  }
+}
+
+/** What an update touched: the engine re-elaborates what looked these names up. */
+export interface NamespaceChange {
+  /** Simple names that now mean something else, or nothing, or something for the first time. */
+  readonly names: ReadonlySet<string>;
+  readonly removed: readonly Entity[];
+  readonly added: readonly Entity[];
+  readonly touched: ReadonlySet<Entity>;
+}
+
+interface FileState { readonly pieces: readonly LoweredPiece[] }
+
+export class Namespace {
+  readonly root = new Entity('', 'file', '');
+  readonly entities = new Map<string, Entity>();
+  private readonly byName = new Map<string, Set<Entity>>();
+  private readonly files = new Map<string, FileState>();
+  private readonly kinds = new Map<string, Set<Entity>>();
+  /** Values at the top of files: all contenders by name. */
+  private readonly rootValues = new Map<string, { item: ValueItem; declaration: Declaration }[]>();
+  readonly rootDeclarations = new Set<Declaration>();
+  private stamp = 0;
+
+  constructor() {
+    this.root.declaration = EMPTY;
+  }
+
+  /** Grows with each structural change. */
+  get version(): number {
+    return this.stamp;
+  }
+
+  /** Everything of one kind, in file order. */
+  ofKind(kind: string): Entity[] {
+    return [...(this.kinds.get(kind) ?? [])].sort(byPlace);
+  }
+
+  named(name: string): ReadonlySet<Entity> {
+    return this.byName.get(name) ?? NO_ENTITIES;
+  }
+
+  /** Requirement, evidence, lot, … with a label; instances of kinds by `LABEL/instance`. */
+  labelled(label: string): Entity[] {
+    const slash = label.indexOf('/');
+    if (slash < 0) return [...this.named(label)].filter(entity => !entity.template);
+    return [...this.named(label.slice(0, slash))].filter(entity => entity.template && entity.instance()?.name === label.slice(slash + 1));
+  }
+
+  rootContenders(): Iterable<readonly { item: ValueItem; declaration: Declaration }[]> {
+    return this.rootValues.values();
+  }
+
+  piecesOf(file: string): readonly LoweredPiece[] {
+    return this.files.get(file)?.pieces ?? [];
+  }
+
+  /** Replaces the pieces of some files. Pieces that are the same objects as before cost nothing. */
+  update(changes: ReadonlyMap<string, readonly LoweredPiece[] | null>): NamespaceChange {
+    const touched = new Set<Entity>();
+    const names = new Set<string>();
+    const before = new Map<Entity, Declaration>();
+    const removed: LoweredPiece[] = [];
+    const added: LoweredPiece[] = [];
+    for (const [file, pieces] of changes) {
+      const old = this.files.get(file)?.pieces ?? [];
+      const next = pieces ?? [];
+      const kept = new Set(next);
+      const had = new Set(old);
+      removed.push(...old.filter(piece => !kept.has(piece)));
+      added.push(...next.filter(piece => !had.has(piece)));
+      if (pieces) this.files.set(file, { pieces });
+      else this.files.delete(file);
+    }
+    if (removed.length === 0 && added.length === 0) return { names, removed: [], added: [], touched };
+    for (const piece of removed) this.withdraw(piece.root, '', touched, before, names);
+    for (const piece of added) this.enter(piece.root, '', touched, before, names);
+    const change = this.settle(touched, before, names);
+    this.link(touched, names);
+    this.stamp++;
+    return change;
+  }
+
+  // ---- piece by piece ---------------------------------------------------------------------------------------------------
+
+  private withdraw(declaration: Declaration, prefix: string, touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>): void {
+    if (declaration.kind === 'file') {
+      this.rootDeclarations.delete(declaration);
+      for (const item of declaration.values) {
+        const contenders = this.rootValues.get(item.name)!.filter(contender => contender.item !== item);
+        if (contenders.length > 0) this.rootValues.set(item.name, contenders);
+        else this.rootValues.delete(item.name);
+        this.refreshRootValue(item.name, names);
+      }
+    }
+    for (const child of declaration.children) {
+      const key = prefix + keyOf(child);
+      const entity = this.entities.get(key);
+      if (!entity) continue;
+      if (!before.has(entity)) before.set(entity, entity.declaration);
+      entity.contenders.splice(entity.contenders.indexOf(child), 1);
+      touched.add(entity);
+      this.withdraw(child, `${key}.`, touched, before, names);
+    }
+  }
+
+  private enter(declaration: Declaration, prefix: string, touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>): void {
+    if (declaration.kind === 'file') {
+      this.rootDeclarations.add(declaration);
+      for (const item of declaration.values) {
+        const contenders = [...(this.rootValues.get(item.name) ?? []), { item, declaration }];
+        contenders.sort((a, b) => comparePlace(a.item, b.item));
+        this.rootValues.set(item.name, contenders);
+        this.refreshRootValue(item.name, names);
+      }
+    }
+    for (const child of declaration.children) {
+      const key = prefix + keyOf(child);
+      let entity = this.entities.get(key);
+      if (!entity) {
+        entity = new Entity(key, child.kind, child.name);
+        this.entities.set(key, entity);
+      } else if (!before.has(entity) && entity.contenders.length > 0) {
+        before.set(entity, entity.declaration);
+      }
+      entity.contenders.push(child);
+      touched.add(entity);
+      this.enter(child, `${key}.`, touched, before, names);
+    }
+  }
+
+  private refreshRootValue(name: string, names: Set<string>): void {
+    const first = this.rootValues.get(name)?.[0]?.item;
+    const had = this.root.values.get(name);
+    if (!first) {
+      if (had) names.add(name);
+      this.root.values.delete(name);
+    } else {
+      if (!had) names.add(name);
+      this.root.values.set(name, first);
+    }
+  }
+
+  private settle(touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>): NamespaceChange {
+    const removed: Entity[] = [];
+    const added: Entity[] = [];
+    for (const entity of touched) {
+      const old = before.get(entity);
+      if (entity.contenders.length === 0) {
+        this.forget(entity, names);
+        removed.push(entity);
+        continue;
+      }
+      if (entity.contenders.length > 1) entity.contenders.sort(comparePlace);
+      entity.declaration = entity.contenders[0]!;
+      if (!old) {
+        added.push(entity);
+        this.index(entity);
+        names.add(entity.name);
+        names.add(`*${entity.kind}`);
+      } else if (headOf(old) !== headOf(entity.declaration)) {
+        names.add(entity.name);
+        names.add(`*${entity.kind}`);
+      }
+      const values = new Map<string, ValueItem>();
+      for (const item of entity.declaration.values) if (!values.has(item.name)) values.set(item.name, item);
+      for (const parameter of entity.declaration.given) if (!values.has(parameter.name) && parameter.default) names.add(parameter.name);
+      diffNames(entity.values, values, names);
+      entity.values = values;
+    }
+    return { names, removed, added, touched };
+  }
+
+  private index(entity: Entity): void {
+    addTo(this.byName, entity.name, entity);
+    addTo(this.kinds, entity.kind, entity);
+  }
+
+  private forget(entity: Entity, names: Set<string>): void {
+    if (this.entities.get(entity.key) === entity) this.entities.delete(entity.key);
+    this.byName.get(entity.name)?.delete(entity);
+    this.kinds.get(entity.kind)?.delete(entity);
+    names.add(entity.name);
+    names.add(`*${entity.kind}`);
+    for (const name of entity.values.keys()) names.add(name);
+    if (entity.parent?.members.get(entity.name) === entity) entity.parent.members.delete(entity.name);
+  }
+
+  // ---- parents, instances ------------------------------------------------------------------------------------------------
+
+  /** Puts touched entities under their parents and repeats kinds in their instances. */
+  private link(touched: Set<Entity>, names: Set<string>): void {
+    const instances = new Set<Entity>();
+    for (const entity of touched) {
+      if (entity.contenders.length === 0) continue;
+      const lexical = entity.key.includes('.') ? this.entities.get(entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1)) ?? this.root : this.root;
+      const within = entity.declaration.kind === 'part' && entity.declaration.in[0] ? this.resolvePath(entity.declaration.in[0].path, lexical) : null;
+      const parent = within && within !== entity ? within : lexical;
+      if (entity.parent && entity.parent !== parent && entity.parent.members.get(entity.name) === entity) entity.parent.members.delete(entity.name);
+      entity.parent = parent;
+      if (parent !== this.root) parent.members.set(entity.name, entity);
+      if (entity.declaration.is || entity.base) instances.add(entity);
+    }
+    const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
+    const all = kindsTouched ? this.ofKind('part').filter(part => !part.template) : [...instances];
+    for (const part of all) if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, touched);
+    if (all.length === 0 && instances.size === 0) this.relinkLate(touched);
+    else this.relinkLate(touched);
+  }
+
+  /** `part X in Bus` where Bus came later than X. */
+  private relinkLate(touched: Set<Entity>): void {
+    if (![...touched].some(entity => entity.kind === 'part')) return;
+    for (const part of this.kinds.get('part') ?? []) {
+      const within = part.declaration.in[0];
+      if (!within || part.template) continue;
+      const parent = this.resolvePath(within.path, this.root);
+      if (parent && parent !== part && part.parent !== parent) {
+        part.parent?.members.delete(part.name);
+        part.parent = parent;
+        parent.members.set(part.name, part);
+      } else if (parent && parent !== part) parent.members.set(part.name, part);
+    }
+  }
+
+  private insideKind(entity: Entity): boolean {
+    for (let at = entity.parent; at; at = at.parent) if (at.kind === 'kind') return true;
+    return false;
+  }
+
+  private instantiate(part: Entity, names: Set<string>, touched: Set<Entity>): void {
+    for (const child of [...part.members.values()]) if (child.template) this.discard(child, names);
+    const own = new Map(part.declaration.values.map(item => [item.name, item]));
+    part.values = own;
+    const base = part.declaration.is ? this.resolvePath(part.declaration.is.path, part.parent ?? this.root) : null;
+    if (base !== part.base) names.add(part.name);
+    part.base = base && base.kind === 'kind' ? base : null;
+    if (!part.base) return;
+    for (const [name, item] of part.base.values) if (!own.has(name)) own.set(name, item);
+    for (const child of part.base.members.values()) this.repeat(child, part, names, touched);
+  }
+
+  private repeat(template: Entity, parent: Entity, names: Set<string>, touched: Set<Entity>): void {
+    if (parent.members.get(template.name) && !parent.members.get(template.name)!.template) return;
+    const key = `${parent.key}.${keyOf(template.declaration)}`;
+    const entity = this.entities.get(key) ?? new Entity(key, template.kind, template.name);
+    entity.declaration = template.declaration;
+    entity.contenders.splice(0, entity.contenders.length, template.declaration);
+    entity.template = template;
+    entity.parent = parent;
+    entity.values = new Map(template.values);
+    parent.members.set(template.name, entity);
+    this.entities.set(key, entity);
+    this.index(entity);
+    names.add(entity.name);
+    names.add(`*${entity.kind}`);
+    touched.add(entity);
+    for (const child of template.members.values()) this.repeat(child, entity, names, touched);
+  }
+
+  private discard(entity: Entity, names: Set<string>): void {
+    for (const child of [...entity.members.values()]) this.discard(child, names);
+    entity.contenders.length = 0;
+    this.forget(entity, names);
+  }
+
+  // ---- look-up -----------------------------------------------------------------------------------------------------------
+
+  /** The entity that a path names, seen from `from`: lexical scopes outward, then any unambiguous tail. */
+  resolvePath(path: readonly string[], from: Entity): Entity | null {
+    const found = this.candidates(path, from);
+    return found.length === 1 ? found[0]! : null;
+  }
+
+  candidates(path: readonly string[], from: Entity): Entity[] {
+    const [first, ...rest] = path;
+    if (first === undefined) return [];
+    for (let at: Entity | null = from; at; at = at.parent) {
+      const member = at.members.get(first);
+      const found = member && descend(member, rest);
+      if (found) return [found];
+    }
+    const tops = [...this.named(first)].filter(entity => !entity.template || entity.parent?.base);
+    const found = tops.map(entity => descend(entity, rest)).filter(entity => entity !== null);
+    const outer = found.filter(entity => entity.parent === this.root);
+    return outer.length === 1 && rest.length === 0 ? outer : found;
+  }
+}
+
+function descend(entity: Entity, path: readonly string[]): Entity | null {
+  let at: Entity | undefined = entity;
+  for (const name of path) {
+    at = at.members.get(name);
+    if (!at) return null;
+  }
+  return at;
+}
+
+const EMPTY: Declaration = {
+  kind: 'file', name: '', spans: new Int32Array(0), placement: { file: '', start: 0 }, hash: '', title: null, doc: null, of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: 0, value: null, hasBlock: true,
+  values: [], checks: [], conditions: [], children: [], methods: [], hasVerify: false, parents: [], rationale: null, source: null, needs: [], given: [], exempt: [], free: [], study: false, imprint: null, checkedBy: [], columns: [], inputs: [], severities: [], uses: [],
+};
+const NO_ENTITIES: ReadonlySet<Entity> = new Set();
+
+/** Unnamed blocks (`project {`) are keyed by their kind, so that they can't be mistaken for a name. */
+export function keyOf(declaration: Declaration): string {
+  return declaration.name === '' ? `<${declaration.kind}>` : declaration.name;
+}
+
+function headOf(declaration: Declaration): string {
+  return JSON.stringify([declaration.kind, declaration.of?.path, declaration.is?.path, declaration.on.map(target => target.path), declaration.from.map(target => target.path), declaration.in.map(target => target.path), declaration.value?.hash, declaration.columns, declaration.given.map(parameter => parameter.name)]);
+}
+
+function comparePlace(a: { placement: { file: string; start: number }; spans: Int32Array }, b: { placement: { file: string; start: number }; spans: Int32Array }): number {
+  return a.placement.file < b.placement.file ? -1 : a.placement.file > b.placement.file ? 1 : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
+}
+
+export function byPlace(a: Entity, b: Entity): number {
+  return comparePlace(a.declaration, b.declaration) || (a.key < b.key ? -1 : a.key > b.key ? 1 : 0);
+}
+
+function addTo<K, V>(map: Map<K, Set<V>>, key: K, value: V): void {
+  const set = map.get(key);
+  if (set) set.add(value);
+  else map.set(key, new Set([value]));
+}
+
+function diffNames(old: Map<string, ValueItem>, next: Map<string, ValueItem>, names: Set<string>): void {
+  for (const name of old.keys()) if (!next.has(name)) names.add(name);
+  for (const name of next.keys()) if (!old.has(name)) names.add(name);
+}
