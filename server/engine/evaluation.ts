@@ -127,14 +127,24 @@ export class Evaluation implements Host {
 
   /** Elaborates an expression of an item once, outside every cell, with names bound: for terms such as `accepts margin >= -0.05`. */
   truthWith(item: Item, expression: Expression, scope: Entity, bound: Environment | null): boolean | null {
+    return this.outside(() => {
+      const elaborator = new Elaborator(this, new Builder(this.arena), item, scope);
+      const value = elaborator.expression(expression, bound);
+      if (value.kind !== 'truth') return null;
+      const number = elaborator.builder.value(value.node);
+      return number !== number ? null : number === 1;
+    });
+  }
+
+  /** Runs `work` as no cell's elaboration: what it reads is not followed. */
+  outside<T>(work: () => T): T {
     const outer = this.current;
     this.current = null;
-    const elaborator = new Elaborator(this, new Builder(this.arena), item, scope);
-    const value = elaborator.expression(expression, bound);
-    this.current = outer;
-    if (value.kind !== 'truth') return null;
-    const number = elaborator.builder.value(value.node);
-    return number !== number ? null : number === 1;
+    try {
+      return work();
+    } finally {
+      this.current = outer;
+    }
   }
 
   takeTouched(): Set<Cell> {

@@ -126,7 +126,8 @@ export class Verification {
     for (const cell of touched) this.forget(cell.entity);
   }
 
-  private forget(entity: Entity): void {
+  /** Drops what is known of a requirement (or of those that evidence or a waiver is for) and of its parents. */
+  forget(entity: Entity): void {
     if (entity.kind === 'requirement') {
       if (!this.results.delete(entity)) return;
       for (const parent of this.index.parents.get(entity) ?? []) this.forget(parent);

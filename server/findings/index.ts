@@ -1,0 +1,13 @@
+import { catalogue } from './generated/catalogue.js';
+import { findingPages } from './generated/pages.js';
+import type { FindingRule } from './rule.js';
+
+export type { ConfigurationView, FindingRule, Fix, Found, ProjectView, Severity } from './rule.js';
+export { wordMessage } from './rule.js';
+
+export const RULES: ReadonlyMap<string, FindingRule> = new Map(catalogue.map(rule => [rule.code, rule]));
+
+/** The page of a finding, in Markdown; undefined for an unknown code. */
+export function pageOf(code: string): string | undefined {
+  return findingPages.find(page => page.path === `${code}.md`)?.text;
+}

@@ -1,0 +1,64 @@
+/** What a finding is, and what the project looks like to one. */
+import type { Declaration, Item } from '../model/declaration.js';
+import type { Entity, Namespace } from '../model/namespace.js';
+import type { Evaluation } from '../engine/evaluation.js';
+import type { RequirementResult, Verification } from '../engine/verification.js';
+import type { Place } from '../engine/value.js';
+
+export type Severity = 'error' | 'warning' | 'information' | 'hint';
+
+/** A change of text that mends a finding: at its place, or at another. */
+export interface Fix { readonly title: string; readonly edits: readonly { readonly place: Place | 'here' | { readonly after: Place } | { readonly inside: Place }; readonly text: string }[] }
+
+/** Something found, before it is worded. `data` fills the rule's message. */
+export interface Found {
+  readonly code: string;
+  readonly place: Place;
+  readonly data: Readonly<Record<string, string>>;
+  readonly related?: readonly { readonly place: Place; readonly message: string }[];
+  /** Overrides the rule's own severity where it depends on what was found. */
+  readonly severity?: Severity;
+}
+
+/** One configuration of the project, evaluated. */
+export interface ConfigurationView { readonly name: string | null; readonly evaluation: Evaluation; readonly verification: Verification }
+
+export interface ProjectView {
+  readonly namespace: Namespace;
+  readonly library: Namespace;
+  /** The flight configurations (or the base model alone where there are none); never empty. */
+  readonly configurations: readonly ConfigurationView[];
+  readonly asOf: string;
+  readonly thinMargin: number;
+  /** Milestones that have passed at `asOf`, or are being prepared. */
+  reached(milestone: string): boolean;
+  /** Whether a file that a declaration cites exists; undefined while that is not known. */
+  fileExists(from: Entity, path: string): boolean | undefined;
+}
+
+/**
+ * One kind of finding. A rule that only words a problem of the parser, the model or the engine has a message alone; others look for
+ * themselves: at a requirement's result in one configuration, at one declaration (and nothing beyond it), or at the whole project.
+ */
+export interface FindingRule {
+  readonly code: string;
+  readonly severity: Severity;
+  readonly title: string;
+  /** A sentence that stands alone, with `{names}` from the data: what is wrong, which value, how to mend it. */
+  readonly message: string;
+  onRequirement?(result: RequirementResult, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
+  onDeclaration?(entity: Entity, view: ProjectView): Iterable<Found>;
+  onProject?(view: ProjectView): Iterable<Found>;
+  fix?(found: Found): Fix | null;
+}
+
+export function rule(definition: FindingRule): FindingRule {
+  return definition;
+}
+
+/** The message of a rule with its names filled in. */
+export function wordMessage(template: string, data: Readonly<Record<string, string>>): string {
+  return template.replace(/\{(\w+)\}/g, (_, name: string) => data[name] ?? '…');
+}
+
+export const at = (owner: Declaration | Item, id = 2): Place => ({ owner, id });

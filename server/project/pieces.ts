@@ -1,0 +1,76 @@
+/** Files as pieces: an unchanged piece is kept as it is, and a changed one keeps every item whose content stayed the same. */
+import type { Declaration, Item, LoweredPiece, Placement } from '../model/declaration.js';
+import { lowerPiece } from '../model/lower.js';
+import { keyOf } from '../model/namespace.js';
+import { parsePiece, type SyntaxProblem } from '../syntax/parser.js';
+import { split } from '../syntax/splitter.js';
+
+export interface SourcePiece {
+  readonly text: string;
+  readonly placement: Placement;
+  readonly lowered: LoweredPiece;
+  readonly problems: readonly SyntaxProblem[];
+}
+
+/** Reads `text` anew, with what can be kept of `before`. */
+export function readPieces(file: string, text: string, before: readonly SourcePiece[]): SourcePiece[] {
+  const known = new Map<string, SourcePiece[]>();
+  for (const piece of before) {
+    const list = known.get(piece.text);
+    if (list) list.push(piece);
+    else known.set(piece.text, [piece]);
+  }
+  const kept = new Set<SourcePiece>();
+  const next = split(text).map(({ start, text: source }) => {
+    const same = known.get(source)?.shift();
+    if (!same) return { start, source };
+    same.placement.start = start;
+    kept.add(same);
+    return same;
+  });
+  const lost = before.filter(piece => !kept.has(piece));
+  return next.map(piece => 'source' in piece ? freshPiece(file, piece.start, piece.source, lost) : piece);
+}
+
+function freshPiece(file: string, start: number, text: string, lost: readonly SourcePiece[]): SourcePiece {
+  const placement: Placement = { file, start };
+  const parsed = parsePiece(text);
+  const lowered = lowerPiece(parsed, text, placement);
+  const old = predecessor(lowered.root, lost);
+  if (old) reuseItems(old, lowered.root, placement);
+  return { text, placement, lowered, problems: parsed.problems };
+}
+
+/** The lost piece that declares the same thing. */
+function predecessor(root: Declaration, lost: readonly SourcePiece[]): Declaration | undefined {
+  const name = nameOf(root);
+  return lost.find(piece => nameOf(piece.lowered.root) === name)?.lowered.root;
+}
+
+function nameOf(root: Declaration): string {
+  const child = root.children[0];
+  return child ? `${child.kind} ${keyOf(child)}` : root.values[0] ? `= ${root.values[0].name}` : '';
+}
+
+/** Puts the old item in the place of each new one with the same content, with the new spans. */
+function reuseItems(old: Declaration, next: Declaration, placement: Placement): void {
+  const reuse = <T extends Item>(was: T | null | undefined, is: T): T => {
+    if (!was || was.kind !== is.kind || was.hash !== is.hash) return is;
+    was.spans = is.spans;
+    was.placement = placement;
+    return was;
+  };
+  const mutable = next as { -readonly [K in keyof Declaration]: Declaration[K] };
+  const values = new Map(old.values.map(item => [item.name, item]));
+  mutable.values = next.values.map(item => reuse(values.get(item.name), item));
+  mutable.checks = next.checks.map((item, i) => reuse(old.checks[i], item));
+  mutable.conditions = next.conditions.map((item, i) => reuse(old.conditions[i], item));
+  mutable.restrictions = next.restrictions.map((item, i) => reuse(old.restrictions[i], item));
+  if (next.title) mutable.title = reuse(old.title, next.title);
+  if (next.value) mutable.value = reuse(old.value, next.value);
+  const children = new Map(old.children.map(child => [`${child.kind} ${keyOf(child)}`, child]));
+  for (const child of next.children) {
+    const was = children.get(`${child.kind} ${keyOf(child)}`);
+    if (was) reuseItems(was, child, placement);
+  }
+}

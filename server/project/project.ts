@@ -1,0 +1,546 @@
+/**
+ * One open project: texts and data in, evaluated configurations and findings out. Everything is incremental; `update` brings all in line
+ * with the texts as they are and tells which files' findings may have changed.
+ */
+import { Evaluation, type Cell, type DataSource, type Overrides } from '../engine/evaluation.js';
+import type { Problem } from '../engine/elaborate.js';
+import type { DataRows } from '../engine/value.js';
+import { Verification, VerificationIndex, wordOf, type RequirementResult } from '../engine/verification.js';
+import { RULES, wordMessage, type ConfigurationView, type Found, type ProjectView, type Severity } from '../findings/index.js';
+import { librarySources } from '../library/generated/sources.js';
+import { spanOf, type LoweredPiece, type ValueItem } from '../model/declaration.js';
+import type { Expression } from '../model/expression.js';
+import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
+import type { Table } from './csv.js';
+import { readPieces, type SourcePiece } from './pieces.js';
+import { folderOf, joinPath } from './paths.js';
+import { dataRequest, filePath, loadTable, NOT_READY, type DataRequest, type LoadedTable } from './tables.js';
+
+export interface ProjectOptions {
+  /** Date by which expiry is judged; overrides the project's own. */
+  readonly asOf?: string;
+  /** Where neither the options nor the project give a date. */
+  readonly today: string;
+  /** Configurations to evaluate instead of all flight configurations. */
+  readonly configurations?: readonly string[];
+}
+
+/** A finding as it is shown: worded, with its place in a file. */
+export interface Finding {
+  readonly code: string;
+  readonly severity: Severity;
+  readonly message: string;
+  readonly file: string;
+  readonly start: number;
+  readonly end: number;
+  readonly related: readonly { readonly message: string; readonly file: string; readonly start: number; readonly end: number }[];
+  readonly found: Found;
+}
+
+interface Source { readonly text: string; readonly pieces: readonly SourcePiece[] }
+
+export const LIBRARY = 'library:';
+
+/** The formula library, parsed once for all projects. */
+let libraryNamespace: Namespace | undefined;
+const libraryTexts = new Map<string, string>();
+export function library(): Namespace {
+  if (!libraryNamespace) {
+    libraryNamespace = new Namespace();
+    const files = new Map<string, LoweredPiece[]>();
+    for (const { path, text } of librarySources) {
+      libraryTexts.set(LIBRARY + path, text);
+      files.set(LIBRARY + path, readPieces(LIBRARY + path, text, []).map(piece => piece.lowered));
+    }
+    libraryNamespace.update(files);
+  }
+  return libraryNamespace;
+}
+
+export function libraryText(file: string): string | undefined {
+  library();
+  return libraryTexts.get(file);
+}
+
+export class Project implements ProjectView, DataSource {
+  readonly namespace = new Namespace();
+  private readonly sources = new Map<string, Source>();
+  private readonly changed = new Map<string, readonly LoweredPiece[] | null>();
+  private readonly tables = new Map<string, LoadedTable>();
+  private readonly dataOf = new Map<Entity, { request: DataRequest; loaded: LoadedTable | null }>();
+  private readonly changedData = new Set<Entity>();
+  private readonly existing = new Map<string, boolean>();
+  private readonly filesAsked = new Set<string>();
+  private views = new Map<string | null, { view: ConfigurationView; index: VerificationIndex }>();
+  private readonly store = new FindingStore();
+  private declarationFindings = new WeakMap<object, Found[]>();
+  private settledOnce = false;
+  private settingsKey = '';
+
+  constructor(private options: ProjectOptions) {}
+
+  // ---- input ------------------------------------------------------------------------------------------------------------
+
+  setOptions(options: ProjectOptions): void {
+    this.options = options;
+  }
+
+  /** A source's new text, or null when it is gone. */
+  setText(file: string, text: string | null): void {
+    const before = this.sources.get(file);
+    if (text === null) {
+      if (!before) return;
+      this.sources.delete(file);
+      this.changed.set(file, null);
+      this.store.drop(file);
+      return;
+    }
+    if (before?.text === text) return;
+    const pieces = readPieces(file, text, before?.pieces ?? []);
+    this.sources.set(file, { text, pieces });
+    this.changed.set(file, pieces.map(piece => piece.lowered));
+  }
+
+  text(file: string): string | undefined {
+    return this.sources.get(file)?.text ?? libraryText(file);
+  }
+
+  get files(): readonly string[] {
+    return [...this.sources.keys()].sort();
+  }
+
+  /** Data files that blocks read and that were not handed in yet. */
+  missingData(): DataRequest[] {
+    const requests = new Map<string, DataRequest>();
+    for (const { request } of this.dataOf.values()) if (!this.tables.has(request.key) && !requests.has(request.key)) requests.set(request.key, request);
+    return [...requests.values()];
+  }
+
+  /** All data files in use, by path. */
+  dataFiles(): string[] {
+    return [...new Set([...this.dataOf.values()].map(({ request }) => request.path).filter(path => path !== null))];
+  }
+
+  /** Rows of a data file, or why there are none. */
+  setTable(key: string, outcome: { readonly table: Table } | { readonly problem: string }): void {
+    for (const [entity, data] of this.dataOf) {
+      if (data.request.key !== key) continue;
+      const loaded: LoadedTable = 'table' in outcome
+        ? loadTable(entity, outcome.table, data.request.written)
+        : { rows: NOT_READY, found: [{ code: 'data-file', place: { owner: entity.declaration, id: 2 }, data: { path: data.request.written, message: outcome.problem } }] };
+      this.tables.set(key, loaded);
+      data.loaded = loaded;
+      this.changedData.add(entity);
+    }
+  }
+
+  /** A data file changed on disk: it will be asked for again. */
+  forgetData(path: string): void {
+    for (const [entity, data] of this.dataOf) {
+      if (data.request.path !== path) continue;
+      this.tables.delete(data.request.key);
+      data.loaded = null;
+      this.changedData.add(entity);
+    }
+  }
+
+  /** Files whose existence findings ask about and that is not known yet. */
+  unknownFiles(): string[] {
+    return [...this.filesAsked].filter(path => !this.existing.has(path));
+  }
+
+  setFileExists(path: string, exists: boolean): void {
+    if (this.existing.get(path) === exists) return;
+    this.existing.set(path, exists);
+    this.declarationFindings = new WeakMap();
+    this.filesMoved = true;
+  }
+
+  private filesMoved = false;
+
+  fileExists(from: Entity, written: string): boolean | undefined {
+    const path = joinPath(folderOf(from.declaration.placement.file), written);
+    if (path === null) return false;
+    this.filesAsked.add(path);
+    return this.existing.get(path);
+  }
+
+  rows(entity: Entity): DataRows {
+    return this.dataOf.get(entity)?.loaded?.rows ?? NOT_READY;
+  }
+
+  // ---- evaluation -------------------------------------------------------------------------------------------------------
+
+  get library(): Namespace {
+    return library();
+  }
+
+  get configurations(): readonly ConfigurationView[] {
+    return [...this.views.values()].map(({ view }) => view);
+  }
+
+  /** The configuration shown where only one can be. */
+  get view(): ConfigurationView {
+    return this.configurations[0]!;
+  }
+
+  get asOf(): string {
+    const project = this.projectEntity;
+    return this.options.asOf ?? (project ? wordOf(project, 'date') : null) ?? this.options.today;
+  }
+
+  get projectEntity(): Entity | null {
+    return this.namespace.ofKind('project')[0] ?? null;
+  }
+
+  thinMargin = 0;
+
+  reached(milestone: string): boolean {
+    const date = (name: string): string | null => {
+      const entity = [...this.namespace.named(name)].find(candidate => candidate.kind === 'milestone');
+      return entity ? wordOf(entity, 'date') : null;
+    };
+    const wanted = date(milestone);
+    const current = this.projectEntity ? wordOf(this.projectEntity, 'milestone') : null;
+    const preparing = current ? date(current) : null;
+    return wanted !== null && (wanted <= this.asOf || (preparing !== null && wanted <= preparing));
+  }
+
+  /** Brings everything in line with the texts. Returns the files whose findings may have changed. */
+  update(): ReadonlySet<string> {
+    const textChanged = this.changed.size > 0;
+    const change = this.namespace.update(this.changed);
+    this.changed.clear();
+    this.noteData(change);
+    const wanted = this.wantedConfigurations();
+    for (const name of [...this.views.keys()]) if (!wanted.has(name)) {
+      this.views.delete(name);
+      this.store.dropConfiguration(name ?? BASE);
+    }
+    const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
+    for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, structural);
+    this.changedData.clear();
+    this.gatherStructure(change, textChanged);
+    this.settledOnce = true;
+    this.filesMoved = false;
+    return this.store.takeDirty();
+  }
+
+  private noteData(change: NamespaceChange): void {
+    for (const entity of change.removed) this.dataOf.delete(entity);
+    for (const entity of change.touched) {
+      if (entity.kind !== 'table' && entity.kind !== 'results') continue;
+      const request = entity.contenders.length > 0 ? dataRequest(entity) : null;
+      const before = this.dataOf.get(entity);
+      if (!request) this.dataOf.delete(entity);
+      else if (before?.request.key !== request.key) {
+        this.dataOf.set(entity, { request, loaded: null });
+        this.changedData.add(entity);
+        const known = this.tables.get(request.key);
+        if (known) this.tables.delete(request.key);
+      } else if (before.loaded) this.dataOf.set(entity, { request, loaded: before.loaded });
+    }
+    for (const [entity, { request, loaded }] of this.dataOf) {
+      if (request.path === null && !loaded) this.setTable(request.key, { problem: `${request.written} lies outside the workspace and is not read.` });
+      void entity;
+    }
+  }
+
+  private updateConfiguration(name: string | null, overrides: Overrides, change: NamespaceChange, structural: boolean): void {
+    let entry = this.views.get(name);
+    if (!entry) {
+      const evaluation = new Evaluation(this.namespace, library(), this, name);
+      evaluation.update(everything(this.namespace), overrides, []);
+      this.thinMargin = this.readThinMargin(evaluation);
+      const index = new VerificationIndex(evaluation);
+      const verification = new Verification(evaluation, index, { asOf: this.asOf, thinMargin: this.thinMargin });
+      entry = { view: { name, evaluation, verification }, index };
+      this.views.set(name, entry);
+      evaluation.takeTouched();
+      for (const cell of evaluation.allCells()) this.gatherCell(name, cell);
+      for (const requirement of index.requirements) this.gatherRequirement(entry.view, requirement);
+      return;
+    }
+    const { evaluation, verification } = entry.view;
+    evaluation.update(change, overrides, [...this.changedData]);
+    this.thinMargin = this.readThinMargin(evaluation);
+    const touched = evaluation.takeTouched();
+    const relations = structural && touchesRelations(change);
+    if (relations) entry.index = new VerificationIndex(evaluation);
+    const settings = `${this.asOf} ${this.thinMargin}`;
+    const all = relations || settings !== this.settingsKey || this.filesMoved;
+    this.settingsKey = settings;
+    const affected = all ? new Set(entry.index.requirements) : requirementsOf(touched, entry.index, evaluation);
+    for (const entity of change.touched) if (entity.kind === 'requirement' && !all) affected.add(entity);
+    verification.refresh(entry.index, { asOf: this.asOf, thinMargin: this.thinMargin }, touched, all);
+    for (const entity of affected) verification.forget(entity);
+    for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
+    for (const cell of touched) this.gatherCell(name, cell);
+    for (const entity of affected) if (entity.contenders.length > 0) this.gatherRequirement(entry.view, entity);
+  }
+
+  private readThinMargin(evaluation: Evaluation): number {
+    const project = this.projectEntity;
+    const value = project ? evaluation.valueOf(project, 'thin_margin') : undefined;
+    return value?.kind === 'quantity' ? evaluation.number(value.node) : 0;
+  }
+
+  /** Flight configurations with their overrides; the base model where there are none. */
+  private wantedConfigurations(): Map<string | null, Overrides> {
+    const all = this.namespace.ofKind('configuration');
+    const asked = this.options.configurations;
+    const chosen = asked ? all.filter(entity => asked.includes(entity.name)) : all.filter(entity => !this.isStudy(entity));
+    if (chosen.length === 0) return new Map([[null, new Map()]]);
+    return new Map(chosen.map(entity => [entity.name, this.overridesOf(entity)]));
+  }
+
+  private isStudy(entity: Entity): boolean {
+    return entity.declaration.study;
+  }
+
+  /** What a configuration and those it adds up override; a later one wins. */
+  private overridesOf(configuration: Entity): Overrides {
+    const overrides = new Map<Entity, Map<string, { item: ValueItem; scope: Entity }>>();
+    for (const entity of this.summands(configuration, new Set())) {
+      for (const item of entity.declaration.values) {
+        const target = this.namespace.resolvePath(item.path.slice(0, -1), this.namespace.root);
+        if (!target) continue;
+        const names = overrides.get(target) ?? new Map<string, { item: ValueItem; scope: Entity }>();
+        names.set(item.path[item.path.length - 1]!, { item, scope: entity });
+        overrides.set(target, names);
+      }
+    }
+    return overrides;
+  }
+
+  private summands(configuration: Entity, seen: Set<Entity>): Entity[] {
+    if (seen.has(configuration)) return [];
+    seen.add(configuration);
+    const names: string[] = [];
+    const visit = (e: Expression): void => {
+      if (e.kind === 'name') names.push(e.name);
+      else if (e.kind === 'binary' && e.operator === '+') {
+        visit(e.left);
+        visit(e.right);
+      }
+    };
+    if (configuration.declaration.value) visit(configuration.declaration.value.value);
+    const parts = names.map(name => [...this.namespace.named(name)].find(entity => entity.kind === 'configuration')).filter(entity => entity !== undefined);
+    return [...parts.flatMap(part => this.summands(part, seen)), configuration];
+  }
+
+  // ---- findings ---------------------------------------------------------------------------------------------------------
+
+  private gatherCell(configuration: string | null, cell: Cell): void {
+    const found: Found[] = cell.problems.map(foundOf);
+    this.store.set(`${configuration ?? BASE} ${cell.entity.key}#${cell.name}`, found);
+  }
+
+  private gatherRequirement(view: ConfigurationView, entity: Entity): void {
+    const result = view.verification.result(entity);
+    const found: Found[] = [];
+    for (const rule of RULES.values()) if (rule.onRequirement) found.push(...rule.onRequirement(result, view, this));
+    this.store.set(`${view.name ?? BASE} ${entity.key}`, found);
+  }
+
+  /** What can be seen in the text of declarations alone, and syntax errors. */
+  private gatherStructure(change: NamespaceChange, textChanged: boolean): void {
+    if (!textChanged && !this.filesMoved && this.changedData.size === 0) return;
+    const refresh = this.filesMoved ? new Set(this.namespace.entities.values()) : change.touched;
+    for (const entity of change.removed) this.store.dropOwner(`declaration ${entity.key}`);
+    const rules = [...RULES.values()].filter(rule => rule.onDeclaration);
+    for (const entity of refresh) {
+      if (entity.contenders.length === 0) continue;
+      let found = this.declarationFindings.get(entity.declaration);
+      if (!found || entity.template) {
+        found = entity.template ? [] : rules.flatMap(rule => [...rule.onDeclaration!(entity, this)]);
+        this.declarationFindings.set(entity.declaration, found);
+      }
+      const data = this.dataOf.get(entity)?.loaded?.found ?? [];
+      this.store.set(`declaration ${entity.key}`, [...found, ...data]);
+    }
+  }
+
+  /** Findings that need the whole project; slower, so they run when nothing else waits. Returns the files they may have changed. */
+  updateProjectFindings(): ReadonlySet<string> {
+    for (const [entity, data] of this.dataOf) {
+      const found = this.declarationFindings.get(entity.declaration) ?? [];
+      this.store.set(`declaration ${entity.key}`, [...found, ...(data.loaded?.found ?? [])]);
+    }
+    for (const rule of RULES.values()) if (rule.onProject) this.store.set(`project ${rule.code}`, [...rule.onProject(this)]);
+    return this.store.takeDirty();
+  }
+
+  /** The findings of one file, in order, each once. */
+  findings(file: string): Finding[] {
+    const source = this.sources.get(file);
+    if (!source) return [];
+    const findings: Finding[] = [];
+    for (const piece of source.pieces) {
+      for (const problem of piece.problems) findings.push(this.syntaxFinding(file, piece, 'syntax', problem.start, problem.end, { message: problem.message }));
+      for (const problem of piece.lowered.problems) findings.push(this.syntaxFinding(file, piece, problem.code, problem.start, problem.end, problem.data));
+    }
+    for (const found of this.store.of(file)) {
+      const finding = this.word(found);
+      if (finding) findings.push(finding);
+    }
+    const seen = new Set<string>();
+    return findings.sort((x, y) => x.start - y.start || x.end - y.end || (x.code < y.code ? -1 : 1)).filter(finding => {
+      const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
+      return !seen.has(key) && seen.add(key);
+    });
+  }
+
+  private syntaxFinding(file: string, piece: SourcePiece, code: string, start: number, end: number, data: Readonly<Record<string, string>>): Finding {
+    const owner = { spans: Int32Array.of(start, end), placement: piece.placement };
+    const found: Found = { code, place: { owner, id: 0 }, data };
+    return { ...(this.word(found) ?? this.plain(found, code)), file };
+  }
+
+  private plain(found: Found, code: string): Finding {
+    const { start, end } = spanOf(found.place.owner, found.place.id);
+    return { code, severity: 'error', message: found.data['message'] ?? code, file: found.place.owner.placement.file, start, end, related: [], found };
+  }
+
+  private word(found: Found): Finding | null {
+    const rule = RULES.get(found.code);
+    const severity = this.severityOf(found, rule?.severity ?? 'error');
+    if (severity === null) return null;
+    const { start, end } = spanOf(found.place.owner, found.place.id);
+    const message = rule ? wordMessage(rule.message, found.data) : `${found.code}: ${JSON.stringify(found.data)}`;
+    const related = (found.related ?? []).map(({ place, message: text }) => ({ message: text, file: place.owner.placement.file, ...spanOf(place.owner, place.id) }));
+    return { code: found.code, severity, message: message.replace(/ +([.,:;)])/g, '$1').replace(/ {2,}/g, ' '), file: found.place.owner.placement.file, start, end, related, found };
+  }
+
+  /** The project's own severity for a code, where its milestone says so; null where it is switched off. */
+  private severityOf(found: Found, standard: Severity): Severity | null {
+    let severity: Severity | null = found.severity ?? standard;
+    for (const setting of this.projectEntity?.declaration.severities ?? []) {
+      if (setting.code !== found.code) continue;
+      const milestone = setting.milestone?.path[0];
+      const applies = !milestone || (setting.before ? !this.reached(milestone) : this.reached(milestone));
+      if (applies) severity = setting.level === 'off' ? null : SEVERITIES.has(setting.level) ? setting.level as Severity : severity;
+    }
+    return severity;
+  }
+
+  /** The result of a requirement in every configuration. */
+  results(entity: Entity): { readonly view: ConfigurationView; readonly result: RequirementResult }[] {
+    return this.configurations.map(view => ({ view, result: view.verification.result(entity) }));
+  }
+
+  /** Paths written in a `file("…")` of a block. */
+  citedFile(item: ValueItem | undefined): string | null {
+    return item ? filePath(item.value) : null;
+  }
+}
+
+const BASE = '(base)';
+const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
+
+function foundOf(problem: Problem): Found {
+  return { code: problem.code, place: problem.place, data: problem.data, ...(problem.related ? { related: problem.related } : {}) };
+}
+
+/** A change that makes a new evaluation elaborate all there is. */
+function everything(namespace: Namespace): NamespaceChange {
+  const all = new Set(namespace.entities.values());
+  return { names: new Set(), removed: [], added: [...all], touched: all };
+}
+
+/** Whether a change may have moved who verifies, waives or descends from whom. */
+function touchesRelations(change: NamespaceChange): boolean {
+  const relational = (entity: Entity): boolean => entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'article' || entity.kind === 'part' && entity.base !== null;
+  return change.added.some(entity => entity.kind === 'requirement') || change.removed.some(entity => entity.kind === 'requirement') || [...change.touched].some(relational) || [...change.touched].some(entity => entity.kind === 'requirement' && parentsMoved(entity));
+}
+
+const parentsBefore = new WeakMap<Entity, string>();
+function parentsMoved(entity: Entity): boolean {
+  const now = entity.declaration.parents.map(parent => parent.path.join('.')).join();
+  const before = parentsBefore.get(entity);
+  parentsBefore.set(entity, now);
+  return before !== undefined ? before !== now : now !== '';
+}
+
+/** Requirements whose result may differ because cells of theirs, or of their evidence, did. */
+function requirementsOf(touched: ReadonlySet<Cell>, index: VerificationIndex, evaluation: Evaluation): Set<Entity> {
+  const affected = new Set<Entity>();
+  const add = (entity: Entity): void => {
+    if (affected.has(entity)) return;
+    affected.add(entity);
+    for (const parent of index.parents.get(entity) ?? []) add(parent);
+  };
+  let evidence = false;
+  for (const { entity } of touched) {
+    if (entity.kind === 'requirement') add(entity);
+    else if (entity.kind === 'evidence' || entity.kind === 'waiver') evidence = true;
+  }
+  if (evidence) for (const [requirement, list] of [...index.evidence, ...index.waivers]) if (list.some(item => [...evaluation.cellsOf(item)].some(cell => touched.has(cell)))) add(requirement);
+  const known = new Set(index.requirements);
+  return new Set([...affected].filter(entity => known.has(entity)));
+}
+
+/** Findings by whom they come from and by file. */
+class FindingStore {
+  private readonly byOwner = new Map<string, readonly Found[]>();
+  private readonly byFile = new Map<string, Set<string>>();
+  /** Owners `entity#cell` by their entity. */
+  private readonly groups = new Map<string, Set<string>>();
+  private dirty = new Set<string>();
+
+  set(owner: string, found: readonly Found[]): void {
+    const before = this.byOwner.get(owner);
+    if (!before && found.length === 0) return;
+    const hash = owner.indexOf('#');
+    if (!before && hash >= 0) {
+      const group = this.groups.get(owner.slice(0, hash));
+      if (group) group.add(owner);
+      else this.groups.set(owner.slice(0, hash), new Set([owner]));
+    }
+    for (const file of filesOf(before ?? [])) {
+      this.byFile.get(file)?.delete(owner);
+      this.dirty.add(file);
+    }
+    if (found.length === 0) {
+      this.byOwner.delete(owner);
+      return;
+    }
+    this.byOwner.set(owner, found);
+    for (const file of filesOf(found)) {
+      const owners = this.byFile.get(file);
+      if (owners) owners.add(owner);
+      else this.byFile.set(file, new Set([owner]));
+      this.dirty.add(file);
+    }
+  }
+
+  /** Forgets `owner` and all that belongs below it. */
+  dropOwner(owner: string): void {
+    this.set(owner, []);
+    for (const key of this.groups.get(owner) ?? []) this.set(key, []);
+    this.groups.delete(owner);
+  }
+
+  /** Forgets all findings of one configuration. */
+  dropConfiguration(name: string): void {
+    for (const key of [...this.byOwner.keys()]) if (key.startsWith(`${name} `)) this.set(key, []);
+  }
+
+  drop(file: string): void {
+    this.dirty.add(file);
+  }
+
+  of(file: string): Found[] {
+    return [...this.byFile.get(file) ?? []].flatMap(owner => this.byOwner.get(owner)!.filter(found => found.place.owner.placement.file === file));
+  }
+
+  takeDirty(): ReadonlySet<string> {
+    const dirty = this.dirty;
+    this.dirty = new Set();
+    return dirty;
+  }
+}
+
+function filesOf(found: readonly Found[]): Set<string> {
+  return new Set(found.map(entry => entry.place.owner.placement.file));
+}

@@ -1,0 +1,103 @@
+/** Data files as the evaluation reads them: columns in SI, held against the units that the project states. */
+import type { Column } from '../model/declaration.js';
+import type { Entity } from '../model/namespace.js';
+import type { DataColumn, DataRows } from '../engine/value.js';
+import { isUnit, parseUnit, type Unit } from '../units/index.js';
+import type { Found } from '../findings/index.js';
+import type { Table, TableRequest } from './csv.js';
+import { folderOf, joinPath } from './paths.js';
+
+/** What a `table` or `results` block needs read. */
+export interface DataRequest {
+  /** The same for the same file read the same way. */
+  readonly key: string;
+  /** Relative to the root of the workspace; null where it would leave it. */
+  readonly path: string | null;
+  readonly written: string;
+  readonly request: TableRequest;
+}
+
+export interface LoadedTable { readonly rows: DataRows; readonly found: readonly Found[] }
+
+export const NOT_READY: DataRows = { columns: new Map(), length: 0, ready: false };
+
+const TEXT_TYPES = new Set(['text', 'part', 'load', 'case', 'label', 'material', 'lot', 'article', 'date', 'word']);
+
+/** The file that a block reads, or null where it reads none. */
+export function dataRequest(entity: Entity): DataRequest | null {
+  const { declaration } = entity;
+  const written = filePath(declaration.value?.value);
+  if (written === null || declaration.columns.length === 0) return null;
+  const path = joinPath(folderOf(declaration.placement.file), written);
+  const request: TableRequest = {
+    skip: declaration.skip,
+    columns: declaration.columns.map(column => ({ name: column.name, header: column.header ?? column.name, ...(isTextColumn(column) ? { kind: 'text' as const } : column.unitText ? { kind: 'number' as const } : {}) })),
+  };
+  return { key: JSON.stringify([path, request]), path, written, request };
+}
+
+function isTextColumn(column: Column): boolean {
+  return column.unitText !== null && TEXT_TYPES.has(column.unitText);
+}
+
+/** The path in `file("…")`. */
+export function filePath(value: { readonly kind: string } | undefined): string | null {
+  const call = value as { kind: string; callee?: { kind: string; name?: string }; arguments?: { value: { kind: string; segments?: readonly unknown[] } }[] } | undefined;
+  if (call?.kind !== 'call' || call.callee?.kind !== 'name' || call.callee.name !== 'file') return null;
+  const argument = call.arguments?.[0]?.value;
+  const text = argument?.kind === 'text' ? argument.segments?.[0] : undefined;
+  return typeof text === 'string' ? text : null;
+}
+
+/** A file that was read, as rows of the block; what disagrees is found at the column it concerns. */
+export function loadTable(entity: Entity, table: Table, path: string): LoadedTable {
+  const { declaration } = entity;
+  const found: Found[] = [];
+  const columns = new Map<string, DataColumn>();
+  const place = (id: number): Found['place'] => ({ owner: declaration, id });
+  for (const problem of table.problems) {
+    const column = declaration.columns.find(candidate => problem.message.includes(`"${candidate.header ?? candidate.name}"`));
+    found.push({ code: 'data-file', place: place(column?.id ?? 2), data: { path, message: problem.message }, severity: problem.kind === 'empty-cell' || problem.kind === 'decimal-comma' ? 'warning' : 'error' });
+  }
+  let ready = !table.problems.some(problem => FATAL.has(problem.kind));
+  for (const column of declaration.columns) {
+    const data = table.columns.get(column.name);
+    if (!data) {
+      ready = false;
+      continue;
+    }
+    if (!(data instanceof Float64Array)) {
+      if (column.unitText && !isTextColumn(column)) ready = false;
+      columns.set(column.name, { kind: 'texts', texts: data });
+      continue;
+    }
+    const unit = columnUnit(column, table, found, place);
+    if (unit === undefined) ready = false;
+    else columns.set(column.name, { kind: 'numbers', numbers: unit ? inSI(data, unit) : data, unit });
+  }
+  return { rows: ready ? { columns, length: table.rowCount, ready: true } : NOT_READY, found };
+}
+
+const FATAL: ReadonlySet<string> = new Set(['too-large', 'encoding', 'no-header', 'missing-column', 'duplicate-header', 'ragged-row', 'quote']);
+
+/** The unit of a number column: what the project states and what the header says must agree. Undefined where they don't. */
+function columnUnit(column: Column, table: Table, found: Found[], place: (id: number) => Found['place']): Unit | null | undefined {
+  const header = table.headers.find(candidate => candidate.text === (column.header ?? column.name) || candidate.title === (column.header ?? column.name));
+  const written = header?.unit ? parseUnit(header.unit) : null;
+  const stated = column.unitText && column.unitText !== 'number' ? parseUnit(column.unitText) : null;
+  if (stated && !isUnit(stated)) {
+    found.push({ code: 'unknown-unit', place: place(column.id), data: { unit: column.unitText!, message: stated.message } });
+    return undefined;
+  }
+  if (written && isUnit(written) && stated && (written.dimension !== stated.dimension || written.factor !== stated.factor || written.isPoint !== stated.isPoint)) {
+    found.push({ code: 'header-unit-disagrees', place: place(column.id), data: { column: column.name, stated: column.unitText!, header: header!.text, unit: header!.unit! } });
+    return undefined;
+  }
+  if (stated) return stated;
+  return written && isUnit(written) ? written : null;
+}
+
+function inSI(numbers: Float64Array, unit: Unit): Float64Array {
+  const offset = unit.isPoint && unit.offset ? unit.offset.toNumber() : 0;
+  return numbers.map(x => (x + offset) * unit.factor);
+}
