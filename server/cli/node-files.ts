@@ -67,6 +67,14 @@ export class NodeFiles {
     return this.read(path, dataSizeLimit);
   }
 
+  /** Whether a path within the workspace leads to a file. */
+  async exists(path: string): Promise<boolean> {
+    const full = resolve(this.root, path);
+    if (!isWithin(this.root, full)) return false;
+    const real = await realpath(full).catch(() => undefined);
+    return real !== undefined && isWithin(this.root, real) && (await stat(real)).isFile();
+  }
+
   /** Calls back with the paths of changed files, once a burst of changes is over. Returns how to stop. */
   watch(folder: string, onChange: (paths: readonly string[]) => void): () => void {
     const changed = new Set<string>();

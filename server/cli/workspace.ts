@@ -28,7 +28,7 @@ export async function openWorkspace(path: string, root?: string): Promise<Worksp
 /** ISO date of the last commit that `folder` stands on; undefined without version control. */
 export async function revisionDate(folder: string): Promise<string | undefined> {
   try {
-    const { stdout } = await promisify(execFile)('git', ['-C', folder, 'log', '-1', '--format=%cs']);
+    const { stdout } = await promisify(execFile)('git', ['-c', 'core.fsmonitor=false', '-C', folder, 'log', '-1', '--no-show-signature', '--format=%cs']);
     return stdout.trim() || undefined;
   } catch {
     return undefined;

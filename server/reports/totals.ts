@@ -1,4 +1,4 @@
-import type { Severity, Totals } from './check-report.js';
+import type { CheckReport, Severity, Status, Totals } from './check-report.js';
 import { statuses } from './check-report.js';
 
 const severities: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
@@ -19,4 +19,18 @@ export function totalsLine(totals: Totals): string {
 
 function plural(count: number, noun: string): string {
   return `${count} ${noun}${count === 1 ? '' : 's'}`;
+}
+
+/** Counts over a report. `massLimit` in kg, where the project states a cap. */
+export function totalsOf(report: Omit<CheckReport, 'totals'>, massLimit: number | null): Totals {
+  const count = <T extends string>(names: readonly T[], of: (name: T) => number): Record<T, number> => Object.fromEntries(names.map(name => [name, of(name)])) as Record<T, number>;
+  const checks = report.requirements.flatMap(requirement => requirement.checks);
+  return {
+    requirements: report.requirements.length,
+    byStatus: count<Status>(statuses, status => report.requirements.filter(requirement => requirement.status === status).length),
+    thin: report.requirements.filter(requirement => requirement.thin).length,
+    checks: checks.length, rows: checks.reduce((total, check) => total + check.rowCount, 0),
+    diagnostics: count<Severity>(severities, severity => report.diagnostics.filter(diagnostic => diagnostic.severity === severity).length),
+    massPredicted: report.mass.find(row => row.depth === 0)?.predicted ?? null, massLimit,
+  };
 }

@@ -58,8 +58,8 @@ async function checkOnce(evaluate: Evaluate, workspace: Workspace, options: Chec
 }
 
 async function requestOf({ files, folder }: Workspace, { asOf, configuration, values = [], rows = false }: CheckOptions): Promise<CheckRequest> {
-  const date = asOf ?? await revisionDate(resolve(files.root, folder)) ?? new Date().toISOString().slice(0, 10);
-  return { asOf: date, configurations: configuration, values, rows };
+  const today = await revisionDate(resolve(files.root, folder)) ?? new Date().toISOString().slice(0, 10);
+  return { asOf, today, configurations: configuration, values, rows };
 }
 
 function render(report: CheckReport, { format, severity, width, output }: CheckOptions): string {

@@ -1,0 +1,271 @@
+/** The check report of an evaluated project. */
+import { spanOf } from '../model/declaration.js';
+import type { Entity } from '../model/namespace.js';
+import { caseName, type CheckResult, type Outcome, type RowResult } from '../engine/margin.js';
+import { citationText, factorChain, printSides, printValue } from '../engine/explain.js';
+import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
+import { partMembers } from '../engine/mass.js';
+import { nameOf, worstStatus, type RequirementResult } from '../engine/verification.js';
+import type { Quantity, Value } from '../engine/value.js';
+import type { ConfigurationView } from '../findings/index.js';
+import type { Finding, Project } from '../project/project.js';
+import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
+import type { CheckEntry, CheckReport, DiagnosticReport, MassReport, MethodEntry, QuantityReport, RequirementReport, RowEntry, ValueReport } from './check-report.js';
+import { totalsOf } from './totals.js';
+
+export interface ReportRequest {
+  readonly version: string;
+  readonly values: readonly string[];
+  readonly rows: boolean;
+}
+
+/** Line starts of the sources, made once a file. */
+class Lines {
+  private readonly starts = new Map<string, number[]>();
+  constructor(private readonly project: Project) {}
+
+  position(file: string, offset: number): { line: number; character: number } {
+    const starts = this.of(file);
+    let [low, high] = [0, starts.length - 1];
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if (starts[middle]! <= offset) low = middle;
+      else high = middle - 1;
+    }
+    return { line: low, character: offset - starts[low]! };
+  }
+
+  private of(file: string): number[] {
+    let starts = this.starts.get(file);
+    if (!starts) {
+      const text = this.project.text(file) ?? '';
+      starts = [0];
+      for (let i = text.indexOf('\n'); i >= 0; i = text.indexOf('\n', i + 1)) starts.push(i + 1);
+      this.starts.set(file, starts);
+    }
+    return starts;
+  }
+}
+
+export function buildReport(project: Project, request: ReportRequest): CheckReport {
+  const lines = new Lines(project);
+  const entity = project.projectEntity;
+  const text = (value: Value | undefined): string | null => value?.kind === 'text' || value?.kind === 'date' ? value.text : null;
+  const { evaluation } = project.view;
+  const requirements = project.view.verification.index.requirements.map(requirement => requirementReport(project, requirement, lines, request));
+  const diagnostics = project.files.flatMap(file => project.findings(file).map(finding => diagnosticReport(finding, lines)));
+  const base = {
+    schema: 'gusset-check-report/1' as const, tool: { name: 'gusset' as const, version: request.version },
+    project: entity ? { name: entity.name, title: titleText(project.view, entity), revision: text(evaluation.valueOf(entity, 'revision')) } : null,
+    asOf: project.asOf, configurations: project.configurations.map(view => view.name).filter(name => name !== null),
+    requirements, values: request.values.flatMap(name => valueReports(project, name)), mass: massReports(project), diagnostics,
+  };
+  return { ...base, totals: totalsOf(base, massLimit(project)) };
+}
+
+function titleText(view: ConfigurationView, entity: Entity): string | null {
+  const title = view.evaluation.valueOf(entity, 'title');
+  if (title?.kind === 'text') return title.text;
+  return entity.title ? entity.title.segments.map(segment => typeof segment === 'string' ? segment : '…').join('') : null;
+}
+
+// ---- requirements ---------------------------------------------------------------------------------------------------------
+
+function requirementReport(project: Project, entity: Entity, lines: Lines, request: ReportRequest): RequirementReport {
+  const results = project.results(entity);
+  const statuses = results.map(({ result }) => result.status);
+  const status = worstStatus(statuses);
+  const { view, result } = results.find(entry => entry.result.status === status)!;
+  const { declaration } = entity;
+  const position = lines.position(declaration.placement.file, spanOf(declaration, 2).start);
+  const { governing } = result;
+  return {
+    label: entity.label, text: titleText(view, entity) ?? '', part: partOf(entity)?.path ?? null, status, thin: results.some(entry => entry.result.thin), reasons: [...result.reasons],
+    ...marginFields(view, governing), governing: governing ? governingText(project, view, governing) : null, imprint: null, file: declaration.placement.file, line: position.line + 1,
+    statusByConfiguration: Object.fromEntries(results.filter(entry => entry.view.name !== null).map(entry => [entry.view.name!, entry.result.status])),
+    checks: results.flatMap(entry => entry.result.checks.map(check => checkEntry(project, entry.view, check, lines, request))),
+    methods: methodEntries(results.map(entry => entry.result)),
+    parents: (view.verification.index.parents.get(entity) ?? []).map(parent => parent.label), children: result.children.map(child => child.label),
+    waiver: result.waiver?.label ?? null, evidence: result.evidence.map(item => item.label),
+  };
+}
+
+function partOf(entity: Entity): Entity | null {
+  return entity.part;
+}
+
+function marginFields(view: ConfigurationView, outcome: Outcome | null): { margin: number | null; marginKind: RequirementReport['marginKind']; marginUnit: string | null } {
+  if (!outcome) return { margin: null, marginKind: null, marginUnit: null };
+  if (outcome.margin === Infinity) return { margin: null, marginKind: 'unbounded', marginUnit: null };
+  if (outcome.kind === 'boolean') return { margin: null, marginKind: outcome.passes === null ? null : 'boolean', marginUnit: null };
+  if (outcome.margin !== outcome.margin) return { margin: null, marginKind: outcome.kind, marginUnit: null };
+  if (outcome.kind !== 'distance') return { margin: outcome.margin, marginKind: outcome.kind, marginUnit: null };
+  const { unit } = printSides(view.evaluation, outcome);
+  return { margin: unit ? outcome.margin / unit.factor : outcome.margin, marginKind: 'distance', marginUnit: unit?.symbol === 'degC' ? 'K' : unit?.symbol ?? '' };
+}
+
+/** The case, and what `max` or `min` chose on the way. */
+function governingText(project: Project, view: ConfigurationView, row: RowResult): string | null {
+  const name = caseName(view.evaluation, row.row);
+  const chosen = row.leaf ? [row.leaf.left.node, row.leaf.right.node].flatMap(node => winners(view.evaluation, node, label => sourceOf(project, label))) : [];
+  const unique = [...new Set(chosen)].slice(0, 2);
+  return [name, ...unique].filter(Boolean).join('; ') || null;
+}
+
+function sourceOf(project: Project, label: string): string {
+  if (!label.startsWith('@')) return label;
+  const [, file, start, end] = /^@(.*):(\d+):(\d+)$/.exec(label)!;
+  return (project.text(file!) ?? '').slice(Number(start), Number(end)).replace(/\s+/g, ' ').trim();
+}
+
+function checkEntry(project: Project, view: ConfigurationView, check: CheckResult, lines: Lines, request: ReportRequest): CheckEntry {
+  const { governing, item } = check;
+  const span = spanOf(item, item.condition.id);
+  const allowable = governing?.leaf ? allowableOf(view, governing) : null;
+  return {
+    mode: item.mode, configuration: view.name, ...marginFields(view, governing), thin: check.thin, passes: check.passes,
+    governing: governing ? governingText(project, view, governing) : null,
+    applied: governing ? sideReport(view, governing, 'left') : null, relation: relationOf(governing), allowable: governing ? sideReport(view, governing, 'right') : null,
+    allowableBasis: allowable?.annotations.basis ?? null, allowableSource: allowable ? citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable) : null,
+    factors: governing ? factorChain(factorsOf(view.evaluation, governing.row)) : [], reading: check.reading,
+    line: lines.position(item.placement.file, span.start).line + 1, formula: (project.text(item.placement.file) ?? '').slice(span.start, span.end).replace(/\s+/g, ' '),
+    rowCount: check.rows.length, ...(request.rows ? { rows: check.rows.map(row => rowEntry(view, row)) } : {}),
+  };
+}
+
+/** The allowable that a reviewer asks about first: one of a material with a basis, else any of a material. */
+function allowableOf(view: ConfigurationView, row: RowResult): ReachedValue | null {
+  const leaf = row.leaf!;
+  const side = leaf.operator.startsWith('<') ? leaf.right : leaf.left;
+  const reached = allowablesOf(view.evaluation, side.node);
+  const found = reached.length > 0 ? reached : allowablesOf(view.evaluation, leaf.left.node);
+  return found.find(value => value.annotations.basis) ?? found.find(value => value.annotations.source) ?? null;
+}
+
+function relationOf(row: RowResult | null): CheckEntry['relation'] {
+  if (!row?.leaf) return 'boolean';
+  if (row.row.condition?.kind === 'range') return 'range';
+  const { operator } = row.leaf;
+  return operator === '==' || operator === '!=' ? 'boolean' : operator;
+}
+
+function sideReport(view: ConfigurationView, row: RowResult, side: 'left' | 'right'): QuantityReport | null {
+  if (!row.leaf) return null;
+  const { unit } = printSides(view.evaluation, row);
+  return quantityReport(row.leaf[side], side === 'left' ? row.left : row.right, unit);
+}
+
+function quantityReport(quantity: Quantity, si: number, wanted: Unit | null): QuantityReport {
+  const unit = wanted ?? quantity.unit ?? readableUnit(quantity.dimension, si, quantity.point);
+  if (!Number.isFinite(si)) return { value: null, unit: unit.symbol, text: si === Infinity ? 'unbounded' : 'undetermined' };
+  return { value: fromSI(unit, si, { difference: !quantity.point }), unit: unit.symbol, text: formatQuantity(si, quantity.dimension, { unit, point: quantity.point }) };
+}
+
+function rowEntry(view: ConfigurationView, row: RowResult): RowEntry {
+  const { margin, marginKind } = marginFields(view, row);
+  return { case: caseName(view.evaluation, row.row), margin, marginKind, applied: sideReport(view, row, 'left'), allowable: sideReport(view, row, 'right'), passes: row.passes, note: row.reason?.code ?? (row.negative ? 'negative applied value' : null) };
+}
+
+/** A method is closed when it is in every configuration. */
+function methodEntries(results: readonly RequirementResult[]): MethodEntry[] {
+  return (results[0]?.methods ?? []).map(({ method }, i) => {
+    const all = results.map(result => result.methods[i]!);
+    const closed = all.every(entry => entry.closed);
+    return {
+      method: method.name, article: method.article ? `${method.each ? 'each ' : ''}${method.article.path.join('.')}` : null, level: method.level, milestone: method.milestone?.path[0] ?? null,
+      closed, by: closed ? [...new Set(all.map(entry => entry.by).filter(by => by !== null))].join(', ') || null : null, open: [...new Set(all.flatMap(entry => entry.open))],
+    };
+  });
+}
+
+// ---- values, mass, findings ---------------------------------------------------------------------------------------------------
+
+/** A value by its dotted name, in every configuration. */
+function valueReports(project: Project, name: string): ValueReport[] {
+  return project.configurations.map(view => {
+    const value = findValue(view, name);
+    const { evaluation } = view;
+    const read = (node: number): number => evaluation.number(node);
+    if (value?.kind !== 'quantity') return { name, value: null, unit: '', low: null, high: null, text: value ? printValue(read, value) : `there is no value ${name}`, configuration: view.name };
+    const si = read(value.node);
+    const unit = value.unit ?? readableUnit(value.dimension, si, value.point);
+    const inUnit = (x: number): number | null => Number.isFinite(x) ? fromSI(unit, x, { difference: !value.point }) : null;
+    const tolerant = evaluation.arena.tolerant[value.node] === 1;
+    return { name, value: inUnit(si), unit: unit.symbol, low: inUnit(tolerant ? evaluation.readings.extreme(value.node, 1) : si), high: inUnit(tolerant ? evaluation.readings.extreme(value.node, -1) : si), text: printValue(read, value), configuration: view.name };
+  });
+}
+
+/** The value behind a dotted name: of an entity, of the top, or below a structured value. */
+function findValue(view: ConfigurationView, name: string): Value | undefined {
+  const { evaluation } = view;
+  const path = name.replace(/^#/, '').split('.');
+  for (let length = path.length - 1; length >= 0; length--) {
+    const entity = length === 0 ? evaluation.namespace.root : evaluation.namespace.resolvePath(path.slice(0, length), evaluation.namespace.root) ?? evaluation.namespace.labelled(path.slice(0, length).join('.'))[0];
+    if (!entity) continue;
+    const field = path[length]!;
+    let value = evaluation.valueOf(entity, field) ?? evaluation.outside(() => evaluation.attribute(entity, field));
+    for (const inner of path.slice(length + 1)) value = below(value, inner);
+    if (value) return value;
+  }
+  return undefined;
+}
+
+function below(value: Value | undefined, name: string): Value | undefined {
+  if (value?.kind === 'record') return value.entries.get(name);
+  if (value?.kind === 'vector' && 'xyz'.includes(name)) return { kind: 'quantity', node: value.nodes['xyz'.indexOf(name)]!, dimension: value.dimension, point: false, unit: value.unit };
+  if (value?.kind === 'range' && (name === 'low' || name === 'high')) return value[name];
+  return undefined;
+}
+
+function massReports(project: Project): MassReport[] {
+  const view = project.view;
+  const { evaluation } = view;
+  const reports: MassReport[] = [];
+  const kilograms = (value: Value | undefined): number | null => value?.kind === 'quantity' && value.dimension === MASS && Number.isFinite(evaluation.number(value.node)) ? evaluation.number(value.node) : null;
+  const filled = new Set<Entity>();
+  const tops = evaluation.namespace.ofKind('part').filter(part => !hasPartAbove(part));
+  const visit = (part: Entity, depth: number, many: number): void => {
+    const countValue = evaluation.valueOf(part, 'count');
+    const count = countValue?.kind === 'quantity' ? evaluation.number(countValue.node) : 1;
+    const [basic, predicted] = ['basic_mass', 'predicted_mass'].map(name => kilograms(evaluation.outside(() => evaluation.attribute(part, name))));
+    const item = part.values.get('mass');
+    const times = count * many;
+    reports.push({
+      part: part.path, title: titleText(view, part), depth, count, basic: basic === null ? null : basic! * times, predicted: predicted === null ? null : predicted! * times,
+      maturity: item?.annotations.maturity ?? null, growth: item ? growthOf(basic!, predicted!, evaluation.outside(() => partMembers(evaluation, part)).length === 0) : null, configuration: view.name,
+    });
+    for (const child of evaluation.outside(() => partMembers(evaluation, part))) visit(child, depth + 1, times);
+  };
+  for (const top of tops) for (const [name, item] of top.values) if (item.kind === 'slot') { const value = evaluation.valueOf(top, name); if (value?.kind === 'entity') filled.add(value.entity); }
+  for (const top of tops) if (!filled.has(top) && !isAlternative(project, top)) visit(top, 0, 1);
+  return reports;
+}
+
+function growthOf(basic: number | null, predicted: number | null, leaf: boolean): number | null {
+  return leaf && basic && predicted ? Math.round((predicted / basic - 1) * 1e6) / 1e6 : null;
+}
+
+function hasPartAbove(part: Entity): boolean {
+  for (let at = part.parent; at; at = at.parent) if (at.kind === 'part' || at.kind === 'kind') return true;
+  return false;
+}
+
+/** A part that another configuration puts into a slot. */
+function isAlternative(project: Project, part: Entity): boolean {
+  return project.namespace.ofKind('configuration').some(configuration => configuration.declaration.values.some(item => item.value.kind === 'name' && item.value.name === part.name));
+}
+
+function massLimit(project: Project): number | null {
+  const entity = project.projectEntity;
+  const value = entity ? project.view.evaluation.valueOf(entity, 'mass_limit') : undefined;
+  return value?.kind === 'quantity' ? project.view.evaluation.number(value.node) : null;
+}
+
+function diagnosticReport(finding: Finding, lines: Lines): DiagnosticReport {
+  const range = (file: string, start: number, end: number): DiagnosticReport['range'] => ({ start: lines.position(file, start), end: lines.position(file, end) });
+  return {
+    code: finding.code, severity: finding.severity, message: finding.message, file: finding.file, range: range(finding.file, finding.start, finding.end),
+    related: finding.related.map(related => ({ message: related.message, file: related.file, range: range(related.file, related.start, related.end) })),
+  };
+}
+
