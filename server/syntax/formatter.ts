@@ -4,6 +4,7 @@
  */
 import type { AstNode } from 'langium';
 import { canonicalUnitText } from '../units/index.js';
+import { isDeclaration, isField, isFrom, type Declaration } from './generated/ast.js';
 import { parsePiece, tokenize } from './parser.js';
 import { split } from './splitter.js';
 
@@ -151,6 +152,7 @@ function itemStarts(root: AstNode): Set<number> {
   const stack: AstNode[] = [root];
   while (stack.length > 0) {
     const node = stack.pop()!;
+    if (isDeclaration(node) && (node.keyword === 'results' || node.keyword === 'table')) for (const from of inputsOf(node)) starts.add(from.$cstNode!.offset);
     for (const [property, value] of Object.entries(node)) {
       if (property.startsWith('$')) continue;
       const below = (Array.isArray(value) ? value : [value]).filter((child): child is AstNode => typeof child === 'object' && '$type' in child);
@@ -159,6 +161,12 @@ function itemStarts(root: AstNode): Set<number> {
     }
   }
   return starts;
+}
+
+/** `from` in a block of results tells of the whole block, although the grammar hangs it onto the field before. */
+function inputsOf(results: Declaration): AstNode[] {
+  const fields = results.block?.statements.filter(isField) ?? [];
+  return fields.flatMap(field => field.value.suffixes.filter(isFrom));
 }
 
 // ---- layout ---------------------------------------------------------------------------------------------------------------

@@ -58,6 +58,7 @@ describe('lines', () => {
     ['an expression goes on', 'let a = b\n+ c', 'let a = b\n  + c\n'],
     ['a check goes on', 'part A {\ncheck x for L in Ls:\na <= b\nand c <= d\n}', 'part A {\n  check x for L in Ls:\n    a <= b\n    and c <= d\n}\n'],
     ['a suffix on its own line goes on', 'part A {\nlet a = 1 mm\nsource DOC "2"\n}', 'part A {\n  let a = 1 mm\n    source DOC "2"\n}\n'],
+    ['the inputs of results stand by themselves', 'results R = file("a.csv") {\nmodel = "7"\nfrom A.t, B\n}', 'results R = file("a.csv") {\n  model = "7"\n  from A.t, B\n}\n'],
     ['also at the top', 'formula f(a) = a\nrequires a > 0\nsource "b"', 'formula f(a) = a\n  requires a > 0\n  source "b"\n'],
     ['a call over several lines', 'let a = f(\nb,\nc\n+ d\n)', 'let a = f(\n  b,\n  c\n    + d\n)\n'],
     ['a call that begins on the first line', 'let a = f(b,\nc)', 'let a = f(b,\n  c)\n'],
