@@ -1,6 +1,6 @@
 /** Checks: the rows of a sweep and their margins. */
 import type { CheckItem } from '../model/declaration.js';
-import { describeKind, isPoison, type CasePart, type Condition, type Quantity, type Reason, type Value } from './value.js';
+import { describeKind, isPoison, mapNodes, type CasePart, type Condition, type Quantity, type Reason, type Value } from './value.js';
 import type { Elaborator } from './elaborate.js';
 
 /** One row of a check: the cases that share it, and the condition with its numbers in the arena. */
@@ -17,7 +17,7 @@ export class CheckPlan {
   constructor(readonly rows: readonly CheckRow[], readonly complete: boolean) {}
 
   relocated(relocate: (node: number) => number): CheckPlan {
-    return new CheckPlan(this.rows.map(row => ({ ...row, values: row.values.map(list => list.map(value => value.kind === 'quantity' ? moved(value, relocate) : value)), names: row.names.map(name => name.map(part => part.kind === 'text' ? part : { ...part, node: relocate(part.node) })), condition: row.condition && relocateCondition(row.condition, relocate) })), this.complete);
+    return new CheckPlan(this.rows.map(row => ({ ...row, values: row.values.map(list => list.map(value => mapNodes(value, relocate))), names: row.names.map(name => name.map(part => part.kind === 'text' ? part : { ...part, node: relocate(part.node) })), condition: row.condition && relocateCondition(row.condition, relocate) })), this.complete);
   }
 }
 

@@ -14,7 +14,7 @@ import { corners, loadMember, loadTerm } from './loads.js';
 import { Op } from './operations.js';
 import { cellValue, columnValues, matchingRows, rowRecord } from './rows.js';
 import type { TableData } from './table.js';
-import { describeKind, isPoison, POISON, type CasePart, type Condition, type EntityValue, type FormulaValue, type Origin, type Place, type Poison, type Quantity, type Reason, type RecordValue, type TableInput, type TableValue, type Truth, type Value, type Vector } from './value.js';
+import { describeKind, isPoison, mapNodes, POISON, type CasePart, type Condition, type EntityValue, type FormulaValue, type Origin, type Place, type Poison, type Quantity, type Reason, type RecordValue, type TableInput, type TableValue, type Truth, type Value, type Vector } from './value.js';
 
 /** Something wrong in an expression; the catalogue of findings words it. */
 export interface Problem {
@@ -206,7 +206,7 @@ export class Elaborator {
       if (at.kind === 'kind') {
         const given = at.declaration.given.find(parameter => parameter.name === name);
         if (given) return this.typed(given.type, id);
-        if (name === 'name') return { kind: 'text', text: at.name };
+        if (name === 'name' || name === 'title') return { kind: 'text', text: at.name };
       }
     }
     const entities = [...this.host.namespace.named(name)].filter(entity => !entity.template && !insideKind(entity));
@@ -837,12 +837,7 @@ export class Elaborator {
     const guard = (node: number): number => this.builder.isConstant(holds.node) && this.builder.value(holds.node) === 1 ? node : this.builder.node(Op.Select, holds.node, node, invalid());
     if (this.builder.value(holds.node) === 0 && this.muted === 0) this.guarded.push({ node: holds.node, place: { owner: frame.owner, id: callId }, formula: item.name, condition: { owner: item, id: condition.id } });
     else if (!this.builder.isConstant(holds.node)) this.guarded.push({ node: holds.node, place: { owner: frame.owner, id: callId }, formula: item.name, condition: { owner: item, id: condition.id } });
-    switch (value.kind) {
-      case 'quantity': return { ...value, node: guard(value.node) };
-      case 'truth': return { ...value, node: guard(value.node) };
-      case 'vector': return { ...value, nodes: [guard(value.nodes[0]), guard(value.nodes[1]), guard(value.nodes[2])] };
-      default: return value;
-    }
+    return mapNodes(value, guard);
   }
 
   /** Conditions of the formulas that were called, to be looked at after each run. */

@@ -1,0 +1,157 @@
+/** Hovers: a value with its calculation, a requirement with its status, a formula with its documentation. */
+import { BUILTINS } from '../engine/builtins.js';
+import { citationText, factorChain, printSides, printValue, workOut, type WorkedCalculation } from '../engine/explain.js';
+import { factorsOf } from '../engine/facts.js';
+import { caseName, type CheckResult } from '../engine/margin.js';
+import type { RequirementResult } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification.js';
+import type { Elaborator, Environment } from '../engine/elaborate.js';
+import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js';
+import type { Entity } from '../model/namespace.js';
+import type { ConfigurationView } from '../findings/index.js';
+import type { FeatureContext } from './feature.js';
+import { enclosing, spotAt, type Target } from './resolve.js';
+
+interface Hover { readonly markdown: string; readonly start: number; readonly end: number }
+
+export function hoverText(context: FeatureContext, offset: number): Hover | null {
+  const spot = spotAt(context.project, context.file, offset);
+  if (spot) {
+    const markdown = spot.target ? targetText(context, spot.target) : spot.value ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\`` : builtinText(spot.name);
+    if (markdown) return { markdown, start: spot.start, end: spot.end };
+  }
+  return checkHover(context, offset);
+}
+
+function builtinText(name: string): string | null {
+  const builtin = BUILTINS.get(name);
+  return builtin ? `\`${builtin.signature}\`\n\n${builtin.doc}` : null;
+}
+
+function targetText(context: FeatureContext, target: Target): string | null {
+  switch (target.kind) {
+    case 'parameter': return `\`${target.name}\` · bound here`;
+    case 'entity': return entityText(context, target.entity);
+    case 'value': return target.item.parameters ? formulaText(context, target.item) : valueText(context, target.entity, target.item);
+  }
+}
+
+function formulaText(context: FeatureContext, item: ValueItem): string {
+  const text = context.project.text(item.placement.file) ?? '';
+  const end = spanOf(item, item.value.id).end;
+  const source = text.slice(spanOf(item, item.id).start, end).replace(/\s+/g, ' ');
+  return [code(`${item.kind} ${source}`), item.doc?.split('\n').join('  \n') ?? '', sourceLine(citationText(context.project.view.evaluation, context.project.namespace.root, item.annotations))].filter(Boolean).join('\n\n');
+}
+
+function valueText(context: FeatureContext, entity: Entity, item: ValueItem): string {
+  const { evaluation } = context.project.view;
+  const cell = evaluation.cell(entity, entity.declaration.value === item ? 'value' : item.name);
+  if (!cell) return `**${entity.path ? `${entity.path}.` : ''}${item.name}**`;
+  const read = (node: number): number => evaluation.number(node);
+  const lines = [`**${cell.key}** = \`${printValue(read, cell.value)}\``];
+  if (cell.value.kind === 'quantity' && evaluation.arena.tolerant[cell.value.node] === 1) {
+    const end = (sign: 1 | -1): string => printValue(() => evaluation.readings.extreme((cell.value as { node: number }).node, sign), cell.value);
+    lines.push(`between \`${end(1)}\` and \`${end(-1)}\``);
+  }
+  const worked = workOut(evaluation, cell, item.value, () => null, sourceText(context));
+  if (worked && worked.inputs.length > 0) lines.push(workedText(worked));
+  const { annotations } = item;
+  const said = [annotations.basis && `basis ${annotations.basis}`, annotations.tbc && 'to be confirmed', annotations.maturity && `maturity ${annotations.maturity}`].filter(Boolean).join(' · ');
+  if (said) lines.push(said);
+  lines.push(sourceLine(citationText(evaluation, entity, annotations)));
+  if (item.doc) lines.push(item.doc);
+  return lines.filter(Boolean).join('\n\n');
+}
+
+/** Formula, numbers, result, and a table of the inputs under it. */
+function workedText(worked: WorkedCalculation): string {
+  const table = worked.inputs.map(input => `| \`${cellText(input.name)}\` | ${cellText(input.text)} | ${cellText(input.source ?? '')} |`);
+  return [code(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`), ['| input | value | source |', '| --- | --- | --- |', ...table].join('\n')].join('\n\n');
+}
+
+function cellText(text: string): string {
+  return text.replace(/\|/g, '\\|');
+}
+
+function code(text: string): string {
+  return `\`\`\`gusset\n${text}\n\`\`\``;
+}
+
+function sourceLine(source: string | null): string {
+  return source ? `Source: ${source}` : '';
+}
+
+function sourceText(context: FeatureContext): (file: string, start: number, end: number) => string {
+  return (file, start, end) => (context.project.text(file) ?? '').slice(start, end);
+}
+
+function entityText(context: FeatureContext, entity: Entity): string {
+  const title = context.project.view.evaluation.valueOf(entity, 'title');
+  const words = title?.kind === 'text' ? title.text : entity.title?.segments.map(segment => typeof segment === 'string' ? segment : '…').join('') ?? '';
+  const head = `**${entity.label || entity.kind}** · ${entity.kind}${words ? ` · ${words}` : ''}`;
+  const body = entity.kind === 'requirement' && !isTemplate(entity) ? context.project.results(entity).map(({ view, result }) => requirementText(view, result)).join('\n\n') : entity.kind === 'part' ? massText(context, entity) : '';
+  return [head, body, entity.declaration.doc ?? ''].filter(Boolean).join('\n\n');
+}
+
+function massText(context: FeatureContext, entity: Entity): string {
+  const { evaluation } = context.project.view;
+  const masses = ['basic_mass', 'predicted_mass'].map(name => evaluation.outside(() => evaluation.attribute(entity, name)));
+  const [basic, predicted] = masses.map(value => value ? printValue(node => evaluation.number(node), value) : '');
+  return `Mass with all inside: basic \`${basic}\`, predicted \`${predicted}\``;
+}
+
+function requirementText(view: ConfigurationView, result: RequirementResult): string {
+  const lines = [`${view.name ? `${view.name}: ` : ''}**${result.status}**${result.thin ? ' · thin' : ''}`];
+  if (result.reasons.length > 0) lines.push(result.reasons.map(reason => `- ${reason}`).join('\n'));
+  if (result.checks.length > 0) lines.push(['| check | governing case | applied | allowable | margin |', '| --- | --- | --- | --- | --- |', ...result.checks.map(check => checkRow(view, check))].join('\n'));
+  if (result.methods.length > 0) lines.push(result.methods.map(({ method, closed, by, open }) => `- ${method.name}: ${closed ? `closed by ${by}` : open.join('; ')}`).join('\n'));
+  return lines.join('\n\n');
+}
+
+function checkRow(view: ConfigurationView, check: CheckResult): string {
+  const { governing } = check;
+  if (!governing) return `| ${check.item.mode ?? ''} | | | | undetermined |`;
+  const sides = printSides(view.evaluation, governing);
+  return `| ${check.item.mode ?? ''} | ${cellText(caseName(view.evaluation, governing.row))} | ${sides.applied} | ${sides.allowable} | ${sides.margin} |`;
+}
+
+/** Anywhere in a check: both sides worked out in the row that governs. */
+function checkHover(context: FeatureContext, offset: number): Hover | null {
+  for (const { declaration, entity } of enclosing(context.project, context.file, offset).reverse()) {
+    for (const [i, item] of declaration.checks.entries()) {
+      const span = spanOf(item, item.id);
+      if (offset < span.start || offset > span.end || isTemplate(entity)) continue;
+      const { view } = { view: context.project.view };
+      const cell = view.evaluation.cell(entity, `check ${i + 1}`);
+      if (!cell) return null;
+      const result = view.verification.checkResult(cell);
+      const markdown = checkText(context, view, result, item);
+      return { markdown, start: span.start, end: span.end };
+    }
+  }
+  return null;
+}
+
+function checkText(context: FeatureContext, view: ConfigurationView, result: CheckResult, item: CheckItem): string {
+  const { governing } = result;
+  if (!governing) return 'undetermined';
+  const sides = printSides(view.evaluation, governing);
+  const name = caseName(view.evaluation, governing.row);
+  const lines = [`**${sides.margin}**${name ? ` · ${name}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rows.length > 1 ? ` · ${result.rows.length} rows` : ''}`];
+  const { condition } = item;
+  if (condition.kind === 'binary') {
+    const environment = (elaborator: Elaborator): Environment | null => rowEnvironment(elaborator, item, result);
+    for (const side of [condition.left, condition.right]) {
+      const worked = workOut(view.evaluation, result.cell, side, environment, sourceText(context));
+      if (worked && worked.inputs.length > 0) lines.push(workedText(worked));
+    }
+  }
+  const chain = factorChain(factorsOf(view.evaluation, governing.row));
+  if (chain.length > 0) lines.push(`Factors: ${chain.join(' × ')}`);
+  return lines.join('\n\n');
+}
+
+function rowEnvironment(_elaborator: Elaborator, item: CheckItem, result: CheckResult): Environment | null {
+  const values = result.governing!.row.values[0] ?? [];
+  return item.binders.reduce<Environment | null>((parent, binder, i) => values[i] ? { name: binder.name, value: values[i]!, parent } : parent, null);
+}

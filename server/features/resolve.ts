@@ -1,0 +1,322 @@
+/** What stands at a place in a document: the node, its item, and what it names. */
+import { Builder } from '../engine/builder.js';
+import { Elaborator, type Environment } from '../engine/elaborate.js';
+import { Cell, SlotOwner, type Evaluation } from '../engine/evaluation.js';
+import type { Value } from '../engine/value.js';
+import { spanOf, type CheckItem, type Declaration, type Item, type ValueItem } from '../model/declaration.js';
+import { walk, type Binder, type Expression, type Reference } from '../model/expression.js';
+import { keyOf, type Entity } from '../model/namespace.js';
+import type { Project } from '../project/project.js';
+
+/** A thing that names lead to. */
+export type Target =
+  | { readonly kind: 'entity'; readonly entity: Entity }
+  | { readonly kind: 'value'; readonly entity: Entity; readonly item: ValueItem }
+  | { readonly kind: 'parameter'; readonly item: Item; readonly id: number; readonly name: string };
+
+export interface Spot {
+  readonly entity: Entity;
+  readonly item: Item | null;
+  readonly node: Expression | null;
+  /** Span of the name itself. */
+  readonly start: number;
+  readonly end: number;
+  readonly name: string;
+  readonly target: Target | null;
+  readonly value: Value | null;
+}
+
+/** The declarations of a file from the outside in that enclose an offset, with their entities. */
+export function enclosing(project: Project, file: string, offset: number): { declaration: Declaration; entity: Entity }[] {
+  const found: { declaration: Declaration; entity: Entity }[] = [];
+  const visit = (declaration: Declaration, prefix: string): void => {
+    for (const child of declaration.children) {
+      const span = spanOf(child, 0);
+      if (offset < span.start || offset > span.end) continue;
+      const key = prefix + keyOf(child);
+      const entity = project.namespace.entities.get(key);
+      if (entity) found.push({ declaration: child, entity });
+      visit(child, `${key}.`);
+    }
+  };
+  for (const piece of project.namespace.piecesOf(file)) visit(piece.root, '');
+  return found;
+}
+
+/** All items of a declaration. */
+export function itemsOf(declaration: Declaration): Item[] {
+  return [...declaration.values, ...declaration.checks, ...declaration.conditions, ...declaration.restrictions, ...(declaration.value ? [declaration.value] : []), ...(declaration.title ? [declaration.title] : []), ...(declaration.rationale ? [declaration.rationale] : [])];
+}
+
+export function rootsOf(item: Item): Expression[] {
+  switch (item.kind) {
+    case 'text': return item.segments.flatMap(segment => typeof segment === 'string' ? [] : [segment.value]);
+    case 'check': return [...item.binders.flatMap(binder => binder.step ? [binder.domain, binder.step] : [binder.domain]), item.condition];
+    case 'holds': case 'accepts': case 'least': return [item.condition];
+    case 'restriction': return [item.domain];
+    default: return [item.value, ...item.conditions, ...(item.annotations.within ? [item.annotations.within] : []), ...(item.annotations.use ? [item.annotations.use] : [])];
+  }
+}
+
+/** What stands at an offset. */
+export function spotAt(project: Project, file: string, offset: number): Spot | null {
+  const around = enclosing(project, file, offset);
+  for (const { declaration, entity } of [...around].reverse()) {
+    const inner = insideDeclaration(project, declaration, entity, offset);
+    if (inner) return inner;
+  }
+  for (const piece of project.namespace.piecesOf(file)) {
+    const inner = insideDeclaration(project, piece.root, project.namespace.root, offset);
+    if (inner) return inner;
+  }
+  return null;
+}
+
+function insideDeclaration(project: Project, declaration: Declaration, entity: Entity, offset: number): Spot | null {
+  const name = spanOf(declaration, 2);
+  if (declaration.kind !== 'file' && declaration.name && offset >= name.start && offset <= name.end) return { entity, item: null, node: null, ...name, name: declaration.name, target: { kind: 'entity', entity }, value: null };
+  for (const reference of referencesOf(declaration)) {
+    const span = spanOf(declaration, reference.id);
+    if (offset < span.start || offset > span.end) continue;
+    const target = resolveReference(project, entity, reference.path);
+    return { entity, item: null, node: null, ...span, name: reference.path[reference.path.length - 1]!, target: target ? { kind: 'entity', entity: target } : null, value: null };
+  }
+  for (const item of itemsOf(declaration)) {
+    const found = insideItem(project, entity, item, offset);
+    if (found) return found;
+  }
+  return null;
+}
+
+/** References outside expressions: `of`, `from`, `parent`, `for`, `by`. */
+export function referencesOf(declaration: Declaration): Reference[] {
+  return [
+    ...[declaration.of, declaration.is].filter(reference => reference !== null), ...declaration.on, ...declaration.from, ...declaration.in, ...declaration.targets, ...declaration.parents, ...declaration.free, ...declaration.inputs,
+    ...declaration.exempt.flatMap(entry => entry.targets), ...declaration.methods.flatMap(method => [method.article, method.milestone].filter(reference => reference !== null)), ...(declaration.source?.document ? [declaration.source.document] : []),
+  ];
+}
+
+/** References in the annotations of an item. */
+export function annotationReferences(item: Item): Reference[] {
+  if (!('annotations' in item)) return [];
+  const { source, from, under, due, frame } = item.annotations;
+  return [...(source?.document ? [source.document] : []), ...(from ?? []), ...(under ?? []), ...(due ? [due] : []), ...(frame ? [frame] : [])];
+}
+
+export function resolveReference(project: Project, from: Entity, path: readonly string[]): Entity | null {
+  return project.namespace.resolvePath(path, from) ?? project.namespace.labelled(path.join('.'))[0] ?? null;
+}
+
+function insideItem(project: Project, entity: Entity, item: Item, offset: number): Spot | null {
+  if ('path' in item) {
+    const span = spanOf(item, item.id);
+    if (offset >= span.start && offset <= span.end) return { entity, item, node: null, ...span, name: item.path[item.path.length - 1]!, target: targetOfItem(project, entity, item), value: valueOfItem(project, entity, item) };
+  }
+  for (const reference of annotationReferences(item)) {
+    const span = spanOf(item, reference.id);
+    if (offset < span.start || offset > span.end) continue;
+    const target = resolveReference(project, entity, reference.path);
+    return { entity, item, node: null, ...span, name: reference.path[reference.path.length - 1]!, target: target ? { kind: 'entity', entity: target } : null, value: null };
+  }
+  for (const bound of boundNames(item)) {
+    const span = spanOf(item, bound.id);
+    if (offset >= span.start && offset <= span.end && span.end > span.start) return { entity, item, node: null, ...span, name: bound.name, target: { kind: 'parameter', item, id: bound.id, name: bound.name }, value: null };
+  }
+  let best: { node: Expression; start: number; end: number; name: string } | null = null;
+  for (const root of rootsOf(item)) {
+    walk(root, node => {
+      const named = nameSpan(item, node);
+      if (!named || offset < named.start || offset > named.end) return;
+      if (!best || named.end - named.start <= best.end - best.start) best = { node, ...named };
+    });
+  }
+  if (!best) return null;
+  const { node, start, end, name } = best as { node: Expression; start: number; end: number; name: string };
+  const value = traced(project, entity, item)?.get(node.id) ?? null;
+  return { entity, item, node, start, end, name, target: targetOf(project, entity, item, node, value), value };
+}
+
+/** Where a node carries a name. */
+export function nameSpan(item: Item, node: Expression): { start: number; end: number; name: string } | null {
+  switch (node.kind) {
+    case 'name': return { ...spanOf(item, node.id), name: node.name };
+    case 'member': return { ...spanOf(item, node.nameId), name: node.name };
+    case 'label': { const span = spanOf(item, node.id); return { start: span.start + 1, end: span.end, name: node.label }; }
+    default: return null;
+  }
+}
+
+/** Parameters and binders of an item. */
+export function boundNames(item: Item): { id: number; name: string }[] {
+  const names: { id: number; name: string }[] = [];
+  const binder = (entry: Binder): void => void names.push({ id: entry.id, name: entry.name });
+  if (item.kind === 'check') item.binders.forEach(binder);
+  if ('parameters' in item && item.parameters) for (const parameter of item.parameters) names.push({ id: parameter.id, name: parameter.name });
+  for (const root of rootsOf(item)) {
+    walk(root, node => {
+      if (node.kind !== 'call') return;
+      for (const argument of node.arguments) {
+        argument.binders.forEach(binder);
+        if (argument.form === 'unknown' && argument.name) names.push({ id: argument.id, name: argument.name });
+      }
+    });
+  }
+  return names;
+}
+
+export function targetOfItem(project: Project, entity: Entity, item: ValueItem): Target {
+  if (item.kind !== 'override') return { kind: 'value', entity, item };
+  const owner = project.namespace.resolvePath(item.path.slice(0, -1), project.namespace.root);
+  const overridden = owner?.values.get(item.path[item.path.length - 1]!);
+  return owner && overridden ? { kind: 'value', entity: owner, item: overridden } : { kind: 'value', entity, item };
+}
+
+function valueOfItem(project: Project, entity: Entity, item: ValueItem): Value | null {
+  return project.view.evaluation.valueOf(entity, entity.declaration.value === item ? 'value' : item.name) ?? null;
+}
+
+/** The value of every node of an item; for a check, in its first row. */
+export function traced(project: Project, entity: Entity, item: Item): Map<number, Value> | null {
+  const { evaluation } = project.view;
+  return evaluation.outside(() => {
+    const elaborator = new Elaborator(evaluation, new Builder(evaluation.arena), item, entity);
+    elaborator.trace = new Map();
+    try {
+      if (item.kind === 'check') traceCheck(elaborator, item);
+      else if ('parameters' in item && item.parameters) {
+        const env = item.parameters.reduce<Environment | null>((parent, parameter) => ({ name: parameter.name, value: elaborator.typed(parameter.type, parameter.id), parent }), null);
+        for (const root of rootsOf(item)) elaborator.expression(root, env);
+      } else for (const root of rootsOf(item)) elaborator.expression(root, null);
+    } catch {
+      return elaborator.trace;
+    }
+    return elaborator.trace;
+  });
+}
+
+function traceCheck(elaborator: Elaborator, item: CheckItem): void {
+  let first = true;
+  elaborator.sweep(item.binders, null, env => {
+    if (first) elaborator.expression(item.condition, env);
+    first = false;
+  }, () => undefined);
+}
+
+function targetOf(project: Project, entity: Entity, item: Item, node: Expression, value: Value | null): Target | null {
+  if (node.kind === 'name') {
+    const bound = boundNames(item).find(candidate => candidate.name === node.name && inScope(item, candidate.id));
+    if (bound) return { kind: 'parameter', item, id: bound.id, name: bound.name };
+  }
+  return targetOfValue(project.view.evaluation, value) ?? byName(project, entity, node);
+}
+
+function inScope(_item: Item, _id: number): boolean {
+  return true;
+}
+
+/** What a value is the value of. */
+export function targetOfValue(evaluation: Evaluation, value: Value | null): Target | null {
+  if (!value) return null;
+  switch (value.kind) {
+    case 'entity': return { kind: 'entity', entity: value.entity };
+    case 'formula': return { kind: 'value', entity: value.scope, item: value.item };
+    case 'table': return value.origin ? { kind: 'value', entity: value.origin.entity, item: value.origin.item } : null;
+    case 'quantity': return ofSlot(evaluation, value.node);
+    case 'truth': return ofSlot(evaluation, value.node);
+    case 'range': return ofSlot(evaluation, value.low.node);
+    case 'any-direction': return ofSlot(evaluation, value.magnitude.node);
+    case 'vector': return ofSlot(evaluation, value.nodes[0]);
+    default: return null;
+  }
+}
+
+function ofSlot(evaluation: Evaluation, node: number): Target | null {
+  const detail = evaluation.arena.details.get(node);
+  const owner = detail?.kind === 'slot' ? detail.owner : null;
+  const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
+  if (!cell?.item || !('path' in cell.item)) return null;
+  const item = cell.entity.values.get(cell.name) ?? cell.item;
+  return { kind: 'value', entity: cell.entity, item };
+}
+
+/** A name whose value tells nothing (a text, a list): by the scopes it is looked up in. */
+function byName(project: Project, entity: Entity, node: Expression): Target | null {
+  if (node.kind !== 'name') return null;
+  for (let at: Entity | null = entity; at; at = at.parent) {
+    const item = at.values.get(node.name);
+    if (item) return { kind: 'value', entity: at, item };
+    const member = at.members.get(node.name);
+    if (member) return { kind: 'entity', entity: member };
+  }
+  const found = [...project.namespace.named(node.name)].filter(candidate => !candidate.template);
+  return found.length === 1 ? { kind: 'entity', entity: found[0]! } : null;
+}
+
+export function sameTarget(x: Target, y: Target): boolean {
+  if (x.kind === 'entity' && y.kind === 'entity') return x.entity === y.entity;
+  if (x.kind === 'value' && y.kind === 'value') return x.item === y.item;
+  return x.kind === 'parameter' && y.kind === 'parameter' && x.item === y.item && x.id === y.id;
+}
+
+/** Where a target is declared. */
+export function declarationSpan(target: Target): { file: string; start: number; end: number } {
+  if (target.kind === 'entity') return { file: target.entity.declaration.placement.file, ...spanOf(target.entity.declaration, 2) };
+  return { file: target.item.placement.file, ...spanOf(target.item, target.kind === 'value' ? target.item.id : target.id) };
+}
+
+/** Every place that names a target. Only what carries its name is looked at. */
+export function usesOf(project: Project, target: Target): { file: string; start: number; end: number }[] {
+  const name = target.kind === 'entity' ? target.entity.name : target.kind === 'value' ? target.item.path[target.item.path.length - 1]! : target.name;
+  const uses: { file: string; start: number; end: number }[] = [];
+  const add = (file: string, span: { start: number; end: number }): void => void uses.push({ file, ...span });
+  const visitItem = (entity: Entity, item: Item): void => {
+    const { file } = item.placement;
+    if ('path' in item && item.kind === 'override' && item.path.includes(name)) {
+      const span = spanOf(item, item.id);
+      if (item.path[item.path.length - 1] === name && sameTarget(targetOfItem(project, entity, item), target)) add(file, { start: span.end - name.length, end: span.end });
+    }
+    for (const reference of annotationReferences(item)) visitReference(entity, item, reference, add);
+    let values: Map<number, Value> | null | undefined;
+    for (const root of rootsOf(item)) {
+      walk(root, node => {
+        const named = nameSpan(item, node);
+        if (!named || named.name.split('/')[0] !== name) return;
+        values ??= traced(project, entity, item);
+        const found = targetOf(project, entity, item, node, values?.get(node.id) ?? null);
+        if (found && sameTarget(found, target)) add(file, { start: named.start, end: named.start + name.length });
+      });
+    }
+  };
+  const visitReference = (entity: Entity, owner: { spans: Int32Array; placement: { file: string; start: number } }, reference: Reference, put: typeof add): void => {
+    const last = reference.path.findIndex(part => part.split('/')[0] === name);
+    if (last < 0 || target.kind !== 'entity') return;
+    const found = resolveReference(project, entity, reference.path.slice(0, last + 1));
+    const same = found === target.entity || (found?.template ?? null) === target.entity || project.namespace.labelled(name)[0] === target.entity;
+    if (!same) return;
+    const span = spanOf(owner, reference.id);
+    const offset = reference.path.slice(0, last).join('.').length + (last > 0 ? 1 : 0);
+    put(owner.placement.file, { start: span.start + offset, end: span.start + offset + name.length });
+  };
+  const visit = (declaration: Declaration, entity: Entity, prefix: string): void => {
+    for (const reference of referencesOf(declaration)) visitReference(entity, declaration, reference, add);
+    for (const item of itemsOf(declaration)) visitItem(entity, item);
+    for (const child of declaration.children) {
+      const key = prefix + keyOf(child);
+      const inner = project.namespace.entities.get(key);
+      if (inner) visit(child, inner, `${key}.`);
+    }
+  };
+  if (target.kind === 'parameter') {
+    const entity = entityOfItem(project, target.item);
+    if (entity) visitItem(entity, target.item);
+    return uses;
+  }
+  for (const file of project.files) for (const piece of project.namespace.piecesOf(file)) visit(piece.root, project.namespace.root, '');
+  return uses;
+}
+
+export function entityOfItem(project: Project, item: Item): Entity | null {
+  const { file, start } = item.placement;
+  const around = enclosing(project, file, start + item.spans[0]!);
+  return around[around.length - 1]?.entity ?? project.namespace.root;
+}

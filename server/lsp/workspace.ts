@@ -1,0 +1,150 @@
+/** The open workspace: every project in it, texts of open documents before those on disk, findings as they become known. */
+import { readTableInSteps } from '../project/csv.js';
+import { partition } from '../project/paths.js';
+import { LIBRARY, Project, type Finding } from '../project/project.js';
+import { Lines } from '../features/lines.js';
+
+/** The files around the server; never leads out of the workspace. */
+export interface WorkspaceFiles {
+  sources(): Promise<ReadonlyMap<string, string>>;
+  text(path: string): Promise<string | null>;
+  bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
+  exists(path: string): Promise<boolean>;
+}
+
+export interface PublishedFinding { readonly finding: Finding; readonly lines: Lines }
+
+/** Hands control back, so that a request or a keystroke can come in between. */
+const pause = (): Promise<void> => new Promise(resolve => setImmediate(resolve));
+
+export class WorkspaceProjects {
+  private readonly disk = new Map<string, string>();
+  private readonly open = new Map<string, { text: string; version: number }>();
+  private projects = new Map<string, Project>();
+  private owner = new Map<string, Project>();
+  private readonly lineCache = new Map<string, { text: string; lines: Lines }>();
+  private loading = 0;
+
+  constructor(private readonly files: WorkspaceFiles | null, private readonly today: string) {}
+
+  async load(): Promise<void> {
+    if (this.files) for (const [path, text] of await this.files.sources()) this.disk.set(path, text);
+    this.arrange();
+  }
+
+  /** Puts every source into the project it belongs to. */
+  private arrange(): void {
+    const texts = new Map(this.disk);
+    for (const [path, { text }] of this.open) texts.set(path, text);
+    const wanted = partition(texts);
+    const before = this.projects;
+    this.projects = new Map();
+    this.owner = new Map();
+    for (const [folder, paths] of wanted) {
+      const project = before.get(folder) ?? new Project({ today: this.today });
+      this.projects.set(folder, project);
+      const own = new Set(paths);
+      for (const file of project.files) if (!own.has(file)) project.setText(file, null);
+      for (const path of paths) {
+        this.owner.set(path, project);
+        project.setText(path, texts.get(path)!);
+      }
+    }
+  }
+
+  project(path: string): Project | undefined {
+    return this.owner.get(path) ?? (path.startsWith(LIBRARY) ? this.projects.values().next().value : undefined);
+  }
+
+  text(path: string): string | undefined {
+    return this.open.get(path)?.text ?? this.disk.get(path) ?? this.project(path)?.text(path);
+  }
+
+  version(path: string): number | null {
+    return this.open.get(path)?.version ?? null;
+  }
+
+  lines(path: string): Lines {
+    const text = this.text(path) ?? '';
+    const known = this.lineCache.get(path);
+    if (known?.text === text) return known.lines;
+    const lines = new Lines(text);
+    this.lineCache.set(path, { text, lines });
+    return lines;
+  }
+
+  setOpen(path: string, text: string, version: number): void {
+    const moved = this.declaresProject(this.text(path)) !== this.declaresProject(text) || !this.owner.has(path);
+    this.open.set(path, { text, version });
+    if (moved) this.arrange();
+    else this.owner.get(path)!.setText(path, text);
+  }
+
+  private declaresProject(text: string | undefined): boolean {
+    return text !== undefined && /^[ \t]*project\b/m.test(text);
+  }
+
+  /** A closed document counts as it is on disk. */
+  async setClosed(path: string): Promise<void> {
+    this.open.delete(path);
+    await this.changedOnDisk([path]);
+  }
+
+  /** Files changed outside the editor. Unchanged content costs nothing. */
+  async changedOnDisk(paths: readonly string[]): Promise<void> {
+    for (const path of paths) {
+      if (path.endsWith('.gus')) {
+        const text = await this.files?.text(path) ?? null;
+        if (text === null) this.disk.delete(path);
+        else this.disk.set(path, text);
+      } else {
+        for (const project of this.projects.values()) {
+          project.forgetData(path);
+          project.setFileExists(path, await this.files?.exists(path) ?? false);
+        }
+      }
+    }
+    this.arrange();
+  }
+
+  get all(): Iterable<Project> {
+    return this.projects.values();
+  }
+
+  get paths(): Iterable<string> {
+    return this.owner.keys();
+  }
+
+  /** Reads the data files that are missing, a step at a time. True when something new was read. */
+  async loadData(project: Project): Promise<boolean> {
+    if (!this.files || this.loading > 0) return false;
+    this.loading++;
+    let changed = false;
+    try {
+      for (const request of project.missingData()) {
+        if (request.path === null) continue;
+        changed = true;
+        const bytes = await this.files.bytes(request.path);
+        if (!(bytes instanceof Uint8Array)) {
+          project.setTable(request.key, { problem: bytes.message });
+          continue;
+        }
+        const steps = readTableInSteps(bytes, request.request);
+        for (let step = steps.next(); ; step = steps.next()) {
+          if (step.done) {
+            project.setTable(request.key, { table: step.value });
+            break;
+          }
+          await pause();
+        }
+      }
+      for (const path of project.unknownFiles()) {
+        changed = true;
+        project.setFileExists(path, await this.files.exists(path));
+      }
+    } finally {
+      this.loading--;
+    }
+    return changed;
+  }
+}
