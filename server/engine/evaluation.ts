@@ -295,6 +295,28 @@ export class Evaluation implements Host {
     this.lowest = 0;
   }
 
+  /** Runs the code of every cell again, in order of rank: what an incremental result is held against. */
+  recalculate(): void {
+    if (!this.ordered || this.ordered.stamp !== this.elaborations) this.ordered = { stamp: this.elaborations, cells: [...this.allCells()].filter(cell => cell.end > cell.start).sort((x, y) => x.rank - y.rank) };
+    const { arena } = this;
+    const { values, a } = arena;
+    for (const { start, end, outputs } of this.ordered.cells) {
+      arena.run(start, end);
+      for (let i = 0; i < outputs.length; i++) values[outputs[i]!] = values[a[outputs[i]!]!]!;
+    }
+  }
+
+  private ordered: { stamp: number; cells: Cell[] } | null = null;
+  private elaborations = 0;
+
+  /** Tries another number for a value and lets all that reads it follow; its text stays as it is. */
+  poke(cell: Cell, value: number): void {
+    const definition = this.arena.a[cell.outputs[0]!]!;
+    this.arena.values[definition] = value;
+    this.publishNumbers(cell);
+    this.calculate();
+  }
+
   // ---- settling ---------------------------------------------------------------------------------------------------------
 
   /** Brings one cell up to date. What it obviously reads comes first, from a stack of its own, so that long chains need no recursion. */
@@ -376,6 +398,7 @@ export class Evaluation implements Host {
 
   private elaborate(cell: Cell): void {
     if (this.logging) this.log.elaborated.push(cell.key);
+    this.elaborations++;
     this.unlink(cell);
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;

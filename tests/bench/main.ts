@@ -1,0 +1,221 @@
+/** Measures every line of the budget table in docs/architecture.md and prints it as JSON: value, budget, and their ratio (1 or less holds). */
+import { spawn, spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync, createWriteStream } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { all, create } from 'mathjs';
+import { Project } from '../../server/project/project.js';
+import { TestServer } from '../support/server.js';
+import { generateFan, generateProject, generateParts, generateSweeps } from './generate.js';
+
+interface Row { name: string; value: number; unit: string; budget: number; ratio: number; note?: string }
+const rows: Row[] = [];
+const only = process.argv.slice(2).filter(argument => !argument.startsWith('--'));
+const wanted = (name: string): boolean => only.length === 0 || only.some(part => name.includes(part));
+
+function record(name: string, value: number, unit: string, budget: number, note?: string, moreIsBetter = false): void {
+  rows.push({ name, value: Number(value.toPrecision(4)), unit, budget, ratio: Number((moreIsBetter ? budget / value : value / budget).toPrecision(3)), ...(note ? { note } : {}) });
+  process.stderr.write(`${name}: ${value.toPrecision(4)} ${unit} (budget ${budget})\n`);
+}
+
+const percentile = (values: readonly number[], p: number): number => [...values].sort((x, y) => x - y)[Math.min(values.length - 1, Math.floor(p * values.length))]!;
+const median = (values: readonly number[]): number => percentile(values, 0.5);
+
+async function timed(times: number, run: (i: number) => Promise<void> | void, warm = 5): Promise<number[]> {
+  const result: number[] = [];
+  for (let i = 0; i < times + warm; i++) {
+    const start = performance.now();
+    await run(i);
+    if (i >= warm) result.push(performance.now() - start);
+  }
+  return result;
+}
+
+function openProject(files: Readonly<Record<string, string>>): Project {
+  const project = new Project({ today: '2027-01-01' });
+  for (const [path, text] of Object.entries(files)) project.setText(path, text);
+  project.update();
+  project.updateProjectFindings();
+  for (const file of project.files) project.findings(file);
+  return project;
+}
+
+// ---- over the protocol ----------------------------------------------------------------------------------------------------------
+
+async function overTheWire(): Promise<void> {
+  const files = generateProject(10_000);
+  const start = performance.now();
+  const server = await TestServer.start({ ...files, 'last.gus': 'let zz = 1 mm + 1 kg\n' });
+  await server.until('last.gus', diagnostics => diagnostics.length > 0);
+  record('start to all findings, 10,000 requirements', (performance.now() - start) / 1000, 's', 2.5, 'process start, reading and evaluation included');
+
+  const file = 'parts-0050.gus';
+  await server.open(file);
+  await server.until(file, () => true, 1).catch(() => undefined);
+  const thickness = /t = (\d\.\d) mm/.exec(files[file]!)![1]!;
+  let [now, next] = [`t = ${thickness} mm`, 't = 0.3 mm'];
+  const leaf = await timed(60, async () => {
+    const version = await server.edit(file, now, next);
+    await server.until(file, () => true, version);
+    [now, next] = [next, now];
+  }, 10);
+  record('keystroke to findings of the edited file, 10,000 requirements, p95', percentile(leaf, 0.95), 'ms', 60, `p50 ${median(leaf).toFixed(1)} ms`);
+
+  await server.open('shared.gus');
+  let [mild, severe] = ['axial = 9.0 g0', 'axial = 90.0 g0'];
+  const everyFile = Object.keys(files).filter(path => path !== 'shared.gus');
+  const hub = await timed(30, async () => {
+    const before = server.published.length;
+    await server.edit('shared.gus', mild, severe);
+    const left = new Set(everyFile.map(path => server.uri(path)));
+    await server.until(everyFile[everyFile.length - 1]!, () => {
+      for (const entry of server.published.slice(before)) left.delete(entry.uri);
+      return left.size === 0;
+    });
+    [mild, severe] = [severe, mild];
+  }, 4);
+  record('an edit that reaches every requirement to all files\' findings, p95', percentile(hub, 0.95), 'ms', 250, `p50 ${median(hub).toFixed(1)} ms; every file's findings change`);
+  await server.close();
+}
+
+async function oneLargeFile(): Promise<void> {
+  let requirements = 200;
+  while (generateParts(0, requirements).split('\n').length < 2_000) requirements += 2;
+  const text = generateParts(0, requirements);
+  const server = await TestServer.start({ 'shared.gus': generateProject(0)['shared.gus']!, 'large.gus': text });
+  await server.open('large.gus');
+  await server.until('large.gus', () => true, 1).catch(() => undefined);
+  let [now, next] = [/t = (\d\.\d) mm/.exec(text)![0]!, 't = 0.3 mm'];
+  const edits = await timed(60, async () => {
+    const version = await server.edit('large.gus', now, next);
+    await server.until('large.gus', () => true, version);
+    [now, next] = [next, now];
+  }, 10);
+  record('single edit in a file of 2,000 lines, p95', percentile(edits, 0.95), 'ms', 80, `${text.split('\n').length} lines; p50 ${median(edits).toFixed(1)} ms`);
+  await server.close();
+}
+
+async function sweptRows(): Promise<void> {
+  const text = generateSweeps(300, 20_000);
+  const server = await TestServer.start({ 'sweeps.gus': text });
+  await server.open('sweeps.gus');
+  await server.until('sweeps.gus', () => true, 1).catch(() => undefined);
+  let [now, next] = ['let scale = 1.00', 'let scale = 40.0'];
+  const edits = await timed(40, async () => {
+    const version = await server.edit('sweeps.gus', now, next);
+    await server.until('sweeps.gus', () => true, version);
+    [now, next] = [next, now];
+  });
+  record('300 requirements, 20,000 swept rows: an edit that moves every row to all findings, p95', percentile(edits, 0.95), 'ms', 150, `p50 ${median(edits).toFixed(1)} ms`);
+  await server.close();
+}
+
+async function millionRows(): Promise<void> {
+  const folder = mkdtempSync(join(tmpdir(), 'gusset-bench-'));
+  const file = createWriteStream(join(folder, 'run.csv'));
+  file.write('PID,SUBCASE,Max VM [MPa]\n');
+  for (let i = 0; i < 1_000_000; i++) if (!file.write(`P${i},Liftoff,${(i % 400) + 0.25}\n`)) await new Promise(resolve => file.once('drain', resolve));
+  await new Promise<void>(resolve => file.end(() => resolve()));
+  const results = `results FE = file("run.csv") { part as part "PID"   case as load "SUBCASE"   vm as MPa "Max VM [MPa]" }
+load Liftoff "Lift-off" { axial = 1 g0 }
+project Million "Million" { date = 2027-01-01 }
+requirement R-1 "The part shall hold." { check FE.vm(part = "P777", case = Liftoff) <= 100 MPa   verify by analysis }
+`;
+  writeFileSync(join(folder, 'results.gus'), results);
+  writeFileSync(join(folder, 'lug.gus'), generateParts(0, 100).replaceAll('Alloy', 'Alloy'));
+  writeFileSync(join(folder, 'shared.gus'), generateProject(0)['shared.gus']!.replace(/project Bench[\s\S]*?\n}\n/, '').replace(/load Liftoff.*\n/, 'load Ascent "Ascent" { axial = 7.5 g0   lateral = 2.8 g0   temperature = 20 degC }\n').replace('[Liftoff', '[Ascent'));
+  const server = await TestServer.startIn(folder);
+  const start = performance.now();
+  await server.open('lug.gus');
+  const keystrokes: number[] = [];
+  let read = NaN;
+  const done = server.until('results.gus', diagnostics => diagnostics.some(diagnostic => diagnostic.code === 'failing-margin')).then(() => (read = (performance.now() - start) / 1000));
+  let [now, next] = [/t = (\d\.\d) mm/.exec(server.texts.get('lug.gus')!)![0]!, 't = 0.3 mm'];
+  while (read !== read && performance.now() - start < 30_000) {
+    const before = performance.now();
+    const version = await server.edit('lug.gus', now, next);
+    await server.until('lug.gus', () => true, version);
+    keystrokes.push(performance.now() - before);
+    [now, next] = [next, now];
+    await new Promise(resolve => setTimeout(resolve, 20));
+  }
+  await done;
+  record('results CSV of 1,000,000 rows: read to its findings', read, 's', 4);
+  record('an unrelated keystroke while a million rows are read, p95', percentile(keystrokes.slice(2), 0.95), 'ms', 60, `${keystrokes.length} keystrokes`);
+  await server.close();
+  rmSync(folder, { recursive: true, force: true });
+}
+
+// ---- in the process -----------------------------------------------------------------------------------------------------------------
+
+async function values(): Promise<void> {
+  const project = openProject(generateProject(10_000));
+  const { evaluation } = project.view;
+  const all = await timed(200, () => evaluation.recalculate(), 30);
+  record('re-evaluating all values of 10,000 requirements', median(all), 'ms', 5, `30,000 rows; p95 ${percentile(all, 0.95).toFixed(2)} ms`);
+}
+
+async function fan(): Promise<void> {
+  const project = openProject({ 'fan.gus': generateFan(10_000) });
+  const { evaluation } = project.view;
+  const cell = evaluation.cell(project.namespace.root, 'input')!;
+  const edits = await timed(200, i => evaluation.poke(cell, 0.0015 + i * 1e-6), 30);
+  record('one input with 10,000 dependants, re-evaluated', median(edits), 'ms', 1, `p95 ${percentile(edits, 0.95).toFixed(2)} ms`);
+}
+
+async function againstMathjs(): Promise<void> {
+  const project = openProject({ 'formula.gus': 'project F "F" { date = 2027-01-01 }\nlet force = 100 N\nlet width = 24 mm\nlet height = 3.2 mm\nlet span = 180 mm\nlet stress = 6 * (force * span / 8) / (width * height^2)\n' });
+  const { evaluation } = project.view;
+  const cell = evaluation.cell(project.namespace.root, 'stress')!;
+  const rounds = 2_000_000;
+  const run = (): number => {
+    const start = performance.now();
+    for (let i = 0; i < rounds; i++) evaluation.arena.run(cell.start, cell.end);
+    return (performance.now() - start) / rounds * 1e6;
+  };
+  run();
+  const ours = median([run(), run(), run()]);
+  const math = create(all);
+  const compiled = math.compile('6 * (F * span / 8) / (width * height^2)');
+  const scope = { F: math.unit('100 N'), span: math.unit('180 mm'), width: math.unit('24 mm'), height: math.unit('3.2 mm') };
+  const theirs = (): number => {
+    const start = performance.now();
+    for (let i = 0; i < 20_000; i++) compiled.evaluate(scope);
+    return (performance.now() - start) / 20_000 * 1e6;
+  };
+  theirs();
+  const other = median([theirs(), theirs(), theirs()]);
+  record('evaluating a formula, times as fast as mathjs with units', other / ours, '×', 300, `${ours.toFixed(1)} ns against ${other.toFixed(0)} ns`, true);
+}
+
+function large(count: number): { seconds: number; megabytes: number } {
+  const run = spawnSync(process.execPath, ['--expose-gc', '--max-old-space-size=8000', process.argv[1]!, `--project=${count}`], { encoding: 'utf8', maxBuffer: 1e8 });
+  return JSON.parse(run.stdout.trim().split('\n').pop()!) as { seconds: number; megabytes: number };
+}
+
+function growth(): void {
+  const sizes = [1_000, 3_000, 10_000, 30_000, 100_000].map(count => ({ count, ...large(count) }));
+  const note = sizes.map(({ count, seconds, megabytes }) => `${count}: ${seconds.toFixed(2)} s, ${megabytes.toFixed(0)} MB`).join('; ');
+  const last = sizes[sizes.length - 1]!;
+  record('100,000 requirements: start', last.seconds, 's', 45, note);
+  record('100,000 requirements: heap', last.megabytes / 1000, 'GB', 2);
+}
+
+async function wholeProcess(): Promise<void> {
+  const run = (): Promise<void> => new Promise(resolve => spawn(process.execPath, ['out/cli.mjs', 'check', 'examples/cordgrass', '--format', 'json'], { stdio: 'ignore' }).once('exit', () => resolve()));
+  const times = await timed(8, run, 1);
+  record('gusset check examples/cordgrass, whole process', median(times) / 1000, 's', 0.7);
+}
+
+const argument = process.argv.find(text => text.startsWith('--project='));
+if (argument) {
+  const start = performance.now();
+  const project = openProject(generateProject(Number(argument.slice('--project='.length))));
+  const seconds = (performance.now() - start) / 1000;
+  (globalThis as { gc?: () => void }).gc?.();
+  console.log(JSON.stringify({ seconds, megabytes: process.memoryUsage().heapUsed / 1e6 + process.memoryUsage().arrayBuffers / 1e6, files: project.files.length }));
+} else {
+  const measurements: [string, () => Promise<void> | void][] = [['wire', overTheWire], ['large-file', oneLargeFile], ['rows', sweptRows], ['million', millionRows], ['values', values], ['fan', fan], ['mathjs', againstMathjs], ['growth', growth], ['process', wholeProcess]];
+  for (const [name, measure] of measurements) if (wanted(name)) await measure();
+  console.log(JSON.stringify(rows, null, 2));
+}

@@ -1,0 +1,116 @@
+/** The server process, driven over its real protocol. */
+import { spawn } from 'node:child_process';
+import { readdirSync, readFileSync } from 'node:fs';
+import { mkdtemp, mkdir, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { createMessageConnection, StreamMessageReader, StreamMessageWriter, type MessageConnection } from 'vscode-jsonrpc/node';
+import type { Diagnostic } from 'vscode-languageserver-types';
+
+export interface Published { readonly uri: string; readonly version?: number; readonly diagnostics: readonly Diagnostic[] }
+
+export class TestServer {
+  readonly published: Published[] = [];
+  private readonly waiting = new Set<() => void>();
+  private versions = new Map<string, number>();
+  readonly texts = new Map<string, string>();
+
+  private constructor(readonly folder: string, readonly connection: MessageConnection, private readonly stop: () => void, readonly exited: Promise<number | null>) {}
+
+  static async start(files: Readonly<Record<string, string>>): Promise<TestServer> {
+    const folder = await mkdtemp(join(tmpdir(), 'gusset-wire-'));
+    for (const [path, text] of Object.entries(files)) {
+      await mkdir(dirname(join(folder, path)), { recursive: true });
+      await writeFile(join(folder, path), text);
+    }
+    return TestServer.startIn(folder, files);
+  }
+
+  /** A server over a folder that exists; its sources are read where `files` does not give them. */
+  static async startIn(folder: string, files?: Readonly<Record<string, string>>): Promise<TestServer> {
+    const child = spawn(process.execPath, ['out/cli.mjs', 'serve', '--stdio'], { stdio: ['pipe', 'pipe', 'inherit'] });
+    const connection = createMessageConnection(new StreamMessageReader(child.stdout), new StreamMessageWriter(child.stdin));
+    const exited = new Promise<number | null>(resolve => child.once('exit', code => resolve(code)));
+    const server = new TestServer(folder, connection, () => child.kill(), exited);
+    const texts = files ?? Object.fromEntries(readdirSync(folder).filter(path => path.endsWith('.gus')).map(path => [path, readFileSync(join(folder, path), 'utf8')]));
+    for (const [path, text] of Object.entries(texts)) server.texts.set(path, text);
+    connection.onNotification('textDocument/publishDiagnostics', (params: Published) => {
+      server.published.push(params);
+      for (const wake of server.waiting) wake();
+    });
+    connection.listen();
+    await connection.sendRequest('initialize', { processId: process.pid, rootUri: server.uri(''), capabilities: {}, workspaceFolders: [{ uri: server.uri(''), name: 'test' }] });
+    await connection.sendNotification('initialized', {});
+    return server;
+  }
+
+  uri(path: string): string {
+    return pathToFileURL(join(this.folder, path)).toString().replace(/\/$/, '');
+  }
+
+  async open(path: string): Promise<void> {
+    this.versions.set(path, 1);
+    await this.connection.sendNotification('textDocument/didOpen', { textDocument: { uri: this.uri(path), languageId: 'gusset', version: 1, text: this.texts.get(path)! } });
+  }
+
+  /** Replaces the first `from` in an open document, as an editor would. Returns the new version. */
+  async edit(path: string, from: string, to: string): Promise<number> {
+    const text = this.texts.get(path)!;
+    const offset = text.indexOf(from);
+    if (offset < 0) throw new Error(`${path} does not hold ${from}`);
+    const version = this.versions.get(path)! + 1;
+    this.versions.set(path, version);
+    this.texts.set(path, text.slice(0, offset) + to + text.slice(offset + from.length));
+    await this.connection.sendNotification('textDocument/didChange', { textDocument: { uri: this.uri(path), version }, contentChanges: [{ range: { start: positionOf(text, offset), end: positionOf(text, offset + from.length) }, text: to }] });
+    return version;
+  }
+
+  position(path: string, needle: string, at = 0): { line: number; character: number } {
+    return positionOf(this.texts.get(path)!, this.texts.get(path)!.indexOf(needle) + at);
+  }
+
+  request<T>(method: string, path: string, params: object): Promise<T> {
+    return this.connection.sendRequest(method, { textDocument: { uri: this.uri(path) }, ...params });
+  }
+
+  /** The last findings of a file. */
+  findings(path: string): readonly Diagnostic[] {
+    const uri = this.uri(path);
+    return this.published.findLast(entry => entry.uri === uri)?.diagnostics ?? [];
+  }
+
+  /** Waits until the findings of a file (at a version, where given) satisfy a condition. */
+  async until(path: string, condition: (diagnostics: readonly Diagnostic[]) => boolean, version?: number): Promise<readonly Diagnostic[]> {
+    const uri = this.uri(path);
+    const found = (): Published | undefined => this.published.findLast(entry => entry.uri === uri && (version === undefined || entry.version === version) && condition(entry.diagnostics));
+    const end = Date.now() + 10_000;
+    for (;;) {
+      const entry = found();
+      if (entry) return entry.diagnostics;
+      if (Date.now() > end) throw new Error(`No such findings of ${path}; last: ${JSON.stringify(this.findings(path), null, 1)}`);
+      await new Promise<void>(resolve => {
+        const wake = (): void => {
+          this.waiting.delete(wake);
+          resolve();
+        };
+        this.waiting.add(wake);
+        setTimeout(wake, 200);
+      });
+    }
+  }
+
+  async close(): Promise<void> {
+    await this.connection.sendRequest('shutdown');
+    await this.connection.sendNotification('exit');
+    await Promise.race([this.exited, new Promise(resolve => setTimeout(resolve, 2_000))]);
+    this.connection.dispose();
+    this.stop();
+    await rm(this.folder, { recursive: true, force: true });
+  }
+}
+
+function positionOf(text: string, offset: number): { line: number; character: number } {
+  const before = text.slice(0, offset).split('\n');
+  return { line: before.length - 1, character: before[before.length - 1]!.length };
+}
