@@ -65,7 +65,7 @@ class Lowering {
   }
 
   private docOf(node: AstNode): string | null {
-    return this.docs.get(startOf(node)) ?? null;
+    return this.docs.get(this.start(node)) ?? null;
   }
 
   // ---- declarations -----------------------------------------------------------------------------------------------------
@@ -73,10 +73,10 @@ class Lowering {
   declaration(kind: string, node: AstNode, head: ast.Declaration | undefined, statements: readonly ast.Statement[]): Declaration {
     const outer = this.spans;
     const spans = (this.spans = new Spans());
-    spans.add(startOf(node), endOf(node));
-    const keywordStart = startOf(node);
+    spans.add(this.start(node), this.end(node));
+    const keywordStart = this.start(node);
     spans.add(keywordStart, keywordStart + (head ? kind.length : 0));
-    const nameSpan = head?.name?.$cstNode ? [startOf(head.name), endOf(head.name)] as const : [keywordStart, keywordStart + kind.length] as const;
+    const nameSpan = head?.name?.$cstNode ? [this.start(head.name), this.end(head.name)] as const : [keywordStart, keywordStart + kind.length] as const;
     spans.add(nameSpan[0], nameSpan[1]);
 
     const result: Mutable<Declaration> = {
@@ -123,7 +123,7 @@ class Lowering {
 
   private restriction(item: ast.ForItem): RestrictionItem {
     return this.item(spans => {
-      const id = spans.add(startOf(item.path), endOf(item.path));
+      const id = spans.add(this.start(item.path), this.end(item.path));
       const domain = this.expression(item.domain);
       return { kind: 'restriction', name: item.path.segments.map(segment => segment.text).join('.'), id, one: item.word === '=', domain };
     });
@@ -193,7 +193,7 @@ class Lowering {
   }
 
   private mark(node: AstNode): number {
-    return this.spans.add(startOf(node), endOf(node));
+    return this.spans.add(this.start(node), this.end(node));
   }
 
   private reference(path: ast.Path): Reference {
@@ -221,7 +221,7 @@ class Lowering {
   }
 
   private valueItem(kind: ValueItem['kind'], name: string, path: readonly string[], nameSpan: number, nameNode: AstNode | undefined, value: ast.Value | undefined, node: AstNode, parameters?: ast.Parameters, type?: ast.Type, formula?: ast.Formula): ValueItem {
-    const fixed = nameSpan >= 0 ? [this.spans.start(nameSpan), this.spans.end(nameSpan)] as const : [startOf(nameNode!), endOf(nameNode!)] as const;
+    const fixed = nameSpan >= 0 ? [this.spans.start(nameSpan), this.spans.end(nameSpan)] as const : [this.start(nameNode!), this.end(nameNode!)] as const;
     return this.item(spans => {
       const id = spans.add(fixed[0], fixed[1]);
       const lowered = parameters?.items.map(parameter => this.parameter(parameter)) ?? null;
@@ -234,8 +234,8 @@ class Lowering {
 
   private check(check: ast.Check, index: number): CheckItem {
     return this.item(spans => {
-      const id = spans.add(startOf(check), endOf(check));
-      const modeId = check.mode ? spans.add(startOf(check.mode), endOf(check.mode)) : id;
+      const id = spans.add(this.start(check), this.end(check));
+      const modeId = check.mode ? spans.add(this.start(check.mode), this.end(check.mode)) : id;
       const binders = check.binders.map(binder => this.binder(binder));
       const condition = this.expression(check.value?.expression);
       return { kind: 'check', name: `check ${index + 1}`, id, mode: check.mode?.text ?? null, modeId, binders, condition, annotations: this.annotations(check.value?.suffixes ?? []) };
@@ -244,14 +244,14 @@ class Lowering {
 
   private condition(kind: ConditionItem['kind'], node: AstNode, condition: ast.Expression | undefined): ConditionItem {
     return this.item(spans => {
-      const id = spans.add(startOf(node), endOf(node));
+      const id = spans.add(this.start(node), this.end(node));
       return { kind, name: kind, id, condition: this.expression(condition) };
     });
   }
 
   private textItem(name: string, text: ast.Text | undefined): TextItem {
     return this.item(spans => {
-      spans.add(text ? startOf(text) : 0, text ? endOf(text) : 0);
+      spans.add(text ? this.start(text) : 0, text ? this.end(text) : 0);
       return { kind: 'text', name, segments: text ? this.segments(text) : [] };
     });
   }
@@ -307,7 +307,7 @@ class Lowering {
 
   private expression(node: ast.Expression | undefined): Expression {
     if (!node) return { kind: 'missing', id: this.spans.add(0, 0) };
-    const id = this.spans.add(startOf(node), endOf(node));
+    const id = this.spans.add(this.start(node), this.end(node));
     switch (node.$type) {
       case 'Logical': {
         const left = this.expression(node.left);
@@ -363,7 +363,7 @@ class Lowering {
     if (node.operator === 'as') {
       const value = this.expression(node.left);
       const unitText = node.right?.$type === 'UnitName' ? node.right.unit : '';
-      this.spans.set(id, this.spans.start(value.id), node.right ? endOf(node.right) : this.spans.end(value.id));
+      this.spans.set(id, this.spans.start(value.id), node.right ? this.end(node.right) : this.spans.end(value.id));
       if (unitText === '') {
         this.problem('unit-expected', node.right ?? node, {});
         return value;
@@ -460,7 +460,7 @@ class Lowering {
 
   private segments(text: ast.Text): TextSegment[] {
     const raw = text.value ?? '""';
-    const start = startOf(text);
+    const start = this.start(text);
     const segments: TextSegment[] = [];
     let plain = '';
     for (let i = 1; i < raw.length - (raw.length > 1 && raw.endsWith('"') ? 1 : 0);) {
@@ -491,31 +491,34 @@ class Lowering {
   private placeholder(source: string, offset: number): TextSegment {
     const { placeholder, problems } = parsePlaceholder(source);
     for (const problem of problems) this.problems.push({ code: 'syntax', start: offset + problem.start, end: offset + problem.end, data: { message: problem.message } });
-    if (placeholder?.$cstNode) SHIFTS.set(placeholder.$cstNode.root, offset - 1);
+    const outer = this.shift;
+    this.shift = offset - 1;
     const value = this.expression(placeholder?.value);
+    this.shift = outer;
     const digits = placeholder?.digits ? Number(placeholder.digits) : null;
     return value.kind === 'conversion' ? { value: value.value, unitText: value.unitText, digits } : { value, unitText: null, digits };
   }
 
+  /** Where the little text of a placeholder stands in its piece, less the mark before it; 0 outside. */
+  private shift = 0;
+
+  private start(node: AstNode): number {
+    const cst = node.$cstNode;
+    return cst ? cst.offset + this.shift : 0;
+  }
+
+  private end(node: AstNode): number {
+    const cst = node.$cstNode;
+    return cst ? cst.end + this.shift : 0;
+  }
+
   private problem(code: string, node: AstNode, data: Record<string, string>): void {
-    this.problems.push({ code, start: startOf(node), end: endOf(node), data });
+    this.problems.push({ code, start: this.start(node), end: this.end(node), data });
   }
 }
 
 const EMPTY_SPANS = new Int32Array(0);
 
-/** Where the little text of a placeholder stands in its piece: kept by its root, so that its nodes need no rewriting. */
-const SHIFTS = new WeakMap<object, number>();
-
-function startOf(node: AstNode): number {
-  const cst = node.$cstNode;
-  return cst ? cst.offset + (SHIFTS.get(cst.root) ?? 0) : 0;
-}
-
-function endOf(node: AstNode): number {
-  const cst = node.$cstNode;
-  return cst ? cst.end + (SHIFTS.get(cst.root) ?? 0) : 0;
-}
 
 function pathOf(path: ast.Path | undefined): string[] {
   return path?.segments.map(segment => segment.text) ?? [];

@@ -1,9 +1,11 @@
 /** Text to tree: the Langium parser over one top-level piece. */
+import type { TokenType } from 'chevrotain';
 import { createDefaultCoreModule, createDefaultSharedCoreModule, EmptyFileSystem, inject, type LangiumCoreServices, type LangiumParser, type LangiumSharedCoreServices, type Module, type PartialLangiumCoreServices } from 'langium';
 import type { Document, Placeholder } from './generated/ast.js';
 import { GussetGeneratedModule, GussetGeneratedSharedModule } from './generated/module.js';
 import { GussetLexer, type Comment, type GussetLexerResult } from './lexer.js';
 import { GussetMessages } from './messages.js';
+import { quickParse } from './quick-parser.js';
 
 const GussetModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
   parser: {
@@ -42,21 +44,39 @@ export interface ParsedPiece {
 }
 
 export function tokenize(text: string): GussetLexerResult {
-  return services().lexer.tokenize(text);
+  return quickLexer.tokenize(text);
 }
+
+/** Token types by name alone, for what reads tokens without the generated parser. */
+const quickLexer = new GussetLexer(new Proxy<Record<string, TokenType>>({}, { get: (types, name: string) => (types[name] ??= { name } as TokenType) }));
 
 /** Parse one top-level piece (or a whole small text). Never throws: what can't be read is a problem with its place. */
 export function parsePiece(text: string): ParsedPiece {
+  const { tokens, errors, comments } = quickLexer.tokenize(text);
+  const document = errors.length === 0 ? quickParse(tokens) : null;
+  return document ? { document, problems: NO_PROBLEMS, comments } : parseByGrammar(text);
+}
+
+const NO_PROBLEMS: readonly SyntaxProblem[] = [];
+
+/** The generated parser: slower, but it recovers and says what it expected. */
+export function parseByGrammar(text: string): ParsedPiece {
   const { parser, lexer } = services();
-  const result = parser.parse<Document>(text);
-  return { document: result.value, problems: problemsOf(result, text), comments: lexer.lastComments };
+  try {
+    const result = parser.parse<Document>(text);
+    return { document: result.value, problems: problemsOf(result, text), comments: lexer.lastComments };
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    // The recursion of a thousand brackets; what was being built is thrown away with the parser.
+    instance = undefined;
+    return { document: { $type: 'Document', statements: [] } as unknown as Document, problems: [{ message: 'This is nested too deeply to be read: split it with `let`.', start: 0, end: text.length }], comments: [] };
+  }
 }
 
 /** Parse what stands between the braces of a text, `limit as lbm, 2`. */
 export function parsePlaceholder(text: string): { placeholder: Placeholder | undefined; problems: readonly SyntaxProblem[] } {
-  const marked = PLACEHOLDER_MARK + text;
-  const result = services().parser.parse<Document>(marked);
-  return { placeholder: result.value.placeholder, problems: problemsOf(result, marked).map(({ message, start, end }) => ({ message, start: start - 1, end: end - 1 })) };
+  const { document, problems } = parsePiece(PLACEHOLDER_MARK + text);
+  return { placeholder: document.placeholder, problems: problems.map(({ message, start, end }) => ({ message, start: start - 1, end: end - 1 })) };
 }
 
 /** The token that tells the grammar that what follows stands in the braces of a text. */

@@ -114,7 +114,7 @@ async function millionRows(): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'gusset-bench-'));
   const file = createWriteStream(join(folder, 'run.csv'));
   file.write('PID,SUBCASE,Max VM [MPa]\n');
-  for (let i = 0; i < 1_000_000; i++) if (!file.write(`P${i},Liftoff,${(i % 400) + 0.25}\n`)) await new Promise(resolve => file.once('drain', resolve));
+  for (let i = 0; i < 1_000_000; i++) if (!file.write(`P${i},Liftoff,${(i % 400) + 0.25}\n`)) await new Promise(resolve => file.once('drain', () => resolve(undefined)));
   await new Promise<void>(resolve => file.end(() => resolve()));
   const results = `results FE = file("run.csv") { part as part "PID"   case as load "SUBCASE"   vm as MPa "Max VM [MPa]" }
 load Liftoff "Lift-off" { axial = 1 g0 }
