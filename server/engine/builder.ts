@@ -24,6 +24,13 @@ export class Builder {
 
   constructor(private readonly arena: Arena) {}
 
+  /** Empties it for the next cell; making a new one for each costs more than the work itself. */
+  clear(): void {
+    for (const list of [this.op, this.a, this.b, this.c, this.values, this.tolerantFlags]) list.length = 0;
+    for (const map of [this.details, this.constants, this.shared, this.lookups]) if (map.size > 0) map.clear();
+    this.journal = null;
+  }
+
   get length(): number {
     return this.op.length;
   }

@@ -187,8 +187,7 @@ export class Elaborator {
     if (CONSTANTS.has(name)) return this.quantity(this.builder.constant(CONSTANTS.get(name)!), DIMENSIONLESS);
     if (BUILTINS.has(name)) return { kind: 'builtin', name };
     if (name === 'X' || name === 'Y' || name === 'Z') return { kind: 'text', text: name };
-    const similar = this.similar(name);
-    return this.problem(similar ? 'unknown-name-similar' : 'unknown-name', id, similar ? { name, similar } : { name });
+    return this.problem('unknown-name', id, { name, similar: this.similar(name) ?? '' });
   }
 
   private lookUp(name: string, from: Entity, id: number): Value | undefined {
@@ -312,8 +311,7 @@ export class Elaborator {
       if (given) return this.typed(given.type, id);
     }
     const known = [...entity.values.keys(), ...entity.members.keys()];
-    const similar = nearest(name, known);
-    return this.problem(similar ? 'unknown-member-similar' : 'unknown-member', id, { name, of: entity.path || 'the project', known: known.slice(0, 12).join(', ') || 'nothing', similar: similar ?? '' });
+    return this.problem('unknown-member', id, { name, of: entity.path || 'the project', known: known.slice(0, 12).join(', ') || 'nothing', similar: nearest(name, known) ?? '' });
   }
 
   /** `FE7.vm`: called with keys, `FE7.vm(part = BatteryTray, case = L)`. */

@@ -27,6 +27,8 @@ const enum State { Clean, Run, Elaborate }
 
 export type CellItem = ValueItem | CheckItem | ConditionItem | TextItem | RestrictionItem | null;
 
+const NO_CELLS: ReadonlySet<Cell> = new Set();
+
 export class Cell {
   value: Value = POISON;
   plan: CheckPlan | null = null;
@@ -43,8 +45,9 @@ export class Cell {
   removed = false;
   readonly reads = new Set<Cell>();
   readonly users = new Set<Cell>();
-  readonly repeats = new Set<Cell>();
-  readonly names = new Set<string>();
+  /** Cells whose inside it repeats. */
+  repeats: ReadonlySet<Cell> = NO_CELLS;
+  readonly names: string[] = [];
   demanded: Map<number, number> | null = null;
   /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
   revision = 0;
@@ -402,7 +405,7 @@ export class Evaluation implements Host {
     this.unlink(cell);
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;
-    const builder = new Builder(this.arena);
+    const builder = this.builders.pop() ?? new Builder(this.arena);
     const outer = this.current;
     this.current = cell;
     this.stack.push(cell);
@@ -422,7 +425,12 @@ export class Evaluation implements Host {
     this.current = outer;
     this.finish(cell, builder, elaborator, value);
     this.arena.free(oldStart, oldCount);
+    builder.clear();
+    this.builders.push(builder);
   }
+
+  /** Builders that no elaboration is using. */
+  private readonly builders: Builder[] = [];
 
   private finish(cell: Cell, builder: Builder, elaborator: Elaborator, value: Value): void {
     const { arena } = this;
@@ -514,9 +522,9 @@ export class Evaluation implements Host {
   private unlink(cell: Cell): void {
     for (const read of cell.reads) read.users.delete(cell);
     cell.reads.clear();
-    cell.repeats.clear();
+    cell.repeats = NO_CELLS;
     for (const name of cell.names) this.nameUsers.get(name)?.delete(cell);
-    cell.names.clear();
+    cell.names.length = 0;
   }
 
   // ---- host of an elaboration -------------------------------------------------------------------------------------------
@@ -574,8 +582,8 @@ export class Evaluation implements Host {
 
   looksUp(name: string): void {
     const cell = this.current;
-    if (!cell || cell.names.has(name)) return;
-    cell.names.add(name);
+    if (!cell || cell.names.includes(name)) return;
+    cell.names.push(name);
     const users = this.nameUsers.get(name);
     if (users) users.add(cell);
     else this.nameUsers.set(name, new Set([cell]));
@@ -588,7 +596,7 @@ export class Evaluation implements Host {
 
   repeats(owner: unknown): void {
     const cell = owner instanceof SlotOwner ? owner.cell : owner;
-    if (cell instanceof Cell && this.current) this.current.repeats.add(cell);
+    if (cell instanceof Cell && this.current) this.current.repeats = new Set([...this.current.repeats, cell]);
   }
 
   rows(entity: Entity): Value {

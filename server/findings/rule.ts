@@ -36,6 +36,9 @@ export interface ProjectView {
   fileExists(from: Entity, path: string): boolean | undefined;
 }
 
+/** A sentence with `{names}` from the data, or what makes one of the data. */
+export type Message = string | ((data: Readonly<Record<string, string>>) => string);
+
 /**
  * One kind of finding. A rule that only words a problem of the parser, the model or the engine has a message alone; others look for
  * themselves: at a requirement's result in one configuration, at one declaration (and nothing beyond it), or at the whole project.
@@ -45,7 +48,7 @@ export interface FindingRule {
   readonly severity: Severity;
   readonly title: string;
   /** A sentence that stands alone, with `{names}` from the data: what is wrong, which value, how to mend it. */
-  readonly message: string;
+  readonly message: Message;
   onRequirement?(result: RequirementResult, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
   onDeclaration?(entity: Entity, view: ProjectView): Iterable<Found>;
   onProject?(view: ProjectView): Iterable<Found>;
@@ -56,9 +59,10 @@ export function rule(definition: FindingRule): FindingRule {
   return definition;
 }
 
-/** The message of a rule with its names filled in. */
-export function wordMessage(template: string, data: Readonly<Record<string, string>>): string {
-  return template.replace(/\{(\w+)\}/g, (_, name: string) => data[name] ?? '…');
+/** The message of a rule with its names filled in. What is left out leaves no gap before punctuation. */
+export function wordMessage(message: Message, data: Readonly<Record<string, string>>): string {
+  const text = typeof message === 'function' ? message(data) : message.replace(/\{(\w+)\}/g, (_, name: string) => data[name] ?? '…');
+  return text.replace(/ +([.,:;)])/g, '$1').replace(/ {2,}/g, ' ');
 }
 
 export const at = (owner: Declaration | Item, id = 2): Place => ({ owner, id });

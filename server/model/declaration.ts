@@ -74,8 +74,6 @@ export interface Declaration {
   /** Spans of the declaration's own parts: 0 = whole, 1 = keyword, 2 = name; references and methods by their numbers. */
   spans: Int32Array;
   placement: Placement;
-  /** Everything that isn't an item, without layout. */
-  readonly hash: string;
   readonly title: TextItem | null;
   readonly doc: string | null;
   readonly of: Reference | null;
@@ -121,8 +119,6 @@ export interface LoweringProblem {
 export interface LoweredPiece {
   readonly root: Declaration;
   readonly problems: readonly LoweringProblem[];
-  /** Content of the whole piece, without layout. */
-  readonly hash: string;
 }
 
 /** Start and end of node `id` of an item or declaration, in the file. */

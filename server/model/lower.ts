@@ -14,7 +14,22 @@ const COMPARISONS = new Set(['<=', '>=', '<', '>', '==', '!=']);
 export function lowerPiece(piece: ParsedPiece, text: string, placement: Placement): LoweredPiece {
   const lowering = new Lowering(text, placement, piece);
   const root = lowering.declaration('file', piece.document, undefined, piece.document.statements ?? []);
-  return { root, problems: lowering.problems, hash: root.hash };
+  return { root, problems: lowering.problems };
+}
+
+/** An item with its hash, which is made when a change asks whether its content is still the same. */
+class LoweredItem {
+  readonly #content: object;
+  #hash: string | undefined;
+
+  constructor(content: object, public spans: Int32Array, public placement: Placement) {
+    this.#content = content;
+    Object.assign(this, content);
+  }
+
+  get hash(): string {
+    return (this.#hash ??= contentHash(JSON.stringify(this.#content)));
+  }
 }
 
 /** Spans of one item, gathered while it is lowered. */
@@ -80,7 +95,7 @@ class Lowering {
     spans.add(nameSpan[0], nameSpan[1]);
 
     const result: Mutable<Declaration> = {
-      kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, hash: '', title: null, doc: head ? this.docOf(node) : null,
+      kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, title: null, doc: head ? this.docOf(node) : null,
       of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: head?.skip ? Number(head.skip) : 0, value: null, hasBlock: !head || !!head.block,
       values: [], checks: [], conditions: [], children: [], methods: [], hasVerify: false, parents: [], rationale: null, source: null, needs: [], given: [], exempt: [], free: [], study: false,
       imprint: null, checkedBy: [], columns: [], inputs: [], severities: [], uses: [],
@@ -94,9 +109,6 @@ class Lowering {
     result.conditions = parts.conditions;
     result.children = parts.children;
     if (result.kind === 'results' || result.kind === 'table') result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
-    result.hash = contentHash(JSON.stringify([kind, result.name, result.doc, result.title?.hash, result.of, result.is, result.on, result.from, result.in, result.targets, result.restrictions.map(item => item.hash), result.skip,
-      result.methods, result.parents, result.rationale?.hash, result.source, result.needs, result.given, result.exempt, result.free, result.study, result.imprint, result.checkedBy, result.columns, result.inputs, result.severities, result.uses,
-      result.value?.hash, parts.values.map(item => item.hash), parts.checks.map(item => item.hash), parts.conditions.map(item => item.hash), parts.children.map(child => child.hash)]));
     result.spans = spans.done();
     this.spans = outer;
     return result;
@@ -215,7 +227,7 @@ class Lowering {
     const outer = this.spans;
     const spans = (this.spans = new Spans());
     const built = build(spans);
-    const result = { ...built, hash: contentHash(JSON.stringify(built)), spans: spans.done(), placement: this.placement };
+    const result = new LoweredItem(built, spans.done(), this.placement) as unknown as T & LoweredItem;
     this.spans = outer;
     return result;
   }

@@ -409,7 +409,7 @@ export class Project implements ProjectView, DataSource {
     const { start, end } = spanOf(found.place.owner, found.place.id);
     const message = rule ? wordMessage(rule.message, found.data) : `${found.code}: ${JSON.stringify(found.data)}`;
     const related = (found.related ?? []).map(({ place, message: text }) => ({ message: text, file: place.owner.placement.file, ...spanOf(place.owner, place.id) }));
-    return { code: found.code, severity, message: message.replace(/ +([.,:;)])/g, '$1').replace(/ {2,}/g, ' '), file: found.place.owner.placement.file, start, end, related, found };
+    return { code: found.code, severity, message, file: found.place.owner.placement.file, start, end, related, found };
   }
 
   /** The project's own severity for a code, where its milestone says so; null where it is switched off. */

@@ -1,0 +1,6 @@
+import { rule } from '../rule.js';
+
+export default rule({
+  code: 'division-by-zero', severity: 'error', title: 'A division by zero',
+  message: '{where} divides zero by zero.',
+});

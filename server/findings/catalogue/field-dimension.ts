@@ -1,0 +1,6 @@
+import { rule } from '../rule.js';
+
+export default rule({
+  code: 'field-dimension', severity: 'error', title: 'A field has the wrong dimension',
+  message: '{field} must be {wanted}, here is {found}.',
+});

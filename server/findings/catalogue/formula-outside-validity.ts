@@ -1,0 +1,6 @@
+import { rule } from '../rule.js';
+
+export default rule({
+  code: 'formula-outside-validity', severity: 'error', title: 'A formula is used outside its validity',
+  message: '{name} is called outside what it requires, so this call has no value. Choose another formula, or bring the input inside.',
+});

@@ -1,0 +1,6 @@
+import { rule } from '../rule.js';
+
+export default rule({
+  code: 'open-placeholder', severity: 'error', title: 'A brace in a text is not closed',
+  message: 'The brace is never closed. Add }, or write \\{ for a brace that is printed.',
+});
