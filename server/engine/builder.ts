@@ -19,6 +19,7 @@ export class Builder {
   private readonly details = new Map<number, Detail>();
   private readonly constants = new Map<number, number>();
   private readonly shared = new Map<number, number>();
+  private readonly reasons = new Map<string, number>();
   private journal: (() => void)[] | null = null;
   private readonly lookups = new Map<TableData, Map<number, number>>();
 
@@ -27,7 +28,7 @@ export class Builder {
   /** Empties it for the next cell; making a new one for each costs more than the work itself. */
   clear(): void {
     for (const list of [this.op, this.a, this.b, this.c, this.values, this.tolerantFlags]) list.length = 0;
-    for (const map of [this.details, this.constants, this.shared, this.lookups]) if (map.size > 0) map.clear();
+    for (const map of [this.details, this.constants, this.shared, this.lookups, this.reasons]) if (map.size > 0) map.clear();
     this.journal = null;
   }
 
@@ -59,6 +60,17 @@ export class Builder {
   undetermined(code: string, data: Readonly<Record<string, string>>, place: unknown): number {
     const node = this.add(Op.Undetermined, 0, 0, 0, NaN, false);
     this.details.set(node, { kind: 'reason', code, data, place });
+    return node;
+  }
+
+  /** The same for every call of a formula at one place, so that equal rows stay equal. */
+  sharedUndetermined(code: string, data: Readonly<Record<string, string>>, place: { readonly owner: object; readonly id: number }): number {
+    const key = `${code} ${JSON.stringify(data)} ${place.id}`;
+    const known = this.reasons.get(key);
+    if (known !== undefined) return known;
+    const node = this.undetermined(code, data, place);
+    this.reasons.set(key, node);
+    this.journal?.push(() => this.reasons.delete(key));
     return node;
   }
 
@@ -97,7 +109,8 @@ export class Builder {
   extreme(op: Op.Minimum | Op.Maximum, a: number, b: number, labels: readonly string[]): number {
     const before = this.length;
     const node = this.node(op, a, b);
-    if (this.length > before && !this.isConstant(node)) this.details.set(node, { kind: 'operands', labels });
+    // Against a fixed number there is nothing to tell.
+    if (this.length > before && !this.isConstant(a) && !this.isConstant(b)) this.details.set(node, { kind: 'operands', labels });
     return node;
   }
 

@@ -48,12 +48,20 @@ export function elaborateCheck(elaborator: Elaborator, item: CheckItem): CheckPl
     known.set(key, rows.length);
     rows.push({ names: [name], values: [values], condition, reason });
   };
-  const complete = elaborator.sweep(item.binders, null, (env, parts, values) => {
+  const sweep = (): boolean => elaborator.sweep(item.binders, null, (env, parts, values) => {
     const value = elaborator.expression(item.condition, env);
     if (isPoison(value)) add(parts, values, null, value.reason);
     else if (value.kind === 'truth') add(parts, values, value.condition ?? { kind: 'boolean', node: value.node }, null);
     else add(parts, values, null, elaborator.problem('condition-expected', item.condition.id, { found: describeKind(value) }).reason);
   }, env => void elaborator.expression(item.condition, env));
+  let complete = sweep();
+  if (elaborator.directionsUsed && !elaborator.allDirections) {
+    // A component across the axis was asked for: both signs along one axis don't reach the worst direction.
+    elaborator.allDirections = true;
+    rows.length = 0;
+    known.clear();
+    complete = sweep();
+  }
   return new CheckPlan(rows, complete);
 }
 

@@ -271,7 +271,10 @@ export class Elaborator {
         break;
       }
       case 'quantity':
-        if (receiver.direction && (name === 'y' || name === 'z')) return this.quantity(this.builder.node(Op.Multiply, receiver.node, this.builder.constant(receiver.direction[name])), receiver.dimension, receiver.unit);
+        if (receiver.direction && (name === 'y' || name === 'z')) {
+          this.directionsUsed = true;
+          return this.quantity(this.builder.node(Op.Multiply, receiver.node, this.builder.constant(receiver.direction[name])), receiver.dimension, receiver.unit);
+        }
         break;
       case 'record': {
         const entry = receiver.entries.get(name);
@@ -555,7 +558,8 @@ export class Elaborator {
       this.problem('number-expected', e.id, { found: describeKind(value) });
       return null;
     }
-    const relative = value.dimension === DIMENSIONLESS && (nominal.dimension !== DIMENSIONLESS || value.unit !== null);
+    // `0.16 ± 25 %` is relative; `10 % ± 5 %` is 5 to 15 %.
+    const relative = value.dimension === DIMENSIONLESS && (nominal.dimension !== DIMENSIONLESS || (value.unit !== null && nominal.unit === null));
     if (relative && nominal.point) {
       this.problem('relative-tolerance-of-point', e.id);
       return null;
@@ -831,7 +835,7 @@ export class Elaborator {
     const holds = this.expression(condition, env);
     if (holds.kind !== 'truth' || isPoison(value)) return value;
     const frame = this.calls[this.calls.length - 1]!;
-    const invalid = (): number => this.builder.undetermined('formula-outside-validity', { name: item.name }, { owner: frame.owner, id: callId, condition: { owner: item, id: condition.id } });
+    const invalid = (): number => this.builder.sharedUndetermined('formula-outside-validity', { name: item.name }, { owner: frame.owner, id: callId });
     const guard = (node: number): number => this.builder.isConstant(holds.node) && this.builder.value(holds.node) === 1 ? node : this.builder.node(Op.Select, holds.node, node, invalid());
     if (this.builder.value(holds.node) === 0 && this.muted === 0) this.guarded.push({ node: holds.node, place: { owner: frame.owner, id: callId }, formula: item.name, condition: { owner: item, id: condition.id } });
     else if (!this.builder.isConstant(holds.node)) this.guarded.push({ node: holds.node, place: { owner: frame.owner, id: callId }, formula: item.name, condition: { owner: item, id: condition.id } });
@@ -909,6 +913,11 @@ export class Elaborator {
   }
 
   readonly usedBinders = new Set<number>();
+
+  /** Whether corners of a load in any direction are spread round the axis, or only taken with both signs. */
+  allDirections = false;
+  /** Set where a component across the axis is asked for, so that signs alone don't do. */
+  directionsUsed = false;
 
   private trialSweep(binders: readonly Binder[], at: number, env: Environment | null, trial: (env: Environment | null) => void): void {
     let left = 64;

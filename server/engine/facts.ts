@@ -108,7 +108,7 @@ export function factorsOf(evaluation: Evaluation, row: CheckRow): FactorUse[] {
   if (!compare) return [];
   const upward = compare.operator.startsWith('<');
   const [applied, allowable] = upward ? [compare.left.node, compare.right.node] : [compare.right.node, compare.left.node];
-  const uses = (node: number, side: FactorUse['side']): FactorUse[] => [...powers(evaluation, node).values()].map(use => ({ ...use, side, value: evaluation.number(use.slot) }));
+  const uses = (node: number, side: FactorUse['side']): FactorUse[] => [...powers(evaluation, node).values()].map(use => ({ ...use, side: throughReserve(evaluation, node) ? statedSide(use.entity) : side, value: evaluation.number(use.slot) }));
   return [...uses(applied, 'applied'), ...uses(allowable, 'allowable')];
 }
 
@@ -120,6 +120,18 @@ export function firstComparison(condition: Condition | null): (Condition & { kin
     if (found) return found;
   }
   return null;
+}
+
+/** Whether a side is a reserve: both sides of its own condition stand in it. */
+function throughReserve(evaluation: Evaluation, node: number): boolean {
+  let at = node;
+  while (evaluation.arena.op[at] === Op.Slot && evaluation.arena.a[at]) at = evaluation.arena.a[at]!;
+  return evaluation.arena.op[at] === Op.Reserve;
+}
+
+function statedSide(factors: Entity): FactorUse['side'] {
+  const side = factors.values.get('side')?.value;
+  return side?.kind === 'name' && side.name === 'allowable' ? 'allowable' : 'applied';
 }
 
 interface FactorPower { readonly entity: Entity; readonly item: ValueItem; readonly slot: number; readonly times: number }

@@ -134,10 +134,10 @@ function slopeRange(table: TableData, x: Interval): Interval[] | null {
 
 /**
  * Bounds along `order` (entries in order of calculation) when the sources vary within `ranges`. Null where an operation on the way
- * has no bounds (a solved unknown, a step).
+ * has no bounds (a solved unknown, a step). `known` gives bounds of entries outside the order, such as the unknown of a reserve.
  */
-export function boundsOf(arena: Arena, order: readonly number[], ranges: ReadonlyMap<number, Interval>): Map<number, Interval> | null {
-  const bounds = new Map<number, Interval>();
+export function boundsOf(arena: Arena, order: readonly number[], ranges: ReadonlyMap<number, Interval>, known: ReadonlyMap<number, Interval> = new Map()): Map<number, Interval> | null {
+  const bounds = new Map<number, Interval>(known);
   const get = (i: number): Interval => bounds.get(i) ?? constant(arena.values[i]!);
   for (const i of order) {
     const op = arena.op[i] as Op;

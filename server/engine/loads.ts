@@ -113,15 +113,31 @@ function singleCorners(elaborator: Elaborator, entity: Entity, id: number): Load
   return choices.map(choice => ({ kind: 'single', entity, choices: choice }));
 }
 
-const DIRECTIONS = [[1, 'y'], [-1, 'y'], [1, 'z'], [-1, 'z']] as const;
+/** Step of the directions that are tried round the axis where components count. A linear result is met within 1 − cos 2.5° = 0.1 %. */
+const DIRECTION_STEP = 5;
 
 function fieldCorners(elaborator: Elaborator, field: string, value: Value): Choice[] | null {
   if (value.kind === 'range') return [value.high, value.low].map(end => ({ value: end, label: { kind: 'sign', field, node: end.node, axis: null } }));
   if (value.kind !== 'any-direction') return null;
   const { magnitude } = value;
-  return DIRECTIONS.map(([sign, axis]) => {
-    const node = sign > 0 ? magnitude.node : elaborator.builder.node(Op.Negate, magnitude.node);
-    return { value: { ...magnitude, node, direction: { y: axis === 'y' ? 1 : 0, z: axis === 'z' ? 1 : 0 } }, label: { kind: 'sign', field, node, axis } };
-  });
+  const { builder } = elaborator;
+  if (!elaborator.allDirections) {
+    return [1, -1].map(sign => {
+      const node = sign > 0 ? magnitude.node : builder.node(Op.Negate, magnitude.node);
+      return { value: { ...magnitude, node, direction: { y: 1, z: 0 } }, label: { kind: 'sign', field, node, axis: null } };
+    });
+  }
+  return Array.from({ length: 360 / DIRECTION_STEP }, (_, i) => direction(elaborator, field, magnitude, i * DIRECTION_STEP));
 }
 
+/** The lateral load at an angle from y towards z. As one number it is its magnitude, with its sign along an axis. */
+function direction(elaborator: Elaborator, field: string, magnitude: Quantity, degrees: number): Choice {
+  const angle = degrees * Math.PI / 180;
+  const exact = (x: number): number => Math.abs(x) < 1e-12 ? 0 : x;
+  const backward = degrees === 180 || degrees === 270;
+  const node = backward ? elaborator.builder.node(Op.Negate, magnitude.node) : magnitude.node;
+  const sign = backward ? -1 : 1;
+  const value: Quantity = { ...magnitude, node, direction: { y: exact(Math.cos(angle)) * sign, z: exact(Math.sin(angle)) * sign } };
+  if (degrees % 90 === 0) return { value, label: { kind: 'sign', field, node, axis: degrees % 180 === 0 ? 'y' : 'z' } };
+  return { value, label: { kind: 'text', text: `+${field} at ${degrees}°` } };
+}

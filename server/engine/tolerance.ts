@@ -100,14 +100,43 @@ export class ToleranceReadings implements Readings {
    */
   worst<T>(applied: number, allowable: number, distance: boolean, measure: () => T, rank: (outcome: T) => number): Worst<T> {
     const path = this.path([applied, allowable]);
-    const slopes = this.slopes(path, [applied, allowable]);
-    const signs = path.sources.map(source => slopes ? comparisonSign(slopes, source, distance) : null);
+    const solved = this.arena.tolerant[applied] === 1 ? null : this.reserveBehind(allowable);
+    const slopes = solved === null ? this.slopes(path, [applied, allowable]) : null;
+    const signs = solved === null
+      ? path.sources.map(source => slopes ? comparisonSign(slopes, source, distance) : null)
+      : this.reserveSigns(path, solved);
     return this.search(path, signs, measure, rank, box => {
       const bounds = boundsOf(this.arena, path.order, box);
       if (!bounds) return -Infinity;
       const side = (node: number): Interval => bounds.get(node) ?? { low: this.arena.values[node]!, high: this.arena.values[node]! };
       return subtract(side(allowable), side(applied)).low;
     });
+  }
+
+  /** The reserve that a number is, or null. */
+  private reserveBehind(node: number): number | null {
+    const { arena } = this;
+    let at = node;
+    while (arena.op[at] === Op.Slot && arena.a[at]) at = arena.a[at]!;
+    return arena.op[at] === Op.Reserve ? at : null;
+  }
+
+  /**
+   * Which end of each source lowers a reserve: the one that lowers what its condition has left, at any factor up to beyond the
+   * reserve itself. (At the crossing the reserve moves with the condition: dk/dx = −gₓ/gₖ with gₖ < 0.)
+   */
+  private reserveSigns(path: TolerancePath, reserve: number): (1 | -1 | 0 | null)[] {
+    const { arena } = this;
+    const { parameter, result } = arena.details.get(reserve) as Detail & { kind: 'unknown' };
+    const root = arena.op[result] === Op.Add && arena.op[arena.a[result]!] === Op.Subtract ? arena.a[result]! : result;
+    const most = Math.min(Math.max(4, 2 * arena.values[reserve]!), 1e6);
+    const body = path.order.filter(node => arena.op[node] !== Op.Reserve);
+    // Everything between the unknown and the result takes part, toleranced or not.
+    const { from, to } = arena.details.get(reserve) as Detail & { kind: 'unknown' };
+    const order = [...body.filter(node => node < from || node >= to), ...Array.from({ length: to - from }, (_, i) => from + i).filter(node => arena.op[node] !== Op.Constant && arena.op[node] !== Op.Undetermined)];
+    const bounds = boundsOf(arena, order, this.ranges(path), new Map([[parameter, { low: 0, high: most }]]));
+    const slopes = bounds && slopesOf(arena, order, bounds, root);
+    return path.sources.map(source => slopes ? signOf(combine(source, slopes), 1) : null);
   }
 
   /** The lowest (`sign` 1) or highest (`sign` -1) value of one entry. */

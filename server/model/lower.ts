@@ -9,6 +9,7 @@ import { NO_ANNOTATIONS, type Annotations, type Argument, type BinaryOperator, t
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
+const BRACKETED: ReadonlySet<Expression['kind']> = new Set(['binary', 'unary', 'chain', 'conditional', 'tolerance']);
 const COMPARISONS = new Set(['<=', '>=', '<', '>', '==', '!=']);
 
 export function lowerPiece(piece: ParsedPiece, text: string, placement: Placement): LoweredPiece {
@@ -430,7 +431,8 @@ class Lowering {
   private group(id: number, node: ast.Group): Expression {
     if (node.items.length === 1 && !node.unit) {
       const inner = this.expression(node.items[0]);
-      this.spans.set(inner.id, this.spans.start(inner.id), this.spans.end(inner.id));
+      // The bracket belongs to what it holds, so that the text of an operand is whole; a name stays its own length.
+      if (BRACKETED.has(inner.kind)) this.spans.set(inner.id, this.spans.start(id), this.spans.end(id));
       return inner;
     }
     return { kind: 'group', id, items: this.withUnit(node.items, node.unit) };

@@ -445,7 +445,7 @@ function foundOf(problem: Problem): Found {
 /** A change that makes a new evaluation elaborate all there is. */
 function everything(namespace: Namespace): NamespaceChange {
   const all = new Set(namespace.entities.values());
-  return { names: new Set(), removed: [], added: [...all], touched: all };
+  return { names: new Set(namespace.root.values.keys()), removed: [], added: [...all], touched: all };
 }
 
 /** Whether a change may have moved who verifies, waives or descends from whom. */

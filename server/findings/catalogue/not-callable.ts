@@ -2,5 +2,5 @@ import { rule } from '../rule.js';
 
 export default rule({
   code: 'not-callable', severity: 'error', title: 'This cannot be called',
-  message: "{found} can't be called: brackets directly behind a name call a formula or ask a table.",
+  message: 'Brackets directly behind a name call a formula or ask a table, and this is {found}.',
 });
