@@ -1,15 +1,54 @@
-/** What messages about a check's governing row say. */
-import type { CheckResult } from '../engine/margin.js';
+/** What messages about a check's governing row say, and what several rules ask of a check. */
+import { wordOf, type RequirementResult } from '../engine/verification.js';
+import { factorsOf, reach, type FactorUse, type ReachedValue } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
-import type { RequirementResult } from '../engine/verification.js';
+import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';
+import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from './rule.js';
 
+/** `configuration` is the name of the one looked at; where the same is found in several, the project merges them into one message. */
+export function requirementData(result: RequirementResult, configuration: ConfigurationView): Record<string, string> {
+  return { label: result.entity.label, configuration: configuration.name ?? '', part: result.entity.part?.path ?? '' };
+}
+
 export function checkData(result: RequirementResult, check: CheckResult, configuration: ConfigurationView): Record<string, string> {
+  const { evaluation } = configuration;
   const governing = check.governing!;
-  const sides = printSides(configuration.evaluation, governing);
+  const sides = printSides(evaluation, governing);
+  const name = caseName(evaluation, governing.row);
   return {
-    label: result.entity.label, mode: check.item.mode ? ` in ${check.item.mode}` : '', applied: sides.applied, allowable: sides.allowable, margin: sides.margin,
-    configuration: configuration.name ? ` (configuration ${configuration.name})` : '', part: result.entity.part?.path ?? '', reading: check.reading === 'nominal' ? '' : ` (${check.reading})`,
+    ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', case: name ? ` in ${name}` : '',
+    applied: sides.applied, allowable: sides.allowable, margin: sides.margin,
   };
 }
 
+/** The two sides of the comparison that governs. */
+export function sidesOf(outcome: Outcome): { readonly applied: number; readonly allowable: number } | null {
+  const { leaf } = outcome;
+  if (!leaf) return null;
+  return leaf.operator.startsWith('<') ? { applied: leaf.left.node, allowable: leaf.right.node } : { applied: leaf.right.node, allowable: leaf.left.node };
+}
+
+/** Checks whose margin is a ratio of an allowable and what is applied, with their governing comparison. */
+export function strengthChecks(result: RequirementResult): (CheckResult & { governing: NonNullable<CheckResult['governing']> })[] {
+  return result.checks.filter((check): check is CheckResult & { governing: NonNullable<CheckResult['governing']> } => check.governing?.kind === 'strength' && check.governing.leaf !== null);
+}
+
+/** Values of materials with a stated basis on the allowable side of what governs, or anywhere where a reserve is compared. */
+export function allowablesOfCheck(configuration: ConfigurationView, check: CheckResult): ReachedValue[] {
+  const sides = check.governing ? sidesOf(check.governing) : null;
+  if (!sides) return [];
+  return reach(configuration.evaluation, [sides.allowable]).values.filter(value => value.entity.kind === 'material' && value.annotations.basis !== undefined);
+}
+
+export function factorsOfCheck(configuration: ConfigurationView, check: CheckResult): FactorUse[] {
+  return check.governing ? factorsOf(configuration.evaluation, check.governing.row) : [];
+}
+
+/** The material that a part itself says it is made of. */
+export function materialOf(configuration: ConfigurationView, part: Entity | null): Entity | null {
+  const value = part ? configuration.evaluation.valueOf(part, 'material') : undefined;
+  return value?.kind === 'entity' && value.entity.kind === 'material' ? value.entity : null;
+}
+
+export const classOf = (entity: Entity | null): string | null => entity ? wordOf(entity, 'class') : null;

@@ -1,21 +1,26 @@
 /** What a finding is, and what the project looks like to one. */
 import type { Declaration, Item } from '../model/declaration.js';
 import type { Entity, Namespace } from '../model/namespace.js';
-import type { Evaluation } from '../engine/evaluation.js';
+import type { Cell, Evaluation } from '../engine/evaluation.js';
 import type { RequirementResult, Verification } from '../engine/verification.js';
-import type { Place } from '../engine/value.js';
+import type { Place, Reason } from '../engine/value.js';
 
 export type Severity = 'error' | 'warning' | 'information' | 'hint';
 
 /** A change of text that mends a finding: at its place, or at another. */
 export interface Fix { readonly title: string; readonly edits: readonly { readonly place: Place | 'here' | { readonly after: Place } | { readonly inside: Place }; readonly text: string }[] }
 
-/** Something found, before it is worded. `data` fills the rule's message. */
+/**
+ * Something found, before it is worded. `data` fills the rule's message; `data.configuration` names the configuration it was found in, and
+ * what was found alike in several is worded once.
+ */
 export interface Found {
   readonly code: string;
   readonly place: Place;
   readonly data: Readonly<Record<string, string>>;
   readonly related?: readonly { readonly place: Place; readonly message: string }[];
+  /** Worded by its own rule, and put behind the message. */
+  readonly cause?: Reason;
   /** Overrides the rule's own severity where it depends on what was found. */
   readonly severity?: Severity;
 }
@@ -41,7 +46,7 @@ export type Message = string | ((data: Readonly<Record<string, string>>) => stri
 
 /**
  * One kind of finding. A rule that only words a problem of the parser, the model or the engine has a message alone; others look for
- * themselves: at a requirement's result in one configuration, at one declaration (and nothing beyond it), or at the whole project.
+ * themselves: at a requirement's result or a calculated value in one configuration, at one declaration (and nothing beyond it), or at the whole project.
  */
 export interface FindingRule {
   readonly code: string;
@@ -50,6 +55,7 @@ export interface FindingRule {
   /** A sentence that stands alone, with `{names}` from the data: what is wrong, which value, how to mend it. */
   readonly message: Message;
   onRequirement?(result: RequirementResult, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
+  onCell?(cell: Cell, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
   onDeclaration?(entity: Entity, view: ProjectView): Iterable<Found>;
   onProject?(view: ProjectView): Iterable<Found>;
   fix?(found: Found): Fix | null;

@@ -257,7 +257,7 @@ export class Project implements ProjectView, DataSource {
       entry = { view: { name, evaluation, verification }, index };
       this.views.set(name, entry);
       evaluation.takeTouched();
-      for (const cell of evaluation.allCells()) this.gatherCell(name, cell);
+      for (const cell of evaluation.allCells()) this.gatherCell(entry.view, cell);
       for (const requirement of index.requirements) this.gatherRequirement(entry.view, requirement);
       return;
     }
@@ -275,7 +275,7 @@ export class Project implements ProjectView, DataSource {
     verification.refresh(entry.index, { asOf: this.asOf, thinMargin: this.thinMargin }, touched, all);
     for (const entity of affected) verification.forget(entity);
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
-    for (const cell of touched) this.gatherCell(name, cell);
+    for (const cell of touched) this.gatherCell(entry.view, cell);
     for (const entity of affected) if (entity.contenders.length > 0) this.gatherRequirement(entry.view, entity);
   }
 
@@ -331,15 +331,16 @@ export class Project implements ProjectView, DataSource {
 
   // ---- findings ---------------------------------------------------------------------------------------------------------
 
-  private gatherCell(configuration: string | null, cell: Cell): void {
+  private gatherCell(view: ConfigurationView, cell: Cell): void {
     const found: Found[] = cell.problems.map(foundOf);
-    this.store.set(`${configuration ?? BASE} ${cell.entity.key}#${cell.name}`, found);
+    for (const rule of CELL_RULES) found.push(...rule.onCell!(cell, view, this));
+    this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
   }
 
   private gatherRequirement(view: ConfigurationView, entity: Entity): void {
     const result = view.verification.result(entity);
     const found: Found[] = [];
-    for (const rule of RULES.values()) if (rule.onRequirement) found.push(...rule.onRequirement(result, view, this));
+    for (const rule of REQUIREMENT_RULES) found.push(...rule.onRequirement!(result, view, this));
     this.store.set(`${view.name ?? BASE} ${entity.key}`, found);
   }
 
@@ -380,7 +381,7 @@ export class Project implements ProjectView, DataSource {
       for (const problem of piece.problems) findings.push(this.syntaxFinding(file, piece, 'syntax', problem.start, problem.end, { message: problem.message }));
       for (const problem of piece.lowered.problems) findings.push(this.syntaxFinding(file, piece, problem.code, problem.start, problem.end, problem.data));
     }
-    for (const found of this.store.of(file)) {
+    for (const found of this.mergeConfigurations(this.store.of(file))) {
       const finding = this.word(found);
       if (finding) findings.push(finding);
     }
@@ -388,6 +389,25 @@ export class Project implements ProjectView, DataSource {
     return findings.sort((x, y) => x.start - y.start || x.end - y.end || (x.code < y.code ? -1 : 1)).filter(finding => {
       const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
       return !seen.has(key) && seen.add(key);
+    });
+  }
+
+  /** What was found alike in several configurations is one finding; it names them only where not all are concerned. */
+  private mergeConfigurations(all: readonly Found[]): Found[] {
+    const groups = new Map<string, { found: Found; names: string[] }>();
+    for (const found of all) {
+      const { configuration = '', ...data } = found.data;
+      const { start, end } = spanOf(found.place.owner, found.place.id);
+      const key = JSON.stringify([found.code, start, end, data]);
+      const group = groups.get(key);
+      if (!group) groups.set(key, { found, names: [configuration] });
+      else if (!group.names.includes(configuration)) group.names.push(configuration);
+    }
+    return [...groups.values()].map(({ found, names }) => {
+      if (found.data['configuration'] === undefined) return found;
+      const named = names.filter(name => name !== '');
+      const configuration = named.length === 0 || named.length === this.views.size ? '' : ` in configuration${named.length > 1 ? 's' : ''} ${named.join(', ')}`;
+      return { ...found, data: { ...found.data, configuration } };
     });
   }
 
@@ -407,7 +427,7 @@ export class Project implements ProjectView, DataSource {
     const severity = this.severityOf(found, rule?.severity ?? 'error');
     if (severity === null) return null;
     const { start, end } = spanOf(found.place.owner, found.place.id);
-    const message = rule ? wordMessage(rule.message, found.data) : `${found.code}: ${JSON.stringify(found.data)}`;
+    const message = wordFound(found);
     const related = (found.related ?? []).map(({ place, message: text }) => ({ message: text, file: place.owner.placement.file, ...spanOf(place.owner, place.id) }));
     return { code: found.code, severity, message, file: found.place.owner.placement.file, start, end, related, found };
   }
@@ -435,8 +455,21 @@ export class Project implements ProjectView, DataSource {
   }
 }
 
+const REQUIREMENT_RULES = [...RULES.values()].filter(rule => rule.onRequirement);
+const CELL_RULES = [...RULES.values()].filter(rule => rule.onCell);
 const BASE = '(base)';
 const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
+
+/** The message of a finding, with that of its cause behind it. */
+function wordFound(found: Found): string {
+  const own = worded(found.code, found.data);
+  return found.cause ? `${own} ${worded(found.cause.code, found.cause.data)}`.replace(/ {2,}/g, ' ') : own;
+}
+
+function worded(code: string, data: Readonly<Record<string, string>>): string {
+  const rule = RULES.get(code);
+  return rule ? wordMessage(rule.message, data) : data['message'] ?? code;
+}
 
 function foundOf(problem: Problem): Found {
   return { code: problem.code, place: problem.place, data: problem.data, ...(problem.related ? { related: problem.related } : {}) };
@@ -445,7 +478,7 @@ function foundOf(problem: Problem): Found {
 /** A change that makes a new evaluation elaborate all there is. */
 function everything(namespace: Namespace): NamespaceChange {
   const all = new Set(namespace.entities.values());
-  return { names: new Set(namespace.root.values.keys()), removed: [], added: [...all], touched: all };
+  return { names: new Set(namespace.root.values.keys()), removed: [], added: [...all], touched: all, rootTouched: true };
 }
 
 /** Whether a change may have moved who verifies, waives or descends from whom. */

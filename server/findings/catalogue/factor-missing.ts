@@ -1,0 +1,25 @@
+import { factorsOf, reach } from '../../engine/facts.js';
+import { wordOf } from '../../engine/verification.js';
+import { at, rule, type Found } from '../rule.js';
+import { allowablesOfCheck, classOf, materialOf, requirementData, strengthChecks } from '../requirement-data.js';
+
+/** A factor of the requirement's own, such as `let factor = 4`. */
+const OWN_FACTOR = /factor|safety/i;
+
+export default rule({
+  code: 'factor-missing', severity: 'warning', title: 'A check uses no factor',
+  message: '{label} holds a load against {class} allowables without any factor{mode}, although {sets} is there for {class}{configuration}. Multiply the applied side by its factor.',
+  *onRequirement(result, configuration, view): Iterable<Found> {
+    const { evaluation } = configuration;
+    const material = classOf(materialOf(configuration, result.entity.part));
+    if (material === null) return;
+    const sets = view.namespace.ofKind('factors').filter(set => classOf(set) === material && wordOf(set, 'side') !== 'allowable');
+    if (sets.length === 0 || [...result.entity.values.keys()].some(name => OWN_FACTOR.test(name))) return;
+    for (const check of strengthChecks(result)) {
+      const used = check.rows.some(row => factorsOf(evaluation, row.row).length > 0);
+      const { left, right } = check.governing.leaf!;
+      if (used || allowablesOfCheck(configuration, check).length === 0 || reach(evaluation, [left.node, right.node]).loads.size === 0) continue;
+      yield { code: 'factor-missing', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', class: material, sets: sets.map(set => set.name).join(', ') } };
+    }
+  },
+});

@@ -1,0 +1,17 @@
+import { nameOf } from '../../engine/verification.js';
+import { at, rule, type Found } from '../rule.js';
+import { allowablesOfCheck, materialOf, requirementData, strengthChecks } from '../requirement-data.js';
+
+export default rule({
+  code: 'foreign-material', severity: 'warning', title: 'The allowable of another material',
+  message: '{label} takes its allowable from {value}, but {part} is made of {material}{configuration}. Write material. in place of the name, so that the check follows the part.',
+  *onRequirement(result, configuration): Iterable<Found> {
+    const own = materialOf(configuration, result.entity.part);
+    if (!own) return;
+    for (const check of strengthChecks(result)) {
+      const allowables = allowablesOfCheck(configuration, check);
+      const foreign = allowables.find(value => value.entity !== own);
+      if (foreign && !allowables.some(value => value.entity === own)) yield { code: 'foreign-material', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), value: nameOf(foreign), material: own.name } };
+    }
+  },
+});

@@ -1,0 +1,22 @@
+import { loadDegree } from '../../engine/homogeneity.js';
+import { reach } from '../../engine/facts.js';
+import { formatNumber } from '../../units/index.js';
+import { at, rule, type Found } from '../rule.js';
+import { checkData, sidesOf, strengthChecks } from '../requirement-data.js';
+import { callsName } from '../text-search.js';
+
+const TOLERANCE = 1e-6;
+
+export default rule({
+  code: 'not-a-load-margin', severity: 'warning', title: 'The margin is no factor on the loads',
+  message: '{label} does not scale with its loads{mode}: when all of them grow by 1 %, the ratio of the sides grows by {degree} %, so the margin {margin} is no margin on the load{configuration}. Write check reserve(k: …) >= 1 with k on the loads alone.',
+  *onRequirement(result, configuration): Iterable<Found> {
+    const { evaluation } = configuration;
+    for (const check of strengthChecks(result)) {
+      const sides = sidesOf(check.governing)!;
+      if (!Number.isFinite(check.governing.margin) || callsName(check.item.condition, 'reserve') || reach(evaluation, [sides.applied]).loads.size === 0) continue;
+      const degree = loadDegree(evaluation, sides.applied, sides.allowable);
+      if (degree !== null && Math.abs(degree - 1) > TOLERANCE) yield { code: 'not-a-load-margin', place: at(check.item, check.item.condition.id), data: { ...checkData(result, check, configuration), degree: formatNumber(degree, 3) } };
+    }
+  },
+});

@@ -1,0 +1,18 @@
+import { at, rule, type Found } from '../rule.js';
+import { checkData } from '../requirement-data.js';
+import { wordOf } from '../../engine/verification.js';
+
+export default rule({
+  code: 'waiver-exceeded', severity: 'error', title: 'A waiver no longer covers its failure',
+  message: '{waiver} does not cover {label} any more: the margin{mode}{case} is {margin}{configuration}, outside its terms.',
+  *onRequirement(result, configuration): Iterable<Found> {
+    const { verification } = configuration;
+    if (result.waiver) return;
+    for (const waiver of verification.index.waivers.get(result.entity) ?? []) {
+      const terms = waiver.declaration.conditions.find(condition => condition.kind === 'accepts');
+      if (!terms || !verification.inForce(waiver) || wordOf(waiver, 'method') !== null) continue;
+      const beyond = result.checks.find(check => check.rows.some(row => row.passes === false && !verification.accepts(waiver, row)));
+      if (beyond) yield { code: 'waiver-exceeded', place: at(terms, terms.condition.id), data: { ...checkData(result, beyond, configuration), waiver: waiver.label } };
+    }
+  },
+});
