@@ -1,6 +1,6 @@
 /** What messages about a check's governing row say, and what several rules ask of a check. */
 import { wordOf, type RequirementResult } from '../engine/verification.js';
-import { factorsOf, reach, type FactorUse, type ReachedValue } from '../engine/facts.js';
+import { factorsOf, type FactorUse, type ReachedValue, factsOfRow } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';
 import type { Entity } from '../model/namespace.js';
@@ -36,9 +36,8 @@ export function strengthChecks(result: RequirementResult): (CheckResult & { gove
 
 /** Values of materials with a stated basis on the allowable side of what governs, or anywhere where a reserve is compared. */
 export function allowablesOfCheck(configuration: ConfigurationView, check: CheckResult): ReachedValue[] {
-  const sides = check.governing ? sidesOf(check.governing) : null;
-  if (!sides) return [];
-  return reach(configuration.evaluation, [sides.allowable]).values.filter(value => value.entity.kind === 'material' && value.annotations.basis !== undefined);
+  if (!check.governing?.leaf) return [];
+  return factsOfRow(configuration.evaluation, check.governing.row, 'allowable').values.filter(value => value.entity.kind === 'material' && value.annotations.basis !== undefined);
 }
 
 export function factorsOfCheck(configuration: ConfigurationView, check: CheckResult): FactorUse[] {

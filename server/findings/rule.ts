@@ -35,6 +35,8 @@ export interface ProjectView {
   readonly configurations: readonly ConfigurationView[];
   readonly asOf: string;
   readonly thinMargin: number;
+  /** Codes of all findings there are. */
+  readonly codes: ReadonlySet<string>;
   /** Milestones that have passed at `asOf`, or are being prepared. */
   reached(milestone: string): boolean;
   /** Whether a file that a declaration cites exists; undefined while that is not known. */

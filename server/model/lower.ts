@@ -11,6 +11,7 @@ type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
 const BRACKETED: ReadonlySet<Expression['kind']> = new Set(['binary', 'unary', 'chain', 'conditional', 'tolerance']);
 const COMPARISONS = new Set(['<=', '>=', '<', '>', '==', '!=']);
+const SUMS_AND_PRODUCTS = new Set(['+', '-', '*', '/']);
 
 export function lowerPiece(piece: ParsedPiece, text: string, placement: Placement): LoweredPiece {
   const lowering = new Lowering(text, placement, piece);
@@ -384,6 +385,7 @@ class Lowering {
       return { kind: 'conversion', id, value, unitText };
     }
     if (COMPARISONS.has(node.operator) && node.left?.$type === 'Arithmetic' && COMPARISONS.has(node.left.operator)) return this.chain(id, node);
+    if (SUMS_AND_PRODUCTS.has(node.operator)) for (const side of [node.left, node.right]) if (side?.$type === 'Toleranced') this.problem('unbracketed-tolerance', side, { nominal: this.text.slice(this.start(side.nominal), this.end(side.nominal)) });
     const left = this.expression(node.left);
     return this.binary(id, node.operator, left, this.expression(node.right));
   }

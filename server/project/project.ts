@@ -195,6 +195,8 @@ export class Project implements ProjectView, DataSource {
 
   thinMargin = 0;
 
+  readonly codes: ReadonlySet<string> = new Set(RULES.keys());
+
   reached(milestone: string): boolean {
     const date = (name: string): string | null => {
       const entity = [...this.namespace.named(name)].find(candidate => candidate.kind === 'milestone');

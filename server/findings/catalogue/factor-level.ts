@@ -1,4 +1,4 @@
-import { reach } from '../../engine/facts.js';
+import { factsOfRow } from '../../engine/facts.js';
 import { wordOf } from '../../engine/verification.js';
 import { at, rule, type Found } from '../rule.js';
 import { factorsOfCheck, requirementData, sidesOf } from '../requirement-data.js';
@@ -10,7 +10,7 @@ export default rule({
     for (const check of result.checks) {
       const sides = check.governing ? sidesOf(check.governing) : null;
       if (!sides) continue;
-      const loads = [...reach(configuration.evaluation, [sides.applied, sides.allowable]).loads];
+      const loads = [...factsOfRow(configuration.evaluation, check.governing!.row, 'both').loads];
       for (const use of factorsOfCheck(configuration, check)) {
         const wanted = wordOf(use.entity, 'level');
         const wrong = wanted === null || wordOf(use.entity, 'side') === 'allowable' ? undefined : loads.find(load => { const level = wordOf(load, 'level'); return level !== null && level !== wanted; });

@@ -1,4 +1,4 @@
-import { factorsOf, reach } from '../../engine/facts.js';
+import { factorsOf, factsOfRow } from '../../engine/facts.js';
 import { wordOf } from '../../engine/verification.js';
 import { at, rule, type Found } from '../rule.js';
 import { allowablesOfCheck, classOf, materialOf, requirementData, strengthChecks } from '../requirement-data.js';
@@ -17,8 +17,7 @@ export default rule({
     if (sets.length === 0 || [...result.entity.values.keys()].some(name => OWN_FACTOR.test(name))) return;
     for (const check of strengthChecks(result)) {
       const used = check.rows.some(row => factorsOf(evaluation, row.row).length > 0);
-      const { left, right } = check.governing.leaf!;
-      if (used || allowablesOfCheck(configuration, check).length === 0 || reach(evaluation, [left.node, right.node]).loads.size === 0) continue;
+      if (used || allowablesOfCheck(configuration, check).length === 0 || factsOfRow(evaluation, check.governing.row, 'both').loads.size === 0) continue;
       yield { code: 'factor-missing', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', class: material, sets: sets.map(set => set.name).join(', ') } };
     }
   },

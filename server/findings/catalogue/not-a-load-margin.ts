@@ -1,5 +1,5 @@
-import { loadDegree } from '../../engine/homogeneity.js';
-import { reach } from '../../engine/facts.js';
+import { loadDegreeOf } from '../../engine/homogeneity.js';
+import { factsOfRow } from '../../engine/facts.js';
 import { formatNumber } from '../../units/index.js';
 import { at, rule, type Found } from '../rule.js';
 import { checkData, sidesOf, strengthChecks } from '../requirement-data.js';
@@ -14,8 +14,8 @@ export default rule({
     const { evaluation } = configuration;
     for (const check of strengthChecks(result)) {
       const sides = sidesOf(check.governing)!;
-      if (!Number.isFinite(check.governing.margin) || callsName(check.item.condition, 'reserve') || reach(evaluation, [sides.applied]).loads.size === 0) continue;
-      const degree = loadDegree(evaluation, sides.applied, sides.allowable);
+      if (!Number.isFinite(check.governing.margin) || callsName(check.item.condition, 'reserve') || factsOfRow(evaluation, check.governing.row, 'applied').loads.size === 0) continue;
+      const degree = loadDegreeOf(evaluation, check.governing.row, sides.applied, sides.allowable);
       if (degree !== null && Math.abs(degree - 1) > TOLERANCE) yield { code: 'not-a-load-margin', place: at(check.item, check.item.condition.id), data: { ...checkData(result, check, configuration), degree: formatNumber(degree, 3) } };
     }
   },

@@ -1,0 +1,20 @@
+import { BLOCKS, type FieldRule } from '../../model/blocks.js';
+import { at, rule, type Found } from '../rule.js';
+
+export default rule({
+  code: 'missing-field', severity: 'warning', title: 'A field is missing',
+  message: '{kind} {name} needs {field}. {doc}',
+  *onDeclaration(entity): Iterable<Found> {
+    const fields = BLOCKS.get(entity.kind)?.fields ?? {};
+    for (const [field, { required, doc, type, words }] of Object.entries(fields)) {
+      if (required && !entity.values.has(field)) yield { code: 'missing-field', place: at(entity.declaration), data: { kind: capital(entity.kind), name: entity.label, field, doc, example: exampleOf(type, words) } };
+    }
+  },
+  fix: found => ({ title: `Add ${found.data['field']}`, edits: [{ place: { inside: { owner: found.place.owner, id: 0 } }, text: `${found.data['field']} = ${found.data['example']}` }] }),
+});
+
+function exampleOf(type: FieldRule['type'], words: readonly string[] | undefined): string {
+  return words?.[0] ?? (type === 'date' ? '2000-01-01' : '""');
+}
+
+const capital = (word: string): string => word[0]!.toUpperCase() + word.slice(1);

@@ -1,0 +1,19 @@
+import type { Entity } from '../../model/namespace.js';
+import { at, rule, type Found } from '../rule.js';
+
+export default rule({
+  code: 'missing-mode', severity: 'warning', title: 'A failure mode of a kind is not checked',
+  message: '{kind} needs a check of {mode}, and none of its requirements has one.',
+  *onProject(view): Iterable<Found> {
+    for (const kind of view.namespace.ofKind('kind')) {
+      const modes = modesOf(kind);
+      for (const mode of kind.declaration.needs) if (!modes.has(mode.name)) yield { code: 'missing-mode', place: at(kind.declaration, mode.id), data: { kind: kind.name, mode: mode.name } };
+    }
+  },
+});
+
+function modesOf(entity: Entity): Set<string> {
+  const modes = new Set(entity.checks.flatMap(check => check.mode === null ? [] : [check.mode]));
+  for (const child of entity.members.values()) for (const mode of modesOf(child)) modes.add(mode);
+  return modes;
+}

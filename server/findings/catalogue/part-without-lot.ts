@@ -1,0 +1,14 @@
+import { isTemplate } from '../../engine/verification.js';
+import { at, rule, type Found } from '../rule.js';
+
+export default rule({
+  code: 'part-without-lot', severity: 'information', title: 'A part without a lot',
+  message: '{part} names its material and not the lot it is made from. After CDR write material = … from its lot.',
+  *onProject(view): Iterable<Found> {
+    if (!view.reached('CDR')) return;
+    for (const part of view.namespace.ofKind('part')) {
+      const material = part.declaration.values.find(item => item.name === 'material');
+      if (material && !part.template && !isTemplate(part) && part.values.has('drawing') && !material.annotations.from?.length) yield { code: 'part-without-lot', place: at(material, material.value.id), data: { part: part.path } };
+    }
+  },
+});

@@ -1,0 +1,11 @@
+import { at, rule, type Found } from '../rule.js';
+
+export default rule({
+  code: 'unknown-code', severity: 'warning', title: 'A severity is set for a code that does not exist',
+  message: 'There is no finding {name}. The codes stand behind each message and in the pages of findings.',
+  *onProject(view): Iterable<Found> {
+    for (const project of view.namespace.ofKind('project')) {
+      for (const setting of project.declaration.severities) if (!view.codes.has(setting.code)) yield { code: 'unknown-code', place: at(project.declaration, setting.id), data: { name: setting.code } };
+    }
+  },
+});

@@ -1,0 +1,33 @@
+import { BLOCKS } from '../../model/blocks.js';
+import { nearest } from '../../engine/elaborate.js';
+import type { Place } from '../../engine/value.js';
+import { annotatedValues } from '../text-search.js';
+import { at, rule, type Found } from '../rule.js';
+
+const BASES = ['A', 'B', 'S', 'typical'];
+const METHODS = ['test', 'analysis', 'inspection', 'demonstration', 'review of design', 'review'];
+const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
+
+export default rule({
+  code: 'unknown-word', severity: 'warning', title: 'A word is not one of those that may stand here',
+  message: ({ word, what, known, similar }) => `${word} is no ${what}${similar ? `; ${similar} may be meant` : ''}. Known are: ${known}.`,
+  *onDeclaration(entity): Iterable<Found> {
+    const fields = BLOCKS.get(entity.kind)?.fields ?? {};
+    for (const [field, { type, words }] of Object.entries(fields)) {
+      const item = entity.declaration.values.find(candidate => candidate.name === field);
+      if (type !== 'word' || !words || !item) continue;
+      const word = item.value.kind === 'name' ? item.value.name : item.value.kind === 'truth' ? (item.value.value ? 'yes' : 'no') : 'This';
+      if (!words.includes(word)) yield found(at(item, item.value.id), word, field, words);
+    }
+    for (const method of entity.declaration.methods) if (!METHODS.includes(method.name)) yield found(at(entity.declaration, method.id), method.name, 'method', METHODS);
+    for (const setting of entity.declaration.severities) if (!LEVELS.includes(setting.level)) yield found(at(entity.declaration, setting.id), setting.level, 'severity', LEVELS);
+    for (const item of entity.declaration.values) {
+      for (const { value, annotations } of annotatedValues(item)) if (annotations.basis !== undefined && !BASES.includes(annotations.basis)) yield found(at(item, value.id), annotations.basis, 'basis', BASES);
+    }
+  },
+  fix: entry => entry.data['similar'] && entry.data['what'] !== 'basis' && entry.data['what'] !== 'method' && entry.data['what'] !== 'severity' ? { title: `Replace by ${entry.data['similar']}`, edits: [{ place: 'here', text: entry.data['similar'] }] } : null,
+});
+
+function found(place: Place, word: string, what: string, known: readonly string[]): Found {
+  return { code: 'unknown-word', place, data: { word, what, known: known.join(', '), similar: nearest(word, known) ?? known.find(candidate => word.startsWith(candidate)) ?? '' } };
+}

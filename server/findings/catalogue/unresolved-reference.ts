@@ -1,0 +1,57 @@
+import { isTemplate, resolveRequirement } from '../../engine/verification.js';
+import type { Declaration, Item } from '../../model/declaration.js';
+import type { Reference } from '../../model/expression.js';
+import type { Entity } from '../../model/namespace.js';
+import { nearest } from '../../engine/elaborate.js';
+import { at, rule, type Found, type ProjectView } from '../rule.js';
+
+export default rule({
+  code: 'unresolved-reference', severity: 'error', title: 'A reference leads nowhere',
+  message: ({ word, name, kinds, similar }) => `${word} ${name} leads nowhere: the project has no ${kinds} of that name.${similar ? ` Is ${similar} meant?` : ''}`,
+  *onProject(view): Iterable<Found> {
+    for (const entity of view.namespace.entities.values()) {
+      if (entity.template || entity.contenders.length === 0) continue;
+      yield* referencesOf(entity, view);
+    }
+  },
+  fix: found => found.data['similar'] ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] } : null,
+});
+
+function* referencesOf(entity: Entity, view: ProjectView): Iterable<Found> {
+  const { declaration } = entity;
+  const check = function* (word: string, reference: Reference, kinds: readonly string[], owner: Declaration | Item = declaration): Iterable<Found> {
+    if (resolves(reference, kinds, entity, view)) return;
+    const name = reference.path.join('.');
+    yield { code: 'unresolved-reference', place: at(owner, reference.id), data: { word, name, kinds: kinds.join(' or '), similar: nearest(name, kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name))) ?? '' } };
+  };
+  for (const parent of declaration.parents) yield* check('parent', parent, ['requirement']);
+  if (declaration.of) yield* check('of', declaration.of, entity.kind === 'lot' ? ['material'] : ['part']);
+  if (declaration.is) yield* check('is', declaration.is, ['kind']);
+  if (entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'nonconformance') for (const target of declaration.targets) yield* check('for', target, ['requirement']);
+  if (entity.kind === 'requirement') for (const target of declaration.targets) yield* check('for', target, ['part', 'kind', 'requirement']);
+  for (const on of declaration.on) yield* check('on', on, ['article', 'part']);
+  for (const from of declaration.from) yield* check('from', from, ['lot']);
+  for (const within of declaration.in) yield* check('in', within, entity.kind === 'part' ? ['part'] : entity.kind === 'frame' ? ['frame', 'part'] : ['configuration']);
+  for (const method of declaration.methods) {
+    if (method.milestone) yield* check('by', method.milestone, ['milestone']);
+    if (method.article && !method.each) yield* check('on', method.article, ['article', 'part']);
+  }
+  for (const setting of declaration.severities) if (setting.milestone) yield* check(setting.before ? 'before' : 'by', setting.milestone, ['milestone']);
+  for (const item of declaration.values) {
+    const { from, due, under, source } = item.annotations;
+    if (item.name === 'material') for (const lot of from ?? []) yield* check('from', lot, ['lot'], item);
+    if (due) yield* check('due', due, ['milestone'], item);
+    for (const assumption of under ?? []) yield* check('under', assumption, ['assume'], item);
+    if (source?.document) yield* check('source', source.document, ['document', 'evidence', 'results', 'table', 'assume'], item);
+    if (item.name === 'source' && item.value.kind === 'name') yield* check('source', { id: item.value.id, path: [item.value.name] }, ['document', 'evidence', 'results', 'table', 'assume'], item);
+  }
+}
+
+function resolves(reference: Reference, kinds: readonly string[], from: Entity, view: ProjectView): boolean {
+  if (reference.path.length === 0 || reference.path.some(segment => segment === '')) return true;
+  if (kinds.includes('requirement') && resolveRequirement(view.configurations[0]!.evaluation, reference).length > 0) return true;
+  const last = reference.path[reference.path.length - 1]!;
+  if ([...view.namespace.labelled(reference.path.join('.')), ...view.namespace.candidates(reference.path, from)].some(found => kinds.includes(found.kind))) return true;
+  // A name that is only met inside a kind is looked up for each of its instances.
+  return isTemplate(from) && [...view.namespace.named(last)].some(found => kinds.includes(found.kind));
+}
