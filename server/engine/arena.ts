@@ -10,7 +10,7 @@ import { lookup, lookup2, type TableData } from './table.js';
 export type Detail =
   | { readonly kind: 'table'; readonly table: TableData; readonly origin: unknown }
   | { readonly kind: 'source'; readonly key: string; readonly distribution: 'normal' | 'uniform' | null; readonly sigmas: number | null }
-  | { readonly kind: 'unknown'; readonly parameter: number; readonly from: number; readonly to: number; readonly result: number; readonly low: number; readonly high: number }
+  | { readonly kind: 'unknown'; readonly parameter: number; readonly from: number; readonly to: number; readonly body: readonly number[]; readonly result: number; readonly low: number; readonly high: number }
   | { readonly kind: 'reason'; readonly code: string; readonly data: Readonly<Record<string, string>>; readonly place: unknown }
   | { readonly kind: 'operands'; readonly labels: readonly string[] }
   | { readonly kind: 'slot'; readonly owner: unknown };
@@ -130,13 +130,13 @@ export class Arena {
     return (this.details.get(i) as Detail & { kind: 'table' }).table;
   }
 
-  /** Runs the body again for each trial of the unknown, then leaves it as for the unknown's first value. */
+  /** Runs what depends on the unknown again for each trial of it, then leaves it as for the unknown's first value. */
   private solve(i: number, solver: (f: (x: number) => number, low: number, high: number) => number): number {
-    const { parameter, from, to, result, low, high } = this.details.get(i) as Detail & { kind: 'unknown' };
+    const { parameter, body, result, low, high } = this.details.get(i) as Detail & { kind: 'unknown' };
     const rest = this.values[parameter]!;
     const f = (x: number): number => {
       this.values[parameter] = x;
-      this.run(from, to);
+      for (const entry of body) this.step(entry);
       return this.values[result]!;
     };
     const answer = solver(f, low ? this.values[low]! : NaN, high ? this.values[high]! : NaN);
@@ -150,21 +150,18 @@ const LARGEST_RESERVE = 1e6;
 /**
  * The largest factor on the loads for which the condition still holds, counted from none: `f(k)` is at least zero where it holds.
  * Fails at 0 → 0. Holds beyond 1e6 → Infinity (unbounded). The first crossing counts, so that a condition which fails and
- * recovers is not passed over; it is looked for on a grid of 5 % steps.
+ * recovers is not passed over; it is looked for in steps of 15 %.
  */
 export function reserve(f: (k: number) => number): number {
-  const holds = (k: number): boolean | undefined => {
-    const value = f(k);
-    return value !== value ? undefined : value >= 0;
-  };
-  if (holds(0) === undefined) return NaN;
-  if (holds(0) === false) return 0;
-  let low = 0;
-  for (let k = 1 / 64; k <= LARGEST_RESERVE; k *= k < 16 ? 1.05 : 1.5) {
-    const here = holds(k);
-    if (here === undefined) return NaN;
-    if (!here) return bisect(x => f(x) >= 0, low, k);
-    low = k;
+  const atRest = f(0);
+  if (atRest !== atRest) return NaN;
+  if (atRest < 0) return 0;
+  let [low, atLow] = [0, atRest];
+  for (let k = 1 / 16; k <= LARGEST_RESERVE; k *= k < 16 ? 1.15 : 2) {
+    const here = f(k);
+    if (here !== here) return NaN;
+    if (here < 0) return crossing(f, low, atLow, k, here);
+    [low, atLow] = [k, here];
   }
   return Infinity;
 }
@@ -176,16 +173,28 @@ export function root(f: (x: number) => number, low: number, high: number): numbe
   if (atLow === 0) return low;
   if (atHigh === 0) return high;
   if (!(atLow * atHigh < 0)) return NaN;
-  return bisect(x => Math.sign(f(x)) === Math.sign(atLow), low, high);
+  return atLow > 0 ? crossing(f, low, atLow, high, atHigh) : crossing(x => -f(x), low, -atLow, high, -atHigh);
 }
 
-/** Where `holds` changes between `low` (holds) and `high` (does not), to the last bit. */
-function bisect(holds: (x: number) => boolean, low: number, high: number): number {
+/** Where `f` falls below zero between `low` (at least zero) and `high` (below): false position, halving where that stalls. */
+function crossing(f: (x: number) => number, low: number, atLow: number, high: number, atHigh: number): number {
+  let [weightLow, weightHigh] = [atLow, atHigh];
   for (let i = 0; i < 200; i++) {
     const middle = low + (high - low) / 2;
-    if (middle === low || middle === high) break;
-    if (holds(middle)) low = middle;
-    else high = middle;
+    if (middle === low || middle === high || high - low <= 1e-15 * high) break;
+    const guess = i % 3 === 2 ? middle : low + (high - low) * (weightLow / (weightLow - weightHigh));
+    const x = guess > low && guess < high ? guess : middle;
+    const here = f(x);
+    if (here >= 0) {
+      low = x;
+      weightLow = here;
+      if (here === 0) break;
+      weightHigh /= 2;
+    } else {
+      high = x;
+      weightHigh = here;
+      weightLow /= 2;
+    }
   }
   return low;
 }

@@ -188,9 +188,10 @@ export class Builder {
   solve(op: Op.Reserve | Op.Root, parameter: number, from: number, result: number, low = 0, high = 0): number {
     const to = this.length;
     const rest = this.value(parameter);
+    const body = this.dependants(parameter, from, to);
     const f = (x: number): number => {
       this.values[parameter - LOCAL] = x;
-      for (let i = from; i < to; i++) this.rerun(i);
+      for (const i of body) this.rerun(i);
       return this.value(result);
     };
     const value = op === Op.Reserve ? reserve(f) : root(f, this.value(low), this.value(high));
@@ -198,12 +199,24 @@ export class Builder {
     let tolerant = false;
     for (let i = from; i < to; i++) tolerant ||= this.tolerantFlags[i] === 1;
     const node = this.add(op, result, low, high, value, tolerant);
-    this.details.set(node, { kind: 'unknown', parameter, from: from + LOCAL, to: to + LOCAL, result, low, high });
+    this.details.set(node, { kind: 'unknown', parameter, from: from + LOCAL, to: to + LOCAL, body: body.map(i => i + LOCAL), result, low, high });
     // Entries of the body are not to be shared with what follows: they hold the last trial while the solver runs.
     if (this.journal) return node;
     this.shared.clear();
     this.lookups.clear();
     return node;
+  }
+
+  /** Entries between `from` and `to` that change with the parameter. */
+  private dependants(parameter: number, from: number, to: number): number[] {
+    const found: number[] = [];
+    const changing = new Set([parameter]);
+    for (let i = from; i < to; i++) {
+      if (!changing.has(this.a[i]!) && !changing.has(this.b[i]!) && !changing.has(this.c[i]!)) continue;
+      changing.add(i + LOCAL);
+      found.push(i);
+    }
+    return found;
   }
 
   /**
@@ -255,11 +268,11 @@ export class Builder {
       case Op.Lookup: this.values[i] = lookup((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.value(x)); break;
       case Op.Lookup2: this.values[i] = lookup2((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.value(x), this.value(y)); break;
       case Op.Reserve: case Op.Root: {
-        const { parameter, from, to, result, low, high } = this.details.get(i + LOCAL) as Detail & { kind: 'unknown' };
+        const { parameter, body, result, low, high } = this.details.get(i + LOCAL) as Detail & { kind: 'unknown' };
         const rest = this.value(parameter);
         const f = (k: number): number => {
           this.values[parameter - LOCAL] = k;
-          for (let j = from - LOCAL; j < to - LOCAL; j++) this.rerun(j);
+          for (const j of body) this.rerun(j - LOCAL);
           return this.value(result);
         };
         this.values[i] = op === Op.Reserve ? reserve(f) : root(f, this.value(low), this.value(high));
@@ -296,7 +309,7 @@ export class Builder {
       arena.tolerant[start + i] = this.tolerantFlags[i]!;
     }
     for (const [node, detail] of this.details) arena.details.set(relocate(node), detail.kind === 'unknown' ? {
-      ...detail, parameter: relocate(detail.parameter), from: relocate(detail.from), to: relocate(detail.to), result: relocate(detail.result), low: relocate(detail.low), high: relocate(detail.high),
+      ...detail, parameter: relocate(detail.parameter), from: relocate(detail.from), to: relocate(detail.to), body: detail.body.map(relocate), result: relocate(detail.result), low: relocate(detail.low), high: relocate(detail.high),
     } : detail);
     return { start, end: start + count, relocate };
   }

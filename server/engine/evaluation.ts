@@ -52,6 +52,8 @@ export class Cell {
   /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
   revision = 0;
   structure = 0;
+  /** Grows when what its calculation rests on may be something else: other values read, or other things said of it. */
+  foundation = 0;
   /** Annotations as they were when it was elaborated. */
   said = '';
 
@@ -165,7 +167,7 @@ export class Evaluation implements Host {
     this.refreshUnits(change.names);
     for (const entity of change.removed) this.dropEntity(entity);
     for (const entity of change.touched) if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
-    if (change.touched.size > 0 || change.names.size > 0) this.syncEntity(this.namespace.root);
+    if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.syncEntity(this.namespace.root);
     for (const name of change.names) for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
     for (const entity of dataChanged) {
       for (const cell of this.nameUsers.get(`*rows ${entity.key}`) ?? []) this.mark(cell, State.Elaborate);
@@ -402,6 +404,7 @@ export class Evaluation implements Host {
   private elaborate(cell: Cell): void {
     if (this.logging) this.log.elaborated.push(cell.key);
     this.elaborations++;
+    const before = { reads: [...cell.reads], names: [...cell.names] };
     this.unlink(cell);
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;
@@ -424,9 +427,22 @@ export class Evaluation implements Host {
     this.stack.pop();
     this.current = outer;
     this.finish(cell, builder, elaborator, value);
+    if (cell.reads.size !== before.reads.length || before.reads.some(read => !cell.reads.has(read)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, cell)) cell.foundation++;
     this.arena.free(oldStart, oldCount);
     builder.clear();
     this.builders.push(builder);
+  }
+
+  /** Whether a cell's new code is its old code but for the numbers in it. */
+  private sameCode(oldStart: number, oldCount: number, cell: Cell): boolean {
+    if (cell.end - cell.start !== oldCount) return false;
+    const { op, a, b, c } = this.arena;
+    const same = (x: number, y: number): boolean => (x >= oldStart && x < oldStart + oldCount ? x - oldStart + cell.start : x) === y;
+    for (let i = 0; i < oldCount; i++) {
+      const [was, is] = [oldStart + i, cell.start + i];
+      if (op[was] !== op[is] || !same(a[was]!, a[is]!) || !same(b[was]!, b[is]!) || !same(c[was]!, c[is]!)) return false;
+    }
+    return true;
   }
 
   /** Builders that no elaboration is using. */
@@ -471,7 +487,7 @@ export class Evaluation implements Host {
     while (work.length > 0) {
       const at = work.pop()!;
       this.touched.add(at);
-      at.structure++;
+      at.foundation++;
       for (const user of at.users) {
         if (seen.has(user)) continue;
         seen.add(user);

@@ -33,11 +33,11 @@ const cache = new WeakMap<Cell, Cached>();
 /** Everything that a check's rows read. Kept until one of the cells on the way is elaborated again. */
 export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
   const known = cache.get(cell);
-  if (known && known.stamps.every(([reached, structure]) => reached.structure === structure && !reached.removed)) return known.facts;
+  if (known && known.stamps.every(([reached, foundation]) => reached.foundation === foundation && !reached.removed)) return known.facts;
   const cells = new Set<Cell>([cell]);
   const roots = cell.plan ? cell.plan.rows.flatMap(row => row.condition ? conditionNodes(row.condition) : []) : cell.outputs;
   const facts = reach(evaluation, roots, cells);
-  cache.set(cell, { stamps: [...cells].map(reached => [reached, reached.structure] as const), facts });
+  cache.set(cell, { stamps: [...cells].map(reached => [reached, reached.foundation] as const), facts });
   return facts;
 }
 
@@ -47,6 +47,28 @@ export function conditionNodes(condition: Condition): number[] {
     case 'boolean': return [condition.node];
     default: return condition.parts.flatMap(conditionNodes);
   }
+}
+
+type Side = 'applied' | 'allowable' | 'both';
+const rowCache = new WeakMap<CheckRow, Map<Side, { readonly stamps: readonly (readonly [Cell, number])[]; readonly facts: Facts }>>();
+
+/** What one side of a row (or both) reads. Kept until one of the cells on the way reads something else. */
+export function factsOfRow(evaluation: Evaluation, row: CheckRow, side: Side): Facts {
+  let sides = rowCache.get(row);
+  if (!sides) rowCache.set(row, (sides = new Map()));
+  const known = sides.get(side);
+  if (known && known.stamps.every(([cell, foundation]) => cell.foundation === foundation && !cell.removed)) return known.facts;
+  const cells = new Set<Cell>();
+  const facts = reach(evaluation, rootsOf(row, side), cells);
+  sides.set(side, { stamps: [...cells].map(cell => [cell, cell.foundation] as const), facts });
+  return facts;
+}
+
+function rootsOf(row: CheckRow, side: Side): number[] {
+  const compare = firstComparison(row.condition);
+  if (!compare) return row.condition ? conditionNodes(row.condition) : [];
+  const [applied, allowable] = compare.operator.startsWith('<') ? [compare.left.node, compare.right.node] : [compare.right.node, compare.left.node];
+  return side === 'both' ? [applied, allowable] : [side === 'applied' ? applied : allowable];
 }
 
 /** Walks down from `roots`; `cells` collects every cell on the way. */
@@ -102,13 +124,25 @@ export function annotationsAt(item: ValueItem, path: readonly string[]): Annotat
   return annotations;
 }
 
+const factorCache = new WeakMap<CheckRow, { readonly stamps: readonly (readonly [Cell, number])[]; readonly uses: readonly (FactorUse & { readonly slot: number })[] }>();
+
 /** Members of `factors` on the way to both sides of a row, and how often each is multiplied in. */
 export function factorsOf(evaluation: Evaluation, row: CheckRow): FactorUse[] {
+  let known = factorCache.get(row);
+  if (!known || !known.stamps.every(([cell, foundation]) => cell.foundation === foundation && !cell.removed)) {
+    const cells = new Set<Cell>();
+    const uses = findFactors(evaluation, row, cells);
+    factorCache.set(row, (known = { stamps: [...cells].map(cell => [cell, cell.foundation] as const), uses }));
+  }
+  return known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) }));
+}
+
+function findFactors(evaluation: Evaluation, row: CheckRow, cells: Set<Cell>): (FactorUse & { slot: number })[] {
   const compare = firstComparison(row.condition);
   if (!compare) return [];
   const upward = compare.operator.startsWith('<');
   const [applied, allowable] = upward ? [compare.left.node, compare.right.node] : [compare.right.node, compare.left.node];
-  const uses = (node: number, side: FactorUse['side']): FactorUse[] => [...powers(evaluation, node).values()].map(use => ({ ...use, side: throughReserve(evaluation, node) ? statedSide(use.entity) : side, value: evaluation.number(use.slot) }));
+  const uses = (node: number, side: FactorUse['side']): (FactorUse & { slot: number })[] => [...powers(evaluation, node, cells).values()].map(use => ({ ...use, side: throughReserve(evaluation, node) ? statedSide(use.entity) : side, value: evaluation.number(use.slot) }));
   return [...uses(applied, 'applied'), ...uses(allowable, 'allowable')];
 }
 
@@ -139,7 +173,7 @@ type Powers = ReadonlyMap<string, FactorPower>;
 const NONE: Powers = new Map();
 
 /** How often each factor is multiplied into a number: products add up, sums and choices take the most of their terms. */
-function powers(evaluation: Evaluation, root: number): Powers {
+function powers(evaluation: Evaluation, root: number, cells: Set<Cell>): Powers {
   const { arena } = evaluation;
   const done = new Map<number, Powers>();
   const stack = [root];
@@ -149,7 +183,12 @@ function powers(evaluation: Evaluation, root: number): Powers {
       stack.pop();
       continue;
     }
-    const factor = factorAt(arena.details.get(node), arena.op[node] as Op, node);
+    const detail = arena.details.get(node);
+    if (detail?.kind === 'slot') {
+      const cell = detail.owner instanceof SlotOwner ? detail.owner.cell : detail.owner instanceof Cell ? detail.owner : null;
+      if (cell) cells.add(cell);
+    }
+    const factor = factorAt(detail, arena.op[node] as Op, node);
     if (factor) {
       done.set(node, new Map([[`${factor.entity.key}.${factor.item.name}`, factor]]));
       continue;

@@ -1,6 +1,8 @@
 /** Whether the margin of a plain comparison is a load margin: scaled loads scale applied/allowable alike. */
 import { Cell, SlotOwner, type Evaluation } from './evaluation.js';
 import { boundsOf, slopesOf } from './interval.js';
+import type { CheckRow } from './check.js';
+import { factsOfRow, type Facts } from './facts.js';
 import { Op } from './operations.js';
 import type { Origin } from './value.js';
 import { ACCELERATION, FORCE, PRESSURE, TORQUE, divide, FREQUENCY, power, type Dimension } from '../units/index.js';
@@ -54,6 +56,18 @@ export function loadDegree(evaluation: Evaluation, applied: number, allowable: n
   if (up === null || down === null) return null;
   const degree = up - down;
   return Number.isFinite(degree) ? degree : null;
+}
+
+const degrees = new WeakMap<CheckRow, { readonly facts: Facts; readonly degree: number | null }>();
+
+/** `loadDegree` of a row, which is a matter of its formulas: kept until what they read is something else. */
+export function loadDegreeOf(evaluation: Evaluation, row: CheckRow, applied: number, allowable: number): number | null {
+  const facts = factsOfRow(evaluation, row, 'both');
+  const known = degrees.get(row);
+  if (known?.facts === facts) return known.degree;
+  const degree = facts.loads.size === 0 ? null : loadDegree(evaluation, applied, allowable);
+  degrees.set(row, { facts, degree });
+  return degree;
 }
 
 /** The weight of a number that is a load: a field of a load block, or a value of a load's table. */

@@ -63,6 +63,8 @@ export interface NamespaceChange {
   readonly removed: readonly Entity[];
   readonly added: readonly Entity[];
   readonly touched: ReadonlySet<Entity>;
+  /** Whether values at the top of files moved. */
+  readonly rootTouched: boolean;
 }
 
 interface FileState { readonly pieces: readonly LoweredPiece[] }
@@ -128,10 +130,12 @@ export class Namespace {
       if (pieces) this.files.set(file, { pieces });
       else this.files.delete(file);
     }
-    if (removed.length === 0 && added.length === 0) return { names, removed: [], added: [], touched };
+    if (removed.length === 0 && added.length === 0) return { names, removed: [], added: [], touched, rootTouched: false };
     for (const piece of removed) this.withdraw(piece.root, '', touched, before, names);
     for (const piece of added) this.enter(piece.root, '', touched, before, names);
-    const change = this.settle(touched, before, names);
+    const rootTouched = this.rootTouched.size > 0;
+    this.refreshRootValues(names);
+    const change = this.settle(touched, before, names, rootTouched);
     this.link(touched, names);
     this.stamp++;
     return change;
@@ -143,10 +147,10 @@ export class Namespace {
     if (declaration.kind === 'file') {
       this.rootDeclarations.delete(declaration);
       for (const item of declaration.values) {
-        const contenders = this.rootValues.get(item.name)!.filter(contender => contender.item !== item);
+        const contenders = this.rootValues.get(item.name)!.filter(contender => contender.declaration !== declaration);
+        this.rootTouched.add(item.name);
         if (contenders.length > 0) this.rootValues.set(item.name, contenders);
         else this.rootValues.delete(item.name);
-        this.refreshRootValue(item.name, names);
       }
     }
     for (const child of declaration.children) {
@@ -165,9 +169,9 @@ export class Namespace {
       this.rootDeclarations.add(declaration);
       for (const item of declaration.values) {
         const contenders = [...(this.rootValues.get(item.name) ?? []), { item, declaration }];
-        contenders.sort((a, b) => comparePlace(a.item, b.item));
+        if (contenders.length > 1) contenders.sort((a, b) => comparePlace(a.item, b.item));
         this.rootValues.set(item.name, contenders);
-        this.refreshRootValue(item.name, names);
+        this.rootTouched.add(item.name);
       }
     }
     for (const child of declaration.children) {
@@ -185,19 +189,21 @@ export class Namespace {
     }
   }
 
-  private refreshRootValue(name: string, names: Set<string>): void {
-    const first = this.rootValues.get(name)?.[0]?.item;
-    const had = this.root.values.get(name);
-    if (!first) {
-      if (had) names.add(name);
-      this.root.values.delete(name);
-    } else {
-      if (!had) names.add(name);
-      this.root.values.set(name, first);
+  /** Names at the top whose contenders an update moved. */
+  private readonly rootTouched = new Set<string>();
+
+  private refreshRootValues(names: Set<string>): void {
+    for (const name of this.rootTouched) {
+      const first = this.rootValues.get(name)?.[0]?.item;
+      const had = this.root.values.get(name);
+      if (first) this.root.values.set(name, first);
+      else this.root.values.delete(name);
+      if (meansSomethingElse(had, first)) names.add(name);
     }
+    this.rootTouched.clear();
   }
 
-  private settle(touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>): NamespaceChange {
+  private settle(touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>, rootTouched: boolean): NamespaceChange {
     const removed: Entity[] = [];
     const added: Entity[] = [];
     for (const entity of touched) {
@@ -224,7 +230,7 @@ export class Namespace {
       diffNames(entity.values, values, names);
       entity.values = values;
     }
-    return { names, removed, added, touched };
+    return { names, removed, added, touched, rootTouched };
   }
 
   private index(entity: Entity): void {
@@ -382,6 +388,13 @@ function addTo<K, V>(map: Map<K, Set<V>>, key: K, value: V): void {
 }
 
 function diffNames(old: Map<string, ValueItem>, next: Map<string, ValueItem>, names: Set<string>): void {
-  for (const name of old.keys()) if (!next.has(name)) names.add(name);
+  for (const [name, item] of old) if (meansSomethingElse(item, next.get(name))) names.add(name);
   for (const name of next.keys()) if (!old.has(name)) names.add(name);
+}
+
+/** Whether what looked a name up has to look again. The content of a plain value travels by itself; that of a formula stands in its callers. */
+function meansSomethingElse(old: ValueItem | undefined, next: ValueItem | undefined): boolean {
+  if (!old || !next) return old !== next;
+  if (old === next) return false;
+  return old.kind !== next.kind || ((old.parameters !== null || next.parameters !== null) && old.hash !== next.hash);
 }
