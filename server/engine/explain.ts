@@ -41,10 +41,16 @@ export function printMargin(outcome: Outcome, unit: Unit | null, dimension: Dime
 /** A distance in its unit, three significant digits, rounded toward failure, with its sign. */
 function printDistance(margin: number, unit: Unit): string {
   const value = margin / unit.factor;
-  if (Math.abs(value) < 1e-12) return `+0 ${unit.symbol}`.trim();
+  const symbol = distanceSymbol(unit);
+  if (Math.abs(value) < 1e-12) return `+0 ${symbol}`.trim();
   const step = 10 ** (Math.floor(Math.log10(Math.abs(value))) - 2);
   const rounded = Math.floor(value / step + 1e-9) * step;
-  return `${rounded < 0 ? '-' : '+'}${formatNumber(Math.abs(rounded), 3)} ${unit.symbol}`.trim();
+  return `${rounded < 0 ? '-' : '+'}${formatNumber(Math.abs(rounded), 3)} ${symbol}`.trim();
+}
+
+/** A distance between temperatures is no temperature: 5 K, or 9 dF. */
+export function distanceSymbol(unit: Unit): string {
+  return unit.symbol === 'degC' ? 'K' : unit.symbol === 'degF' ? 'dF' : unit.symbol;
 }
 
 /** One step of a worked calculation. */

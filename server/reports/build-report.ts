@@ -2,7 +2,7 @@
 import { spanOf } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { caseName, type CheckResult, type Outcome, type RowResult } from '../engine/margin.js';
-import { citationText, factorChain, printSides, printValue } from '../engine/explain.js';
+import { citationText, distanceSymbol, factorChain, printSides, printValue } from '../engine/explain.js';
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
 import { partMembers } from '../engine/mass.js';
 import { nameOf, worstStatus, type RequirementResult } from '../engine/verification.js';
@@ -101,11 +101,11 @@ function marginFields(view: ConfigurationView, outcome: Outcome | null): { margi
   if (outcome.margin !== outcome.margin) return { margin: null, marginKind: outcome.kind, marginUnit: null };
   if (outcome.kind !== 'distance') return { margin: outcome.margin, marginKind: outcome.kind, marginUnit: null };
   const { unit } = printSides(view.evaluation, outcome);
-  return { margin: unit ? outcome.margin / unit.factor : outcome.margin, marginKind: 'distance', marginUnit: unit?.symbol === 'degC' ? 'K' : unit?.symbol ?? '' };
+  return { margin: unit ? outcome.margin / unit.factor : outcome.margin, marginKind: 'distance', marginUnit: unit ? distanceSymbol(unit) : '' };
 }
 
 /** The case, and what `max` or `min` chose on the way. */
-function governingText(project: Project, view: ConfigurationView, row: RowResult): string | null {
+export function governingText(project: Project, view: ConfigurationView, row: RowResult): string | null {
   const name = caseName(view.evaluation, row.row);
   const chosen = row.leaf ? [row.leaf.left.node, row.leaf.right.node].flatMap(node => winners(view.evaluation, node, label => sourceOf(project, label))) : [];
   const unique = [...new Set(chosen)].slice(0, 2);

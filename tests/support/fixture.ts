@@ -13,7 +13,7 @@
  */
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
-import { caseName, type CheckResult, type RowResult } from '../../server/engine/margin.js';
+import type { CheckResult, RowResult } from '../../server/engine/margin.js';
 import { printMargin, printSides, printValue } from '../../server/engine/explain.js';
 import type { Value } from '../../server/engine/value.js';
 import { spanOf, type CheckItem, type ValueItem } from '../../server/model/declaration.js';
@@ -21,6 +21,7 @@ import type { Entity } from '../../server/model/namespace.js';
 import type { ConfigurationView } from '../../server/findings/index.js';
 import { readTable } from '../../server/project/csv.js';
 import { Project, type Finding, type ProjectOptions } from '../../server/project/project.js';
+import { governingText } from '../../server/reports/build-report.js';
 import { DIMENSIONLESS, fromSI, isUnit, parseUnit, type Unit } from '../../server/units/index.js';
 
 export const TODAY = '2027-06-01';
@@ -226,7 +227,7 @@ function statusMismatches(project: Project, viewOf: (configuration: string | nul
     if (!view) return mismatch(`there is no configuration ${configuration}`);
     const actual = label === undefined ? statusOnLine(view, places, line) : statusOf(view, label, mode ?? null);
     if (actual === null) return mismatch('no requirement and no check stands here');
-    const shown = describeOutcome(view, actual, expected!);
+    const shown = describeOutcome(project, view, actual, expected!);
     const head = label === undefined ? '' : `#${label}${configuration ? ` in ${configuration}` : ''}${mode ? ` ${mode}` : ''}: `;
     return shown === expected ? [] : mismatch(`expected ${expected}, got ${shown}`, expected!.includes('±') ? null : `//~ ${head}${shown}`);
   });
@@ -254,10 +255,10 @@ function statusOf(view: ConfigurationView, label: string, mode: string | null): 
 }
 
 /** As much of the outcome as the expectation states: the status, its margin (as printed, or `24.75 ± 0.01`), its governing case. */
-function describeOutcome(view: ConfigurationView, { status, governing }: Shown, expected: string): string {
+function describeOutcome(project: Project, view: ConfigurationView, { status, governing }: Shown, expected: string): string {
   const [, margin, name] = /^\S+( (?!·)[^·]*?)?( · .*)?$/.exec(expected) ?? [];
   if (!governing) return status;
-  return status + (margin === undefined ? '' : ` ${marginText(view, governing, margin.trim())}`) + (name === undefined ? '' : ` · ${caseName(view.evaluation, governing.row)}`);
+  return status + (margin === undefined ? '' : ` ${marginText(view, governing, margin.trim())}`) + (name === undefined ? '' : ` · ${governingText(project, view, governing)}`);
 }
 
 function marginText(view: ConfigurationView, governing: RowResult, expected: string): string {
