@@ -3,21 +3,21 @@ import { isTemplate } from '../../engine/verification.js';
 import type { Entity } from '../../model/namespace.js';
 import { at, rule, type Found, type ProjectView } from '../rule.js';
 
-/** Only for parts that have a check over loads, and for loads that other checks do sweep as a whole. */
+const MOST_NAMED = 5;
+
+/** Only for parts that have a check over quasi-static loads, and only for loads of the level that those are at. */
 export default rule({
   code: 'load-not-swept', severity: 'information', title: 'A load that no check of a part sweeps',
-  message: '{part} is checked against {swept} and never against {missing}. Add it to its checks, or say exempt {first} because "…".',
+  message: '{load} is swept by no check of {parts}. Add it to their checks, or say in the part: exempt {load} because "…".',
   *onProject(view): Iterable<Found> {
     const quasiStatic = view.namespace.ofKind('load').filter(load => load.values.has('axial') || load.values.has('lateral'));
-    for (const [part, swept] of loadsOfParts(view)) {
-      if (swept.size === 0 || ![...swept].some(load => quasiStatic.includes(load))) continue;
-      const missing = quasiStatic.filter(load => !swept.has(load) && !isExempt(part, load, view) && sameLevel(load, swept));
-      if (missing.length > 0) yield { code: 'load-not-swept', place: at(part.declaration), data: { part: part.path, swept: names(swept), missing: names(missing), first: missing[0]!.name } };
+    const parts = [...loadsOfParts(view)].filter(([, swept]) => [...swept].some(load => quasiStatic.includes(load)));
+    for (const load of quasiStatic) {
+      const missing = parts.filter(([part, swept]) => !swept.has(load) && !isExempt(part, load, view) && sameLevel(load, swept)).map(([part]) => part.path);
+      if (missing.length > 0) yield { code: 'load-not-swept', place: at(load.declaration), data: { load: load.name, parts: `${missing.slice(0, MOST_NAMED).join(', ')}${missing.length > MOST_NAMED ? ` and ${missing.length - MOST_NAMED} more` : ''}` } };
     }
   },
 });
-
-const names = (loads: Iterable<Entity>): string => [...loads].map(load => load.name).sort().join(', ');
 
 function loadsOfParts(view: ProjectView): Map<Entity, Set<Entity>> {
   const found = new Map<Entity, Set<Entity>>();
