@@ -30,11 +30,23 @@ export class Arena {
   readings: Readings | undefined;
   /** How far toleranced values are moved from their nominal while a worst case is sought. */
   shifts: Map<number, number> | null = null;
+  /** Tables by the number that lookups carry as their third operand. */
+  readonly tables: TableData[] = [];
+  private readonly tableNumbers = new Map<TableData, number>();
   private top = 1;
   private readonly freed = new Map<number, number[]>();
 
   get size(): number {
     return this.top;
+  }
+
+  tableNumber(table: TableData): number {
+    let number = this.tableNumbers.get(table);
+    if (number === undefined) {
+      number = this.tables.push(table) - 1;
+      this.tableNumbers.set(table, number);
+    }
+    return number;
   }
 
   allocate(count: number): number {
@@ -84,6 +96,18 @@ export class Arena {
           values[i] = y === 0 ? NaN : values[a[i]!]! / y;
           break;
         }
+        case Op.Negate: values[i] = -values[a[i]!]!; break;
+        case Op.Lookup: values[i] = lookup(this.tables[this.c[i]!]!, values[a[i]!]!); break;
+        case Op.SquareRoot: {
+          const x = values[a[i]!]!;
+          values[i] = x < 0 ? NaN : Math.sqrt(x);
+          break;
+        }
+        case Op.Power: {
+          const [x, y] = [values[a[i]!]!, values[b[i]!]!];
+          values[i] = y === 3 ? x * x * x : apply(Op.Power, x, y, 0);
+          break;
+        }
         case Op.Square: {
           const x = values[a[i]!]!;
           values[i] = x * x;
@@ -119,6 +143,8 @@ export class Arena {
         const body = Array.from({ length: to - from }, (_, k) => from + k);
         return low ? [low, high, ...body] : body;
       }
+      case Op.Lookup: return [this.a[i]!];
+      case Op.Lookup2: return [this.a[i]!, this.b[i]!];
       default: {
         const { a, b, c } = this;
         return c[i]! ? [a[i]!, b[i]!, c[i]!] : b[i]! ? [a[i]!, b[i]!] : a[i]! ? [a[i]!] : [];
@@ -127,7 +153,7 @@ export class Arena {
   }
 
   tableOf(i: number): TableData {
-    return (this.details.get(i) as Detail & { kind: 'table' }).table;
+    return this.tables[this.c[i]!]!;
   }
 
   /** Runs what depends on the unknown again for each trial of it, then leaves it as for the unknown's first value. */

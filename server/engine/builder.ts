@@ -23,6 +23,9 @@ export class Builder {
   private journal: (() => void)[] | null = null;
   private readonly lookups = new Map<TableData, Map<number, number>>();
 
+  /** How often entries were taken back. */
+  takenBack = 0;
+
   constructor(private readonly arena: Arena) {}
 
   /** Empties it for the next cell; making a new one for each costs more than the work itself. */
@@ -128,7 +131,7 @@ export class Builder {
 
   private addLookup(table: TableData, origin: unknown, x: number, y: number | undefined): number {
     const value = y === undefined ? lookup(table, this.value(x)) : lookup2(table, this.value(x), this.value(y));
-    const node = this.add(y === undefined ? Op.Lookup : Op.Lookup2, x, y ?? 0, 0, value, this.isTolerant(x) || (y !== undefined && this.isTolerant(y)));
+    const node = this.add(y === undefined ? Op.Lookup : Op.Lookup2, x, y ?? 0, this.arena.tableNumber(table), value, this.isTolerant(x) || (y !== undefined && this.isTolerant(y)));
     this.details.set(node, { kind: 'table', table, origin });
     return node;
   }
@@ -161,7 +164,7 @@ export class Builder {
     const detail = local ? this.details.get(node) : this.arena.details.get(node);
     if (op === Op.Reserve || op === Op.Root) return undefined;
     if (op === Op.Slot && detail?.kind === 'slot') follow(detail.owner);
-    const operands = [a, b, c].map(operand => operand === 0 ? 0 : this.copy(operand, mark, follow, made));
+    const operands = [a, b, op === Op.Lookup || op === Op.Lookup2 ? 0 : c].map(operand => operand === 0 ? 0 : this.copy(operand, mark, follow, made));
     if (operands.includes(undefined)) return undefined;
     const [x, y, z] = operands as [number, number, number];
     const result = this.repeat(op, x, y, z, detail, mark);
@@ -240,6 +243,7 @@ export class Builder {
     for (let i = mark; i < this.length; i++) this.details.delete(i + LOCAL);
     for (const list of [this.op, this.a, this.b, this.c, this.values, this.tolerantFlags]) list.length = mark;
     this.journal = outer;
+    this.takenBack++;
     return found;
   }
 
@@ -294,23 +298,42 @@ export class Builder {
     return i + LOCAL;
   }
 
-  /** Moves the entries into the arena. Returns where they start; `relocate` turns an operand of this builder into one of the arena. */
-  finish(): { start: number; end: number; relocate: (node: number) => number } {
+  /**
+   * Moves the entries into the arena, constants first, so that running the code passes over none. `relocate` turns an operand of
+   * this builder into one of the arena.
+   */
+  finish(): { start: number; code: number; end: number; relocate: (node: number) => number } {
     const { arena } = this;
     const count = this.length;
     const start = arena.allocate(count);
-    const relocate = (node: number): number => node >= LOCAL ? node - LOCAL + start : node;
+    const places = new Int32Array(count);
+    let next = start;
+    for (let i = 0; i < count; i++) if (isFixed(this.op[i]!)) places[i] = next++;
+    const code = next;
+    for (let i = 0; i < count; i++) if (!isFixed(this.op[i]!)) places[i] = next++;
+    const relocate = (node: number): number => node >= LOCAL ? places[node - LOCAL]! : node;
     for (let i = 0; i < count; i++) {
-      arena.op[start + i] = this.op[i]!;
-      arena.a[start + i] = relocate(this.a[i]!);
-      arena.b[start + i] = relocate(this.b[i]!);
-      arena.c[start + i] = relocate(this.c[i]!);
-      arena.values[start + i] = this.values[i]!;
-      arena.tolerant[start + i] = this.tolerantFlags[i]!;
+      const at = places[i]!;
+      arena.op[at] = this.op[i]!;
+      arena.a[at] = relocate(this.a[i]!);
+      arena.b[at] = relocate(this.b[i]!);
+      arena.c[at] = relocate(this.c[i]!);
+      arena.values[at] = this.values[i]!;
+      arena.tolerant[at] = this.tolerantFlags[i]!;
     }
-    for (const [node, detail] of this.details) arena.details.set(relocate(node), detail.kind === 'unknown' ? {
-      ...detail, parameter: relocate(detail.parameter), from: relocate(detail.from), to: relocate(detail.to), body: detail.body.map(relocate), result: relocate(detail.result), low: relocate(detail.low), high: relocate(detail.high),
-    } : detail);
-    return { start, end: start + count, relocate };
+    for (const [node, detail] of this.details) arena.details.set(relocate(node), detail.kind === 'unknown' ? this.moved(detail, relocate) : detail);
+    return { start, code, end: start + count, relocate };
   }
+
+  private moved(detail: Detail & { kind: 'unknown' }, relocate: (node: number) => number): Detail {
+    const inside: number[] = [];
+    for (let i = detail.from - LOCAL; i < detail.to - LOCAL; i++) if (!isFixed(this.op[i]!)) inside.push(relocate(i + LOCAL));
+    const from = inside[0] ?? relocate(detail.result);
+    return { ...detail, parameter: relocate(detail.parameter), from, to: (inside[inside.length - 1] ?? from - 1) + 1, body: detail.body.map(relocate), result: relocate(detail.result), low: relocate(detail.low), high: relocate(detail.high) };
+  }
+}
+
+/** Entries that no run changes. */
+function isFixed(op: number): boolean {
+  return op === Op.Constant || op === Op.Undetermined;
 }

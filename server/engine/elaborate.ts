@@ -124,6 +124,17 @@ export class Elaborator {
     return { kind: 'truth', node, condition };
   }
 
+  /** A check reads the sides of its comparison; a number for its truth is made only for what reads that. */
+  private lazyTruth(make: () => number, condition: Condition): Truth {
+    const { builder } = this;
+    let [node, made] = [-1, -1];
+    return { kind: 'truth', condition, get node() {
+      // What was made while looking ahead was taken back.
+      if (made !== builder.takenBack) [node, made] = [make(), builder.takenBack];
+      return node;
+    } };
+  }
+
   unit(text: string, id: number): Unit | null {
     const parsed = parseUnit(text);
     if (isUnit(parsed)) return parsed;
@@ -443,8 +454,7 @@ export class Elaborator {
     if (isPoison(left)) return left;
     if (isPoison(right)) return right;
     if (left.kind !== 'truth' || right.kind !== 'truth') return this.problem('condition-expected', id, { found: describeKind(left.kind === 'truth' ? right : left) });
-    const node = this.builder.node(operator === 'and' ? Op.And : Op.Or, left.node, right.node);
-    return this.truth(node, { kind: operator, parts: [left, right].map(side => side.condition ?? { kind: 'boolean', node: side.node }) });
+    return this.lazyTruth(() => this.builder.node(operator === 'and' ? Op.And : Op.Or, left.node, right.node), { kind: operator, parts: [left, right].map(side => side.condition ?? { kind: 'boolean' as const, node: side.node }) });
   }
 
   private comparison(operator: Comparison, leftSide: Value, rightSide: Value, id: number, leftId: number, rightId: number): Value {
@@ -455,7 +465,7 @@ export class Elaborator {
       if (left.point !== right.point) return this.problem(left.point ? 'difference-where-point' : 'point-where-difference', left.point ? rightId : leftId, {});
       if ((operator === '==' || operator === '!=') && left.dimension !== DIMENSIONLESS) this.problem('equality-of-quantities', id, {});
       const condition: Condition = { kind: 'compare', operator, left, right, leftId, rightId };
-      return this.truth(this.compare(operator, left.node, right.node), condition);
+      return this.lazyTruth(() => this.compare(operator, left.node, right.node), condition);
     }
     if (operator !== '==' && operator !== '!=') {
       if (left.kind === 'date' && right.kind === 'date') return this.truth(this.builder.constant(compareText(operator, left.text, right.text) ? 1 : 0));
@@ -483,11 +493,10 @@ export class Elaborator {
     const poisoned = parts.find(isPoison);
     if (poisoned) return poisoned;
     const truths = parts as Truth[];
-    const node = truths.map(truth => truth.node).reduce((all, next) => this.builder.node(Op.And, all, next));
     const rising = operators.every(operator => operator === '<=' || operator === '<');
     const falling = operators.every(operator => operator === '>=' || operator === '>');
     if (!rising && !falling) return this.problem('chain-changes-direction', id);
-    return this.truth(node, { kind: 'range', parts: truths.map(truth => truth.condition!) });
+    return this.lazyTruth(() => truths.map(truth => truth.node).reduce((all, next) => this.builder.node(Op.And, all, next)), { kind: 'range', parts: truths.map(truth => truth.condition!) });
   }
 
   private comparisonOrPoison(operator: Comparison, left: Value, right: Value, id: number, leftId: number, rightId: number): Value {

@@ -37,6 +37,8 @@ export class Cell {
   usedBinders: ReadonlySet<number> = new Set();
   outputs: number[] = [];
   start = 0;
+  /** Where its code begins, behind its constants. */
+  code = 0;
   end = 0;
   rank = 0;
   state: State = State.Elaborate;
@@ -302,11 +304,11 @@ export class Evaluation implements Host {
 
   /** Runs the code of every cell again, in order of rank: what an incremental result is held against. */
   recalculate(): void {
-    if (!this.ordered || this.ordered.stamp !== this.elaborations) this.ordered = { stamp: this.elaborations, cells: [...this.allCells()].filter(cell => cell.end > cell.start).sort((x, y) => x.rank - y.rank) };
+    if (!this.ordered || this.ordered.stamp !== this.elaborations) this.ordered = { stamp: this.elaborations, cells: [...this.allCells()].filter(cell => cell.end > cell.code).sort((x, y) => x.rank - y.rank) };
     const { arena } = this;
     const { values, a } = arena;
-    for (const { start, end, outputs } of this.ordered.cells) {
-      arena.run(start, end);
+    for (const { code, end, outputs } of this.ordered.cells) {
+      arena.run(code, end);
       for (let i = 0; i < outputs.length; i++) values[outputs[i]!] = values[a[outputs[i]!]!]!;
     }
   }
@@ -372,7 +374,7 @@ export class Evaluation implements Host {
     // What it reads may have changed its structure while it was settled.
     if (cell.state as State === State.Elaborate) return this.settle(cell);
     const { arena } = this;
-    arena.run(cell.start, cell.end);
+    arena.run(cell.code, cell.end);
     cell.state = State.Clean;
     if (this.logging) this.log.ran.push(cell.key);
     if (cell.demanded !== null) {
@@ -450,8 +452,11 @@ export class Evaluation implements Host {
 
   private finish(cell: Cell, builder: Builder, elaborator: Elaborator, value: Value): void {
     const { arena } = this;
-    const { start, end, relocate } = builder.finish();
+    // Conditions make their truth only when it is asked for: what a result holds is asked for now.
+    mapNodes(value, node => node);
+    const { start, code, end, relocate } = builder.finish();
     cell.start = start;
+    cell.code = code;
     cell.end = end;
     cell.problems = elaborator.problems;
     cell.guarded = elaborator.guarded.map(guard => ({ ...guard, node: relocate(guard.node) }));

@@ -19,7 +19,7 @@ export function apply(op: Op, x: number, y: number, z: number): number {
     case Op.Multiply: return x * y;
     case Op.Divide: return y === 0 ? NaN : x / y;
     case Op.Negate: return -x;
-    case Op.Power: return y === 2 ? x * x : x < 0 && !Number.isInteger(y) ? NaN : x === 0 && y < 0 ? NaN : Math.pow(x, y);
+    case Op.Power: return y === 2 ? x * x : y === 3 ? x * x * x : x < 0 && !Number.isInteger(y) ? NaN : x === 0 && y < 0 ? NaN : Math.pow(x, y);
     case Op.Square: return x * x;
     case Op.SquareRoot: return x < 0 ? NaN : Math.sqrt(x);
     case Op.CubeRoot: return Math.cbrt(x);

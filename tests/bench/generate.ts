@@ -22,6 +22,7 @@ load Liftoff "Lift-off" { axial = 7.5 g0   lateral = 2.8 g0   temperature = 20 d
 load Cutoff "Stage cut-off" { axial = 9.0 g0   lateral = 1.0 g0   temperature = 30 degC }
 load Hoist "Hoisting" { axial = 2.0 g0   lateral = 0.5 g0   temperature = 15 degC }
 let Cases = [Liftoff, Cutoff, Hoist]
+lot L-1 of Alloy { received = 2026-10-01 }
 factors Flight "Metal, tested" { class = metal   tested = yes   level = limit   yield = 1.25   ultimate = 1.4 }
 material Alloy "Alloy" {
   class = metal
@@ -46,7 +47,7 @@ export function generateParts(first: number, count: number): string {
   for (let i = first; i < first + count; i += 2) {
     const [a, b] = [i, i + 1].map(n => String(n).padStart(6, '0'));
     lines.push(
-      `part P${a} "Bracket ${i}" {`, '  material = Alloy', `  t = ${(3 + 3 * next()).toFixed(1)} mm`, `  width = ${(20 + 20 * next()).toFixed(1)} mm`, `  span = ${(80 + 80 * next()).toFixed(0)} mm`, `  carried = ${(1 + 3 * next()).toFixed(2)} kg`,
+      `part P${a} "Bracket ${i}" {`, '  material = Alloy from L-1', `  t = ${(3 + 3 * next()).toFixed(1)} mm`, `  width = ${(20 + 20 * next()).toFixed(1)} mm`, `  span = ${(80 + 80 * next()).toFixed(0)} mm`, `  carried = ${(1 + 3 * next()).toFixed(2)} kg`,
       '  let M(L) = carried * L.axial * span / 8', '  let stress(L) = 6 * M(L) / (width * t^2)',
       `  requirement STR-${a} "The bracket shall carry every launch case without rupture." {`, '    check ultimate for L in Cases: Flight.ultimate * stress(L) <= material.ultimate(L.temperature)', '    verify by analysis', '  }',
       `  requirement STR-${b} "The bracket shall not bend more than a hundredth of its span." {`, '    check deflection for L in Cases: carried * L.lateral * span^3 / (48 * material.E * width * t^3 / 12) <= span / 100', '    verify by analysis', '  }', '}', '',
