@@ -22,7 +22,7 @@ const grammar = 'grammar/gusset.langium';
 
 export async function generate({ quiet = false } = {}) {
   if (existsSync(join(root, grammar))) {
-    const outputs = ['server/syntax/generated/ast.ts', 'out/gusset.tmLanguage.json'];
+    const outputs = ['server/syntax/generated/ast.ts'];
     await whenChanged('parser', ['grammar', 'langium-config.json', 'package-lock.json'], outputs, () => generateParser(quiet));
   }
   for (const registry of texts) writeTexts(registry);

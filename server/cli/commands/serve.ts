@@ -1,6 +1,4 @@
 import { Command } from 'commander';
-import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
-import { startServer } from '../../lsp/server.js';
 import { NodeFiles } from '../node-files.js';
 
 /** The language server. `--stdio`, `--node-ipc` and `--socket=PORT` are read by the connection itself. */
@@ -11,6 +9,8 @@ export default new Command('serve')
   .option('--socket <port>', 'speak over a local socket')
   .option('--clientProcessId <id>', 'process to end with')
   .action(async () => {
+    // Loaded here, so that the other commands start without it.
+    const [{ createConnection, ProposedFeatures }, { startServer }] = await Promise.all([import('vscode-languageserver/node'), import('../../lsp/server.js')]);
     const connection = createConnection(ProposedFeatures.all);
     startServer(connection, {
       today: new Date().toISOString().slice(0, 10),
