@@ -410,7 +410,8 @@ export class Elaborator {
     if (left.point) return this.problem('point-in-product', leftId);
     if (right.point) return this.problem('point-in-product', rightId);
     const dimension = operator === '*' ? multiply(left.dimension, right.dimension) : divide(left.dimension, right.dimension);
-    const unit = right.dimension === DIMENSIONLESS ? left.unit : operator === '*' && left.dimension === DIMENSIONLESS ? right.unit : null;
+    const kept = right.dimension === DIMENSIONLESS && left.unit?.sense !== 'angular' ? left.unit : null;
+    const unit = right.dimension === DIMENSIONLESS ? kept : operator === '*' && left.dimension === DIMENSIONLESS ? right.unit : null;
     return this.quantity(this.builder.node(operator === '*' ? Op.Multiply : Op.Divide, left.node, right.node), dimension, dimension === DIMENSIONLESS ? null : unit);
   }
 

@@ -3,21 +3,31 @@ import { wordOf, type RequirementResult } from '../engine/verification.js';
 import { factorsOf, type FactorUse, type ReachedValue, factsOfRow } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';
+import type { Cell } from '../engine/evaluation.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from './rule.js';
 
 /** `configuration` is the name of the one looked at; where the same is found in several, the project merges them into one message. */
-export function requirementData(result: RequirementResult, configuration: ConfigurationView): Record<string, string> {
+export type CheckData = Readonly<Record<string, string>>;
+
+export function requirementData(result: RequirementResult, configuration: ConfigurationView): CheckData {
   return { label: result.entity.label, configuration: configuration.name ?? '', part: result.entity.part?.path ?? '' };
 }
 
-export function checkData(result: RequirementResult, check: CheckResult, configuration: ConfigurationView): Record<string, string> {
+/** A check that stands outside of requirements, in a part or at the top of a file. */
+export function strayCheck(cell: Cell, configuration: ConfigurationView): { readonly check: CheckResult; readonly data: CheckData } | null {
+  if (!cell.plan || cell.entity.kind === 'requirement') return null;
+  const where = cell.entity.path;
+  return { check: configuration.verification.checkResult(cell), data: { label: where ? `A check of ${where}` : 'This check', configuration: configuration.name ?? '', part: where } };
+}
+
+export function checkData(data: CheckData, check: CheckResult, configuration: ConfigurationView): CheckData {
   const { evaluation } = configuration;
   const governing = check.governing!;
   const sides = printSides(evaluation, governing);
   const name = caseName(evaluation, governing.row);
   return {
-    ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', case: name ? ` in ${name}` : '',
+    ...data, mode: check.item.mode ? ` in ${check.item.mode}` : '', case: name ? ` in ${name}` : '',
     applied: sides.applied, allowable: sides.allowable, margin: sides.margin,
   };
 }

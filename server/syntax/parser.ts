@@ -89,7 +89,7 @@ function problemsOf(result: ParseOutcome, text: string): readonly SyntaxProblem[
   const problems: SyntaxProblem[] = result.lexerErrors.map(error => ({ message: error.message, start: error.offset, end: error.offset + Math.max(1, error.length) }));
   for (const error of result.parserErrors) {
     const token = error.token;
-    const known = Number.isFinite(token.startOffset);
+    const known = Number.isFinite(token.startOffset) && token.startOffset >= 0;
     const previous = (error as { previousToken?: { endOffset?: number } }).previousToken;
     const start = known ? token.startOffset : Math.max(0, Math.min(text.length - 1, previous?.endOffset ?? text.trimEnd().length - 1));
     const end = known && token.endOffset! >= start ? token.endOffset! + 1 : start + 1;

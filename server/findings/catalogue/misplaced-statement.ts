@@ -5,17 +5,24 @@ import { at, rule, type Found } from '../rule.js';
 
 export default rule({
   code: 'misplaced-statement', severity: 'error', title: 'A statement stands where it cannot',
-  message: '{statement} can\'t stand in a {kind}; it belongs in a {where}.',
+  message: '{statement} can\'t stand in a {kind}. It belongs in: {where}.',
   *onDeclaration(entity): Iterable<Found> {
-    const block = BLOCKS.get(entity.kind);
-    if (!block) return;
-    for (const [statement, place] of statementsOf(entity.declaration)) {
-      if (block.statements.includes(statement)) continue;
-      const homes = [...BLOCKS.values()].filter(candidate => candidate.statements.includes(statement) && candidate.kind !== 'file').map(candidate => candidate.kind);
-      yield { code: 'misplaced-statement', place, data: { statement, kind: entity.kind, where: homes.join(', ') || 'file' } };
-    }
+    yield* misplaced(entity.declaration);
+  },
+  *onProject(view): Iterable<Found> {
+    for (const root of view.namespace.rootDeclarations) yield* misplaced(root);
   },
 });
+
+function* misplaced(declaration: Declaration): Iterable<Found> {
+  const block = BLOCKS.get(declaration.kind);
+  if (!block) return;
+  for (const [statement, place] of statementsOf(declaration)) {
+    if (block.statements.includes(statement)) continue;
+    const homes = [...BLOCKS.values()].filter(candidate => candidate.statements.includes(statement) && candidate.kind !== 'file').map(candidate => candidate.kind);
+    yield { code: 'misplaced-statement', place, data: { statement, kind: declaration.kind, where: homes.join(', ') || 'file' } };
+  }
+}
 
 function* statementsOf(declaration: Declaration): Iterable<readonly [string, Place]> {
   for (const item of declaration.values) if (item.kind !== 'field' && item.kind !== 'override') yield [item.kind, at(item, item.id)];
@@ -28,7 +35,6 @@ function* statementsOf(declaration: Declaration): Iterable<readonly [string, Pla
   for (const exempt of declaration.exempt.slice(0, 1)) yield ['exempt', at(declaration, exempt.id)];
   for (const variable of declaration.free.slice(0, 1)) yield ['free', at(declaration, variable.id)];
   for (const setting of declaration.severities.slice(0, 1)) yield ['severity', at(declaration, setting.id)];
-  for (const column of declaration.columns.slice(0, 1)) yield ['column', at(declaration, column.id)];
   for (const use of declaration.uses.slice(0, 1)) yield ['use', at(declaration, use.id)];
   if (declaration.rationale) yield ['rationale', at(declaration.rationale, 0)];
   if (declaration.study) yield ['study', at(declaration)];

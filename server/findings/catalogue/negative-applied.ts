@@ -1,7 +1,7 @@
 import { printSides } from '../../engine/explain.js';
 import { caseName } from '../../engine/margin.js';
 import { at, rule, type Found } from '../rule.js';
-import { checkData, strengthChecks } from '../requirement-data.js';
+import { checkData, requirementData, strengthChecks } from '../requirement-data.js';
 
 /** A load of both signs has a harmless side in most checks; it is said only where the negative side would govern by its magnitude. */
 export default rule({
@@ -13,7 +13,7 @@ export default rule({
       if (!worst || !(magnitudeMargin(worst) < check.governing.margin)) continue;
       const sides = printSides(configuration.evaluation, worst);
       const name = caseName(configuration.evaluation, worst.row);
-      yield { code: 'negative-applied', place: at(check.item, check.item.condition.id), data: { ...checkData(result, check, configuration), case: name ? ` in ${name}` : '', applied: sides.applied, allowable: sides.allowable } };
+      yield { code: 'negative-applied', place: at(check.item, check.item.condition.id), data: { ...checkData(requirementData(result, configuration), check, configuration), case: name ? ` in ${name}` : '', applied: sides.applied, allowable: sides.allowable } };
     }
   },
 });

@@ -2,7 +2,7 @@ import { loadDegreeOf } from '../../engine/homogeneity.js';
 import { factsOfRow } from '../../engine/facts.js';
 import { formatNumber } from '../../units/index.js';
 import { at, rule, type Found } from '../rule.js';
-import { checkData, sidesOf, strengthChecks } from '../requirement-data.js';
+import { checkData, requirementData, sidesOf, strengthChecks } from '../requirement-data.js';
 import { callsName } from '../text-search.js';
 
 const TOLERANCE = 1e-6;
@@ -16,7 +16,7 @@ export default rule({
       const sides = sidesOf(check.governing)!;
       if (!Number.isFinite(check.governing.margin) || callsName(check.item.condition, 'reserve') || factsOfRow(evaluation, check.governing.row, 'applied').loads.size === 0) continue;
       const degree = loadDegreeOf(evaluation, check.governing.row, sides.applied, sides.allowable);
-      if (degree !== null && Math.abs(degree - 1) > TOLERANCE) yield { code: 'not-a-load-margin', place: at(check.item, check.item.condition.id), data: { ...checkData(result, check, configuration), degree: formatNumber(degree, 3) } };
+      if (degree !== null && Math.abs(degree - 1) > TOLERANCE) yield { code: 'not-a-load-margin', place: at(check.item, check.item.condition.id), data: { ...checkData(requirementData(result, configuration), check, configuration), degree: formatNumber(degree, 3) } };
     }
   },
 });

@@ -1,28 +1,34 @@
 import type { Reason } from '../../engine/value.js';
 import type { CheckResult } from '../../engine/margin.js';
 import { caseName } from '../../engine/margin.js';
-import { at, rule, type Found } from '../rule.js';
-import { requirementData } from '../requirement-data.js';
+import { at, rule, type ConfigurationView, type Found } from '../rule.js';
+import { requirementData, strayCheck, type CheckData } from '../requirement-data.js';
 
 export default rule({
   code: 'undetermined', severity: 'error', title: 'A check has no result',
   message: '{label} is undetermined{mode}{case}{configuration}. {why}',
   *onRequirement(result, configuration): Iterable<Found> {
-    for (const check of result.checks) {
-      if (check.passes !== null || check.item.condition.kind === 'missing') continue;
-      const reason = reasonOf(check);
-      // What is wrong in the check itself is said there already.
-      if (reason && check.cell.problems.some(problem => problem.code === reason.code && problem.place.owner === reason.place?.owner)) continue;
-      const row = check.rows.find(candidate => candidate.passes === null)?.row;
-      const name = row ? caseName(configuration.evaluation, row) : '';
-      yield {
-        code: 'undetermined', place: at(check.item, check.item.condition.id), ...(reason ? { cause: reason } : {}),
-        data: { ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', case: name ? ` in ${name}` : '', cause: reason?.code ?? '', why: reason ? '' : 'What it reads has an error.' },
-        ...(reason?.place ? { related: [{ place: reason.place, message: 'The cause is here.' }] } : {}),
-      };
-    }
+    for (const check of result.checks) yield* undetermined(check, requirementData(result, configuration), configuration);
+  },
+  *onCell(cell, configuration): Iterable<Found> {
+    const stray = strayCheck(cell, configuration);
+    if (stray) yield* undetermined(stray.check, stray.data, configuration);
   },
 });
+
+function* undetermined(check: CheckResult, data: CheckData, configuration: ConfigurationView): Iterable<Found> {
+  if (check.passes !== null || check.item.condition.kind === 'missing') return;
+  const reason = reasonOf(check);
+  // What is wrong in the check itself is said there already.
+  if (reason && check.cell.problems.some(problem => problem.code === reason.code && problem.place.owner === reason.place?.owner)) return;
+  const row = check.rows.find(candidate => candidate.passes === null)?.row;
+  const name = row ? caseName(configuration.evaluation, row) : '';
+  yield {
+    code: 'undetermined', place: at(check.item, check.item.condition.id), ...(reason ? { cause: reason } : {}),
+    data: { ...data, mode: check.item.mode ? ` in ${check.item.mode}` : '', case: name ? ` in ${name}` : '', cause: reason?.code ?? '', why: reason ? '' : 'What it reads has an error.' },
+    ...(reason?.place ? { related: [{ place: reason.place, message: 'The cause is here.' }] } : {}),
+  };
+}
 
 function reasonOf(check: CheckResult): Reason | null {
   return check.rows.find(row => row.passes === null && row.reason)?.reason ?? check.rows.find(row => row.passes === null && row.row.reason)?.row.reason ?? null;

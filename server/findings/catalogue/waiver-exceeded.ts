@@ -1,5 +1,5 @@
 import { at, rule, type Found } from '../rule.js';
-import { checkData } from '../requirement-data.js';
+import { checkData, requirementData } from '../requirement-data.js';
 import { wordOf } from '../../engine/verification.js';
 
 export default rule({
@@ -12,7 +12,7 @@ export default rule({
       const terms = waiver.declaration.conditions.find(condition => condition.kind === 'accepts');
       if (!terms || !verification.inForce(waiver) || wordOf(waiver, 'method') !== null) continue;
       const beyond = result.checks.find(check => check.rows.some(row => row.passes === false && !verification.accepts(waiver, row)));
-      if (beyond) yield { code: 'waiver-exceeded', place: at(terms, terms.condition.id), data: { ...checkData(result, beyond, configuration), waiver: waiver.label } };
+      if (beyond) yield { code: 'waiver-exceeded', place: at(terms, terms.condition.id), data: { ...checkData(requirementData(result, configuration), beyond, configuration), waiver: waiver.label } };
     }
   },
 });
