@@ -846,9 +846,11 @@ export class Elaborator {
     if (holds.kind !== 'truth' || isPoison(value)) return value;
     const frame = this.calls[this.calls.length - 1]!;
     const invalid = (): number => this.builder.sharedUndetermined('formula-outside-validity', { name: item.name }, { owner: frame.owner, id: callId });
-    const guard = (node: number): number => this.builder.isConstant(holds.node) && this.builder.value(holds.node) === 1 ? node : this.builder.node(Op.Select, holds.node, node, invalid());
-    if (this.builder.value(holds.node) === 0 && this.muted === 0) this.guarded.push({ node: holds.node, place: { owner: frame.owner, id: callId }, formula: item.name, condition: { owner: item, id: condition.id } });
-    else if (!this.builder.isConstant(holds.node)) this.guarded.push({ node: holds.node, place: { owner: frame.owner, id: callId }, formula: item.name, condition: { owner: item, id: condition.id } });
+    const { builder } = this;
+    const fixed = builder.isConstant(holds.node) ? builder.peek(holds.node) : null;
+    if (fixed === 1) return value;
+    if (fixed === null || this.muted === 0) this.guarded.push({ node: holds.node, place: { owner: frame.owner, id: callId }, formula: item.name, condition: { owner: item, id: condition.id } });
+    const guard = (node: number): number => builder.node(Op.Select, holds.node, node, invalid());
     return mapNodes(value, guard);
   }
 
@@ -1006,11 +1008,32 @@ export class Elaborator {
   private knots(low: Quantity, high: Quantity, binder: Binder, env: Environment | null, trial: (env: Environment) => void): Quantity[] {
     const [from, to] = [this.demand(low.node), this.demand(high.node)];
     if (from === to) return [low];
-    this.muted++;
-    const inner = this.builder.breakpoints(from, to, parameter => trial({ name: binder.name, value: { ...low, node: parameter }, parent: env })).filter(x => x > from && x < to);
-    this.muted--;
+    const key = this.sweepKey(binder, from, to, env);
+    let inner = key === null ? undefined : this.knotsFound.get(key);
+    if (!inner) {
+      this.muted++;
+      inner = this.builder.breakpoints(from, to, parameter => trial({ name: binder.name, value: { ...low, node: parameter }, parent: env })).filter(x => x > from && x < to);
+      this.muted--;
+      if (key !== null) this.knotsFound.set(key, inner);
+    }
     const between = [...new Set(inner)].sort((x, y) => x - y).map(x => ({ ...low, node: this.builder.constant(x) }));
     return [low, ...between, high];
+  }
+
+  /** Breakpoints found before; which tables are asked does not depend on the corner of a load. */
+  private readonly knotsFound = new Map<string, readonly number[]>();
+
+  private sweepKey(binder: Binder, from: number, to: number, env: Environment | null): string | null {
+    const parts = [binder.id, from, to] as (string | number)[];
+    for (let at = env; at; at = at.parent) {
+      const { value } = at;
+      if (value.kind === 'load') parts.push(value.name);
+      else if (value.kind === 'entity') parts.push(value.entity.key);
+      else if (value.kind === 'text') parts.push(value.text);
+      else if (value.kind === 'quantity' && this.builder.isConstant(value.node)) parts.push(this.builder.peek(value.node));
+      else return null;
+    }
+    return `${this.item.name} ${parts.join(' ')}`;
   }
 
   private caseParts(name: string, value: Value): readonly CasePart[] {
@@ -1161,11 +1184,17 @@ export function nearest(name: string, known: Iterable<string>): string | null {
   return best;
 }
 
+/** Letters to insert, remove, replace, or swap with their neighbour. */
 function editDistance(x: string, y: string): number {
+  let before: number[] = [];
   let previous = Array.from({ length: y.length + 1 }, (_, j) => j);
   for (let i = 1; i <= x.length; i++) {
     const row = [i];
-    for (let j = 1; j <= y.length; j++) row[j] = Math.min(previous[j]! + 1, row[j - 1]! + 1, previous[j - 1]! + (x[i - 1] === y[j - 1] ? 0 : 1));
+    for (let j = 1; j <= y.length; j++) {
+      row[j] = Math.min(previous[j]! + 1, row[j - 1]! + 1, previous[j - 1]! + (x[i - 1] === y[j - 1] ? 0 : 1));
+      if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1]) row[j] = Math.min(row[j]!, before[j - 2]! + 1);
+    }
+    before = previous;
     previous = row;
   }
   return previous[y.length]!;
