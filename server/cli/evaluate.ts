@@ -45,13 +45,11 @@ export async function openProject({ files, folder }: Workspace, request: Pick<Ch
   const texts = await readSources(files, folder, problems);
   if (texts.size === 0 && problems.length === 0) throw new UnusableInput(`${folder || 'This folder'} holds no .gus file.`);
   for (const [path, text] of texts) project.setText(path, text);
-  project.update();
+  project.prepare();
   await readData(files, project);
+  await lookForFiles(files, project);
+  project.update();
   project.updateProjectFindings();
-  if (await lookForFiles(files, project)) {
-    project.update();
-    project.updateProjectFindings();
-  }
   return { project, problems };
 }
 
@@ -91,11 +89,8 @@ async function readData(files: NodeFiles, project: Project): Promise<void> {
     if ('message' in file) project.setTable(request.key, { problem: file.message });
     else project.setTable(request.key, { table: readTable(file.bytes, request.request)! });
   }
-  project.update();
 }
 
-async function lookForFiles(files: NodeFiles, project: Project): Promise<boolean> {
-  const unknown = project.unknownFiles();
-  for (const path of unknown) project.setFileExists(path, await files.exists(path));
-  return unknown.length > 0;
+async function lookForFiles(files: NodeFiles, project: Project): Promise<void> {
+  for (const path of project.unknownFiles()) project.setFileExists(path, await files.exists(path));
 }

@@ -8,6 +8,7 @@ import { lookup, lookup2, type TableData } from './table.js';
 export const LOCAL = 1 << 28;
 
 const PURE_LIMIT = 1 << 22;
+const SOLVED = Number.MAX_SAFE_INTEGER;
 
 export class Builder {
   private readonly op: number[] = [];
@@ -33,6 +34,7 @@ export class Builder {
     for (const list of [this.op, this.a, this.b, this.c, this.values, this.tolerantFlags]) list.length = 0;
     for (const map of [this.details, this.constants, this.shared, this.lookups, this.reasons]) if (map.size > 0) map.clear();
     this.journal = null;
+    this.unsolved = SOLVED;
   }
 
   get length(): number {
@@ -40,6 +42,12 @@ export class Builder {
   }
 
   value(node: number): number {
+    if (node - LOCAL >= this.unsolved) this.solvePending();
+    return node >= LOCAL ? this.values[node - LOCAL]! : this.arena.values[node]!;
+  }
+
+  /** A number as it is now: NaN where it waits for an unknown. */
+  peek(node: number): number {
     return node >= LOCAL ? this.values[node - LOCAL]! : this.arena.values[node]!;
   }
 
@@ -86,13 +94,13 @@ export class Builder {
 
   node(op: Op, a: number, b = 0, c = 0): number {
     if (this.isConstant(a) && (b === 0 || this.isConstant(b)) && (c === 0 || this.isConstant(c)) && op !== Op.Tolerance && op < Op.LessEqual) {
-      const folded = apply(op, this.value(a), b ? this.value(b) : 0, c ? this.value(c) : 0);
+      const folded = apply(op, this.peek(a), b ? this.peek(b) : 0, c ? this.peek(c) : 0);
       if (folded === folded && Number.isFinite(folded)) return this.constant(folded);
     }
     const key = this.key(op, a, b, c);
     const known = key < 0 ? undefined : this.shared.get(key);
     if (known !== undefined) return known;
-    const node = this.add(op, a, b, c, apply(op, this.value(a), b ? this.value(b) : 0, c ? this.value(c) : 0), this.isTolerant(a) || (b !== 0 && this.isTolerant(b)) || (c !== 0 && this.isTolerant(c)));
+    const node = this.add(op, a, b, c, apply(op, this.peek(a), b ? this.peek(b) : 0, c ? this.peek(c) : 0), this.isTolerant(a) || (b !== 0 && this.isTolerant(b)) || (c !== 0 && this.isTolerant(c)));
     if (key >= 0) {
       this.shared.set(key, node);
       this.journal?.push(() => this.shared.delete(key));
@@ -130,14 +138,14 @@ export class Builder {
   }
 
   private addLookup(table: TableData, origin: unknown, x: number, y: number | undefined): number {
-    const value = y === undefined ? lookup(table, this.value(x)) : lookup2(table, this.value(x), this.value(y));
+    const value = y === undefined ? lookup(table, this.peek(x)) : lookup2(table, this.peek(x), this.peek(y));
     const node = this.add(y === undefined ? Op.Lookup : Op.Lookup2, x, y ?? 0, this.arena.tableNumber(table), value, this.isTolerant(x) || (y !== undefined && this.isTolerant(y)));
     this.details.set(node, { kind: 'table', table, origin });
     return node;
   }
 
   source(nominal: number, low: number, high: number, detail: Detail & { kind: 'source' }): number {
-    const node = this.add(Op.Tolerance, nominal, low, high, this.value(nominal), true);
+    const node = this.add(Op.Tolerance, nominal, low, high, this.peek(nominal), true);
     this.details.set(node, detail);
     return node;
   }
@@ -190,18 +198,11 @@ export class Builder {
   /** `reserve` or `root` over the entries made since `from`, whose outcome is `result`. */
   solve(op: Op.Reserve | Op.Root, parameter: number, from: number, result: number, low = 0, high = 0): number {
     const to = this.length;
-    const rest = this.value(parameter);
     const body = this.dependants(parameter, from, to);
-    const f = (x: number): number => {
-      this.values[parameter - LOCAL] = x;
-      for (const i of body) this.rerun(i);
-      return this.value(result);
-    };
-    const value = op === Op.Reserve ? reserve(f) : root(f, this.value(low), this.value(high));
-    f(rest);
     let tolerant = false;
     for (let i = from; i < to; i++) tolerant ||= this.tolerantFlags[i] === 1;
-    const node = this.add(op, result, low, high, value, tolerant);
+    const node = this.add(op, result, low, high, NaN, tolerant);
+    if (this.unsolved === SOLVED) this.unsolved = node - LOCAL;
     this.details.set(node, { kind: 'unknown', parameter, from: from + LOCAL, to: to + LOCAL, body: body.map(i => i + LOCAL), result, low, high });
     // Entries of the body are not to be shared with what follows: they hold the last trial while the solver runs.
     if (this.journal) return node;
@@ -228,6 +229,7 @@ export class Builder {
    */
   breakpoints(low: number, high: number, trial: (parameter: number) => void): number[] {
     const outer = this.journal;
+    const unsolved = this.unsolved;
     this.journal = [];
     const mark = this.length;
     const parameter = this.parameter(low);
@@ -243,6 +245,7 @@ export class Builder {
     for (let i = mark; i < this.length; i++) this.details.delete(i + LOCAL);
     for (const list of [this.op, this.a, this.b, this.c, this.values, this.tolerantFlags]) list.length = mark;
     this.journal = outer;
+    this.unsolved = unsolved;
     this.takenBack++;
     return found;
   }
@@ -256,7 +259,7 @@ export class Builder {
     const f = (x: number): number => {
       this.values[parameter - LOCAL] = x;
       for (let i = mark; i <= input - LOCAL; i++) this.rerun(i);
-      return this.value(input);
+      return this.peek(input);
     };
     for (const key of table.keys as Float64Array) {
       const at = root(x => f(x) - key, low, high);
@@ -264,26 +267,40 @@ export class Builder {
     }
   }
 
+  /** First entry that waits for its unknown to be solved; the arena does that unless a number is asked for before. */
+  private unsolved = SOLVED;
+
+  private solvePending(): void {
+    const from = this.unsolved;
+    this.unsolved = SOLVED;
+    for (let i = from; i < this.length; i++) this.rerun(i);
+  }
+
+  /** Whether entries have to be run once they are in the arena. */
+  get pending(): boolean {
+    return this.unsolved !== SOLVED;
+  }
+
   private rerun(i: number): void {
     const op = this.op[i] as Op;
     const [x, y, z] = [this.a[i]!, this.b[i]!, this.c[i]!];
     switch (op) {
       case Op.Constant: case Op.Undetermined: case Op.Parameter: case Op.Slot: break;
-      case Op.Lookup: this.values[i] = lookup((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.value(x)); break;
-      case Op.Lookup2: this.values[i] = lookup2((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.value(x), this.value(y)); break;
+      case Op.Lookup: this.values[i] = lookup((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.peek(x)); break;
+      case Op.Lookup2: this.values[i] = lookup2((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.peek(x), this.peek(y)); break;
       case Op.Reserve: case Op.Root: {
         const { parameter, body, result, low, high } = this.details.get(i + LOCAL) as Detail & { kind: 'unknown' };
-        const rest = this.value(parameter);
+        const rest = this.peek(parameter);
         const f = (k: number): number => {
           this.values[parameter - LOCAL] = k;
           for (const j of body) this.rerun(j - LOCAL);
-          return this.value(result);
+          return this.peek(result);
         };
-        this.values[i] = op === Op.Reserve ? reserve(f) : root(f, this.value(low), this.value(high));
+        this.values[i] = op === Op.Reserve ? reserve(f) : root(f, this.peek(low), this.peek(high));
         f(rest);
         break;
       }
-      default: if (op < Op.Low || op > Op.RssHigh) this.values[i] = apply(op, this.value(x), y ? this.value(y) : 0, z ? this.value(z) : 0);
+      default: if (op < Op.Low || op > Op.RssHigh) this.values[i] = apply(op, this.peek(x), y ? this.peek(y) : 0, z ? this.peek(z) : 0);
     }
   }
 

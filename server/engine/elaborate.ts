@@ -141,8 +141,15 @@ export class Elaborator {
     this.host.looksUp('*unit');
     const declared = parseUnit(text, this.host.units);
     if (isUnit(declared)) return declared;
-    this.problem('unknown-unit', id, { unit: text, message: parsed.message });
+    this.problem('unknown-unit', id, { unit: text, message: parsed.message, suggestion: parsed.suggestion ?? '' });
     return null;
+  }
+
+  /** Whether a value of this name can be seen from here. */
+  private sees(name: string): boolean {
+    this.host.looksUp(name);
+    for (let at: Entity | null = this.scope; at; at = at.parent) if (this.host.itemOf(at, name)) return true;
+    return this.host.itemOf(this.host.namespace.root, name) !== undefined;
   }
 
   private number(text: string, unitText: string | null, id: number, difference: boolean): Value {

@@ -237,8 +237,9 @@ export class Evaluation implements Host {
     }
     const { declaration } = entity;
     if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity)) wanted.set('value', { item: declaration.value, scope: entity, calculate: entity.kind === 'configuration' ? calculateNothing : calculateValue });
+    const repeated = this.repeatedKind(entity);
     if (entity.kind !== 'file') {
-      declaration.checks.forEach((item, i) => wanted.set(`check ${i + 1}`, { item, scope: entity, calculate: calculateCheck }));
+      if (!repeated) declaration.checks.forEach((item, i) => wanted.set(`check ${i + 1}`, { item, scope: entity, calculate: calculateCheck }));
       declaration.conditions.forEach((item, i) => wanted.set(`${item.kind} ${i + 1}`, { item, scope: entity, calculate: calculateCondition }));
       declaration.restrictions.forEach((item, i) => wanted.set(`restriction ${i + 1}`, { item, scope: entity, calculate: calculateRestriction }));
       if (declaration.title?.segments.some(segment => typeof segment !== 'string')) wanted.set('title', { item: declaration.title, scope: entity, calculate: calculateText });
@@ -259,6 +260,12 @@ export class Evaluation implements Host {
       }
     }
     for (const [name, { item, scope, calculate }] of wanted) if (!cells.has(name)) this.makeCell(cells, entity, name, item, scope, calculate);
+  }
+
+  /** Inside a kind that has instances: each of them is checked, and the kind itself need not be. */
+  private repeatedKind(entity: Entity): boolean {
+    for (let at = entity.parent; at; at = at.parent) if (at.kind === 'kind') return this.namespace.ofKind('part').some(part => part.base === at);
+    return false;
   }
 
   private makeCell(cells: Map<string, Cell>, entity: Entity, name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
@@ -454,6 +461,7 @@ export class Evaluation implements Host {
     const { arena } = this;
     // Conditions make their truth only when it is asked for: what a result holds is asked for now.
     mapNodes(value, node => node);
+    const { pending } = builder;
     const { start, code, end, relocate } = builder.finish();
     cell.start = start;
     cell.code = code;
@@ -463,7 +471,7 @@ export class Evaluation implements Host {
     cell.usedBinders = elaborator.usedBinders;
     if (cell.demanded) cell.demanded = new Map([...cell.demanded as Map<number, number>].map(([node, number]) => [relocate(node), number]));
     if (cell.plan) cell.plan = cell.plan.relocated(relocate);
-    if (hasReadings(arena, start, end)) arena.run(start, end);
+    if (pending || hasReadings(arena, code, end)) arena.run(code, end);
     const before = cell.value;
     const flags = cell.outputs.map(slot => arena.tolerant[slot]!);
     cell.value = this.publish(cell, value, relocate);

@@ -124,7 +124,7 @@ function ownMass(elaborator: Elaborator, n: Numbers, entity: Entity): { mass: nu
   if (!found) return null;
   const mass = elaborator.host.read(entity, found.item);
   if (isPoison(mass)) return mass;
-  if (mass.kind !== 'quantity' || mass.dimension !== MASS) return failed(elaborator, 'field-dimension', found.item, { field: 'mass', wanted: 'mass', found: describeKind(mass) });
+  if (mass.kind !== 'quantity' || mass.dimension !== MASS) return failed(elaborator, 'field-dimension', found.item, { field: 'mass', wanted: 'a mass', found: described(mass) });
   const growth = growthOf(elaborator, n, entity, found.item);
   const item = elaborator.host.itemOf(entity, 'inertia')?.item;
   const given = item ? elaborator.host.read(entity, item) : null;
@@ -133,8 +133,13 @@ function ownMass(elaborator: Elaborator, n: Numbers, entity: Entity): { mass: nu
     const entry = (name: string): number => { const value = given.entries.get(name); return value?.kind === 'quantity' && value.dimension === INERTIA ? value.node : zero; };
     return { mass: mass.node, growth, inertia: [entry('Ixx'), entry('Iyy'), entry('Izz'), entry('Ixy'), entry('Ixz'), entry('Iyz')] };
   }
-  if (given && item && !isPoison(given)) return failed(elaborator, 'field-dimension', item, { field: 'inertia', wanted: 'mass × length²', found: describeKind(given) });
+  if (given && item && !isPoison(given)) return failed(elaborator, 'field-dimension', item, { field: 'inertia', wanted: 'mass × length²', found: described(given) });
   return { mass: mass.node, growth, inertia: [zero, zero, zero, zero, zero, zero] };
+}
+
+/** In the engineer's words, a quantity by its dimension. */
+function described(value: Value): string {
+  return value.kind === 'quantity' ? dimensionWords(value) : describeKind(value);
 }
 
 function failed(elaborator: Elaborator, code: string, item: ValueItem, data: Record<string, string>): Value {
@@ -182,7 +187,7 @@ function placed(elaborator: Elaborator, n: Numbers, parent: Entity, child: Entit
   const countItem = elaborator.host.itemOf(child, 'count')?.item;
   const count = countItem ? elaborator.host.read(child, countItem) : null;
   if (count && isPoison(count)) return count;
-  if (count && (count.kind !== 'quantity' || count.dimension !== DIMENSIONLESS)) return failed(elaborator, 'field-dimension', countItem!, { field: 'count', wanted: 'a plain number', found: describeKind(count) });
+  if (count && (count.kind !== 'quantity' || count.dimension !== DIMENSIONLESS)) return failed(elaborator, 'field-dimension', countItem!, { field: 'count', wanted: 'a plain number', found: described(count) });
   const many = count ? (count as Quantity).node : n.constant(1);
   const positions = countItem?.annotations.positions ? positionList(elaborator, child, countItem) : null;
   const base = basePosition(elaborator, n, parent, child);

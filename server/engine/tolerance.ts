@@ -78,20 +78,19 @@ export class ToleranceReadings implements Readings {
 
   /** Calls `read` with the toleranced entries calculated for the given shifts, then puts everything back. */
   at<T>(path: TolerancePath, shifts: ReadonlyMap<number, number>, read: () => T): T {
-    this.recalculate(path, shifts);
-    const result = read();
-    this.recalculate(path, null);
-    return result;
-  }
-
-  private recalculate(path: TolerancePath, shifts: ReadonlyMap<number, number> | null): void {
     const { arena } = this;
-    arena.shifts = shifts as Map<number, number> | null;
-    for (const i of path.order) {
-      if (arena.op[i] === Op.Slot) arena.values[i] = arena.values[arena.a[i]!]!;
+    const { values } = arena;
+    const { order } = path;
+    const before = order.map(i => values[i]!);
+    arena.shifts = shifts as Map<number, number>;
+    for (const i of order) {
+      if (arena.op[i] === Op.Slot) values[i] = values[arena.a[i]!]!;
       else arena.step(i);
     }
     arena.shifts = null;
+    const result = read();
+    for (let k = 0; k < order.length; k++) values[order[k]!] = before[k]!;
+    return result;
   }
 
   /**

@@ -60,7 +60,8 @@ export interface FindingRule {
   onCell?(cell: Cell, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
   onDeclaration?(entity: Entity, view: ProjectView): Iterable<Found>;
   onProject?(view: ProjectView): Iterable<Found>;
-  fix?(found: Found): Fix | null;
+  /** `text` is what stands at the place of the finding. */
+  fix?(found: Found, text: string): Fix | null;
 }
 
 export function rule(definition: FindingRule): FindingRule {

@@ -210,10 +210,9 @@ export class Project implements ProjectView, DataSource {
 
   /** Brings everything in line with the texts. Returns the files whose findings may have changed. */
   update(): ReadonlySet<string> {
-    const textChanged = this.changed.size > 0;
-    const change = this.namespace.update(this.changed);
-    this.changed.clear();
-    this.noteData(change);
+    const textChanged = this.changed.size > 0 || this.prepared !== null;
+    const change = this.prepared ?? this.readNames();
+    this.prepared = null;
     const wanted = this.wantedConfigurations();
     for (const name of [...this.views.keys()]) if (!wanted.has(name)) {
       this.views.delete(name);
@@ -226,6 +225,29 @@ export class Project implements ProjectView, DataSource {
     this.settledOnce = true;
     this.filesMoved = false;
     return this.store.takeDirty();
+  }
+
+  /**
+   * Reads names and nothing else, before the first evaluation: then `missingData` and `unknownFiles` tell what to hand in, and all is
+   * evaluated once.
+   */
+  prepare(): void {
+    this.prepared = this.readNames();
+    for (const entity of this.namespace.entities.values()) {
+      for (const item of entity.declaration.values) {
+        const written = filePath(item.value);
+        if (written !== null) this.fileExists(entity, written);
+      }
+    }
+  }
+
+  private prepared: NamespaceChange | null = null;
+
+  private readNames(): NamespaceChange {
+    const change = this.namespace.update(this.changed);
+    this.changed.clear();
+    this.noteData(change);
+    return change;
   }
 
   private noteData(change: NamespaceChange): void {

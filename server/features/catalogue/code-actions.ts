@@ -15,7 +15,7 @@ export default feature('textDocument/codeAction', { codeActionProvider: { codeAc
 });
 
 function actionOf(context: FeatureContext, finding: Finding): CodeAction[] {
-  const fix = RULES.get(finding.code)?.fix?.(finding.found);
+  const fix = RULES.get(finding.code)?.fix?.(finding.found, context.text.slice(finding.start, finding.end));
   if (!fix) return [];
   const changes: Record<string, TextEdit[]> = {};
   for (const edit of fix.edits) {
