@@ -49,7 +49,7 @@ test('a statement is added in the layout of its block', () => {
 test('only quick fixes are offered when other kinds are asked for', () => {
   const project = open({ [FILE]: 'let a = 1\nlet b = aa\n' });
   const lines = new Lines('let a = 1\nlet b = aa\n');
-  const context = { project, file: FILE, text: '', lines, uri: (file: string) => file, linesOf: () => lines } as unknown as FeatureContext;
+  const context = { project, file: FILE, text: 'let a = 1\nlet b = aa\n', lines, uri: (file: string) => file, linesOf: () => lines } as unknown as FeatureContext;
   const range = { start: { line: 0, character: 0 }, end: { line: 2, character: 0 } };
   expect(codeActions.handle(context, { range, context: { only: ['refactor'] } } as never)).toEqual([]);
 });
