@@ -168,7 +168,7 @@ export class Elaborator {
   private toBeDetermined(unitText: string | null, id: number): Value {
     const unit = unitText === null ? null : this.unit(unitText, id);
     if (unitText !== null && !unit) return POISON;
-    const node = this.builder.undetermined('tbd', { what: this.path.join('.') || this.item.name }, { owner: this.item, id });
+    const node = this.builder.undetermined('tbd', { what: [this.scope.path, this.item.name, ...this.path].filter(Boolean).join('.') }, { owner: this.item, id });
     return this.quantity(node, unit?.dimension ?? DIMENSIONLESS, unit, unit?.isPoint ?? false);
   }
 

@@ -252,6 +252,22 @@ export function winners(evaluation: Evaluation, root: number, sourceText: (label
   return found;
 }
 
+/** Whether a reserve or a root is solved for on the way to some numbers. */
+export function solvesFor(evaluation: Evaluation, roots: readonly number[]): boolean {
+  const { arena } = evaluation;
+  const seen = new Set<number>();
+  const stack = [...roots];
+  while (stack.length > 0) {
+    const node = stack.pop()!;
+    if (seen.has(node)) continue;
+    seen.add(node);
+    const op = arena.op[node] as Op;
+    if (op === Op.Reserve || op === Op.Root) return true;
+    stack.push(...arena.operands(node));
+  }
+  return false;
+}
+
 /** The allowables a side of a row reads: values of materials that state a basis, or are tables of strength. */
 export function allowablesOf(evaluation: Evaluation, node: number): ReachedValue[] {
   return reach(evaluation, [node]).values.filter(value => value.entity.kind === 'material');
