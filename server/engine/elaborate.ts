@@ -141,7 +141,11 @@ export class Elaborator {
     this.host.looksUp('*unit');
     const declared = parseUnit(text, this.host.units);
     if (isUnit(declared)) return declared;
-    this.problem('unknown-unit', id, { unit: text, message: parsed.message, suggestion: parsed.suggestion ?? '' });
+    const name = text.split(/[*/^()]+/).find(part => part !== '' && !isUnit(parseUnit(part, this.host.units)) && this.sees(part));
+    if (name !== undefined && name !== text) {
+      const spaced = text.replace(/[*/^]/g, ' $& ');
+      this.problem('unknown-unit', id, { unit: text, message: `${text} is read as one unit, and ${name} is a value here: put spaces round the operator, ${spaced}.`, suggestion: spaced });
+    } else this.problem('unknown-unit', id, { unit: text, message: parsed.message, suggestion: parsed.suggestion ?? '' });
     return null;
   }
 

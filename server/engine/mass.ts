@@ -6,7 +6,7 @@
 import type { ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, LENGTH, MASS, multiply, power } from '../units/index.js';
-import type { Elaborator, Host } from './elaborate.js';
+import { dimensionWords, type Elaborator, type Host } from './elaborate.js';
 import { describeKind, isPoison, type Place, type Quantity, type RecordValue, type Value, type Vector } from './value.js';
 import { Op } from './operations.js';
 

@@ -71,7 +71,7 @@ export function rule(definition: FindingRule): FindingRule {
 /** The message of a rule with its names filled in. What is left out leaves no gap before punctuation. */
 export function wordMessage(message: Message, data: Readonly<Record<string, string>>): string {
   const text = typeof message === 'function' ? message(data) : message.replace(/\{(\w+)\}/g, (whole, name: string) => data[name] ?? whole);
-  return text.replace(/ +([.,:;)])/g, '$1').replace(/ {2,}/g, ' ');
+  return text.replace(/ +([.,:;)])(?=\s|$)/g, '$1').replace(/ {2,}/g, ' ');
 }
 
 export const at = (owner: Declaration | Item, id = 2): Place => ({ owner, id });

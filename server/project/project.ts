@@ -407,7 +407,7 @@ export class Project implements ProjectView, DataSource {
     }
     for (const found of this.mergeConfigurations(this.store.of(file))) {
       const finding = this.word(found);
-      if (finding) findings.push(finding);
+      if (finding && !(FOLLOWING.has(finding.code) && isBroken(source, finding.start))) findings.push(finding);
     }
     const seen = new Set<string>();
     return findings.sort((x, y) => x.start - y.start || x.end - y.end || (x.code < y.code ? -1 : 1)).filter(finding => {
@@ -481,8 +481,14 @@ export class Project implements ProjectView, DataSource {
 
 const REQUIREMENT_RULES = [...RULES.values()].filter(rule => rule.onRequirement);
 const CELL_RULES = [...RULES.values()].filter(rule => rule.onCell);
+/** What recovery from a syntax error may leave behind. */
+const FOLLOWING: ReadonlySet<string> = new Set(['stray-word', 'misplaced-statement', 'unused-name', 'nameless-block', 'unknown-block']);
 const BASE = '(base)';
 const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
+
+function isBroken(source: Source, offset: number): boolean {
+  return source.pieces.some(piece => piece.problems.length > 0 && offset >= piece.placement.start && offset <= piece.placement.start + piece.text.length);
+}
 
 /** The message of a finding, with that of its cause behind it. */
 function wordFound(found: Found): string {

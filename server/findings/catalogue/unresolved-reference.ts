@@ -1,13 +1,13 @@
 import { isTemplate, resolveRequirement } from '../../engine/verification.js';
 import type { Declaration, Item } from '../../model/declaration.js';
-import type { Reference } from '../../model/expression.js';
+import { walk, type Expression, type Reference } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { nearest } from '../../engine/elaborate.js';
 import { at, rule, type Found, type ProjectView } from '../rule.js';
 
 export default rule({
   code: 'unresolved-reference', severity: 'error', title: 'A reference leads nowhere',
-  message: ({ word, name, kinds, similar }) => `${word} ${name} leads nowhere: the project has no ${kinds} of that name.${similar ? ` Is ${similar} meant?` : ''}`,
+  message: ({ word, name, kinds, similar }) => `"${word} ${name}" leads nowhere: the project has no ${kinds} of that name.${similar ? ` Is ${similar} meant?` : ''}`,
   *onProject(view): Iterable<Found> {
     for (const entity of view.namespace.entities.values()) {
       if (entity.template || entity.contenders.length === 0) continue;
@@ -37,14 +37,38 @@ function* referencesOf(entity: Entity, view: ProjectView): Iterable<Found> {
     if (method.article && !method.each) yield* check('on', method.article, ['article', 'part']);
   }
   for (const setting of declaration.severities) if (setting.milestone) yield* check(setting.before ? 'before' : 'by', setting.milestone, ['milestone']);
+  for (const exempt of declaration.exempt) for (const target of exempt.targets) yield* check('exempt', target, ['load', 'case', 'environment']);
+  if (declaration.source?.document) yield* check('source', declaration.source.document, DOCUMENTS);
+  if (entity.kind === 'configuration' && declaration.value) for (const summand of namesIn(declaration.value.value)) yield* check('=', summand, ['configuration'], declaration.value);
+  for (const [word, paths] of [['free', declaration.free], ['from', entity.kind === 'results' ? declaration.inputs : []]] as const) {
+    for (const path of paths) if (!leadsToValue(path.path, entity, view)) yield* check(word, path, ['value']);
+  }
   for (const item of declaration.values) {
     const { from, due, under, source } = item.annotations;
     if (item.name === 'material') for (const lot of from ?? []) yield* check('from', lot, ['lot'], item);
     if (due) yield* check('due', due, ['milestone'], item);
     for (const assumption of under ?? []) yield* check('under', assumption, ['assume'], item);
-    if (source?.document) yield* check('source', source.document, ['document', 'evidence', 'results', 'table', 'assume'], item);
-    if (item.name === 'source' && item.value.kind === 'name') yield* check('source', { id: item.value.id, path: [item.value.name] }, ['document', 'evidence', 'results', 'table', 'assume'], item);
+    if (source?.document) yield* check('source', source.document, DOCUMENTS, item);
+    if (item.name === 'source' && item.value.kind === 'name') yield* check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
   }
+}
+
+const DOCUMENTS = ['document', 'evidence', 'results', 'table', 'assume'];
+
+function namesIn(expression: Expression): Reference[] {
+  const found: Reference[] = [];
+  walk(expression, node => {
+    if (node.kind === 'name') found.push({ id: node.id, path: [node.name] });
+  });
+  return found;
+}
+
+/** A block, a value of a block, or a value at the top of a file. */
+function leadsToValue(path: readonly string[], from: Entity, view: ProjectView): boolean {
+  if (view.namespace.candidates(path, from).length > 0) return true;
+  const last = path[path.length - 1]!;
+  if (path.length === 1) return view.namespace.root.values.has(last);
+  return view.namespace.candidates(path.slice(0, -1), from).some(block => block.values.has(last) || (block.base?.values.has(last) ?? false) || block.kind === 'part');
 }
 
 function resolves(reference: Reference, kinds: readonly string[], from: Entity, view: ProjectView): boolean {
