@@ -6,6 +6,7 @@ import { Evaluation, type Cell, type DataSource, type Overrides } from '../engin
 import type { Problem } from '../engine/elaborate.js';
 import type { DataRows } from '../engine/value.js';
 import { Verification, VerificationIndex, wordOf, type RequirementResult } from '../engine/verification.js';
+import { causesOf } from '../findings/causes.js';
 import { RULES, wordMessage, type ConfigurationView, type Found, type ProjectView, type Severity } from '../findings/index.js';
 import { librarySources } from '../library/generated/sources.js';
 import { spanOf, type LoweredPiece, type ValueItem } from '../model/declaration.js';
@@ -358,6 +359,7 @@ export class Project implements ProjectView, DataSource {
   private gatherCell(view: ConfigurationView, cell: Cell): void {
     const found: Found[] = cell.problems.map(foundOf);
     for (const rule of CELL_RULES) found.push(...rule.onCell!(cell, view, this));
+    found.push(...causesOf(view.evaluation, cell));
     this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
   }
 
