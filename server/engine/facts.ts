@@ -124,25 +124,25 @@ export function annotationsAt(item: ValueItem, path: readonly string[]): Annotat
   return annotations;
 }
 
-const factorCache = new WeakMap<CheckRow, { readonly stamps: readonly (readonly [Cell, number])[]; readonly uses: readonly (FactorUse & { readonly slot: number })[] }>();
+const factorCache = new WeakMap<CheckRow, { readonly facts: Facts; readonly uses: readonly (FactorUse & { readonly slot: number })[] }>();
 
 /** Members of `factors` on the way to both sides of a row, and how often each is multiplied in. */
 export function factorsOf(evaluation: Evaluation, row: CheckRow): FactorUse[] {
+  const facts = factsOfRow(evaluation, row, 'both');
   let known = factorCache.get(row);
-  if (!known || !known.stamps.every(([cell, foundation]) => cell.foundation === foundation && !cell.removed)) {
-    const cells = new Set<Cell>();
-    const uses = findFactors(evaluation, row, cells);
-    factorCache.set(row, (known = { stamps: [...cells].map(cell => [cell, cell.foundation] as const), uses }));
+  if (known?.facts !== facts) {
+    const some = facts.values.some(value => value.entity.kind === 'factors');
+    factorCache.set(row, (known = { facts, uses: some ? findFactors(evaluation, row) : [] }));
   }
   return known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) }));
 }
 
-function findFactors(evaluation: Evaluation, row: CheckRow, cells: Set<Cell>): (FactorUse & { slot: number })[] {
+function findFactors(evaluation: Evaluation, row: CheckRow): (FactorUse & { slot: number })[] {
   const compare = firstComparison(row.condition);
   if (!compare) return [];
   const upward = compare.operator.startsWith('<');
   const [applied, allowable] = upward ? [compare.left.node, compare.right.node] : [compare.right.node, compare.left.node];
-  const uses = (node: number, side: FactorUse['side']): (FactorUse & { slot: number })[] => [...powers(evaluation, node, cells).values()].map(use => ({ ...use, side: throughReserve(evaluation, node) ? statedSide(use.entity) : side, value: evaluation.number(use.slot) }));
+  const uses = (node: number, side: FactorUse['side']): (FactorUse & { slot: number })[] => [...powers(evaluation, node).values()].map(use => ({ ...use, side: throughReserve(evaluation, node) ? statedSide(use.entity) : side, value: evaluation.number(use.slot) }));
   return [...uses(applied, 'applied'), ...uses(allowable, 'allowable')];
 }
 
@@ -173,7 +173,7 @@ type Powers = ReadonlyMap<string, FactorPower>;
 const NONE: Powers = new Map();
 
 /** How often each factor is multiplied into a number: products add up, sums and choices take the most of their terms. */
-function powers(evaluation: Evaluation, root: number, cells: Set<Cell>): Powers {
+function powers(evaluation: Evaluation, root: number): Powers {
   const { arena } = evaluation;
   const done = new Map<number, Powers>();
   const stack = [root];
@@ -183,12 +183,7 @@ function powers(evaluation: Evaluation, root: number, cells: Set<Cell>): Powers 
       stack.pop();
       continue;
     }
-    const detail = arena.details.get(node);
-    if (detail?.kind === 'slot') {
-      const cell = detail.owner instanceof SlotOwner ? detail.owner.cell : detail.owner instanceof Cell ? detail.owner : null;
-      if (cell) cells.add(cell);
-    }
-    const factor = factorAt(detail, arena.op[node] as Op, node);
+    const factor = factorAt(arena.details.get(node), arena.op[node] as Op, node);
     if (factor) {
       done.set(node, new Map([[`${factor.entity.key}.${factor.item.name}`, factor]]));
       continue;

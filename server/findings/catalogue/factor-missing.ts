@@ -16,7 +16,7 @@ export default rule({
     const sets = view.namespace.ofKind('factors').filter(set => classOf(set) === material && wordOf(set, 'side') !== 'allowable');
     if (sets.length === 0 || [...result.entity.values.keys()].some(name => OWN_FACTOR.test(name))) return;
     for (const check of strengthChecks(result)) {
-      const used = check.rows.some(row => factorsOf(evaluation, row.row).length > 0);
+      const used = factorsOf(evaluation, check.governing.row).length > 0;
       if (used || allowablesOfCheck(configuration, check).length === 0 || factsOfRow(evaluation, check.governing.row, 'both').loads.size === 0) continue;
       yield { code: 'factor-missing', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', class: material, sets: sets.map(set => set.name).join(', ') } };
     }
