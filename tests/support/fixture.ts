@@ -297,7 +297,8 @@ function findingMismatches(findings: readonly Finding[], file: string, lines: re
   for (const finding of open) {
     if (finding.severity !== 'error' && finding.severity !== 'warning') continue;
     const { line, start, end } = rangeOn(finding, starts, lines);
-    const mark = `${start < 2 ? `//@ ${start}..${end}` : `${'//'.padEnd(start)}${'^'.repeat(end - start)}`} [${finding.code}]`;
+    const indent = /^ */.exec(lines[line]!)![0];
+    const mark = indent + (start < indent.length + 2 ? `//@ ${start}..${end}` : `//${' '.repeat(start - indent.length - 2)}${'^'.repeat(end - start)}`) + ` [${finding.code}]`;
     mismatches.push({ file, line, message: `not expected: ${mark} ${finding.severity}: ${finding.message}`, mend: { insert: mark } });
   }
   return mismatches;
