@@ -1,5 +1,5 @@
 /** What messages about a check's governing row say, and what several rules ask of a check. */
-import { wordOf, type RequirementResult } from '../engine/verification.js';
+import { isTemplate, wordOf, type RequirementResult } from '../engine/verification.js';
 import { factorsOf, type FactorUse, type ReachedValue, factsOfRow } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';
@@ -16,7 +16,7 @@ export function requirementData(result: RequirementResult, configuration: Config
 
 /** A check that stands outside of requirements, in a part or at the top of a file. */
 export function strayCheck(cell: Cell, configuration: ConfigurationView): { readonly check: CheckResult; readonly data: CheckData } | null {
-  if (!cell.plan || cell.entity.kind === 'requirement') return null;
+  if (!cell.plan || cell.entity.kind === 'requirement' || isTemplate(cell.entity)) return null;
   const where = cell.entity.path;
   return { check: configuration.verification.checkResult(cell), data: { label: where ? `A check of ${where}` : 'This check', configuration: configuration.name ?? '', part: where } };
 }

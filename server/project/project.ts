@@ -263,7 +263,7 @@ export class Project implements ProjectView, DataSource {
         this.changedData.add(entity);
         const known = this.tables.get(request.key);
         if (known) this.tables.delete(request.key);
-      } else if (before.loaded) this.dataOf.set(entity, { request, loaded: before.loaded });
+      } else if (before.loaded) this.dataOf.set(entity, { request, loaded: { ...before.loaded, found: before.loaded.found.map(found => ({ ...found, place: { owner: entity.declaration, id: found.place.id } })) } });
     }
     for (const [entity, { request, loaded }] of this.dataOf) {
       if (request.path === null && !loaded) this.setTable(request.key, { problem: `${request.written} lies outside the workspace and is not read.` });
@@ -301,6 +301,7 @@ export class Project implements ProjectView, DataSource {
     for (const entity of affected) verification.forget(entity);
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
     for (const cell of touched) this.gatherCell(entry.view, cell);
+    for (const entity of structural ? [...change.touched, this.namespace.root] : change.touched) this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
     for (const entity of affected) if (entity.contenders.length > 0) this.gatherRequirement(entry.view, entity);
   }
 
@@ -584,6 +585,17 @@ class FindingStore {
     this.set(owner, []);
     for (const key of this.groups.get(owner) ?? []) this.set(key, []);
     this.groups.delete(owner);
+  }
+
+  /** Forgets what belongs to cells of an owner that are there no more. */
+  keepCells(owner: string, exists: (cell: string) => boolean): void {
+    const group = this.groups.get(owner);
+    if (!group) return;
+    for (const key of [...group]) {
+      if (exists(key.slice(owner.length + 1))) continue;
+      this.set(key, []);
+      group.delete(key);
+    }
   }
 
   /** Forgets all findings of one configuration. */
