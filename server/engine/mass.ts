@@ -118,15 +118,14 @@ const MOMENT_ENTRY = '*moment';
 const INERTIA_ENTRY = '*inertia';
 
 function ownMass(elaborator: Elaborator, n: Numbers, entity: Entity): { mass: number; growth: number; inertia: Tensor } | Value | null {
-  const found = elaborator.host.itemOf(entity, 'mass');
-  elaborator.host.looksUp('mass');
+  const found = fieldOf(elaborator, entity, 'mass');
   const zero = n.constant(0);
   if (!found) return null;
   const mass = elaborator.host.read(entity, found.item);
   if (isPoison(mass)) return mass;
   if (mass.kind !== 'quantity' || mass.dimension !== MASS) return failed(elaborator, 'field-dimension', found.item, { field: 'mass', wanted: 'a mass', found: described(mass) });
   const growth = growthOf(elaborator, n, entity, found.item);
-  const item = elaborator.host.itemOf(entity, 'inertia')?.item;
+  const item = fieldOf(elaborator, entity, 'inertia')?.item;
   const given = item ? elaborator.host.read(entity, item) : null;
   if (given?.kind === 'vector' && given.dimension === INERTIA) return { mass: mass.node, growth, inertia: [...given.nodes, zero, zero, zero] as unknown as Tensor };
   if (given?.kind === 'record') {
@@ -150,9 +149,8 @@ function failed(elaborator: Elaborator, code: string, item: ValueItem, data: Rec
 
 /** The growth that the nearest growth table gives for the maturity of a mass; no table, no growth. */
 function growthOf(elaborator: Elaborator, n: Numbers, entity: Entity, mass: ValueItem): number {
-  elaborator.host.looksUp('growth');
   for (let at: Entity | null = entity; at; at = at.parent) {
-    const item = elaborator.host.itemOf(at, 'growth')?.item;
+    const item = fieldOf(elaborator, at, 'growth')?.item;
     if (!item) continue;
     const table = elaborator.host.read(at, item);
     if (table.kind !== 'entity' || table.entity.kind !== 'growth') return n.elaborator.builder.undetermined('growth-expected', {}, { owner: item, id: item.id });
@@ -162,7 +160,7 @@ function growthOf(elaborator: Elaborator, n: Numbers, entity: Entity, mass: Valu
       elaborator.problems.push({ code: 'maturity-missing', place, data: { part: entity.path, table: table.entity.name } });
       return elaborator.builder.undetermined('maturity-missing', { part: entity.path, table: table.entity.name }, place);
     }
-    const row = elaborator.host.itemOf(table.entity, maturity)?.item;
+    const row = fieldOf(elaborator, table.entity, maturity)?.item;
     if (!row) {
       const data = { maturity, table: table.entity.name, known: [...table.entity.values.keys()].join(', ') };
       elaborator.problems.push({ code: 'maturity-unknown', place, data });
@@ -184,7 +182,7 @@ function placed(elaborator: Elaborator, n: Numbers, parent: Entity, child: Entit
     basic: quantity('basic_mass'), predicted: quantity('predicted_mass'), moment: (properties.entries.get(MOMENT_ENTRY) as Vector).nodes,
     inertia: [...inner.entries.values()].map(value => (value as Quantity).node) as unknown as Tensor,
   };
-  const countItem = elaborator.host.itemOf(child, 'count')?.item;
+  const countItem = fieldOf(elaborator, child, 'count')?.item;
   const count = countItem ? elaborator.host.read(child, countItem) : null;
   if (count && isPoison(count)) return count;
   if (count && (count.kind !== 'quantity' || count.dimension !== DIMENSIONLESS)) return failed(elaborator, 'field-dimension', countItem!, { field: 'count', wanted: 'a plain number', found: described(count) });
@@ -236,10 +234,15 @@ function positionList(elaborator: Elaborator, child: Entity, item: ValueItem): T
   return triples;
 }
 
+/** The item of a field; what is calculated from it follows when the field comes or goes. */
+function fieldOf(elaborator: Elaborator, entity: Entity, name: string): ReturnType<Host['itemOf']> {
+  elaborator.host.looksUp(name);
+  return elaborator.host.itemOf(entity, name);
+}
+
 /** Where a child's origin lies in the frame of its parent; null where nothing says so. */
 function basePosition(elaborator: Elaborator, n: Numbers, parent: Entity, child: Entity): Placement | null {
-  const item = elaborator.host.itemOf(child, 'position')?.item;
-  elaborator.host.looksUp('position');
+  const item = fieldOf(elaborator, child, 'position')?.item;
   if (!item) return null;
   const value = elaborator.host.read(child, item);
   if (value.kind !== 'vector' || value.dimension !== LENGTH) {
@@ -277,7 +280,7 @@ function throughFrames(elaborator: Elaborator, n: Numbers, frame: Entity, placem
 }
 
 function vectorField(elaborator: Elaborator, entity: Entity, name: string): Triple | null {
-  const item = elaborator.host.itemOf(entity, name)?.item;
+  const item = fieldOf(elaborator, entity, name)?.item;
   const value = item ? elaborator.host.read(entity, item) : null;
   return value?.kind === 'vector' ? value.nodes : null;
 }

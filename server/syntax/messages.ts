@@ -16,6 +16,7 @@ export class GussetMessages extends LangiumParserErrorMessageProvider {
   }
 
   override buildNotAllInputParsedMessage({ firstRedundant }: { firstRedundant: IToken }): string {
+    if (!firstRedundant.image) return 'The text ends here and something is still missing: a value or a closing bracket.';
     if (firstRedundant.image === '}') return "This '}' closes nothing: remove it.";
     if (firstRedundant.tokenType.name === 'UNIT' || firstRedundant.tokenType.name === 'NUMBER') return `${found(firstRedundant)} can't stand here: is an operator or a '=' missing before it?`;
     return `${found(firstRedundant)} can't stand here: a statement begins with a name and '=' or with a word such as part, let, requirement or check.`;

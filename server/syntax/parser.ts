@@ -66,8 +66,8 @@ export function parseByGrammar(text: string): ParsedPiece {
     const result = parser.parse<Document>(text);
     return { document: result.value, problems: problemsOf(result, text), comments: lexer.lastComments };
   } catch (error) {
-    if (!(error instanceof RangeError)) throw error;
-    // The recursion of a thousand brackets; what was being built is thrown away with the parser.
+    // Too deep a recursion, or what the half-built tree of one breaks afterwards; it is thrown away with the parser.
+    if (!(error instanceof RangeError || error instanceof TypeError)) throw error;
     instance = undefined;
     return { document: { $type: 'Document', statements: [] } as unknown as Document, problems: [{ message: 'This is nested too deeply to be read: split it with `let`.', start: 0, end: text.length }], comments: [] };
   }
@@ -93,7 +93,8 @@ function problemsOf(result: ParseOutcome, text: string): readonly SyntaxProblem[
     const previous = (error as { previousToken?: { endOffset?: number } }).previousToken;
     const start = known ? token.startOffset : Math.max(0, Math.min(text.length - 1, previous?.endOffset ?? text.trimEnd().length - 1));
     const end = known && token.endOffset! >= start ? token.endOffset! + 1 : start + 1;
-    problems.push({ message: error.message, start, end });
+    const within = Math.min(start, Math.max(0, text.length - 1));
+    problems.push({ message: error.message, start: within, end: Math.max(within, Math.min(end, text.length)) });
   }
   return problems.sort((a, b) => a.start - b.start);
 }
