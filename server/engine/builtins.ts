@@ -61,12 +61,12 @@ function folded(elaborator: Elaborator, call: Call, env: Environment | null): { 
     if (argument.form === 'each') {
       const each = elaborator.each(argument, env);
       if (!each) complete = false;
-      else values.push(...each.map(entry => ({ ...entry, id: argument.value.id })));
+      else for (const entry of each) values.push({ ...entry, id: argument.value.id });
       continue;
     }
     const value = elaborator.expression(argument.value, env);
     if (isPoison(value)) complete = false;
-    else if (value.kind === 'list') values.push(...value.items.map((item, i) => ({ value: item, label: `item ${i + 1}`, id: argument.value.id })));
+    else if (value.kind === 'list') for (const [i, item] of value.items.entries()) values.push({ value: item, label: `item ${i + 1}`, id: argument.value.id });
     else if (value.kind === 'vector') values.push(...value.nodes.map((node, i) => ({ value: elaborator.quantity(node, value.dimension, value.unit), label: 'xyz'[i]!, id: argument.value.id })));
     else values.push({ value, label: words(call, argument.value.id, elaborator), id: argument.value.id });
   }

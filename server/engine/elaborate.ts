@@ -304,6 +304,7 @@ export class Elaborator {
         return this.problem('unknown-member', id, { name, of: 'this record', known: [...receiver.entries.keys()].join(', ') });
       }
       case 'rows':
+        if (receiver.data.columns.has(name) && receiver.data.length > MOST_ROWS) return this.problem('sweep-too-large', id, { most: String(MOST_ROWS) });
         if (receiver.data.columns.has(name)) return columnValues(this.builder, receiver, name);
         return this.problem('unknown-member', id, { name, of: receiver.source.name, known: [...receiver.data.columns.keys()].join(', ') });
       case 'range':

@@ -11,6 +11,9 @@ type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
 const BRACKETED: ReadonlySet<Expression['kind']> = new Set(['binary', 'unary', 'chain', 'conditional', 'tolerance']);
 const COMPARISONS = new Set(['<=', '>=', '<', '>', '==', '!=']);
+/** Whatever walks a tree may recurse this far; a chain of operators is as deep as it is long. */
+const DEEPEST_EXPRESSION = 1_000;
+const DEEPEST_BLOCK = 100;
 const SUMS_AND_PRODUCTS = new Set(['+', '-', '*', '/']);
 
 export function lowerPiece(piece: ParsedPiece, text: string, placement: Placement): LoweredPiece {
@@ -54,6 +57,9 @@ class Spans {
 class Lowering {
   readonly problems: LoweringProblem[] = [];
   private spans = new Spans();
+  /** How deep the expression, and the block, stand that are being lowered. */
+  private depth = 0;
+  private blocks = 0;
   private readonly docs = new Map<number, string>();
 
   constructor(private readonly text: string, private readonly placement: Placement, piece: ParsedPiece) {
@@ -105,7 +111,12 @@ class Lowering {
     const parts = { values: [] as ValueItem[], checks: [] as CheckItem[], conditions: [] as ConditionItem[], children: [] as Declaration[] };
     for (const part of head?.head ?? []) this.headPart(part, result);
     if (head?.value) result.value = this.valueItem('value', 'value', ['value'], 2, undefined, head.value, head);
-    for (const statement of statements) if (statement) this.statement(statement, result, parts);
+    if (this.blocks === DEEPEST_BLOCK) this.problem('syntax', node, { message: `Blocks stand more than ${DEEPEST_BLOCK} deep in each other here, and what is deeper is not read.` });
+    else {
+      this.blocks++;
+      for (const statement of statements) if (statement) this.statement(statement, result, parts);
+      this.blocks--;
+    }
     result.values = parts.values;
     result.checks = parts.checks;
     result.conditions = parts.conditions;
@@ -321,6 +332,17 @@ class Lowering {
 
   private expression(node: ast.Expression | undefined): Expression {
     if (!node) return { kind: 'missing', id: this.spans.add(0, 0) };
+    if (this.depth === DEEPEST_EXPRESSION) {
+      if (this.problems.at(-1)?.code !== 'expression-too-deep') this.problem('expression-too-deep', node, {});
+      return { kind: 'missing', id: this.spans.add(this.start(node), this.end(node)) };
+    }
+    this.depth++;
+    const expression = this.expressionOf(node);
+    this.depth--;
+    return expression;
+  }
+
+  private expressionOf(node: ast.Expression): Expression {
     const id = this.spans.add(this.start(node), this.end(node));
     switch (node.$type) {
       case 'Logical': {

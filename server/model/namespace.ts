@@ -125,8 +125,8 @@ export class Namespace {
       const next = pieces ?? [];
       const kept = new Set(next);
       const had = new Set(old);
-      removed.push(...old.filter(piece => !kept.has(piece)));
-      added.push(...next.filter(piece => !had.has(piece)));
+      for (const piece of old) if (!kept.has(piece)) removed.push(piece);
+      for (const piece of next) if (!had.has(piece)) added.push(piece);
       if (pieces) this.files.set(file, { pieces });
       else this.files.delete(file);
     }
