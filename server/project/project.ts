@@ -3,7 +3,7 @@
  * with the texts as they are and tells which files' findings may have changed.
  */
 import { Evaluation, type Cell, type DataSource, type Overrides } from '../engine/evaluation.js';
-import type { Problem } from '../engine/elaborate.js';
+import type { Problem } from '../engine/elaboration.js';
 import type { DataRows } from '../engine/value.js';
 import { Verification, VerificationIndex, wordOf, type RequirementResult } from '../engine/verification.js';
 import { causesOf } from '../findings/causes.js';
@@ -408,9 +408,10 @@ export class Project implements ProjectView, DataSource {
       for (const problem of piece.problems) findings.push(this.syntaxFinding(file, piece, 'syntax', problem.start, problem.end, { message: problem.message }));
       for (const problem of piece.lowered.problems) findings.push(this.syntaxFinding(file, piece, problem.code, problem.start, problem.end, problem.data));
     }
+    const broken = source.pieces.filter(piece => piece.problems.length > 0);
     for (const found of this.mergeConfigurations(this.store.of(file))) {
       const finding = this.word(found);
-      if (finding && !(FOLLOWING.has(finding.code) && isBroken(source, finding.start))) findings.push(finding);
+      if (finding && !(FOLLOWING.has(finding.code) && isWithin(broken, finding.start))) findings.push(finding);
     }
     const seen = new Set<string>();
     return findings.sort((x, y) => x.start - y.start || x.end - y.end || (x.code < y.code ? -1 : 1)).filter(finding => {
@@ -489,8 +490,8 @@ const FOLLOWING: ReadonlySet<string> = new Set(['stray-word', 'misplaced-stateme
 const BASE = '(base)';
 const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
 
-function isBroken(source: Source, offset: number): boolean {
-  return source.pieces.some(piece => piece.problems.length > 0 && offset >= piece.placement.start && offset <= piece.placement.start + piece.text.length);
+function isWithin(pieces: readonly SourcePiece[], offset: number): boolean {
+  return pieces.some(piece => offset >= piece.placement.start && offset <= piece.placement.start + piece.text.length);
 }
 
 /** The message of a finding, with that of its cause behind it. */
