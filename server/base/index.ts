@@ -3,3 +3,4 @@ export * from './cancellation.js';
 export * from './hash.js';
 export * from './rational.js';
 export * from './span.js';
+export * from './nearest.js';

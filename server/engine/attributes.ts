@@ -1,13 +1,13 @@
 /** What every entity of some kind has without writing it: masses, centres of mass, inertias. */
 import type { Entity } from '../model/namespace.js';
-import type { Elaborator } from './elaborate.js';
+import type { Elaboration } from './elaboration.js';
 import { massProperties, partMembers } from './mass.js';
 import { isPoison, type RecordValue, type Value } from './value.js';
 
 export interface Attribute {
   readonly kinds: readonly string[];
   readonly doc: string;
-  calculate(elaborator: Elaborator, entity: Entity): Value;
+  calculate(elaborator: Elaboration, entity: Entity): Value;
 }
 
 function ofMass(name: string, doc: string): [string, Attribute] {

@@ -1,17 +1,13 @@
 /** Functions that the language itself can't express. Everything else is a formula of the library, written in Gusset. */
 import type { Call } from '../model/expression.js';
+import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, multiply, parseDimension, power, type Dimension } from '../units/index.js';
-import { dimensionWords, KNOTS, isLoad, type Elaborator, type Environment } from './elaborate.js';
+import { dimensionWords, isLoad } from './describe.js';
+import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from './elaboration.js';
 import { loadTerm, rootSumSquare } from './loads.js';
 import { Op } from './operations.js';
 import { integrate, type TableData } from './table.js';
-import { describeKind, isPoison, POISON, type Condition, type ListValue, type LoadTerm, type Quantity, type TableValue, type Value } from './value.js';
-
-export interface BuiltinFunction {
-  readonly signature: string;
-  readonly doc: string;
-  call(elaborator: Elaborator, call: Call, env: Environment | null): Value;
-}
+import { describeKind, isPoison, POISON, type Condition, type ListValue, type LoadTerm, type Quantity, type TableValue, type Value, type Vector } from './value.js';
 
 export const CONSTANTS: ReadonlyMap<string, number> = new Map([['pi', Math.PI], ['e', Math.E]]);
 
@@ -37,20 +33,20 @@ function keeping(name: string, op: Op, root: number, doc: string): [string, Buil
   } }];
 }
 
-function one(elaborator: Elaborator, call: Call, env: Environment | null, name: string): Quantity | null {
+function one(elaborator: Elaboration, call: Call, env: Environment | null, name: string): Quantity | null {
   const values = elaborator.values(call, env, 1, name);
   if (!values) return null;
   return quantityAt(elaborator, values[0]!, call.arguments[0]!.value.id);
 }
 
-function quantityAt(elaborator: Elaborator, value: Value, id: number): Quantity | null {
+function quantityAt(elaborator: Elaboration, value: Value, id: number): Quantity | null {
   if (value.kind === 'quantity') return value;
   if (!isPoison(value)) elaborator.problem('number-expected', id, { found: describeKind(value) });
   return null;
 }
 
 /** All values that a fold runs over: several arguments, one list, or comprehensions. */
-function folded(elaborator: Elaborator, call: Call, env: Environment | null): { value: Value; label: string; id: number }[] | null {
+function folded(elaborator: Elaboration, call: Call, env: Environment | null): { value: Value; label: string; id: number }[] | null {
   const values: { value: Value; label: string; id: number }[] = [];
   let complete = true;
   for (const argument of call.arguments) {
@@ -74,12 +70,12 @@ function folded(elaborator: Elaborator, call: Call, env: Environment | null): { 
 }
 
 /** What an operand of `max` is called when it wins: its place, which the printer turns into the source text. */
-function words(_call: Call, id: number, elaborator: Elaborator): string {
+function words(_call: Call, id: number, elaborator: Elaboration): string {
   const { spans, placement } = elaborator.item;
   return `@${placement.file}:${placement.start + spans[id * 2]!}:${placement.start + spans[id * 2 + 1]!}`;
 }
 
-function sameDimension(elaborator: Elaborator, values: readonly { value: Value; id: number }[]): Quantity[] | null {
+function sameDimension(elaborator: Elaboration, values: readonly { value: Value; id: number }[]): Quantity[] | null {
   const quantities: Quantity[] = [];
   for (const { value, id } of values) {
     const quantity = quantityAt(elaborator, value, id);
@@ -146,7 +142,7 @@ function statistical(name: string, op: Op.RssLow | Op.RssHigh, doc: string): [st
   } }];
 }
 
-function tableArgument(elaborator: Elaborator, call: Call, env: Environment | null, name: string): TableValue | null {
+function tableArgument(elaborator: Elaboration, call: Call, env: Environment | null, name: string): TableValue | null {
   const values = elaborator.values(call, env, 1, name);
   if (!values) return null;
   const value = values[0]!;
@@ -158,12 +154,12 @@ function tableArgument(elaborator: Elaborator, call: Call, env: Environment | nu
 }
 
 /** A number taken from a whole table: still known to come from it. */
-function ofTable(elaborator: Elaborator, table: TableValue, value: number, dimension: Dimension): Quantity {
+function ofTable(elaborator: Elaboration, table: TableValue, value: number, dimension: Dimension): Quantity {
   const data: TableData = { interpolation: 'exact', keys: Float64Array.of(0), values: Float64Array.of(value) };
   return elaborator.quantity(elaborator.builder.table(data, { place: null, origin: table.origin, inputs: [] }, elaborator.builder.constant(0)), dimension, dimension === table.output.dimension ? table.output.unit : null, table.output.point);
 }
 
-function unknownArgument(elaborator: Elaborator, call: Call, name: string): { name: string; value: Call['arguments'][number] } | null {
+function unknownArgument(elaborator: Elaboration, call: Call, name: string): { name: string; value: Call['arguments'][number] } | null {
   const argument = call.arguments[0];
   if (call.arguments.length !== 1 || !argument || argument.form !== 'unknown' || !argument.name) {
     elaborator.problem('unknown-expected', call.id, { name, example: name === 'reserve' ? 'reserve(k: k * load <= strength)' : 'root(x in 0 mm .. 5 mm: f(x))' });
@@ -173,7 +169,7 @@ function unknownArgument(elaborator: Elaborator, call: Call, name: string): { na
 }
 
 /** How far a condition is from being met: at least zero where it holds. Compound conditions take their parts' smallest or largest. */
-function score(elaborator: Elaborator, condition: Condition): number | null {
+function score(elaborator: Elaboration, condition: Condition): number | null {
   const { builder } = elaborator;
   switch (condition.kind) {
     case 'compare': {
@@ -398,11 +394,11 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
   ['file', { signature: 'file("path")', doc: 'A file of the project: data of a table, a report, a certificate.', call: (elaborator, call, env) => elaborator.values(call, env, 1, 'file')?.[0] ?? POISON }],
 ]);
 
-function entities(list: readonly import('../model/namespace.js').Entity[]): ListValue {
+function entities(list: readonly Entity[]): ListValue {
   return { kind: 'list', items: list.map(entity => ({ kind: 'entity', entity })), labels: list.map(entity => entity.name) };
 }
 
-function vectors(elaborator: Elaborator, call: Call, env: Environment | null, name: string): [import('./value.js').Vector, import('./value.js').Vector] | null {
+function vectors(elaborator: Elaboration, call: Call, env: Environment | null, name: string): [Vector, Vector] | null {
   const values = elaborator.values(call, env, 2, name);
   if (!values) return null;
   for (const [i, value] of values.entries()) {
@@ -411,6 +407,6 @@ function vectors(elaborator: Elaborator, call: Call, env: Environment | null, na
       return null;
     }
   }
-  return values as [import('./value.js').Vector, import('./value.js').Vector];
+  return values as [Vector, Vector];
 }
 

@@ -1,7 +1,7 @@
 /** Checks: the rows of a sweep and their margins. */
 import type { CheckItem } from '../model/declaration.js';
 import { describeKind, isPoison, mapNodes, type CasePart, type Condition, type Quantity, type Reason, type Value } from './value.js';
-import type { Elaborator } from './elaborate.js';
+import type { Elaboration } from './elaboration.js';
 
 /** One row of a check: the cases that share it, and the condition with its numbers in the arena. */
 export interface CheckRow {
@@ -34,7 +34,7 @@ function moved(quantity: Quantity, relocate: (node: number) => number): Quantity
 }
 
 /** Elaborates every combination of the sweep. Combinations that come to the same calculation are one row with several names. */
-export function elaborateCheck(elaborator: Elaborator, item: CheckItem): CheckPlan {
+export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckPlan {
   const rows: { names: (readonly CasePart[])[]; values: (readonly Value[])[]; condition: Condition | null; reason: Reason | null }[] = [];
   const known = new Map<string, number>();
   const add = (name: readonly CasePart[], values: readonly Value[], condition: Condition | null, reason: Reason | null): void => {

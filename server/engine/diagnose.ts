@@ -4,7 +4,7 @@ import { SlotOwner, Cell, type Evaluation } from './evaluation.js';
 import { Op } from './operations.js';
 import { DataOwner } from './rows.js';
 import type { Place, Reason, TableInput } from './value.js';
-import { printQuantity } from './elaborate.js';
+import { printQuantity } from './describe.js';
 import type { TableData } from './table.js';
 
 /** Null where the number is determined. */

@@ -5,52 +5,25 @@
  */
 import type { Annotations, Argument, Binder, BinaryOperator, Call, Comparison, Expression, Interpolation, Member, Table as TableExpression } from '../model/expression.js';
 import type { Item, Parameter, TypeExpression, ValueItem } from '../model/declaration.js';
-import type { Entity, Namespace } from '../model/namespace.js';
+import type { Entity } from '../model/namespace.js';
+import { nearest } from '../base/index.js';
 import { isCalculated } from '../model/blocks.js';
-import { canRaise, dimensionName, DIMENSIONLESS, divide, formatQuantity, isUnit, multiply, parseDimension, parseUnit, power, toSI, type Dimension, type Unit, type UnitScope } from '../units/index.js';
+import { canRaise, dimensionName, DIMENSIONLESS, divide, isUnit, multiply, parseDimension, parseUnit, power, toSI, type Dimension, type Unit } from '../units/index.js';
 import type { Builder } from './builder.js';
 import { BUILTINS, CONSTANTS } from './builtins.js';
+import { dimensionWords, entityValue, isLoad, printQuantity, titleOf } from './describe.js';
+import { choiceLabels, KNOTS, type Elaboration, type Environment, type Host, type Problem } from './elaboration.js';
 import { corners, loadMember, loadTerm } from './loads.js';
 import { Op } from './operations.js';
 import { cellValue, columnValues, matchingRows, rowRecord } from './rows.js';
 import type { TableData } from './table.js';
-import { describeKind, isPoison, mapNodes, POISON, type CasePart, type Condition, type EntityValue, type FormulaValue, type Origin, type Place, type Poison, type Quantity, type Reason, type RecordValue, type TableInput, type TableValue, type Truth, type Value, type Vector } from './value.js';
-
-/** Something wrong in an expression; the catalogue of findings words it. */
-export interface Problem {
-  readonly code: string;
-  readonly place: Place;
-  readonly data: Readonly<Record<string, string>>;
-  readonly related?: readonly { readonly place: Place; readonly message: string }[];
-}
-
-/** Names bound by parameters, sweeps and comprehensions. */
-export interface Environment { readonly name: string; readonly value: Value; readonly parent: Environment | null; used?: boolean }
-
-/** What elaboration needs from the evaluation around it. */
-export interface Host {
-  readonly namespace: Namespace;
-  readonly library: Namespace;
-  readonly units: UnitScope;
-  /** The value of an item in an entity; the reader will follow its changes. */
-  read(entity: Entity, item: ValueItem): Value;
-  attribute(entity: Entity, name: string): Value | undefined;
-  /** The item that counts for a name in an entity: a configuration's override before the model's own. */
-  itemOf(entity: Entity, name: string): { item: ValueItem; scope: Entity } | undefined;
-  /** The elaboration depends on what this simple name means. */
-  looksUp(name: string): void;
-  /** The elaboration depends on the present value of a number. */
-  demands(node: number, value: number): void;
-  /** The elaboration repeats the inside of another cell. */
-  repeats(owner: unknown): void;
-  rows(entity: Entity): Value;
-}
+import { describeKind, isPoison, mapNodes, POISON, type CasePart, type Condition, type FormulaValue, type Origin, type Place, type Poison, type Quantity, type Reason, type RecordValue, type TableInput, type TableValue, type Truth, type Value, type Vector } from './value.js';
 
 export const MOST_ROWS = 100_000;
 const DEEPEST_CALL = 48;
 const DEEPEST_EXPRESSION = 2_000;
 
-export class Elaborator {
+export class Elaborator implements Elaboration {
   readonly problems: Problem[] = [];
   private readonly seen = new Set<string>();
   private path: string[] = [];
@@ -1103,7 +1076,6 @@ export class Elaborator {
 const LIBRARY_SCHEME = 'library:';
 const RESULT_ROWS = '*rows';
 const RESULT_COLUMN = '*column';
-export const KNOTS = '*knots';
 const COMPARISONS: ReadonlySet<string> = new Set(['<=', '>=', '<', '>', '==', '!=']);
 const WORD_TYPES: ReadonlySet<string> = new Set(['text', 'table', 'list', 'load', 'part', 'material', 'condition', 'date', 'any', 'vector']);
 const TEMPERATURE_DIMENSION = parseDimension('temperature')!;
@@ -1115,33 +1087,6 @@ function decisiveEnd(value: Value, operator: Comparison): Value {
   if (value.kind === 'any-direction') return value.magnitude;
   if (value.kind !== 'range') return value;
   return operator === '<=' || operator === '<' ? value.high : operator === '>=' || operator === '>' ? value.low : value;
-}
-
-export function entityValue(entity: Entity): EntityValue {
-  return { kind: 'entity', entity };
-}
-
-export function titleOf(entity: Entity): string {
-  return entity.title?.segments.map(segment => typeof segment === 'string' ? segment : '').join('') ?? '';
-}
-
-export function isLoad(value: Value): boolean {
-  return value.kind === 'load' || (value.kind === 'entity' && (value.entity.kind === 'load' || value.entity.kind === 'case'));
-}
-
-export function choiceLabels(term: import('./value.js').LoadTerm): CasePart[] {
-  if (term.kind === 'single') return [...term.choices.values()].map(choice => choice.label);
-  const inner = term.terms.flatMap(choiceLabels);
-  return term.kind === 'rss' && term.sign !== 0 ? [...inner, { kind: 'text', text: term.sign > 0 ? '+rss' : '−rss' }] : inner;
-}
-
-export function dimensionWords(quantity: Quantity): string {
-  return quantity.point ? 'a point of temperature' : dimensionName(quantity.dimension);
-}
-
-export function printQuantity(value: number, dimension: Dimension, unit: Unit | null, point: boolean, digits: number | null): string {
-  if (value !== value) return '?';
-  return formatQuantity(value, dimension, { ...(unit ? { unit } : {}), ...(digits !== null ? { digits } : {}), point });
 }
 
 function insideKind(entity: Entity): boolean {
@@ -1182,33 +1127,5 @@ function keyText(value: Value, elaborator: Elaborator): string {
 
 function sourceName(e: Expression): string {
   return e.kind === 'name' ? e.name : e.kind === 'member' ? `${sourceName(e.receiver)}.${e.name}` : 'this value';
-}
-
-/** The known name with the fewest slips, or null when none is near. */
-export function nearest(name: string, known: Iterable<string>): string | null {
-  let best: string | null = null;
-  let bestDistance = Math.max(1, Math.floor(name.length / 3)) + 0.5;
-  for (const candidate of known) {
-    if (Math.abs(candidate.length - name.length) > 2 || candidate === name) continue;
-    const distance = candidate.toLowerCase() === name.toLowerCase() ? 0.5 : editDistance(name, candidate);
-    if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
-  }
-  return best;
-}
-
-/** Letters to insert, remove, replace, or swap with their neighbour. */
-function editDistance(x: string, y: string): number {
-  let before: number[] = [];
-  let previous = Array.from({ length: y.length + 1 }, (_, j) => j);
-  for (let i = 1; i <= x.length; i++) {
-    const row = [i];
-    for (let j = 1; j <= y.length; j++) {
-      row[j] = Math.min(previous[j]! + 1, row[j - 1]! + 1, previous[j - 1]! + (x[i - 1] === y[j - 1] ? 0 : 1));
-      if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1]) row[j] = Math.min(row[j]!, before[j - 2]! + 1);
-    }
-    before = previous;
-    previous = row;
-  }
-  return previous[y.length]!;
 }
 

@@ -2,20 +2,20 @@
  * One evaluation of a project: a cell for every value, check, condition and text, in one configuration. Incremental: an edit marks what
  * it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
  */
-import { bug } from '../base/index.js';
 import { isCalculated } from '../model/blocks.js';
 import type { CheckItem, ConditionItem, Item, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
-import { Entity, type Namespace, type NamespaceChange } from '../model/namespace.js';
+import type { Entity, Namespace, NamespaceChange } from '../model/namespace.js';
 import { declareUnit, isUnit, parseUnit, toSI, type Unit } from '../units/index.js';
 import { Arena } from './arena.js';
 import { ATTRIBUTES } from './attributes.js';
 import { Builder } from './builder.js';
 import { elaborateCheck, type CheckPlan } from './check.js';
-import { Elaborator, type Environment, type Host, type Problem } from './elaborate.js';
+import { Elaborator } from './elaborate.js';
+import type { Environment, Host, Problem } from './elaboration.js';
 import { Op } from './operations.js';
 import { ToleranceReadings } from './tolerance.js';
-import { isPoison, mapNodes, POISON, sameShape, type DataRows, type Origin, type Place, type Value } from './value.js';
+import { isPoison, mapNodes, POISON, sameShape, type DataRows, type Place, type Value } from './value.js';
 
 /** Where the numbers of data files come from. */
 export interface DataSource {
@@ -707,14 +707,4 @@ function calculateText(elaborator: Elaborator, cell: Cell): Value {
 
 function calculateNothing(): Value {
   return POISON;
-}
-
-export function originOf(owner: unknown): Origin | null {
-  const cell = owner instanceof SlotOwner ? owner.cell : owner;
-  if (!(cell instanceof Cell) || !cell.item || !('annotations' in cell.item) || cell.item.kind === 'check') return null;
-  return { entity: cell.entity, item: cell.item as ValueItem, path: owner instanceof SlotOwner ? owner.path : [], annotations: (cell.item as ValueItem).annotations };
-}
-
-export function assertSettled(evaluation: Evaluation): void {
-  for (const cell of evaluation.allCells()) if (cell.state !== State.Clean) bug(`${cell.key} is not settled`);
 }

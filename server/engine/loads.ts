@@ -1,12 +1,12 @@
 /** Loads as cases: their corners, and loads that act together. */
 import type { Entity } from '../model/namespace.js';
 
-import type { Elaborator } from './elaborate.js';
+import type { Elaboration } from './elaboration.js';
 import { Op } from './operations.js';
 import { describeKind, isPoison, POISON, type Choice, type LoadCase, type LoadTerm, type Quantity, type RangeValue, type Value } from './value.js';
 
 /** The load that a value stands for; reports and gives null where it is none. */
-export function loadTerm(elaborator: Elaborator, value: Value, id: number): LoadTerm | null {
+export function loadTerm(elaborator: Elaboration, value: Value, id: number): LoadTerm | null {
   if (value.kind === 'load') return value.term;
   if (value.kind === 'entity' && value.entity.kind === 'load') return { kind: 'single', entity: value.entity, choices: new Map() };
   if (value.kind === 'entity' && value.entity.kind === 'case') {
@@ -19,7 +19,7 @@ export function loadTerm(elaborator: Elaborator, value: Value, id: number): Load
 }
 
 /** A field of a load in a case: what was chosen for it in a corner, the sum or the root of squares where loads act together. */
-export function loadMember(elaborator: Elaborator, term: LoadTerm, name: string, field: string, id: number): Value {
+export function loadMember(elaborator: Elaboration, term: LoadTerm, name: string, field: string, id: number): Value {
   if (term.kind === 'single') {
     const choice = term.choices.get(field);
     if (choice) return choice.value;
@@ -40,7 +40,7 @@ export function loadMember(elaborator: Elaborator, term: LoadTerm, name: string,
   return rootSumSquare(elaborator, quantities, term.sign, id);
 }
 
-export function rootSumSquare(elaborator: Elaborator, quantities: readonly Quantity[], sign: 1 | -1 | 0, id: number): Value {
+export function rootSumSquare(elaborator: Elaboration, quantities: readonly Quantity[], sign: 1 | -1 | 0, id: number): Value {
   const { builder } = elaborator;
   const first = quantities[0]!;
   let total = builder.node(Op.Square, first.node);
@@ -53,7 +53,7 @@ export function rootSumSquare(elaborator: Elaborator, quantities: readonly Quant
 }
 
 /** Loads that act at once share their temperature: the range that all of them allow. */
-function together(elaborator: Elaborator, values: readonly Value[], id: number): Value {
+function together(elaborator: Elaboration, values: readonly Value[], id: number): Value {
   const ranges = values.map(value => value.kind === 'range' ? value : value.kind === 'quantity' ? { kind: 'range' as const, low: value, high: value } : null);
   if (ranges.some(range => range === null)) return elaborator.problem('number-expected', id, { found: 'something else' });
   const { builder } = elaborator;
@@ -63,7 +63,7 @@ function together(elaborator: Elaborator, values: readonly Value[], id: number):
   return { kind: 'range', low: { ...known[0]!.low, node: low }, high: { ...known[0]!.high, node: high } };
 }
 
-function fieldOf(elaborator: Elaborator, entity: Entity, field: string, id: number): Value | undefined {
+function fieldOf(elaborator: Elaboration, entity: Entity, field: string, id: number): Value | undefined {
   elaborator.host.looksUp(field);
   const found = elaborator.host.itemOf(entity, field);
   if (!found) return field === 'name' ? { kind: 'text', text: entity.name } : undefined;
@@ -81,7 +81,7 @@ function fieldNames(term: LoadTerm): string[] {
 }
 
 /** Every sign and direction that a load (or each of a list) can take, as cases. */
-export function corners(elaborator: Elaborator, value: Value, id: number): Value {
+export function corners(elaborator: Elaboration, value: Value, id: number): Value {
   if (isPoison(value)) return value;
   const loads = value.kind === 'list' ? value.items : [value];
   const items: LoadCase[] = [];
@@ -95,14 +95,14 @@ export function corners(elaborator: Elaborator, value: Value, id: number): Value
   return { kind: 'list', items };
 }
 
-function termCorners(elaborator: Elaborator, term: LoadTerm, id: number): LoadTerm[] {
+function termCorners(elaborator: Elaboration, term: LoadTerm, id: number): LoadTerm[] {
   if (term.kind === 'single') return singleCorners(elaborator, term.entity, id);
   const combined = term.terms.map(inner => termCorners(elaborator, inner, id)).reduce<LoadTerm[][]>((all, choices) => all.flatMap(before => choices.map(choice => [...before, choice])), [[]]);
   const signs: (1 | -1 | 0)[] = term.kind === 'rss' ? [1, -1] : [0];
   return combined.flatMap(terms => signs.map(sign => ({ kind: term.kind, terms, sign })));
 }
 
-function singleCorners(elaborator: Elaborator, entity: Entity, id: number): LoadTerm[] {
+function singleCorners(elaborator: Elaboration, entity: Entity, id: number): LoadTerm[] {
   let choices: ReadonlyMap<string, Choice>[] = [new Map()];
   for (const [field, item] of entity.values) {
     if (field === 'temperature' || item.parameters || item.kind === 'unit') continue;
@@ -116,7 +116,7 @@ function singleCorners(elaborator: Elaborator, entity: Entity, id: number): Load
 /** Step of the directions that are tried round the axis where components count. A linear result is met within 1 − cos 2.5° = 0.1 %. */
 const DIRECTION_STEP = 5;
 
-function fieldCorners(elaborator: Elaborator, field: string, value: Value): Choice[] | null {
+function fieldCorners(elaborator: Elaboration, field: string, value: Value): Choice[] | null {
   if (value.kind === 'range') return [value.high, value.low].map(end => ({ value: end, label: { kind: 'sign', field, node: end.node, axis: null } }));
   if (value.kind !== 'any-direction') return null;
   const { magnitude } = value;
@@ -131,7 +131,7 @@ function fieldCorners(elaborator: Elaborator, field: string, value: Value): Choi
 }
 
 /** The lateral load at an angle from y towards z. As one number it is its magnitude, with its sign along an axis. */
-function direction(elaborator: Elaborator, field: string, magnitude: Quantity, degrees: number): Choice {
+function direction(elaborator: Elaboration, field: string, magnitude: Quantity, degrees: number): Choice {
   const angle = degrees * Math.PI / 180;
   const exact = (x: number): number => Math.abs(x) < 1e-12 ? 0 : x;
   const backward = degrees === 180 || degrees === 270;

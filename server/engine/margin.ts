@@ -7,7 +7,7 @@ import type { Cell, Evaluation } from './evaluation.js';
 import { COMPARISON_TOLERANCE, Op } from './operations.js';
 import type { Reading } from './tolerance.js';
 import type { CasePart, Condition, Reason } from './value.js';
-import { printQuantity } from './elaborate.js';
+import { printQuantity } from './describe.js';
 import { diagnose } from './diagnose.js';
 
 /** Margins of different kinds are never ranked against each other. */

@@ -6,7 +6,8 @@
 import type { ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, LENGTH, MASS, multiply, power } from '../units/index.js';
-import { dimensionWords, type Elaborator, type Host } from './elaborate.js';
+import { dimensionWords } from './describe.js';
+import type { Elaboration, Host } from './elaboration.js';
 import { describeKind, isPoison, type Place, type Quantity, type RecordValue, type Value, type Vector } from './value.js';
 import { Op } from './operations.js';
 
@@ -33,7 +34,7 @@ export function partMembers(host: Host, entity: Entity, onPoison: (value: Value)
 
 /** Arithmetic on numbers of the arena, for formulas longer than an operator or two. */
 class Numbers {
-  constructor(readonly elaborator: Elaborator) {}
+  constructor(readonly elaborator: Elaboration) {}
   constant(x: number): number { return this.elaborator.builder.constant(x); }
   add(x: number, y: number): number { return this.elaborator.builder.node(Op.Add, x, y); }
   subtract(x: number, y: number): number { return this.elaborator.builder.node(Op.Subtract, x, y); }
@@ -75,7 +76,7 @@ class Numbers {
 interface Body { basic: number; predicted: number; moment: Triple; inertia: Tensor }
 
 /** One item of a part with all that is inside it, about the origin of its own frame. */
-export function massProperties(elaborator: Elaborator, entity: Entity): Value {
+export function massProperties(elaborator: Elaboration, entity: Entity): Value {
   elaborator.host.looksUp('*part');
   const n = new Numbers(elaborator);
   const zero = n.constant(0);
@@ -99,7 +100,7 @@ export function massProperties(elaborator: Elaborator, entity: Entity): Value {
   return record(elaborator, n, body);
 }
 
-function record(elaborator: Elaborator, n: Numbers, body: Body): RecordValue {
+function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {
   const kilogram = (node: number): Quantity => elaborator.quantity(node, MASS);
   const centre: Triple = [n.divide(body.moment[0], body.basic), n.divide(body.moment[1], body.basic), n.divide(body.moment[2], body.basic)];
   const negative = (node: number): number => elaborator.builder.node(Op.Negate, node);
@@ -117,7 +118,7 @@ function record(elaborator: Elaborator, n: Numbers, body: Body): RecordValue {
 const MOMENT_ENTRY = '*moment';
 const INERTIA_ENTRY = '*inertia';
 
-function ownMass(elaborator: Elaborator, n: Numbers, entity: Entity): { mass: number; growth: number; inertia: Tensor } | Value | null {
+function ownMass(elaborator: Elaboration, n: Numbers, entity: Entity): { mass: number; growth: number; inertia: Tensor } | Value | null {
   const found = fieldOf(elaborator, entity, 'mass');
   const zero = n.constant(0);
   if (!found) return null;
@@ -141,14 +142,14 @@ function described(value: Value): string {
   return value.kind === 'quantity' ? dimensionWords(value) : describeKind(value);
 }
 
-function failed(elaborator: Elaborator, code: string, item: ValueItem, data: Record<string, string>): Value {
+function failed(elaborator: Elaboration, code: string, item: ValueItem, data: Record<string, string>): Value {
   const reason = { code, data, place: { owner: item, id: item.id } satisfies Place };
   elaborator.problems.push({ code, place: reason.place, data });
   return { kind: 'poison', reason };
 }
 
 /** The growth that the nearest growth table gives for the maturity of a mass; no table, no growth. */
-function growthOf(elaborator: Elaborator, n: Numbers, entity: Entity, mass: ValueItem): number {
+function growthOf(elaborator: Elaboration, n: Numbers, entity: Entity, mass: ValueItem): number {
   for (let at: Entity | null = entity; at; at = at.parent) {
     const item = fieldOf(elaborator, at, 'growth')?.item;
     if (!item) continue;
@@ -173,7 +174,7 @@ function growthOf(elaborator: Elaborator, n: Numbers, entity: Entity, mass: Valu
 }
 
 /** All items of a child, each in its place in the frame of `parent`. */
-function placed(elaborator: Elaborator, n: Numbers, parent: Entity, child: Entity): Body[] | Value {
+function placed(elaborator: Elaboration, n: Numbers, parent: Entity, child: Entity): Body[] | Value {
   const properties = elaborator.host.attribute(child, 'mass_properties')!;
   if (properties.kind !== 'record') return properties;
   const quantity = (name: string): number => (properties.entries.get(name) as Quantity).node;
@@ -199,7 +200,7 @@ function placed(elaborator: Elaborator, n: Numbers, parent: Entity, child: Entit
 
 interface Placement { readonly at: Triple; readonly rotation: Rotation | null }
 
-function unplaced(elaborator: Elaborator, child: Entity): Placement {
+function unplaced(elaborator: Elaboration, child: Entity): Placement {
   const node = elaborator.builder.undetermined('position-missing', { part: child.path }, { owner: child.declaration, id: 2 });
   return { at: [node, node, node], rotation: null };
 }
@@ -214,7 +215,7 @@ function move(n: Numbers, body: Body, placement: Placement, count: number): Body
   };
 }
 
-function positionList(elaborator: Elaborator, child: Entity, item: ValueItem): Triple[] | null {
+function positionList(elaborator: Elaboration, child: Entity, item: ValueItem): Triple[] | null {
   const outer = elaborator.item;
   elaborator.item = item;
   elaborator.scope = child;
@@ -235,13 +236,13 @@ function positionList(elaborator: Elaborator, child: Entity, item: ValueItem): T
 }
 
 /** The item of a field; what is calculated from it follows when the field comes or goes. */
-function fieldOf(elaborator: Elaborator, entity: Entity, name: string): ReturnType<Host['itemOf']> {
+function fieldOf(elaborator: Elaboration, entity: Entity, name: string): ReturnType<Host['itemOf']> {
   elaborator.host.looksUp(name);
   return elaborator.host.itemOf(entity, name);
 }
 
 /** Where a child's origin lies in the frame of its parent; null where nothing says so. */
-function basePosition(elaborator: Elaborator, n: Numbers, parent: Entity, child: Entity): Placement | null {
+function basePosition(elaborator: Elaboration, n: Numbers, parent: Entity, child: Entity): Placement | null {
   const item = fieldOf(elaborator, child, 'position')?.item;
   if (!item) return null;
   const value = elaborator.host.read(child, item);
@@ -258,7 +259,7 @@ function basePosition(elaborator: Elaborator, n: Numbers, parent: Entity, child:
   return throughFrames(elaborator, n, frame, { at: value.nodes, rotation: null }, parent, item);
 }
 
-function throughFrames(elaborator: Elaborator, n: Numbers, frame: Entity, placement: Placement, parent: Entity, item: ValueItem): Placement | null {
+function throughFrames(elaborator: Elaboration, n: Numbers, frame: Entity, placement: Placement, parent: Entity, item: ValueItem): Placement | null {
   let at: Entity | null = frame;
   let result = placement;
   for (let steps = 0; at && at.kind === 'frame'; steps++) {
@@ -279,14 +280,14 @@ function throughFrames(elaborator: Elaborator, n: Numbers, frame: Entity, placem
   return result;
 }
 
-function vectorField(elaborator: Elaborator, entity: Entity, name: string): Triple | null {
+function vectorField(elaborator: Elaboration, entity: Entity, name: string): Triple | null {
   const item = fieldOf(elaborator, entity, name)?.item;
   const value = item ? elaborator.host.read(entity, item) : null;
   return value?.kind === 'vector' ? value.nodes : null;
 }
 
 /** Turns about x, then y, then z: R = Rz·Ry·Rx. */
-function rotationOf(elaborator: Elaborator, n: Numbers, frame: Entity): Rotation | null {
+function rotationOf(elaborator: Elaboration, n: Numbers, frame: Entity): Rotation | null {
   const angles = vectorField(elaborator, frame, 'rotate');
   if (!angles) return null;
   const { builder } = elaborator;

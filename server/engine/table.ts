@@ -15,7 +15,7 @@ export function lookup(table: TableData, x: number): number {
   const values = table.values as Float64Array;
   const n = keys.length;
   if (n === 0 || x !== x) return NaN;
-  let i = bracket(keys, x);
+  const i = bracket(keys, x);
   if (i < 0) {
     // Rounding in the last digits of a calculated input is no request beyond the range.
     if (close(x, keys[0]!)) return values[0]!;

@@ -2,7 +2,7 @@
 import type { Position, Range } from 'vscode-languageserver-types';
 import type { CancellationToken } from '../base/index.js';
 import type { Project } from '../project/project.js';
-import { Lines } from './lines.js';
+import type { Lines } from './lines.js';
 
 export interface FeatureContext {
   readonly project: Project;

@@ -1,6 +1,7 @@
 /** What stands at a place in a document: the node, its item, and what it names. */
 import { Builder } from '../engine/builder.js';
-import { Elaborator, type Environment } from '../engine/elaborate.js';
+import { Elaborator } from '../engine/elaborate.js';
+import type { Environment } from '../engine/elaboration.js';
 import { Cell, SlotOwner, type Evaluation } from '../engine/evaluation.js';
 import type { Value } from '../engine/value.js';
 import { spanOf, type CheckItem, type Declaration, type Item, type ValueItem } from '../model/declaration.js';

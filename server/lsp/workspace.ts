@@ -1,7 +1,7 @@
 /** The open workspace: every project in it, texts of open documents before those on disk, findings as they become known. */
 import { readTableInSteps } from '../project/csv.js';
 import { partition } from '../project/paths.js';
-import { LIBRARY, Project, type Finding } from '../project/project.js';
+import { LIBRARY, Project } from '../project/project.js';
 import { Lines } from '../features/lines.js';
 
 /** The files around the server; never leads out of the workspace. */
@@ -11,8 +11,6 @@ export interface WorkspaceFiles {
   bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
   exists(path: string): Promise<boolean>;
 }
-
-export interface PublishedFinding { readonly finding: Finding; readonly lines: Lines }
 
 /** Hands control back, so that a request or a keystroke can come in between. */
 const pause = (): Promise<void> => new Promise(resolve => setImmediate(resolve));

@@ -64,7 +64,6 @@ export interface Method {
 }
 
 export interface Column { readonly id: number; readonly name: string; readonly unitText: string | null; readonly header: string | null }
-export interface GivenName { readonly id: number; readonly parameter: Parameter }
 export interface SeveritySetting { readonly id: number; readonly code: string; readonly level: string; readonly milestone: Reference | null; readonly before: boolean }
 
 /** A block, or the statements at the top of a piece (`kind` = 'file'). */

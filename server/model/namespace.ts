@@ -39,14 +39,12 @@ export class Entity {
 
   /** The nearest enclosing part (itself when it is one). */
   get part(): Entity | null {
-    for (let at: Entity | null = this; at; at = at.parent) if (at.kind === 'part') return at;
-    return null;
+    return this.kind === 'part' ? this : this.parent?.part ?? null;
   }
 
   /** The instance of a kind that this belongs to. */
   instance(): Entity | null {
-    for (let at: Entity | null = this; at; at = at.parent) if (at.base) return at;
-    return null;
+    return this.base ? this : this.parent?.instance() ?? null;
   }
 
   /** The entities inside, own and inherited. */

@@ -1,10 +1,9 @@
 import type { Parser } from 'papaparse';
 import Papa from 'papaparse';
 import type { CancellationToken } from '../base/index.js';
-import { NEVER } from '../base/index.js';
+import { NEVER, nearest } from '../base/index.js';
 import type { EncodingProblem } from './decode-text.js';
 import { decodeInSteps } from './decode-text.js';
-import { nearest } from './nearest.js';
 
 /** A column that is wanted. */
 export interface ColumnRequest {

@@ -1,3 +1,4 @@
+import { editDistance } from '../base/index.js';
 import type { Dimension } from './dimension.js';
 import type { UnitProblem } from './problem.js';
 import { ACCELERATION, DOSE, FORCE, MASS, TEMPERATURE } from './quantities.js';
@@ -159,21 +160,6 @@ function nearest(symbol: string): string | undefined {
     .filter(({ distance }) => distance <= allowed)
     .sort((a, b) => a.distance - b.distance);
   return candidates[0]?.known;
-}
-
-/** Insertions, deletions, replacements and swaps of neighbours that lead from one text to the other. */
-function editDistance(from: string, to: string): number {
-  const rows: number[][] = [Array.from({ length: to.length + 1 }, (_, index) => index)];
-  for (let i = 1; i <= from.length; i++) {
-    const row = [i];
-    for (let j = 1; j <= to.length; j++) {
-      const replacedCost = rows[i - 1][j - 1] + (from[i - 1] === to[j - 1] ? 0 : 1);
-      const isSwap = i > 1 && j > 1 && from[i - 1] === to[j - 2] && from[i - 2] === to[j - 1];
-      row.push(Math.min(rows[i - 1][j] + 1, row[j - 1] + 1, replacedCost, isSwap ? rows[i - 2][j - 2] + 1 : Infinity));
-    }
-    rows.push(row);
-  }
-  return rows[from.length][to.length];
 }
 
 /** The text with one symbol put in place of another; a compound that is raised or divided by gets brackets. */

@@ -5,7 +5,7 @@ import { mkdtemp, mkdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { createMessageConnection, StreamMessageReader, StreamMessageWriter, type MessageConnection } from 'vscode-jsonrpc/node';
+import { createMessageConnection, StreamMessageReader, StreamMessageWriter, type MessageConnection } from 'vscode-languageserver-protocol/node';
 import type { Diagnostic } from 'vscode-languageserver-types';
 
 export interface Published { readonly uri: string; readonly version?: number; readonly diagnostics: readonly Diagnostic[] }

@@ -1,6 +1,6 @@
 import { Command } from 'commander';
 import { formatText } from '../../syntax/formatter.js';
-import { NodeFiles, writeAtomically } from '../node-files.js';
+import { writeAtomically, type NodeFiles } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
 import { openWorkspace } from '../workspace.js';
 import { join } from 'node:path';

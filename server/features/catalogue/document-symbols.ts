@@ -1,6 +1,6 @@
 import type { DocumentSymbol } from 'vscode-languageserver-types';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
-import { titleOf } from '../../engine/elaborate.js';
+import { titleOf } from '../../engine/describe.js';
 import { keyOf } from '../../model/namespace.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
 

@@ -3,6 +3,7 @@ import { printMargin, printSides } from '../../engine/explain.js';
 import { caseName, type CheckResult } from '../../engine/margin.js';
 import { worstStatus } from '../../engine/verification.js';
 import { spanOf } from '../../model/declaration.js';
+import { DIMENSIONLESS } from '../../units/index.js';
 import { feature } from '../feature.js';
 
 /** The margin behind each check, with the case that governs: the worst of the configurations. */
@@ -30,5 +31,5 @@ function hintText(evaluation: Parameters<typeof printSides>[0], result: CheckRes
   const governing = result.governing!;
   const { unit } = printSides(evaluation, governing);
   const name = caseName(evaluation, governing.row);
-  return `${printMargin(governing, unit, governing.leaf?.left.dimension ?? governing.leaf!?.right.dimension)}${name ? ` · ${name}` : ''}`;
+  return `${printMargin(governing, unit, governing.leaf?.left.dimension ?? DIMENSIONLESS)}${name ? ` · ${name}` : ''}`;
 }

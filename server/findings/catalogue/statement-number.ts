@@ -1,4 +1,4 @@
-import { printQuantity } from '../../engine/elaborate.js';
+import { printQuantity } from '../../engine/describe.js';
 import { walk, type Expression } from '../../model/expression.js';
 import { isUnit, parseUnit, toSI, type Dimension } from '../../units/index.js';
 import { at, rule, type Found } from '../rule.js';

@@ -1,4 +1,4 @@
-import { nearest } from '../../engine/elaborate.js';
+import { nearest } from '../../base/index.js';
 import { BLOCKS } from '../../model/blocks.js';
 import { at, rule, type Found } from '../rule.js';
 

@@ -1,5 +1,5 @@
 import { BLOCKS } from '../../model/blocks.js';
-import { nearest } from '../../engine/elaborate.js';
+import { nearest } from '../../base/index.js';
 import { at, rule, type Found } from '../rule.js';
 
 /** Names shorter than this are too easily like another. */

@@ -1,5 +1,5 @@
 import { BLOCKS } from '../../model/blocks.js';
-import { nearest } from '../../engine/elaborate.js';
+import { nearest } from '../../base/index.js';
 import type { Place } from '../../engine/value.js';
 import { annotatedValues } from '../text-search.js';
 import { at, rule, type Found } from '../rule.js';

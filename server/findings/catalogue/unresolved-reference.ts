@@ -2,7 +2,7 @@ import { isTemplate, resolveRequirement } from '../../engine/verification.js';
 import type { Declaration, Item } from '../../model/declaration.js';
 import { walk, type Expression, type Reference } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
-import { nearest } from '../../engine/elaborate.js';
+import { nearest } from '../../base/index.js';
 import { at, rule, type Found, type ProjectView } from '../rule.js';
 
 export default rule({

@@ -1,0 +1,27 @@
+/** The known name with the fewest slips, or null when none is near. */
+export function nearest(name: string, known: Iterable<string>): string | null {
+  let best: string | null = null;
+  let bestDistance = Math.max(1, Math.floor(name.length / 3)) + 0.5;
+  for (const candidate of known) {
+    if (Math.abs(candidate.length - name.length) > 2 || candidate === name) continue;
+    const distance = candidate.toLowerCase() === name.toLowerCase() ? 0.5 : editDistance(name, candidate);
+    if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
+  }
+  return best;
+}
+
+/** Letters to insert, remove, replace, or swap with their neighbour. */
+export function editDistance(x: string, y: string): number {
+  let before: number[] = [];
+  let previous = Array.from({ length: y.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= x.length; i++) {
+    const row = [i];
+    for (let j = 1; j <= y.length; j++) {
+      row[j] = Math.min(previous[j]! + 1, row[j - 1]! + 1, previous[j - 1]! + (x[i - 1] === y[j - 1] ? 0 : 1));
+      if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1]) row[j] = Math.min(row[j]!, before[j - 2]! + 1);
+    }
+    before = previous;
+    previous = row;
+  }
+  return previous[y.length]!;
+}
