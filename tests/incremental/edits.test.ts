@@ -1,0 +1,146 @@
+/** What an edit makes the evaluation do: nothing that it need not. */
+import { beforeEach, describe, expect, test } from 'vitest';
+import type { Project } from '../../server/project/project.js';
+import { openTexts } from '../support/fixture.js';
+
+const SHARED = `project Small "Small" { date = 2027-01-01 }
+let load = 100 N
+let factor = 1.4
+let unrelated = 3 kg
+`;
+const PART = `part Bracket "Bracket" {
+  width = 20 mm
+  t = 2 mm
+  let area = width * t
+  let stress = load / area
+  requirement STR-1 "It shall hold." {
+    check ultimate: factor * stress <= 10 MPa
+    verify by analysis
+  }
+}
+part Other "Other" {
+  d = 4 mm
+  let size = d * 2
+}
+`;
+
+let project: Project;
+const texts = new Map<string, string>();
+
+beforeEach(() => {
+  texts.clear();
+  for (const [path, text] of [['shared.gus', SHARED], ['part.gus', PART]] as const) texts.set(path, text);
+  project = openTexts(Object.fromEntries(texts));
+  project.view.evaluation.logging = true;
+});
+
+/** Replaces text in a file and brings the project up to date. What was elaborated anew, and whose code ran again, by name. */
+function edit(path: string, from: string, to: string): { elaborated: string[]; ran: string[] } {
+  const text = texts.get(path)!;
+  if (!text.includes(from)) throw new Error(`${path} does not hold ${from}`);
+  texts.set(path, text.replace(from, to));
+  project.setText(path, texts.get(path)!);
+  project.update();
+  const { elaborated, ran } = project.view.evaluation.log;
+  return { elaborated: [...elaborated].sort(), ran: [...ran].sort() };
+}
+
+function outcome(): { status: string; margin: number } {
+  const { result } = project.results(project.namespace.labelled('STR-1')[0]!)[0]!;
+  return { status: result.status, margin: result.governing!.margin };
+}
+
+const NOTHING = { elaborated: [], ran: [] };
+
+describe('layout', () => {
+  test.each([
+    ['a comment', 'part.gus', '  t = 2 mm\n', '  t = 2 mm  // thickness\n'], ['an empty line', 'part.gus', '  t = 2 mm\n', '\n\n  t = 2 mm\n'], ['spaces', 'part.gus', 'width * t', 'width   *   t'],
+    ['a comment at the top', 'shared.gus', 'let load', '// the load\nlet load'], ['a line before everything', 'part.gus', 'part Bracket', '\n\npart Bracket'],
+  ])('%s runs nothing', (_, path, from, to) => {
+    expect(edit(path, from, to)).toEqual(NOTHING);
+  });
+
+  test('places of findings follow', () => {
+    edit('part.gus', 'width = 20 mm', 'width = 0.2 mm');
+    const before = project.findings('part.gus').find(finding => finding.code === 'failing-margin')!;
+    expect(edit('part.gus', 'part Bracket', '// A line more.\npart Bracket')).toEqual(NOTHING);
+    const after = project.findings('part.gus').find(finding => finding.code === 'failing-margin')!;
+    expect(after.start - before.start).toBe('// A line more.\n'.length);
+  });
+});
+
+describe('values', () => {
+  test('elaborate their own item and run what depends on them', () => {
+    const before = outcome();
+    expect(edit('part.gus', 't = 2 mm', 't = 4 mm')).toEqual({ elaborated: ['Bracket.t'], ran: ['Bracket.STR-1.check 1', 'Bracket.area', 'Bracket.stress'] });
+    expect(outcome().margin).toBeCloseTo((before.margin + 1) * 2 - 1, 12);
+  });
+
+  test('run dependants in other files', () => {
+    expect(edit('shared.gus', 'load = 100 N', 'load = 200 N')).toEqual({ elaborated: ['load'], ran: ['Bracket.STR-1.check 1', 'Bracket.stress'] });
+  });
+
+  test('that nothing reads run nothing else', () => {
+    expect(edit('shared.gus', 'unrelated = 3 kg', 'unrelated = 4 kg')).toEqual({ elaborated: ['unrelated'], ran: [] });
+  });
+
+  test('with the same bits cut off', () => {
+    expect(edit('shared.gus', 'load = 100 N', 'load = 50 N * 2').ran).toEqual([]);
+    expect(edit('part.gus', 'width * t', 't * width').ran).toEqual([]);
+  });
+
+  test('in another unit keep the margin to the bit', () => {
+    const before = outcome();
+    edit('shared.gus', 'load = 100 N', 'load = 0.1 kN');
+    expect(outcome()).toEqual(before);
+  });
+});
+
+describe('structure', () => {
+  test('another dimension elaborates what depends on it, and mending it does so again', () => {
+    const before = outcome();
+    expect(edit('part.gus', 't = 2 mm', 't = 2 kg').elaborated).toEqual(['Bracket.STR-1.check 1', 'Bracket.area', 'Bracket.stress', 'Bracket.t']);
+    expect(outcome().status).toBe('undetermined');
+    edit('part.gus', 't = 2 kg', 't = 2 mm');
+    expect(outcome()).toEqual(before);
+  });
+
+  test('a name that goes and comes back', () => {
+    const before = outcome();
+    edit('shared.gus', 'let load = 100 N\n', '');
+    expect(outcome().status).toBe('undetermined');
+    expect(edit('shared.gus', 'let factor', 'let load = 100 N\nlet factor').elaborated).toEqual(['Bracket.STR-1.check 1', 'Bracket.stress', 'load']);
+    expect(outcome()).toEqual(before);
+  });
+
+  test('a file that goes and comes back', () => {
+    const before = outcome();
+    project.setText('shared.gus', null);
+    project.update();
+    expect(outcome().status).toBe('undetermined');
+    project.setText('shared.gus', SHARED);
+    project.update();
+    expect(outcome()).toEqual(before);
+  });
+
+  test('a nearer name hides the farther one', () => {
+    expect(edit('part.gus', '  t = 2 mm', '  load = 300 N\n  t = 2 mm').elaborated).toContain('Bracket.stress');
+    expect(outcome().status).toBe('failing');
+  });
+
+  test('a declaration elsewhere leaves all others alone', () => {
+    expect(edit('part.gus', 'part Other', 'part Third "Third" { x = 1 mm }\npart Other')).toEqual({ elaborated: ['Third.x'], ran: [] });
+  });
+});
+
+describe('what is said about a value', () => {
+  test.each([['tbc', 'load = 100 N tbc'], ['a typical basis', 'load = 100 N basis typical source "brochure"']])('%s moves the status though no number moved', (_, text) => {
+    const before = outcome();
+    expect(before.status).toBe('verified');
+    const { ran } = edit('shared.gus', 'load = 100 N', text);
+    expect(ran).toEqual([]);
+    expect(outcome()).toEqual({ status: 'unverified', margin: before.margin });
+    edit('shared.gus', text, 'load = 100 N');
+    expect(outcome()).toEqual(before);
+  });
+});
