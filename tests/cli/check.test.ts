@@ -102,18 +102,18 @@ describe('the exit code', () => {
 describe('the request', () => {
   it('holds what was asked for', async () => {
     await check(['--as-of', '2027-04-20', '--values', 'Bus.t', 'Bus.mass', '--rows', '--configuration', 'Radar']);
-    expect(evaluate.mock.lastCall![1]).toEqual({ asOf: '2027-04-20', values: ['Bus.t', 'Bus.mass'], rows: true, configurations: ['Radar'] });
+    expect(evaluate.mock.lastCall![1]).toEqual({ asOf: '2027-04-20', today: expect.any(String), values: ['Bus.t', 'Bus.mass'], rows: true, configurations: ['Radar'] });
   });
 
   it('is judged as of the revision, or else today', async () => {
     await check([]);
-    expect(evaluate.mock.lastCall![1].asOf).toBe(new Date().toISOString().slice(0, 10));
+    expect(evaluate.mock.lastCall![1].today).toBe(new Date().toISOString().slice(0, 10));
     const git = (...args: string[]) => execFileSync('git', ['-C', folder, '-c', 'user.name=Check', '-c', 'user.email=check@example.invalid', ...args],
       { env: { ...process.env, GIT_COMMITTER_DATE: '2026-03-04T12:00:00Z' } });
     git('init', '-q');
     git('commit', '-q', '--allow-empty', '-m', 'First');
     await check([]);
-    expect(evaluate.mock.lastCall![1].asOf).toBe('2026-03-04');
+    expect(evaluate.mock.lastCall![1].today).toBe('2026-03-04');
   });
 
   it('names the project folder within its repository', async () => {
