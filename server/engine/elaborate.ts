@@ -796,6 +796,7 @@ export class Elaborator implements Elaboration {
       if (value === undefined) return this.problem('argument-missing', callId, { name: parameter.name, of: item.name });
       env = { name: parameter.name, value, parent: env };
     }
+    this.host.calls(item);
     this.calls.push({ item, owner: this.item, id: callId });
     const result = this.inItem(item, scope, () => {
       const value = this.annotated(this.expression(item.value, env), item.annotations);

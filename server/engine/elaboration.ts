@@ -31,6 +31,8 @@ export interface Host {
   looksUp(name: string): void;
   /** The elaboration depends on the present value of a number. */
   demands(node: number, value: number): void;
+  /** The elaboration puts the body of a formula in its place. */
+  calls(item: ValueItem): void;
   /** The elaboration repeats the inside of another cell. */
   repeats(owner: unknown): void;
   rows(entity: Entity): Value;

@@ -6,7 +6,7 @@ import { isCalculated } from '../model/blocks.js';
 import type { CheckItem, ConditionItem, Item, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
 import type { Entity, Namespace, NamespaceChange } from '../model/namespace.js';
-import { declareUnit, isUnit, parseUnit, toSI, type Unit } from '../units/index.js';
+import { declareUnit, DIMENSIONLESS, isUnit, parseUnit, toSI, type Unit } from '../units/index.js';
 import { Arena } from './arena.js';
 import { ATTRIBUTES } from './attributes.js';
 import { Builder } from './builder.js';
@@ -50,6 +50,8 @@ export class Cell {
   /** Cells whose inside it repeats. */
   repeats: ReadonlySet<Cell> = NO_CELLS;
   readonly names: string[] = [];
+  /** Formulas whose bodies it holds. */
+  readonly calls: ValueItem[] = [];
   demanded: Map<number, number> | null = null;
   /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
   revision = 0;
@@ -217,6 +219,7 @@ export class Evaluation implements Host {
   private dropCell(cell: Cell): void {
     cell.removed = true;
     this.unlink(cell);
+    if (cell.calculate === calculateUncalled) this.formulas.delete(cell.item as ValueItem);
     for (const user of cell.users) this.mark(user, State.Elaborate);
     this.arena.free(cell.start, cell.end - cell.start);
     for (const slot of cell.outputs) this.arena.free(slot, 1);
@@ -254,6 +257,7 @@ export class Evaluation implements Host {
         this.dropCell(cell);
         cells.delete(name);
       } else if (next.item !== cell.item || next.scope !== cell.scope) {
+        if (cell.calculate === calculateUncalled) this.moveFormula(cell, next.item as ValueItem);
         cell.item = next.item;
         cell.scope = next.scope;
         this.mark(cell, State.Elaborate);
@@ -271,6 +275,7 @@ export class Evaluation implements Host {
   private makeCell(cells: Map<string, Cell>, entity: Entity, name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
     const cell = new Cell(entity, name, item, scope, calculate);
     cells.set(name, cell);
+    if (calculate === calculateUncalled) this.formulas.set(item as ValueItem, cell);
     this.enqueue(cell);
     return cell;
   }
@@ -283,6 +288,10 @@ export class Evaluation implements Host {
   }
 
   private enqueue(cell: Cell): void {
+    if (cell.calculate === calculateUncalled) {
+      this.rechecked.add(cell);
+      return;
+    }
     const { rank } = cell;
     (this.queue[rank] ??= []).push(cell);
     if (rank < this.lowest) this.lowest = rank;
@@ -290,6 +299,12 @@ export class Evaluation implements Host {
 
   /** Settles everything that is queued, lowest rank first. */
   private calculate(): void {
+    this.settleQueue();
+    this.settleFormulas();
+    this.settleQueue();
+  }
+
+  private settleQueue(): void {
     this.lowest = 0;
     while (this.lowest < this.queue.length) {
       const bucket = this.queue[this.lowest];
@@ -417,6 +432,11 @@ export class Evaluation implements Host {
     this.unlink(cell);
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;
+    if (this.elaborateNumber(cell)) {
+      if (before.reads.length > 0 || before.names.length > 0) cell.foundation++;
+      this.arena.free(oldStart, oldCount);
+      return;
+    }
     const builder = this.builders.pop() ?? new Builder(this.arena);
     const outer = this.current;
     this.current = cell;
@@ -442,6 +462,26 @@ export class Evaluation implements Host {
     this.builders.push(builder);
   }
 
+  /** Most values are a number with a unit of the tables: they need no elaboration. */
+  private elaborateNumber(cell: Cell): boolean {
+    const item = cell.item;
+    if (cell.calculate !== calculateValue || !item || !('annotations' in item) || item.kind === 'check') return false;
+    const { value, annotations, type } = item as ValueItem;
+    if (value.kind !== 'number' || type || annotations.anyDirection) return false;
+    const unit = value.unitText === null ? null : parseUnit(value.unitText);
+    if (unit !== null && !isUnit(unit)) return false;
+    const number = unit ? toSI(unit, value.text) : Number(value.text);
+    if (!Number.isFinite(number)) return false;
+    const { arena } = this;
+    const node = arena.allocate(1);
+    arena.op[node] = Op.Constant;
+    arena.values[node] = number;
+    arena.tolerant[node] = 0;
+    cell.demanded = null;
+    this.conclude(cell, { start: node, code: node + 1, end: node + 1 }, NO_PROBLEMS, { kind: 'quantity', node, dimension: unit?.dimension ?? DIMENSIONLESS, point: unit?.isPoint ?? false, unit }, same => same);
+    return true;
+  }
+
   /** Whether a cell's new code is its old code but for the numbers in it. */
   private sameCode(oldStart: number, oldCount: number, cell: Cell): boolean {
     if (cell.end - cell.start !== oldCount) return false;
@@ -462,16 +502,22 @@ export class Evaluation implements Host {
     // Conditions make their truth only when it is asked for: what a result holds is asked for now.
     mapNodes(value, node => node);
     const { pending } = builder;
-    const { start, code, end, relocate } = builder.finish();
-    cell.start = start;
-    cell.code = code;
-    cell.end = end;
-    cell.problems = elaborator.problems;
+    const { relocate, ...range } = builder.finish();
     cell.guarded = elaborator.guarded.map(guard => ({ ...guard, node: relocate(guard.node) }));
     cell.usedBinders = elaborator.usedBinders;
     if (cell.demanded) cell.demanded = new Map([...cell.demanded as Map<number, number>].map(([node, number]) => [relocate(node), number]));
     if (cell.plan) cell.plan = cell.plan.relocated(relocate);
-    if (pending || hasReadings(arena, code, end)) arena.run(code, end);
+    if (pending || hasReadings(arena, range.code, range.end)) arena.run(range.code, range.end);
+    this.conclude(cell, range, elaborator.problems, value, relocate);
+  }
+
+  /** Takes over a cell's new code and result, and marks what reads it. */
+  private conclude(cell: Cell, { start, code, end }: { readonly start: number; readonly code: number; readonly end: number }, problems: readonly Problem[], value: Value, relocate: (node: number) => number): void {
+    const { arena } = this;
+    cell.start = start;
+    cell.code = code;
+    cell.end = end;
+    cell.problems = problems;
     const before = cell.value;
     const flags = cell.outputs.map(slot => arena.tolerant[slot]!);
     cell.value = this.publish(cell, value, relocate);
@@ -554,6 +600,15 @@ export class Evaluation implements Host {
     cell.repeats = NO_CELLS;
     for (const name of cell.names) this.nameUsers.get(name)?.delete(cell);
     cell.names.length = 0;
+    for (const item of cell.calls) {
+      const count = this.callers.get(item)! - 1;
+      if (count > 0) this.callers.set(item, count);
+      else {
+        this.callers.delete(item);
+        this.recheck(item);
+      }
+    }
+    cell.calls.length = 0;
   }
 
   // ---- host of an elaboration -------------------------------------------------------------------------------------------
@@ -609,6 +664,45 @@ export class Evaluation implements Host {
     return { kind: 'poison', reason: { code: 'cycle', data: { loop: way }, place } };
   }
 
+  calls(item: ValueItem): void {
+    const cell = this.current;
+    if (!cell || cell.calls.includes(item)) return;
+    cell.calls.push(item);
+    const count = (this.callers.get(item) ?? 0) + 1;
+    this.callers.set(item, count);
+    if (count === 1) this.recheck(item);
+  }
+
+  /** Formulas by their item, with how many cells call them. One that is called is checked by its calls alone. */
+  private readonly formulas = new Map<ValueItem, Cell>();
+  private readonly callers = new Map<ValueItem, number>();
+  private readonly rechecked = new Set<Cell>();
+
+  private moveFormula(cell: Cell, item: ValueItem): void {
+    this.formulas.delete(cell.item as ValueItem);
+    this.formulas.set(item, cell);
+    this.rechecked.add(cell);
+  }
+
+  private recheck(item: ValueItem): void {
+    const cell = this.formulas.get(item);
+    if (cell && !cell.removed) this.rechecked.add(cell);
+  }
+
+  /** Elaborates the formulas that nobody calls, so that their errors are found. */
+  private settleFormulas(): void {
+    for (const cell of this.rechecked) {
+      if (cell.removed) continue;
+      if (this.callers.has(cell.item as ValueItem)) {
+        this.unlink(cell);
+        cell.state = State.Clean;
+        cell.problems = [];
+        this.touched.add(cell);
+      } else if (!cell.busy) this.elaborate(cell);
+    }
+    this.rechecked.clear();
+  }
+
   looksUp(name: string): void {
     const cell = this.current;
     if (!cell || cell.names.includes(name)) return;
@@ -656,6 +750,8 @@ function rankOver(cells: ReadonlySet<Cell>): number {
 export function placeOfCell(cell: Cell): Place | null {
   return cell.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : { owner: cell.entity.declaration, id: 2 };
 }
+
+const NO_PROBLEMS: readonly Problem[] = [];
 
 /** Stands in for the item of an attribute, which has no text of its own. */
 const ATTRIBUTE_ITEM: TextItem = { kind: 'text', name: 'attribute', hash: '', spans: new Int32Array(2), placement: { file: 'library:attributes', start: 0 }, segments: [] };
