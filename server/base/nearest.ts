@@ -4,10 +4,24 @@ export function nearest(name: string, known: Iterable<string>): string | null {
   let bestDistance = Math.max(1, Math.floor(name.length / 3)) + 0.5;
   for (const candidate of known) {
     if (Math.abs(candidate.length - name.length) > 2 || candidate === name) continue;
-    const distance = candidate.toLowerCase() === name.toLowerCase() ? 0.5 : editDistance(name, candidate);
+    const distance = candidate.toLowerCase() === name.toLowerCase() ? 0.5 : bestDistance <= 1.5 ? (oneSlipApart(name, candidate) ? 1 : Infinity) : editDistance(name, candidate);
     if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
   }
   return best;
+}
+
+/** Whether one letter inserted, removed, replaced or swapped with its neighbour turns `x` into `y`. */
+function oneSlipApart(x: string, y: string): boolean {
+  let start = 0;
+  while (start < x.length && start < y.length && x[start] === y[start]) start++;
+  let [endX, endY] = [x.length, y.length];
+  while (endX > start && endY > start && x[endX - 1] === y[endY - 1]) {
+    endX--;
+    endY--;
+  }
+  const [left, right] = [endX - start, endY - start];
+  if (left <= 1 && right <= 1) return true;
+  return left === 2 && right === 2 && x[start] === y[start + 1] && x[start + 1] === y[start];
 }
 
 /** Letters to insert, remove, replace, or swap with their neighbour. */

@@ -5,6 +5,10 @@
  */
 import { apply, Op } from './operations.js';
 import { lookup, lookup2, type TableData } from './table.js';
+import type { Place } from './value.js';
+
+/** What an operand of `max` or `min` is called when it wins: a name, or where it is written. */
+export type OperandLabel = string | Place;
 
 /** What an operation needs beside three operands. */
 export type Detail =
@@ -12,7 +16,7 @@ export type Detail =
   | { readonly kind: 'source'; readonly key: string; readonly distribution: 'normal' | 'uniform' | null; readonly sigmas: number | null }
   | { readonly kind: 'unknown'; readonly parameter: number; readonly from: number; readonly to: number; readonly body: readonly number[]; readonly result: number; readonly low: number; readonly high: number }
   | { readonly kind: 'reason'; readonly code: string; readonly data: Readonly<Record<string, string>>; readonly place: unknown }
-  | { readonly kind: 'operands'; readonly labels: readonly string[] }
+  | { readonly kind: 'operands'; readonly labels: readonly OperandLabel[] }
   | { readonly kind: 'slot'; readonly owner: unknown };
 
 /** Computes low, high and statistical readings, which need the whole graph below a node. */
@@ -150,6 +154,30 @@ export class Arena {
         return c[i]! ? [a[i]!, b[i]!, c[i]!] : b[i]! ? [a[i]!, b[i]!] : a[i]! ? [a[i]!] : [];
       }
     }
+  }
+
+  /** The entries below `roots` in order of calculation, each once, as far as `follow` leads; without recursion, so that no chain is too long. */
+  orderBelow(roots: readonly number[], follow: (entry: number) => readonly number[]): number[] {
+    const order: number[] = [];
+    const done = new Set<number>([0]);
+    const opened = new Set<number>();
+    const stack = [...roots];
+    while (stack.length > 0) {
+      const i = stack[stack.length - 1]!;
+      if (done.has(i)) {
+        stack.pop();
+        continue;
+      }
+      if (!opened.has(i)) {
+        opened.add(i);
+        for (const operand of follow(i)) if (!done.has(operand)) stack.push(operand);
+        if (stack[stack.length - 1] !== i) continue;
+      }
+      stack.pop();
+      done.add(i);
+      order.push(i);
+    }
+    return order;
   }
 
   tableOf(i: number): TableData {

@@ -1,5 +1,5 @@
 /** Collects the operations of one cell while its expressions are elaborated, evaluating each as it comes and sharing equal ones. */
-import type { Arena, Detail } from './arena.js';
+import type { Arena, Detail, OperandLabel } from './arena.js';
 import { reserve, root } from './arena.js';
 import { apply, Op } from './operations.js';
 import { lookup, lookup2, type TableData } from './table.js';
@@ -117,7 +117,7 @@ export class Builder {
   }
 
   /** `labels` name the operands of a `max` or `min`, so that the one that won can be told. */
-  extreme(op: Op.Minimum | Op.Maximum, a: number, b: number, labels: readonly string[]): number {
+  extreme(op: Op.Minimum | Op.Maximum, a: number, b: number, labels: readonly OperandLabel[]): number {
     const before = this.length;
     const node = this.node(op, a, b);
     // Against a fixed number there is nothing to tell.

@@ -5,6 +5,7 @@ import { DIMENSIONLESS, multiply, parseDimension, power, type Dimension } from '
 import { dimensionWords, isLoad } from './describe.js';
 import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from './elaboration.js';
 import { loadTerm, rootSumSquare } from './loads.js';
+import type { OperandLabel } from './arena.js';
 import { Op } from './operations.js';
 import { integrate, type TableData } from './table.js';
 import { describeKind, isPoison, POISON, type Condition, type ListValue, type LoadTerm, type Quantity, type TableValue, type Value, type Vector } from './value.js';
@@ -46,8 +47,8 @@ function quantityAt(elaborator: Elaboration, value: Value, id: number): Quantity
 }
 
 /** All values that a fold runs over: several arguments, one list, or comprehensions. */
-function folded(elaborator: Elaboration, call: Call, env: Environment | null): { value: Value; label: string; id: number }[] | null {
-  const values: { value: Value; label: string; id: number }[] = [];
+function folded(elaborator: Elaboration, call: Call, env: Environment | null): { value: Value; label: OperandLabel; id: number }[] | null {
+  const values: { value: Value; label: OperandLabel; id: number }[] = [];
   let complete = true;
   for (const argument of call.arguments) {
     if (argument.form === 'named' || argument.form === 'unknown') {
@@ -64,15 +65,9 @@ function folded(elaborator: Elaboration, call: Call, env: Environment | null): {
     if (isPoison(value)) complete = false;
     else if (value.kind === 'list') for (const [i, item] of value.items.entries()) values.push({ value: item, label: `item ${i + 1}`, id: argument.value.id });
     else if (value.kind === 'vector') values.push(...value.nodes.map((node, i) => ({ value: elaborator.quantity(node, value.dimension, value.unit), label: 'xyz'[i]!, id: argument.value.id })));
-    else values.push({ value, label: words(call, argument.value.id, elaborator), id: argument.value.id });
+    else values.push({ value, label: { owner: elaborator.item, id: argument.value.id }, id: argument.value.id });
   }
   return complete && !values.some(entry => isPoison(entry.value)) ? values : null;
-}
-
-/** What an operand of `max` is called when it wins: its place, which the printer turns into the source text. */
-function words(_call: Call, id: number, elaborator: Elaboration): string {
-  const { spans, placement } = elaborator.item;
-  return `@${placement.file}:${placement.start + spans[id * 2]!}:${placement.start + spans[id * 2 + 1]!}`;
 }
 
 function sameDimension(elaborator: Elaboration, values: readonly { value: Value; id: number }[]): Quantity[] | null {

@@ -25,7 +25,7 @@ const DEEPEST_EXPRESSION = 2_000;
 
 export class Elaborator implements Elaboration {
   readonly problems: Problem[] = [];
-  private readonly seen = new Set<string>();
+  private seen: Set<string> | null = null;
   private path: string[] = [];
   private readonly calls: { readonly item: ValueItem; readonly owner: Item; readonly id: number }[] = [];
   private depth = 0;
@@ -43,8 +43,8 @@ export class Elaborator implements Elaboration {
     const place: Place = this.item.placement.file.startsWith(LIBRARY_SCHEME) && call ? { owner: call.owner, id: call.id } : { owner: this.item, id };
     const reason: Reason = { code, data, place };
     const key = `${code} ${place.owner.placement.file} ${place.owner.placement.start} ${place.owner.spans[place.id * 2]}`;
-    if (this.muted === 0 && !this.seen.has(key)) {
-      this.seen.add(key);
+    if (this.muted === 0 && !this.seen?.has(key)) {
+      (this.seen ??= new Set()).add(key);
       this.problems.push({ code, place, data });
     }
     return { kind: 'poison', reason };
@@ -995,19 +995,19 @@ export class Elaborator implements Elaboration {
     const [from, to] = [this.demand(low.node), this.demand(high.node)];
     if (from === to) return [low];
     const key = this.sweepKey(binder, from, to, env);
-    let inner = key === null ? undefined : this.knotsFound.get(key);
+    let inner = key === null ? undefined : this.knotsFound?.get(key);
     if (!inner) {
       this.muted++;
       inner = this.builder.breakpoints(from, to, parameter => trial({ name: binder.name, value: { ...low, node: parameter }, parent: env })).filter(x => x > from && x < to);
       this.muted--;
-      if (key !== null) this.knotsFound.set(key, inner);
+      if (key !== null) (this.knotsFound ??= new Map()).set(key, inner);
     }
     const between = [...new Set(inner)].sort((x, y) => x - y).map(x => ({ ...low, node: this.builder.constant(x) }));
     return [low, ...between, high];
   }
 
   /** Breakpoints found before; which tables are asked does not depend on the corner of a load. */
-  private readonly knotsFound = new Map<string, readonly number[]>();
+  private knotsFound: Map<string, readonly number[]> | null = null;
 
   private sweepKey(binder: Binder, from: number, to: number, env: Environment | null): string | null {
     const parts = [binder.id, from, to] as (string | number)[];

@@ -7,7 +7,7 @@ import { Cell, SlotOwner, type Evaluation } from './evaluation.js';
 import { Op } from './operations.js';
 import { DataOwner } from './rows.js';
 import type { CheckRow } from './check.js';
-import type { Condition, Origin } from './value.js';
+import type { Condition, Origin, Place } from './value.js';
 
 /** A value of the project that a calculation reads, with what was said about it. */
 export interface ReachedValue {
@@ -71,44 +71,67 @@ function rootsOf(row: CheckRow, side: Side): number[] {
   return side === 'both' ? [applied, allowable] : [side === 'applied' ? applied : allowable];
 }
 
+/** Entries seen by the walk that is going on carry its number: no walk needs a set of its own. */
+let marks = new Int32Array(1024);
+let walkNumber = 0;
+
 /** Walks down from `roots`; `cells` collects every cell on the way. */
 export function reach(evaluation: Evaluation, roots: readonly number[], cells: Set<Cell> = new Set()): Facts {
   const { arena } = evaluation;
-  const values = new Map<string, ReachedValue>();
+  if (marks.length < arena.size) marks = new Int32Array(arena.size * 2);
+  const walk = ++walkNumber;
+  const values: ReachedValue[] = [];
   const results = new Set<Entity>();
   const loads = new Set<Entity>();
-  const seen = new Set<number>();
-  const stack = [...roots];
+  const tables = new Set<Origin>();
   const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
-    const key = `${entity.key} ${item.name} ${path.join('.')}`;
-    if (!values.has(key)) values.set(key, { entity, item, path, annotations: annotationsAt(item, path) });
+    values.push({ entity, item, path, annotations: annotationsAt(item, path) });
     if (entity.kind === 'load') loads.add(entity);
   };
+  const stack: number[] = [];
+  const open = (node: number): void => {
+    if (node === 0 || marks[node] === walk) return;
+    marks[node] = walk;
+    stack.push(node);
+  };
+  roots.forEach(open);
   while (stack.length > 0) {
     const node = stack.pop()!;
-    if (seen.has(node)) continue;
-    seen.add(node);
-    const detail = arena.details.get(node);
-    if (arena.op[node] === Op.Slot && detail?.kind === 'slot') {
-      const { owner } = detail;
+    const op = arena.op[node] as Op;
+    if (op === Op.Constant) continue;
+    if (op === Op.Slot) {
+      const detail = arena.details.get(node);
+      const owner = detail?.kind === 'slot' ? detail.owner : null;
       if (owner instanceof DataOwner) results.add(owner.rows.source);
       const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
       if (cell) {
         cells.add(cell);
-        if (cell.item && 'annotations' in cell.item && cell.item.kind !== 'check') note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : []);
+        if (cell.item && 'annotations' in cell.item && cell.item.kind !== 'check') note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : NO_PATH);
       }
-    } else if (detail?.kind === 'table') {
+      open(arena.a[node]!);
+    } else if (op === Op.Lookup || op === Op.Lookup2) {
+      const detail = arena.details.get(node) as Detail & { kind: 'table' };
       const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
-      if (origin) {
+      if (origin && !tables.has(origin)) {
+        tables.add(origin);
         note(origin.entity, origin.item, origin.path);
         const cell = evaluation.cell(origin.entity, origin.entity.declaration.value === origin.item ? 'value' : origin.item.name);
         if (cell) cells.add(cell);
       }
+      open(arena.a[node]!);
+      if (op === Op.Lookup2) open(arena.b[node]!);
+    } else if (op === Op.Reserve || op === Op.Root) {
+      for (const operand of arena.operands(node)) open(operand);
+    } else {
+      open(arena.a[node]!);
+      open(arena.b[node]!);
+      open(arena.c[node]!);
     }
-    for (const operand of arena.operands(node)) stack.push(operand);
   }
-  return { values: [...values.values()], results, loads };
+  return { values, results, loads };
 }
+
+const NO_PATH: readonly string[] = [];
 
 /** What was said about an item, or about the entry of its record that `path` leads to. */
 export function annotationsAt(item: ValueItem, path: readonly string[]): Annotations {
@@ -142,7 +165,7 @@ function findFactors(evaluation: Evaluation, row: CheckRow): (FactorUse & { slot
   if (!compare) return [];
   const upward = compare.operator.startsWith('<');
   const [applied, allowable] = upward ? [compare.left.node, compare.right.node] : [compare.right.node, compare.left.node];
-  const uses = (node: number, side: FactorUse['side']): (FactorUse & { slot: number })[] => [...powers(evaluation, node).values()].map(use => ({ ...use, side: throughReserve(evaluation, node) ? statedSide(use.entity) : side, value: evaluation.number(use.slot) }));
+  const uses = (node: number, side: FactorUse['side']): (FactorUse & { slot: number })[] => powers(evaluation, node).map(use => ({ ...use, side: throughReserve(evaluation, node) ? statedSide(use.entity) : side, value: evaluation.number(use.slot) }));
   return [...uses(applied, 'applied'), ...uses(allowable, 'allowable')];
 }
 
@@ -168,61 +191,55 @@ function statedSide(factors: Entity): FactorUse['side'] {
   return side?.kind === 'name' && side.name === 'allowable' ? 'allowable' : 'applied';
 }
 
+/** A member of `factors` below a number, and how often it is multiplied into it. */
 interface FactorPower { readonly entity: Entity; readonly item: ValueItem; readonly slot: number; readonly times: number }
-type Powers = ReadonlyMap<string, FactorPower>;
-const NONE: Powers = new Map();
 
-/** How often each factor is multiplied into a number: products add up, sums and choices take the most of their terms. */
-function powers(evaluation: Evaluation, root: number): Powers {
+let counts = new Int32Array(1024);
+
+function powers(evaluation: Evaluation, root: number): FactorPower[] {
+  return factorSlots(evaluation, root).map(({ slot, entity, item }) => ({ slot, entity, item, times: timesBelow(evaluation, root, slot) }));
+}
+
+function factorSlots(evaluation: Evaluation, root: number): { slot: number; entity: Entity; item: ValueItem }[] {
   const { arena } = evaluation;
-  const done = new Map<number, Powers>();
+  const cells = new Set<Cell>();
+  reach(evaluation, [root], cells);
+  const found: { slot: number; entity: Entity; item: ValueItem }[] = [];
+  for (const { entity, item, outputs } of cells) if (entity.kind === 'factors' && item && outputs.length === 1 && arena.op[outputs[0]!] === Op.Slot) found.push({ slot: outputs[0]!, entity, item: item as ValueItem });
+  return found.sort((x, y) => x.slot - y.slot);
+}
+
+/** How often one factor is multiplied into a number: products add up, sums and choices take the most of their terms. */
+function timesBelow(evaluation: Evaluation, root: number, factor: number): number {
+  const { arena } = evaluation;
+  if (marks.length < arena.size) marks = new Int32Array(arena.size * 2);
+  if (counts.length < marks.length) counts = new Int32Array(marks.length);
+  const walk = ++walkNumber;
+  marks[factor] = walk;
+  counts[factor] = 1;
   const stack = [root];
   while (stack.length > 0) {
     const node = stack[stack.length - 1]!;
-    if (done.has(node)) {
+    if (marks[node] === walk) {
       stack.pop();
       continue;
     }
-    const factor = factorAt(arena.details.get(node), arena.op[node] as Op, node);
-    if (factor) {
-      done.set(node, new Map([[`${factor.entity.key}.${factor.item.name}`, factor]]));
-      continue;
-    }
     const operands = arena.operands(node).filter(operand => operand !== 0);
-    const open = operands.filter(operand => !done.has(operand));
+    const open = operands.filter(operand => marks[operand] !== walk);
     if (open.length > 0) {
       stack.push(...open);
       continue;
     }
-    done.set(node, merge(arena.op[node] as Op, operands.map(operand => done.get(operand)!)));
+    const op = arena.op[node] as Op;
+    const times = operands.map(operand => counts[operand]!);
+    marks[node] = walk;
+    counts[node] = op === Op.Square ? 2 * (times[0] ?? 0) : op === Op.Multiply || op === Op.Divide ? times.reduce((x, y) => x + y, 0) : Math.max(0, ...times);
   }
-  return done.get(root)!;
-}
-
-function factorAt(detail: Detail | undefined, op: Op, slot: number): FactorPower | null {
-  if (op !== Op.Slot || detail?.kind !== 'slot' || !(detail.owner instanceof Cell)) return null;
-  const { entity, item } = detail.owner;
-  return entity.kind === 'factors' && item ? { entity, item: item as ValueItem, slot, times: 1 } : null;
-}
-
-function merge(op: Op, parts: readonly Powers[]): Powers {
-  const filled = parts.filter(part => part.size > 0);
-  if (filled.length === 0) return NONE;
-  if (filled.length === 1 && op !== Op.Square) return filled[0]!;
-  const together = op === Op.Multiply || op === Op.Divide;
-  const result = new Map<string, FactorPower>();
-  for (const part of filled) {
-    for (const [key, use] of part) {
-      const before = result.get(key);
-      const times = !before ? use.times : together ? before.times + use.times : Math.max(before.times, use.times);
-      result.set(key, { ...use, times });
-    }
-  }
-  return result;
+  return counts[root]!;
 }
 
 /** Which arguments of `max` and `min` won on the way to a number, from the outside in. */
-export function winners(evaluation: Evaluation, root: number, sourceText: (label: string) => string): string[] {
+export function winners(evaluation: Evaluation, root: number, sourceText: (place: Place) => string): string[] {
   const { arena } = evaluation;
   const found: string[] = [];
   const seen = new Set<number>();
@@ -236,7 +253,7 @@ export function winners(evaluation: Evaluation, root: number, sourceText: (label
       const first = (op === Op.Maximum) === (arena.values[a]! >= arena.values[b]!);
       if (detail?.kind === 'operands') {
         const label = detail.labels[first ? 0 : 1]!;
-        if (label) found.push(sourceText(label));
+        if (label) found.push(typeof label === 'string' ? label : sourceText(label));
       }
       visit(first ? a : b, depth + 1);
       return;

@@ -1,6 +1,7 @@
 /** Whether the margin of a plain comparison is a load margin: scaled loads scale applied/allowable alike. */
 import { Cell, SlotOwner, type Evaluation } from './evaluation.js';
-import { boundsOf, slopesOf } from './interval.js';
+import type { Arena } from './arena.js';
+import { slope } from './table.js';
 import type { CheckRow } from './check.js';
 import { factsOfRow, type Facts } from './facts.js';
 import { Op } from './operations.js';
@@ -16,46 +17,66 @@ const LOAD_DIMENSIONS: ReadonlyMap<Dimension, number> = new Map([[ACCELERATION, 
  */
 export function loadDegree(evaluation: Evaluation, applied: number, allowable: number): number | null {
   const { arena } = evaluation;
-  const order: number[] = [];
   const loads: [number, number][] = [];
-  const state = new Map<number, boolean>();
-  const depends = (node: number): boolean => {
-    const known = state.get(node);
-    if (known !== undefined) return known;
-    state.set(node, false);
+  const order = arena.orderBelow([applied, allowable], node => {
     const weight = loadWeight(evaluation, node);
-    if (weight > 0) {
-      loads.push([node, weight]);
-      order.push(node);
-      state.set(node, true);
-      return true;
-    }
-    let some = false;
-    for (const operand of arena.operands(node)) if (operand !== 0 && depends(operand)) some = true;
-    if (some) order.push(node);
-    state.set(node, some);
-    return some;
-  };
-  const reached = [depends(applied), depends(allowable)];
-  if (loads.length === 0 || !reached.includes(true)) return null;
-  const bounds = boundsOf(arena, order.filter(node => !loads.some(([load]) => load === node)), new Map());
-  if (!bounds) return null;
-  for (const [load] of loads) bounds.set(load, { low: arena.values[load]!, high: arena.values[load]! });
-  const path = order.filter(node => !loads.some(([load]) => load === node));
+    if (weight > 0) loads.push([node, weight]);
+    return weight > 0 ? [] : arena.operands(node);
+  });
+  if (loads.length === 0) return null;
+  const isLoad = new Set(loads.map(([load]) => load));
+  const moving = new Set(isLoad);
+  const path = order.filter(node => {
+    if (isLoad.has(node) || !arena.operands(node).some(operand => moving.has(operand))) return false;
+    moving.add(node);
+    return true;
+  });
   const growth = (root: number): number | null => {
-    const slopes = slopesOf(arena, path, bounds, root);
+    const slopes = slopesAt(arena, path, root);
     if (!slopes) return null;
     let total = 0;
-    for (const [load, weight] of loads) {
-      const slope = slopes.get(load);
-      if (slope) total += weight * arena.values[load]! * (slope.low + slope.high) / 2;
-    }
+    for (const [load, weight] of loads) total += weight * arena.values[load]! * (slopes.get(load) ?? 0);
     return total / arena.values[root]!;
   };
   const [up, down] = [growth(applied), growth(allowable)];
   if (up === null || down === null) return null;
   const degree = up - down;
   return Number.isFinite(degree) ? degree : null;
+}
+
+/** Derivatives of `root` by the entries of `order` (in order of calculation) and their operands; null where one has none. */
+function slopesAt(arena: Arena, order: readonly number[], root: number): Map<number, number> | null {
+  const slopes = new Map<number, number>([[root, 1]]);
+  const { values, a, b, c } = arena;
+  const give = (node: number, slope: number): void => void slopes.set(node, (slopes.get(node) ?? 0) + slope);
+  for (let k = order.length - 1; k >= 0; k--) {
+    const i = order[k]!;
+    const s = slopes.get(i);
+    if (s === undefined || s === 0) continue;
+    const [x, y] = [values[a[i]!]!, values[b[i]!]!];
+    switch (arena.op[i] as Op) {
+      case Op.Copy: case Op.Slot: case Op.Tolerance: give(a[i]!, s); break;
+      case Op.Add: give(a[i]!, s); give(b[i]!, s); break;
+      case Op.Subtract: give(a[i]!, s); give(b[i]!, -s); break;
+      case Op.Multiply: give(a[i]!, s * y); give(b[i]!, s * x); break;
+      case Op.Divide: give(a[i]!, s / y); give(b[i]!, -s * x / (y * y)); break;
+      case Op.Negate: give(a[i]!, -s); break;
+      case Op.Square: give(a[i]!, 2 * s * x); break;
+      case Op.SquareRoot: give(a[i]!, s / (2 * values[i]!)); break;
+      case Op.CubeRoot: give(a[i]!, s / (3 * values[i]! * values[i]!)); break;
+      case Op.Absolute: give(a[i]!, s * Math.sign(x)); break;
+      case Op.Minimum: give(x <= y ? a[i]! : b[i]!, s); break;
+      case Op.Maximum: give(x >= y ? a[i]! : b[i]!, s); break;
+      case Op.Select: give(x !== 0 ? b[i]! : c[i]!, s); break;
+      case Op.Lookup: give(a[i]!, s * slope(arena.tableOf(i), x)); break;
+      case Op.Power:
+        give(a[i]!, s * y * Math.pow(x, y - 1));
+        if (arena.op[b[i]!] !== Op.Constant) give(b[i]!, s * values[i]! * Math.log(x));
+        break;
+      default: return null;
+    }
+  }
+  return slopes;
 }
 
 const degrees = new WeakMap<CheckRow, { readonly facts: Facts; readonly degree: number | null }>();

@@ -37,31 +37,15 @@ export class ToleranceReadings implements Readings {
   /** The toleranced entries that `roots` depend on. */
   path(roots: readonly number[]): TolerancePath {
     const { arena } = this;
-    const order: number[] = [];
+    const tolerant = (entries: readonly number[]): readonly number[] => entries.filter(entry => arena.tolerant[entry] === 1);
+    const order = arena.orderBelow(tolerant(roots), i => tolerant(arena.op[i] === Op.Tolerance ? [arena.a[i]!] : arena.operands(i)));
     const sources = new Map<string, { key: string; nodes: number[]; distribution: 'normal' | 'uniform' | null; sigmas: number | null }>();
-    const done = new Set<number>();
-    const stack: number[] = roots.filter(root => arena.tolerant[root] === 1);
-    const open = new Set<number>();
-    while (stack.length > 0) {
-      const i = stack[stack.length - 1]!;
-      if (done.has(i)) {
-        stack.pop();
-        continue;
-      }
-      if (!open.has(i)) {
-        open.add(i);
-        for (const operand of arena.op[i] === Op.Tolerance ? [arena.a[i]!] : arena.operands(i)) if (arena.tolerant[operand] === 1 && !done.has(operand)) stack.push(operand);
-        if (stack[stack.length - 1] !== i) continue;
-      }
-      stack.pop();
-      done.add(i);
-      order.push(i);
-      if (arena.op[i] === Op.Tolerance) {
-        const detail = arena.details.get(i) as Detail & { kind: 'source' };
-        const known = sources.get(detail.key);
-        if (known) known.nodes.push(i);
-        else sources.set(detail.key, { key: detail.key, nodes: [i], distribution: detail.distribution, sigmas: detail.sigmas });
-      }
+    for (const i of order) {
+      if (arena.op[i] !== Op.Tolerance) continue;
+      const detail = arena.details.get(i) as Detail & { kind: 'source' };
+      const known = sources.get(detail.key);
+      if (known) known.nodes.push(i);
+      else sources.set(detail.key, { key: detail.key, nodes: [i], distribution: detail.distribution, sigmas: detail.sigmas });
     }
     return { order, sources: [...sources.values()].filter(source => this.low(source) < 0 || this.high(source) > 0) };
   }

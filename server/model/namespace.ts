@@ -65,6 +65,9 @@ export interface NamespaceChange {
   readonly rootTouched: boolean;
 }
 
+/** A change while it is being found out. */
+interface GrowingChange extends NamespaceChange { readonly removed: Entity[]; readonly added: Entity[]; readonly touched: Set<Entity> }
+
 interface FileState { readonly pieces: readonly LoweredPiece[] }
 
 export class Namespace {
@@ -134,7 +137,7 @@ export class Namespace {
     const rootTouched = this.rootTouched.size > 0;
     this.refreshRootValues(names);
     const change = this.settle(touched, before, names, rootTouched);
-    this.link(touched, names);
+    this.link(touched, names, change);
     this.stamp++;
     return change;
   }
@@ -201,7 +204,7 @@ export class Namespace {
     this.rootTouched.clear();
   }
 
-  private settle(touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>, rootTouched: boolean): NamespaceChange {
+  private settle(touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>, rootTouched: boolean): GrowingChange {
     const removed: Entity[] = [];
     const added: Entity[] = [];
     for (const entity of touched) {
@@ -249,7 +252,7 @@ export class Namespace {
   // ---- parents, instances ------------------------------------------------------------------------------------------------
 
   /** Puts touched entities under their parents and repeats kinds in their instances. */
-  private link(touched: Set<Entity>, names: Set<string>): void {
+  private link(touched: Set<Entity>, names: Set<string>, change: GrowingChange): void {
     const instances = new Set<Entity>();
     for (const entity of touched) {
       if (entity.contenders.length === 0) continue;
@@ -263,9 +266,8 @@ export class Namespace {
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
     const all = kindsTouched ? this.ofKind('part').filter(part => !part.template) : [...instances];
-    for (const part of all) if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, touched);
-    if (all.length === 0 && instances.size === 0) this.relinkLate(touched);
-    else this.relinkLate(touched);
+    for (const part of all) if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, change);
+    this.relinkLate(touched);
   }
 
   /** `part X in Bus` where Bus came later than X. */
@@ -288,40 +290,62 @@ export class Namespace {
     return false;
   }
 
-  private instantiate(part: Entity, names: Set<string>, touched: Set<Entity>): void {
-    for (const child of [...part.members.values()]) if (child.template) this.discard(child, names);
+  /** Repeats what the kind of a part holds inside the part. What stood there before is kept as far as it is still repeated. */
+  private instantiate(part: Entity, names: Set<string>, change: GrowingChange): void {
+    const before = new Map<string, Entity>();
+    this.detach(part, before);
     const own = new Map(part.declaration.values.map(item => [item.name, item]));
-    part.values = own;
     const base = part.declaration.is ? this.resolvePath(part.declaration.is.path, part.parent ?? this.root) : null;
     if (base !== part.base) names.add(part.name);
     part.base = base && base.kind === 'kind' ? base : null;
-    if (!part.base) return;
-    for (const [name, item] of part.base.values) if (!own.has(name)) own.set(name, item);
-    for (const child of part.base.members.values()) this.repeat(child, part, names, touched);
+    for (const [name, item] of part.base?.values ?? []) if (!own.has(name)) own.set(name, item);
+    diffNames(part.values, own, names);
+    part.values = own;
+    change.touched.add(part);
+    for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
+    for (const entity of before.values()) {
+      entity.contenders.length = 0;
+      this.forget(entity, names);
+      change.removed.push(entity);
+      change.touched.add(entity);
+    }
   }
 
-  private repeat(template: Entity, parent: Entity, names: Set<string>, touched: Set<Entity>): void {
-    if (parent.members.get(template.name) && !parent.members.get(template.name)!.template) return;
+  /** Takes the repeated members out of a part, by key. */
+  private detach(entity: Entity, found: Map<string, Entity>): void {
+    for (const child of [...entity.members.values()]) {
+      if (!child.template) continue;
+      found.set(child.key, child);
+      entity.members.delete(child.name);
+      this.detach(child, found);
+    }
+  }
+
+  private repeat(template: Entity, parent: Entity, names: Set<string>, change: GrowingChange, before: Map<string, Entity>): void {
+    if (parent.members.get(template.name)) return;
     const key = `${parent.key}.${keyOf(template.declaration)}`;
-    const entity = this.entities.get(key) ?? new Entity(key, template.kind, template.name);
+    const known = before.get(key);
+    before.delete(key);
+    const entity = known ?? new Entity(key, template.kind, template.name);
+    if (!known || headOf(known.declaration) !== headOf(template.declaration)) {
+      names.add(entity.name);
+      names.add(`*${entity.kind}`);
+    }
     entity.declaration = template.declaration;
     entity.contenders.splice(0, entity.contenders.length, template.declaration);
     entity.template = template;
     entity.parent = parent;
-    entity.values = new Map(template.values);
+    const values = new Map(template.values);
+    diffNames(entity.values, values, names);
+    entity.values = values;
     parent.members.set(template.name, entity);
     this.entities.set(key, entity);
-    this.index(entity);
-    names.add(entity.name);
-    names.add(`*${entity.kind}`);
-    touched.add(entity);
-    for (const child of template.members.values()) this.repeat(child, entity, names, touched);
-  }
-
-  private discard(entity: Entity, names: Set<string>): void {
-    for (const child of [...entity.members.values()]) this.discard(child, names);
-    entity.contenders.length = 0;
-    this.forget(entity, names);
+    if (!known) {
+      this.index(entity);
+      change.added.push(entity);
+    }
+    change.touched.add(entity);
+    for (const child of template.members.values()) this.repeat(child, entity, names, change, before);
   }
 
   // ---- look-up -----------------------------------------------------------------------------------------------------------

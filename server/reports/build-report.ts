@@ -6,7 +6,7 @@ import { citationText, distanceSymbol, factorChain, printSides, printValue } fro
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
 import { partMembers } from '../engine/mass.js';
 import { nameOf, worstStatus, type RequirementResult } from '../engine/verification.js';
-import type { Quantity, Value } from '../engine/value.js';
+import type { Place, Quantity, Value } from '../engine/value.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
 import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
@@ -107,15 +107,14 @@ function marginFields(view: ConfigurationView, outcome: Outcome | null): { margi
 /** The case, and what `max` or `min` chose on the way. */
 export function governingText(project: Project, view: ConfigurationView, row: RowResult): string | null {
   const name = caseName(view.evaluation, row.row);
-  const chosen = row.leaf ? [row.leaf.left.node, row.leaf.right.node].flatMap(node => winners(view.evaluation, node, label => sourceOf(project, label))) : [];
+  const chosen = row.leaf ? [row.leaf.left.node, row.leaf.right.node].flatMap(node => winners(view.evaluation, node, place => sourceOf(project, place))) : [];
   const unique = [...new Set(chosen)].slice(0, 2);
   return [name, ...unique].filter(Boolean).join('; ') || null;
 }
 
-function sourceOf(project: Project, label: string): string {
-  if (!label.startsWith('@')) return label;
-  const [, file, start, end] = /^@(.*):(\d+):(\d+)$/.exec(label)!;
-  return (project.text(file!) ?? '').slice(Number(start), Number(end)).replace(/\s+/g, ' ').trim();
+function sourceOf(project: Project, { owner, id }: Place): string {
+  const { start, end } = spanOf(owner, id);
+  return (project.text(owner.placement.file) ?? '').slice(start, end).replace(/\s+/g, ' ').trim();
 }
 
 function checkEntry(project: Project, view: ConfigurationView, check: CheckResult, lines: Lines, request: ReportRequest): CheckEntry {
