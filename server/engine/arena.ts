@@ -37,6 +37,9 @@ export class Arena {
   /** Tables by the number that lookups carry as their third operand. */
   readonly tables: TableData[] = [];
   private readonly tableNumbers = new Map<TableData, number>();
+  /** Marks of the walk that is going on. */
+  private visits = new Int32Array(1024);
+  private visit = 0;
   private top = 1;
   private readonly freed = new Map<number, number[]>();
 
@@ -158,23 +161,26 @@ export class Arena {
 
   /** The entries below `roots` in order of calculation, each once, as far as `follow` leads; without recursion, so that no chain is too long. */
   orderBelow(roots: readonly number[], follow: (entry: number) => readonly number[]): number[] {
+    if (this.visits.length < this.top) this.visits = new Int32Array(this.op.length);
+    const { visits } = this;
+    this.visit += 2;
+    const [opened, done] = [this.visit, this.visit + 1];
     const order: number[] = [];
-    const done = new Set<number>([0]);
-    const opened = new Set<number>();
     const stack = [...roots];
+    visits[0] = done;
     while (stack.length > 0) {
       const i = stack[stack.length - 1]!;
-      if (done.has(i)) {
+      if (visits[i] === done) {
         stack.pop();
         continue;
       }
-      if (!opened.has(i)) {
-        opened.add(i);
-        for (const operand of follow(i)) if (!done.has(operand)) stack.push(operand);
+      if (visits[i] !== opened) {
+        visits[i] = opened;
+        for (const operand of follow(i)) if (visits[operand] !== done) stack.push(operand);
         if (stack[stack.length - 1] !== i) continue;
       }
       stack.pop();
-      done.add(i);
+      visits[i] = done;
       order.push(i);
     }
     return order;
