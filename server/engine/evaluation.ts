@@ -412,13 +412,14 @@ export class Evaluation implements Host {
     this.publishNumbers(cell);
   }
 
+  /** A toleranced number may have kept its middle while its ends moved, so it is never taken for the same. */
   private publishNumbers(cell: Cell): void {
-    const { values, a } = this.arena;
+    const { values, a, tolerant } = this.arena;
     let changed = false;
     for (const slot of cell.outputs) {
       const next = values[a[slot]!]!;
       const old = values[slot]!;
-      if (next === old || (next !== next && old !== old)) continue;
+      if (tolerant[slot] !== 1 && (next === old || (next !== next && old !== old))) continue;
       values[slot] = next;
       changed = true;
     }
@@ -573,7 +574,7 @@ export class Evaluation implements Host {
       arena.b[slot] = 0;
       arena.c[slot] = 0;
       arena.tolerant[slot] = arena.tolerant[definition]!;
-      if (index >= old.length || !Object.is(arena.values[slot], arena.values[definition])) this.numbersChanged = true;
+      if (index >= old.length || arena.tolerant[slot] === 1 || !Object.is(arena.values[slot], arena.values[definition])) this.numbersChanged = true;
       arena.values[slot] = arena.values[definition]!;
       arena.details.set(slot, { kind: 'slot', owner: path.length === 0 ? cell : new SlotOwner(cell, path) });
       return slot;

@@ -9,13 +9,18 @@ import type { CheckReport } from '../../server/reports/check-report.js';
 const MOST_SECONDS = 5;
 const GOOD = 'project Good "Good" { date = 2027-01-01 }\nrequirement OK "It shall hold." {\n  check strength: 1 MPa <= 2 MPa\n  verify by analysis\n}\n';
 
-type Content = string | Uint8Array | { readonly linkTo: string };
+interface Link { readonly linkTo: string }
+type Content = string | Uint8Array | Link;
+
+function isLink(content: Content): content is Link {
+  return typeof content === 'object' && 'linkTo' in content;
+}
 
 async function check(files: Readonly<Record<string, Content>>): Promise<{ code: number | null; seconds: number; report: CheckReport | null; complaint: string }> {
   const folder = mkdtempSync(join(tmpdir(), 'gusset-bad-'));
   try {
     for (const [path, content] of Object.entries({ 'good.gus': GOOD, ...files })) {
-      if (typeof content === 'object' && 'linkTo' in content) symlinkSync(content.linkTo, join(folder, path));
+      if (isLink(content)) symlinkSync(content.linkTo, join(folder, path));
       else writeFileSync(join(folder, path), content);
     }
     const start = performance.now();

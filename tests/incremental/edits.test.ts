@@ -96,6 +96,17 @@ describe('values', () => {
   });
 });
 
+describe('tolerances', () => {
+  test('the ends move the margin though the middle stays', () => {
+    edit('part.gus', 't = 2 mm', 't = 2 mm ± 0.1 mm');
+    expect(outcome().margin).toBeCloseTo(10 / (1.4 * 100 / (20 * 1.9)) - 1, 12);
+    edit('part.gus', '± 0.1 mm', '± 0.2 mm');
+    expect(outcome().margin).toBeCloseTo(10 / (1.4 * 100 / (20 * 1.8)) - 1, 12);
+    edit('part.gus', '± 0.2 mm', '± 0 mm');
+    expect(outcome().margin).toBeCloseTo(10 / (1.4 * 100 / (20 * 2)) - 1, 12);
+  });
+});
+
 describe('structure', () => {
   test('another dimension elaborates what depends on it, and mending it does so again', () => {
     const before = outcome();
