@@ -254,8 +254,13 @@ export class Namespace {
   /** Puts touched entities under their parents and repeats kinds in their instances. */
   private link(touched: Set<Entity>, names: Set<string>, change: GrowingChange): void {
     const instances = new Set<Entity>();
-    for (const entity of touched) {
-      if (entity.contenders.length === 0) continue;
+    for (const entity of [...touched]) {
+      if (entity.contenders.length === 0) {
+        const repeated = new Map<string, Entity>();
+        this.detach(entity, repeated);
+        this.discard(repeated.values(), names, change);
+        continue;
+      }
       const lexical = entity.key.includes('.') ? this.entities.get(entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1)) ?? this.root : this.root;
       const within = entity.declaration.kind === 'part' && entity.declaration.in[0] ? this.resolvePath(entity.declaration.in[0].path, lexical) : null;
       const parent = within && within !== entity ? within : lexical;
@@ -303,7 +308,11 @@ export class Namespace {
     part.values = own;
     change.touched.add(part);
     for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
-    for (const entity of before.values()) {
+    this.discard(before.values(), names, change);
+  }
+
+  private discard(repeated: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
+    for (const entity of repeated) {
       entity.contenders.length = 0;
       this.forget(entity, names);
       change.removed.push(entity);
@@ -381,7 +390,7 @@ function descend(entity: Entity, path: readonly string[]): Entity | null {
 }
 
 const EMPTY: Declaration = {
-  kind: 'file', name: '', spans: new Int32Array(0), placement: { file: '', start: 0 }, title: null, doc: null, of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: 0, value: null, hasBlock: true,
+  kind: 'file', name: '', spans: [], placement: { file: '', start: 0 }, title: null, doc: null, of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: 0, value: null, hasBlock: true,
   values: [], checks: [], conditions: [], children: [], methods: [], hasVerify: false, parents: [], rationale: null, source: null, needs: [], given: [], exempt: [], free: [], study: false, imprint: null, checkedBy: [], columns: [], inputs: [], severities: [], uses: [],
 };
 const NO_ENTITIES: ReadonlySet<Entity> = new Set();
@@ -395,7 +404,7 @@ function headOf(declaration: Declaration): string {
   return JSON.stringify([declaration.kind, declaration.of?.path, declaration.is?.path, declaration.on.map(target => target.path), declaration.from.map(target => target.path), declaration.in.map(target => target.path), declaration.value?.hash, declaration.columns, declaration.given.map(parameter => parameter.name)]);
 }
 
-function comparePlace(a: { placement: { file: string; start: number }; spans: Int32Array }, b: { placement: { file: string; start: number }; spans: Int32Array }): number {
+function comparePlace(a: { placement: { file: string; start: number }; spans: readonly number[] }, b: { placement: { file: string; start: number }; spans: readonly number[] }): number {
   return a.placement.file < b.placement.file ? -1 : a.placement.file > b.placement.file ? 1 : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
 }
 

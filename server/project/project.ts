@@ -414,7 +414,7 @@ export class Project implements ProjectView, DataSource {
       if (finding && !(FOLLOWING.has(finding.code) && isWithin(broken, finding.start))) findings.push(finding);
     }
     const seen = new Set<string>();
-    return findings.sort((x, y) => x.start - y.start || x.end - y.end || (x.code < y.code ? -1 : 1)).filter(finding => {
+    return findings.sort((x, y) => x.start - y.start || x.end - y.end || order(x.code, y.code) || order(x.message, y.message)).filter(finding => {
       const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
       return !seen.has(key) && seen.add(key);
     });
@@ -440,7 +440,7 @@ export class Project implements ProjectView, DataSource {
   }
 
   private syntaxFinding(file: string, piece: SourcePiece, code: string, start: number, end: number, data: Readonly<Record<string, string>>): Finding {
-    const owner = { spans: Int32Array.of(start, end), placement: piece.placement };
+    const owner = { spans: [start, end], placement: piece.placement };
     const found: Found = { code, place: { owner, id: 0 }, data };
     return { ...(this.word(found) ?? this.plain(found, code)), file };
   }
@@ -489,6 +489,10 @@ const CELL_RULES = [...RULES.values()].filter(rule => rule.onCell);
 const FOLLOWING: ReadonlySet<string> = new Set(['stray-word', 'misplaced-statement', 'unused-name', 'nameless-block', 'unknown-block']);
 const BASE = '(base)';
 const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
+
+function order(x: string, y: string): number {
+  return x < y ? -1 : x > y ? 1 : 0;
+}
 
 function isWithin(pieces: readonly SourcePiece[], offset: number): boolean {
   return pieces.some(piece => offset >= piece.placement.start && offset <= piece.placement.start + piece.text.length);
