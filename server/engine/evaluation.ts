@@ -27,15 +27,28 @@ const enum State { Clean, Run, Elaborate }
 
 export type CellItem = ValueItem | CheckItem | ConditionItem | TextItem | RestrictionItem | null;
 
+/** Most cells lack most of these: they share the empty ones. */
 const NO_CELLS: ReadonlySet<Cell> = new Set();
+const NO_GUARDS: Elaborator['guarded'] = [];
+const NO_BINDERS: ReadonlySet<number> = new Set();
+const NO_OUTPUTS: readonly number[] = [];
+const NO_NAMES: readonly string[] = [];
+const NO_CALLS: readonly ValueItem[] = [];
+const NO_PROBLEMS: readonly Problem[] = [];
+
+const push = <T>(list: readonly T[], item: T): readonly T[] => {
+  (list as T[]).push(item);
+  return list;
+};
+const grow = <T>(set: ReadonlySet<T>, none: ReadonlySet<T>, item: T): ReadonlySet<T> => set === none ? new Set([item]) : (set as Set<T>).add(item);
 
 export class Cell {
   value: Value = POISON;
   plan: CheckPlan | null = null;
-  problems: readonly Problem[] = [];
-  guarded: Elaborator['guarded'] = [];
-  usedBinders: ReadonlySet<number> = new Set();
-  outputs: number[] = [];
+  problems: readonly Problem[] = NO_PROBLEMS;
+  guarded: Elaborator['guarded'] = NO_GUARDS;
+  usedBinders: ReadonlySet<number> = NO_BINDERS;
+  outputs: readonly number[] = NO_OUTPUTS;
   start = 0;
   /** Where its code begins, behind its constants. */
   code = 0;
@@ -45,13 +58,13 @@ export class Cell {
   busy = false;
   cyclic = false;
   removed = false;
-  readonly reads = new Set<Cell>();
-  readonly users = new Set<Cell>();
+  reads: ReadonlySet<Cell> = NO_CELLS;
+  users: ReadonlySet<Cell> = NO_CELLS;
   /** Cells whose inside it repeats. */
   repeats: ReadonlySet<Cell> = NO_CELLS;
-  readonly names: string[] = [];
+  names: readonly string[] = NO_NAMES;
   /** Formulas whose bodies it holds. */
-  readonly calls: ValueItem[] = [];
+  calls: readonly ValueItem[] = NO_CALLS;
   demanded: Map<number, number> | null = null;
   /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
   revision = 0;
@@ -429,12 +442,12 @@ export class Evaluation implements Host {
   private elaborate(cell: Cell): void {
     if (this.logging) this.log.elaborated.push(cell.key);
     this.elaborations++;
-    const before = { reads: [...cell.reads], names: [...cell.names] };
+    const before = { reads: cell.reads, names: cell.names };
     this.unlink(cell);
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;
     if (this.elaborateNumber(cell)) {
-      if (before.reads.length > 0 || before.names.length > 0) cell.foundation++;
+      if (before.reads.size > 0 || before.names.length > 0) cell.foundation++;
       this.arena.free(oldStart, oldCount);
       return;
     }
@@ -457,7 +470,7 @@ export class Evaluation implements Host {
     this.stack.pop();
     this.current = outer;
     this.finish(cell, builder, elaborator, value);
-    if (cell.reads.size !== before.reads.length || before.reads.some(read => !cell.reads.has(read)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, cell)) cell.foundation++;
+    if (cell.reads.size !== before.reads.size || [...before.reads].some(read => !cell.reads.has(read)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, cell)) cell.foundation++;
     this.arena.free(oldStart, oldCount);
     builder.clear();
     this.builders.push(builder);
@@ -504,8 +517,8 @@ export class Evaluation implements Host {
     mapNodes(value, node => node);
     const { pending } = builder;
     const { relocate, ...range } = builder.finish();
-    cell.guarded = elaborator.guarded.map(guard => ({ ...guard, node: relocate(guard.node) }));
-    cell.usedBinders = elaborator.usedBinders;
+    cell.guarded = elaborator.guarded.length === 0 ? NO_GUARDS : elaborator.guarded.map(guard => ({ ...guard, node: relocate(guard.node) }));
+    cell.usedBinders = elaborator.usedBinders.size === 0 ? NO_BINDERS : elaborator.usedBinders;
     if (cell.demanded) cell.demanded = new Map([...cell.demanded as Map<number, number>].map(([node, number]) => [relocate(node), number]));
     if (cell.plan) cell.plan = cell.plan.relocated(relocate);
     if (pending || hasReadings(arena, range.code, range.end)) arena.run(range.code, range.end);
@@ -518,7 +531,7 @@ export class Evaluation implements Host {
     cell.start = start;
     cell.code = code;
     cell.end = end;
-    cell.problems = problems;
+    cell.problems = problems.length === 0 ? NO_PROBLEMS : problems;
     const before = cell.value;
     const flags = cell.outputs.map(slot => arena.tolerant[slot]!);
     cell.value = this.publish(cell, value, relocate);
@@ -596,11 +609,11 @@ export class Evaluation implements Host {
   }
 
   private unlink(cell: Cell): void {
-    for (const read of cell.reads) read.users.delete(cell);
-    cell.reads.clear();
+    for (const read of cell.reads) (read.users as Set<Cell>).delete(cell);
+    cell.reads = NO_CELLS;
     cell.repeats = NO_CELLS;
     for (const name of cell.names) this.nameUsers.get(name)?.delete(cell);
-    cell.names.length = 0;
+    cell.names = NO_NAMES;
     for (const item of cell.calls) {
       const count = this.callers.get(item)! - 1;
       if (count > 0) this.callers.set(item, count);
@@ -609,7 +622,7 @@ export class Evaluation implements Host {
         this.recheck(item);
       }
     }
-    cell.calls.length = 0;
+    cell.calls = NO_CALLS;
   }
 
   // ---- host of an elaboration -------------------------------------------------------------------------------------------
@@ -646,16 +659,16 @@ export class Evaluation implements Host {
     }
     if (cell.busy) return this.cycle(cell, reader);
     if (cell.state !== State.Clean) this.settle(cell);
-    reader.reads.add(cell);
-    cell.users.add(reader);
+    reader.reads = grow(reader.reads, NO_CELLS, cell);
+    cell.users = grow(cell.users, NO_CELLS, reader);
     return cell.value;
   }
 
   /** A value that needs itself: every cell on the way says so, and each is undetermined. */
   private cycle(cell: Cell, reader: Cell): Value {
     const loop = this.stack.slice(this.stack.indexOf(cell));
-    reader.reads.add(cell);
-    cell.users.add(reader);
+    reader.reads = grow(reader.reads, NO_CELLS, cell);
+    cell.users = grow(cell.users, NO_CELLS, reader);
     for (const member of loop) {
       member.cyclic = true;
       this.cyclicCells.add(member);
@@ -668,7 +681,7 @@ export class Evaluation implements Host {
   calls(item: ValueItem): void {
     const cell = this.current;
     if (!cell || cell.calls.includes(item)) return;
-    cell.calls.push(item);
+    cell.calls = cell.calls === NO_CALLS ? [item] : push(cell.calls, item);
     const count = (this.callers.get(item) ?? 0) + 1;
     this.callers.set(item, count);
     if (count === 1) this.recheck(item);
@@ -707,7 +720,7 @@ export class Evaluation implements Host {
   looksUp(name: string): void {
     const cell = this.current;
     if (!cell || cell.names.includes(name)) return;
-    cell.names.push(name);
+    cell.names = cell.names === NO_NAMES ? [name] : push(cell.names, name);
     const users = this.nameUsers.get(name);
     if (users) users.add(cell);
     else this.nameUsers.set(name, new Set([cell]));
@@ -752,10 +765,8 @@ export function placeOfCell(cell: Cell): Place | null {
   return cell.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : { owner: cell.entity.declaration, id: 2 };
 }
 
-const NO_PROBLEMS: readonly Problem[] = [];
-
 /** Stands in for the item of an attribute, which has no text of its own. */
-const ATTRIBUTE_ITEM: TextItem = { kind: 'text', name: 'attribute', hash: '', spans: new Int32Array(2), placement: { file: 'library:attributes', start: 0 }, segments: [] };
+const ATTRIBUTE_ITEM: TextItem = { kind: 'text', name: 'attribute', hash: '', spans: [0, 0], placement: { file: 'library:attributes', start: 0 }, segments: [] };
 
 function isDataBlock(entity: Entity): boolean {
   return (entity.kind === 'table' || entity.kind === 'results') && entity.declaration.columns.length > 0;

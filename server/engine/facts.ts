@@ -27,17 +27,29 @@ export interface Facts {
 
 export interface FactorUse { readonly entity: Entity; readonly item: ValueItem; readonly value: number; readonly times: number; readonly side: 'applied' | 'allowable' }
 
-interface Cached { readonly stamps: readonly (readonly [Cell, number])[]; readonly facts: Facts }
+/** Facts with the cells they were found over; foundations only grow, so their sum tells whether one moved. */
+interface Cached { readonly cells: readonly Cell[]; readonly stamp: number; readonly facts: Facts }
+
+function remember(cells: ReadonlySet<Cell>, facts: Facts): Cached {
+  return { cells: [...cells], stamp: stampOf(cells), facts };
+}
+
+function stampOf(cells: Iterable<Cell>): number {
+  let stamp = 0;
+  for (const cell of cells) stamp += cell.removed ? NaN : cell.foundation;
+  return stamp;
+}
+
 const cache = new WeakMap<Cell, Cached>();
 
 /** Everything that a check's rows read. Kept until one of the cells on the way is elaborated again. */
 export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
   const known = cache.get(cell);
-  if (known && known.stamps.every(([reached, foundation]) => reached.foundation === foundation && !reached.removed)) return known.facts;
+  if (known && known.stamp === stampOf(known.cells)) return known.facts;
   const cells = new Set<Cell>([cell]);
   const roots = cell.plan ? cell.plan.rows.flatMap(row => row.condition ? conditionNodes(row.condition) : []) : cell.outputs;
   const facts = reach(evaluation, roots, cells);
-  cache.set(cell, { stamps: [...cells].map(reached => [reached, reached.foundation] as const), facts });
+  cache.set(cell, remember(cells, facts));
   return facts;
 }
 
@@ -50,17 +62,17 @@ export function conditionNodes(condition: Condition): number[] {
 }
 
 type Side = 'applied' | 'allowable' | 'both';
-const rowCache = new WeakMap<CheckRow, Map<Side, { readonly stamps: readonly (readonly [Cell, number])[]; readonly facts: Facts }>>();
+const rowCache = new WeakMap<CheckRow, Map<Side, Cached>>();
 
 /** What one side of a row (or both) reads. Kept until one of the cells on the way reads something else. */
 export function factsOfRow(evaluation: Evaluation, row: CheckRow, side: Side): Facts {
   let sides = rowCache.get(row);
   if (!sides) rowCache.set(row, (sides = new Map()));
   const known = sides.get(side);
-  if (known && known.stamps.every(([cell, foundation]) => cell.foundation === foundation && !cell.removed)) return known.facts;
+  if (known && known.stamp === stampOf(known.cells)) return known.facts;
   const cells = new Set<Cell>();
   const facts = reach(evaluation, rootsOf(row, side), cells);
-  sides.set(side, { stamps: [...cells].map(cell => [cell, cell.foundation] as const), facts });
+  sides.set(side, remember(cells, facts));
   return facts;
 }
 
@@ -85,7 +97,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
   const loads = new Set<Entity>();
   const tables = new Set<Origin>();
   const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
-    values.push({ entity, item, path, annotations: annotationsAt(item, path) });
+    values.push(reachedValue(entity, item, path));
     if (entity.kind === 'load') loads.add(entity);
   };
   const stack: number[] = [];
@@ -132,6 +144,16 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
 }
 
 const NO_PATH: readonly string[] = [];
+
+/** What is read of a whole item, once made. */
+const wholes = new WeakMap<ValueItem, ReachedValue>();
+
+function reachedValue(entity: Entity, item: ValueItem, path: readonly string[]): ReachedValue {
+  if (path.length > 0) return { entity, item, path, annotations: annotationsAt(item, path) };
+  let whole = wholes.get(item);
+  if (whole?.entity !== entity) wholes.set(item, (whole = { entity, item, path, annotations: item.annotations }));
+  return whole;
+}
 
 /** What was said about an item, or about the entry of its record that `path` leads to. */
 export function annotationsAt(item: ValueItem, path: readonly string[]): Annotations {

@@ -77,7 +77,7 @@ export interface Reason { readonly code: string; readonly data: Readonly<Record<
 export type Value = Quantity | Truth | Text | DateValue | ListValue | Vector | RecordValue | RangeValue | AnyDirection | TableValue | FormulaValue | Builtin | EntityValue | LoadCase | RowsValue | Poison;
 
 /** A node of an item: where something stands. */
-export interface Place { readonly owner: { readonly spans: Int32Array; readonly placement: { readonly file: string; readonly start: number } }; readonly id: number }
+export interface Place { readonly owner: { readonly spans: readonly number[]; readonly placement: { readonly file: string; readonly start: number } }; readonly id: number }
 
 /** A value of the project with what was said about it: basis, source, `tbc`, maturity. */
 export interface Origin {

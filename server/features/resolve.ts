@@ -288,7 +288,7 @@ export function usesOf(project: Project, target: Target): { file: string; start:
       });
     }
   };
-  const visitReference = (entity: Entity, owner: { spans: Int32Array; placement: { file: string; start: number } }, reference: Reference, put: typeof add): void => {
+  const visitReference = (entity: Entity, owner: { spans: readonly number[]; placement: { file: string; start: number } }, reference: Reference, put: typeof add): void => {
     const last = reference.path.findIndex(part => part.split('/')[0] === name);
     if (last < 0 || target.kind !== 'entity') return;
     const found = resolveReference(project, entity, reference.path.slice(0, last + 1));

@@ -12,7 +12,7 @@ interface ItemBase {
   /** Content without layout: equal hashes mean that nothing needs to run again. */
   readonly hash: string;
   /** Start and end of each node by number, relative to the piece. Replaced when only the layout changed. */
-  spans: Int32Array;
+  spans: readonly number[];
   placement: Placement;
 }
 
@@ -71,7 +71,7 @@ export interface Declaration {
   readonly kind: string;
   readonly name: string;
   /** Spans of the declaration's own parts: 0 = whole, 1 = keyword, 2 = name; references and methods by their numbers. */
-  spans: Int32Array;
+  spans: readonly number[];
   placement: Placement;
   readonly title: TextItem | null;
   readonly doc: string | null;
@@ -121,7 +121,7 @@ export interface LoweredPiece {
 }
 
 /** Start and end of node `id` of an item or declaration, in the file. */
-export function spanOf(owner: { readonly spans: Int32Array; readonly placement: Placement }, id: number): { start: number; end: number } {
+export function spanOf(owner: { readonly spans: readonly number[]; readonly placement: Placement }, id: number): { start: number; end: number } {
   const { spans, placement } = owner;
   return id * 2 + 1 < spans.length ? { start: placement.start + spans[id * 2]!, end: placement.start + spans[id * 2 + 1]! } : { start: placement.start, end: placement.start };
 }

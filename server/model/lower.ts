@@ -24,16 +24,18 @@ export function lowerPiece(piece: ParsedPiece, text: string, placement: Placemen
 
 /** An item with its hash, which is made when a change asks whether its content is still the same. */
 class LoweredItem {
-  readonly #content: object;
   #hash: string | undefined;
 
-  constructor(content: object, public spans: Int32Array, public placement: Placement) {
-    this.#content = content;
+  constructor(content: object, public spans: readonly number[], public placement: Placement) {
     Object.assign(this, content);
   }
 
   get hash(): string {
-    return (this.#hash ??= contentHash(JSON.stringify(this.#content)));
+    if (this.#hash === undefined) {
+      const { spans: _spans, placement: _placement, ...content } = this;
+      this.#hash = contentHash(JSON.stringify(content));
+    }
+    return this.#hash;
   }
 }
 
@@ -49,8 +51,8 @@ class Spans {
   }
   start(id: number): number { return this.ends[id * 2]!; }
   end(id: number): number { return this.ends[id * 2 + 1]!; }
-  done(): Int32Array {
-    return Int32Array.from(this.ends);
+  done(): readonly number[] {
+    return this.ends;
   }
 }
 
@@ -104,9 +106,9 @@ class Lowering {
 
     const result: Mutable<Declaration> = {
       kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, title: null, doc: head ? this.docOf(node) : null,
-      of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: head?.skip ? Number(head.skip) : 0, value: null, hasBlock: !head || !!head.block,
-      values: [], checks: [], conditions: [], children: [], methods: [], hasVerify: false, parents: [], rationale: null, source: null, needs: [], given: [], exempt: [], free: [], study: false,
-      imprint: null, checkedBy: [], columns: [], inputs: [], severities: [], uses: [],
+      of: null, is: null, on: NONE, from: NONE, in: NONE, targets: NONE, restrictions: NONE, skip: head?.skip ? Number(head.skip) : 0, value: null, hasBlock: !head || !!head.block,
+      values: NONE, checks: NONE, conditions: NONE, children: NONE, methods: NONE, hasVerify: false, parents: NONE, rationale: null, source: null, needs: NONE, given: NONE, exempt: NONE, free: NONE, study: false,
+      imprint: null, checkedBy: NONE, columns: NONE, inputs: NONE, severities: NONE, uses: NONE,
     };
     const parts = { values: [] as ValueItem[], checks: [] as CheckItem[], conditions: [] as ConditionItem[], children: [] as Declaration[] };
     for (const part of head?.head ?? []) this.headPart(part, result);
@@ -117,10 +119,11 @@ class Lowering {
       for (const statement of statements) if (statement) this.statement(statement, result, parts);
       this.blocks--;
     }
-    result.values = parts.values;
-    result.checks = parts.checks;
-    result.conditions = parts.conditions;
-    result.children = parts.children;
+    const some = <T>(list: readonly T[]): readonly T[] => list.length > 0 ? list : NONE;
+    result.values = some(parts.values);
+    result.checks = some(parts.checks);
+    result.conditions = some(parts.conditions);
+    result.children = some(parts.children);
     if (result.kind === 'results' || result.kind === 'table') result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
     result.spans = spans.done();
     this.spans = outer;
@@ -236,7 +239,7 @@ class Lowering {
   // ---- items ------------------------------------------------------------------------------------------------------------
 
   /** Runs `build` with fresh spans and finishes the item it makes: spans, hash, placement. */
-  private item<T extends { kind: string; name: string }>(build: (spans: Spans) => T): T & { hash: string; spans: Int32Array; placement: Placement } {
+  private item<T extends { kind: string; name: string }>(build: (spans: Spans) => T): T & { hash: string; spans: readonly number[]; placement: Placement } {
     const outer = this.spans;
     const spans = (this.spans = new Spans());
     const built = build(spans);
@@ -555,7 +558,9 @@ class Lowering {
   }
 }
 
-const EMPTY_SPANS = new Int32Array(0);
+const EMPTY_SPANS: readonly number[] = [];
+/** Most lists of most declarations are empty. */
+const NONE: readonly never[] = Object.freeze([]);
 
 
 function pathOf(path: ast.Path | undefined): string[] {

@@ -72,11 +72,10 @@ export class Project implements ProjectView, DataSource {
   private readonly changedData = new Set<Entity>();
   private readonly existing = new Map<string, boolean>();
   private readonly filesAsked = new Set<string>();
-  private views = new Map<string | null, { view: ConfigurationView; index: VerificationIndex }>();
+  private views = new Map<string | null, { view: ConfigurationView; index: VerificationIndex; settings: string }>();
   private readonly store = new FindingStore();
   private declarationFindings = new WeakMap<object, Found[]>();
   private settledOnce = false;
-  private settingsKey = '';
 
   constructor(private options: ProjectOptions) {}
 
@@ -279,7 +278,7 @@ export class Project implements ProjectView, DataSource {
       this.thinMargin = this.readThinMargin(evaluation);
       const index = new VerificationIndex(evaluation);
       const verification = new Verification(evaluation, index, { asOf: this.asOf, thinMargin: this.thinMargin });
-      entry = { view: { name, evaluation, verification }, index };
+      entry = { view: { name, evaluation, verification }, index, settings: `${this.asOf} ${this.thinMargin}` };
       this.views.set(name, entry);
       evaluation.takeTouched();
       for (const cell of evaluation.allCells()) this.gatherCell(entry.view, cell);
@@ -293,8 +292,8 @@ export class Project implements ProjectView, DataSource {
     const relations = structural && touchesRelations(change);
     if (relations) entry.index = new VerificationIndex(evaluation);
     const settings = `${this.asOf} ${this.thinMargin}`;
-    const all = relations || settings !== this.settingsKey || this.filesMoved;
-    this.settingsKey = settings;
+    const all = relations || settings !== entry.settings || this.filesMoved;
+    entry.settings = settings;
     const affected = all ? new Set(entry.index.requirements) : requirementsOf(touched, entry.index, evaluation);
     for (const entity of change.touched) if (entity.kind === 'requirement' && !all) affected.add(entity);
     verification.refresh(entry.index, { asOf: this.asOf, thinMargin: this.thinMargin }, touched, all);

@@ -23,7 +23,7 @@ load Cutoff "Stage cut-off" { axial = 9.0 g0   lateral = 1.0 g0   temperature = 
 load Hoist "Hoisting" { axial = 2.0 g0   lateral = 0.5 g0   temperature = 15 degC }
 let Cases = [Liftoff, Cutoff, Hoist]
 lot L-1 of Alloy { received = 2026-10-01 }
-factors Flight "Metal, tested" { class = metal   tested = yes   level = limit   yield = 1.25   ultimate = 1.4 }
+factors Flight "Metal, tested" { class = metal   tested = no   level = limit   yield = 1.25   ultimate = 1.4 }
 material Alloy "Alloy" {
   class = metal
   density = 2.8 g/cm^3
