@@ -17,7 +17,12 @@ export class CheckPlan {
   constructor(readonly rows: readonly CheckRow[], readonly complete: boolean) {}
 
   relocated(relocate: (node: number) => number): CheckPlan {
-    return new CheckPlan(this.rows.map(row => ({ ...row, values: row.values.map(list => list.map(value => mapNodes(value, relocate))), names: row.names.map(name => name.map(part => part.kind === 'text' ? part : { ...part, node: relocate(part.node) })), condition: row.condition && relocateCondition(row.condition, relocate) })), this.complete);
+    return new CheckPlan(this.rows.map(row => ({
+      reason: row.reason, condition: row.condition && relocateCondition(row.condition, relocate),
+      // Names and loads without numbers of their own stay the lists they are.
+      names: row.names.map(name => name.every(part => part.kind === 'text') ? name : name.map(part => part.kind === 'text' ? part : { ...part, node: relocate(part.node) })),
+      values: row.values.map(list => list.every(value => value.kind === 'entity' || value.kind === 'text') ? list : list.map(value => mapNodes(value, relocate))),
+    })), this.complete);
   }
 }
 

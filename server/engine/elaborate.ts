@@ -903,7 +903,7 @@ export class Elaborator implements Elaboration {
     let complete = true;
     for (const item of items) {
       const bound: Environment = { name: binder.name, value: item.value, parent: env };
-      if (!this.sweepFrom(binders, at + 1, bound, [...parts, ...item.parts], [...values, item.value], body, counter, trial)) complete = false;
+      if (!this.sweepFrom(binders, at + 1, bound, parts.length === 0 ? item.parts : [...parts, ...item.parts], [...values, item.value], body, counter, trial)) complete = false;
       if (counter.rows > MOST_ROWS) return false;
       if (bound.used) this.usedBinders.add(binder.id);
     }
@@ -1025,7 +1025,7 @@ export class Elaborator implements Elaboration {
   private caseParts(name: string, value: Value): readonly CasePart[] {
     switch (value.kind) {
       case 'load': return [{ kind: 'text', text: value.name }, ...choiceLabels(value.term)];
-      case 'entity': return [{ kind: 'text', text: value.entity.name }];
+      case 'entity': return entityParts(value.entity);
       case 'text': case 'date': return [{ kind: 'text', text: value.text }];
       case 'quantity': return [{ kind: 'value', name: value.point ? '' : name, node: value.node, dimension: value.dimension, point: value.point, unit: value.unit }];
       default: return [];
@@ -1088,6 +1088,15 @@ function decisiveEnd(value: Value, operator: Comparison): Value {
   if (value.kind === 'any-direction') return value.magnitude;
   if (value.kind !== 'range') return value;
   return operator === '<=' || operator === '<' ? value.high : operator === '>=' || operator === '>' ? value.low : value;
+}
+
+const partsOfEntities = new WeakMap<Entity, readonly CasePart[]>();
+
+/** The name of an entity as a piece of the names of cases; one list for all of them. */
+function entityParts(entity: Entity): readonly CasePart[] {
+  let parts = partsOfEntities.get(entity);
+  if (!parts) partsOfEntities.set(entity, (parts = [{ kind: 'text', text: entity.name }]));
+  return parts;
 }
 
 function insideKind(entity: Entity): boolean {

@@ -29,6 +29,7 @@ export type CellItem = ValueItem | CheckItem | ConditionItem | TextItem | Restri
 
 /** Most cells lack most of these: they share the empty ones. */
 const NO_CELLS: ReadonlySet<Cell> = new Set();
+const NO_READS: readonly Cell[] = [];
 const NO_GUARDS: Elaborator['guarded'] = [];
 const NO_BINDERS: ReadonlySet<number> = new Set();
 const NO_OUTPUTS: readonly number[] = [];
@@ -58,7 +59,7 @@ export class Cell {
   busy = false;
   cyclic = false;
   removed = false;
-  reads: ReadonlySet<Cell> = NO_CELLS;
+  reads: readonly Cell[] = NO_READS;
   users: ReadonlySet<Cell> = NO_CELLS;
   /** Cells whose inside it repeats. */
   repeats: ReadonlySet<Cell> = NO_CELLS;
@@ -447,7 +448,7 @@ export class Evaluation implements Host {
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;
     if (this.elaborateNumber(cell)) {
-      if (before.reads.size > 0 || before.names.length > 0) cell.foundation++;
+      if (before.reads.length > 0 || before.names.length > 0) cell.foundation++;
       this.arena.free(oldStart, oldCount);
       return;
     }
@@ -470,7 +471,7 @@ export class Evaluation implements Host {
     this.stack.pop();
     this.current = outer;
     this.finish(cell, builder, elaborator, value);
-    if (cell.reads.size !== before.reads.size || [...before.reads].some(read => !cell.reads.has(read)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, cell)) cell.foundation++;
+    if (cell.reads.length !== before.reads.length || before.reads.some(read => !read.users.has(cell)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, cell)) cell.foundation++;
     this.arena.free(oldStart, oldCount);
     builder.clear();
     this.builders.push(builder);
@@ -610,7 +611,7 @@ export class Evaluation implements Host {
 
   private unlink(cell: Cell): void {
     for (const read of cell.reads) (read.users as Set<Cell>).delete(cell);
-    cell.reads = NO_CELLS;
+    cell.reads = NO_READS;
     cell.repeats = NO_CELLS;
     for (const name of cell.names) this.nameUsers.get(name)?.delete(cell);
     cell.names = NO_NAMES;
@@ -659,16 +660,20 @@ export class Evaluation implements Host {
     }
     if (cell.busy) return this.cycle(cell, reader);
     if (cell.state !== State.Clean) this.settle(cell);
-    reader.reads = grow(reader.reads, NO_CELLS, cell);
-    cell.users = grow(cell.users, NO_CELLS, reader);
+    if (!cell.users.has(reader)) {
+      reader.reads = reader.reads === NO_READS ? [cell] : push(reader.reads, cell);
+      cell.users = grow(cell.users, NO_CELLS, reader);
+    }
     return cell.value;
   }
 
   /** A value that needs itself: every cell on the way says so, and each is undetermined. */
   private cycle(cell: Cell, reader: Cell): Value {
     const loop = this.stack.slice(this.stack.indexOf(cell));
-    reader.reads = grow(reader.reads, NO_CELLS, cell);
-    cell.users = grow(cell.users, NO_CELLS, reader);
+    if (!cell.users.has(reader)) {
+      reader.reads = reader.reads === NO_READS ? [cell] : push(reader.reads, cell);
+      cell.users = grow(cell.users, NO_CELLS, reader);
+    }
     for (const member of loop) {
       member.cyclic = true;
       this.cyclicCells.add(member);
@@ -755,7 +760,7 @@ function hasReadings(arena: Arena, start: number, end: number): boolean {
   return false;
 }
 
-function rankOver(cells: ReadonlySet<Cell>): number {
+function rankOver(cells: readonly Cell[]): number {
   let rank = 0;
   for (const cell of cells) if (cell.rank >= rank) rank = cell.rank + 1;
   return rank;

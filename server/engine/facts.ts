@@ -20,9 +20,9 @@ export interface ReachedValue {
 export interface Facts {
   readonly values: readonly ReachedValue[];
   /** Blocks of results whose numbers it reads. */
-  readonly results: ReadonlySet<Entity>;
+  readonly results: readonly Entity[];
   /** Loads of which a field is read. */
-  readonly loads: ReadonlySet<Entity>;
+  readonly loads: readonly Entity[];
 }
 
 export interface FactorUse { readonly entity: Entity; readonly item: ValueItem; readonly value: number; readonly times: number; readonly side: 'applied' | 'allowable' }
@@ -62,17 +62,17 @@ export function conditionNodes(condition: Condition): number[] {
 }
 
 type Side = 'applied' | 'allowable' | 'both';
-const rowCache = new WeakMap<CheckRow, Map<Side, Cached>>();
+const rowCache = new WeakMap<CheckRow, Partial<Record<Side, Cached>>>();
 
 /** What one side of a row (or both) reads. Kept until one of the cells on the way reads something else. */
 export function factsOfRow(evaluation: Evaluation, row: CheckRow, side: Side): Facts {
   let sides = rowCache.get(row);
-  if (!sides) rowCache.set(row, (sides = new Map()));
-  const known = sides.get(side);
+  if (!sides) rowCache.set(row, (sides = {}));
+  const known = sides[side];
   if (known && known.stamp === stampOf(known.cells)) return known.facts;
   const cells = new Set<Cell>();
   const facts = reach(evaluation, rootsOf(row, side), cells);
-  sides.set(side, remember(cells, facts));
+  sides[side] = remember(cells, facts);
   return facts;
 }
 
@@ -93,12 +93,13 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
   if (marks.length < arena.size) marks = new Int32Array(arena.size * 2);
   const walk = ++walkNumber;
   const values: ReachedValue[] = [];
-  const results = new Set<Entity>();
-  const loads = new Set<Entity>();
+  let results = NO_ENTITIES;
+  let loads = NO_ENTITIES;
+  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] => list.includes(entity) ? list : [...list, entity];
   const tables = new Set<Origin>();
   const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
     values.push(reachedValue(entity, item, path));
-    if (entity.kind === 'load') loads.add(entity);
+    if (entity.kind === 'load') loads = include(loads, entity);
   };
   const stack: number[] = [];
   const open = (node: number): void => {
@@ -114,7 +115,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
     if (op === Op.Slot) {
       const detail = arena.details.get(node);
       const owner = detail?.kind === 'slot' ? detail.owner : null;
-      if (owner instanceof DataOwner) results.add(owner.rows.source);
+      if (owner instanceof DataOwner) results = include(results, owner.rows.source);
       const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
       if (cell) {
         cells.add(cell);
@@ -144,6 +145,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
 }
 
 const NO_PATH: readonly string[] = [];
+const NO_ENTITIES: readonly Entity[] = [];
 
 /** What is read of a whole item, once made. */
 const wholes = new WeakMap<ValueItem, ReachedValue>();

@@ -86,7 +86,7 @@ export function loadDegreeOf(evaluation: Evaluation, row: CheckRow, applied: num
   const facts = factsOfRow(evaluation, row, 'both');
   const known = degrees.get(row);
   if (known?.facts === facts) return known.degree;
-  const degree = facts.loads.size === 0 ? null : loadDegree(evaluation, applied, allowable);
+  const degree = facts.loads.length === 0 ? null : loadDegree(evaluation, applied, allowable);
   degrees.set(row, { facts, degree });
   return degree;
 }

@@ -12,8 +12,8 @@ export class Entity {
   base: Entity | null = null;
   /** Set on what an instance inherits: the entity of the kind that it repeats. */
   template: Entity | null = null;
-  values: Map<string, ValueItem> = new Map();
-  members: Map<string, Entity> = new Map();
+  values: ReadonlyMap<string, ValueItem> = NO_VALUES;
+  members: ReadonlyMap<string, Entity> = NO_MEMBERS;
   /** Every declaration with this key, in file order; the first counts, the others are duplicates. */
   readonly contenders: Declaration[] = [];
 
@@ -47,12 +47,25 @@ export class Entity {
     return this.base ? this : this.parent?.instance() ?? null;
   }
 
+  hold(member: Entity): void {
+    if (this.members === NO_MEMBERS) this.members = new Map();
+    (this.members as Map<string, Entity>).set(member.name, member);
+  }
+
+  release(member: Entity): void {
+    if (this.members !== NO_MEMBERS) (this.members as Map<string, Entity>).delete(member.name);
+  }
+
   /** The entities inside, own and inherited. */
   children(kind?: string): Entity[] {
     const all = [...this.members.values()];
     return kind ? all.filter(child => child.kind === kind) : all;
   }
 }
+
+/** Most entities hold no others, and many no values. */
+const NO_VALUES: ReadonlyMap<string, ValueItem> = new Map();
+const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 
 /** What an update touched: the engine re-elaborates what looked these names up. */
 export interface NamespaceChange {
@@ -72,8 +85,10 @@ interface FileState { readonly pieces: readonly LoweredPiece[] }
 
 export class Namespace {
   readonly root = new Entity('', 'file', '');
+  private readonly topValues = new Map<string, ValueItem>();
   readonly entities = new Map<string, Entity>();
-  private readonly byName = new Map<string, Set<Entity>>();
+  /** Entities by name; a name that one entity has holds it without a set. */
+  private readonly byName = new Map<string, Entity | Set<Entity>>();
   private readonly files = new Map<string, FileState>();
   private readonly kinds = new Map<string, Set<Entity>>();
   /** Values at the top of files: all contenders by name. */
@@ -83,6 +98,7 @@ export class Namespace {
 
   constructor() {
     this.root.declaration = EMPTY;
+    this.root.values = this.topValues;
   }
 
   /** Grows with each structural change. */
@@ -96,7 +112,8 @@ export class Namespace {
   }
 
   named(name: string): ReadonlySet<Entity> {
-    return this.byName.get(name) ?? NO_ENTITIES;
+    const found = this.byName.get(name);
+    return found instanceof Entity ? new Set([found]) : found ?? NO_ENTITIES;
   }
 
   /** Requirement, evidence, lot, … with a label; instances of kinds by `LABEL/instance`. */
@@ -197,8 +214,8 @@ export class Namespace {
     for (const name of this.rootTouched) {
       const first = this.rootValues.get(name)?.[0]?.item;
       const had = this.root.values.get(name);
-      if (first) this.root.values.set(name, first);
-      else this.root.values.delete(name);
+      if (first) this.topValues.set(name, first);
+      else this.topValues.delete(name);
       if (meansSomethingElse(had, first)) names.add(name);
     }
     this.rootTouched.clear();
@@ -225,7 +242,7 @@ export class Namespace {
         names.add(entity.name);
         names.add(`*${entity.kind}`);
       }
-      const values = new Map<string, ValueItem>();
+      const values = entity.declaration.values.length > 0 ? new Map<string, ValueItem>() : NO_VALUES as Map<string, ValueItem>;
       for (const item of entity.declaration.values) if (!values.has(item.name)) values.set(item.name, item);
       for (const parameter of entity.declaration.given) if (!values.has(parameter.name) && parameter.default) names.add(parameter.name);
       diffNames(entity.values, values, names);
@@ -235,18 +252,23 @@ export class Namespace {
   }
 
   private index(entity: Entity): void {
-    addTo(this.byName, entity.name, entity);
+    const named = this.byName.get(entity.name);
+    if (named === undefined || named === entity) this.byName.set(entity.name, entity);
+    else if (named instanceof Entity) this.byName.set(entity.name, new Set([named, entity]));
+    else named.add(entity);
     addTo(this.kinds, entity.kind, entity);
   }
 
   private forget(entity: Entity, names: Set<string>): void {
     if (this.entities.get(entity.key) === entity) this.entities.delete(entity.key);
-    this.byName.get(entity.name)?.delete(entity);
+    const named = this.byName.get(entity.name);
+    if (named === entity) this.byName.delete(entity.name);
+    else if (named instanceof Set) named.delete(entity);
     this.kinds.get(entity.kind)?.delete(entity);
     names.add(entity.name);
     names.add(`*${entity.kind}`);
     for (const name of entity.values.keys()) names.add(name);
-    if (entity.parent?.members.get(entity.name) === entity) entity.parent.members.delete(entity.name);
+    if (entity.parent?.members.get(entity.name) === entity) entity.parent.release(entity);
   }
 
   // ---- parents, instances ------------------------------------------------------------------------------------------------
@@ -264,9 +286,9 @@ export class Namespace {
       const lexical = entity.key.includes('.') ? this.entities.get(entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1)) ?? this.root : this.root;
       const within = entity.declaration.kind === 'part' && entity.declaration.in[0] ? this.resolvePath(entity.declaration.in[0].path, lexical) : null;
       const parent = within && within !== entity ? within : lexical;
-      if (entity.parent && entity.parent !== parent && entity.parent.members.get(entity.name) === entity) entity.parent.members.delete(entity.name);
+      if (entity.parent && entity.parent !== parent && entity.parent.members.get(entity.name) === entity) entity.parent.release(entity);
       entity.parent = parent;
-      if (parent !== this.root) parent.members.set(entity.name, entity);
+      if (parent !== this.root) parent.hold(entity);
       if (entity.declaration.is || entity.base) instances.add(entity);
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
@@ -283,10 +305,10 @@ export class Namespace {
       if (!within || part.template) continue;
       const parent = this.resolvePath(within.path, this.root);
       if (parent && parent !== part && part.parent !== parent) {
-        part.parent?.members.delete(part.name);
+        part.parent?.release(part);
         part.parent = parent;
-        parent.members.set(part.name, part);
-      } else if (parent && parent !== part) parent.members.set(part.name, part);
+        parent.hold(part);
+      } else if (parent && parent !== part) parent.hold(part);
     }
   }
 
@@ -325,7 +347,7 @@ export class Namespace {
     for (const child of [...entity.members.values()]) {
       if (!child.template) continue;
       found.set(child.key, child);
-      entity.members.delete(child.name);
+      entity.release(child);
       this.detach(child, found);
     }
   }
@@ -347,7 +369,7 @@ export class Namespace {
     const values = new Map(template.values);
     diffNames(entity.values, values, names);
     entity.values = values;
-    parent.members.set(template.name, entity);
+    parent.hold(entity);
     this.entities.set(key, entity);
     if (!known) {
       this.index(entity);
@@ -418,7 +440,7 @@ function addTo<K, V>(map: Map<K, Set<V>>, key: K, value: V): void {
   else map.set(key, new Set([value]));
 }
 
-function diffNames(old: Map<string, ValueItem>, next: Map<string, ValueItem>, names: Set<string>): void {
+function diffNames(old: ReadonlyMap<string, ValueItem>, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
   for (const [name, item] of old) if (meansSomethingElse(item, next.get(name))) names.add(name);
   for (const name of next.keys()) if (!old.has(name)) names.add(name);
 }

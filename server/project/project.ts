@@ -9,6 +9,7 @@ import { Verification, VerificationIndex, wordOf, type RequirementResult } from 
 import { causesOf } from '../findings/causes.js';
 import { RULES, wordMessage, type ConfigurationView, type Found, type ProjectView, type Severity } from '../findings/index.js';
 import { librarySources } from '../library/generated/sources.js';
+import { isCalculated } from '../model/blocks.js';
 import { spanOf, type LoweredPiece, type ValueItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
@@ -357,7 +358,8 @@ export class Project implements ProjectView, DataSource {
   // ---- findings ---------------------------------------------------------------------------------------------------------
 
   private gatherCell(view: ConfigurationView, cell: Cell): void {
-    const found: Found[] = cell.problems.map(foundOf);
+    // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
+    const found: Found[] = isCalculated(cell.entity.kind, cell.name) ? cell.problems.map(foundOf) : [];
     for (const rule of CELL_RULES) found.push(...rule.onCell!(cell, view, this));
     found.push(...causesOf(view.evaluation, cell));
     this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
@@ -432,7 +434,7 @@ export class Project implements ProjectView, DataSource {
     }
     return [...groups.values()].map(({ found, names }) => {
       if (found.data['configuration'] === undefined) return found;
-      const named = names.filter(name => name !== '');
+      const named = [...this.views.keys()].filter(name => name !== null && names.includes(name));
       const configuration = named.length === 0 || named.length === this.views.size ? '' : ` in configuration${named.length > 1 ? 's' : ''} ${named.join(', ')}`;
       return { ...found, data: { ...found.data, configuration } };
     });

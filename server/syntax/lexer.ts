@@ -192,7 +192,7 @@ class Run {
       const label = this.match(LABEL);
       if (label) return this.label(label);
     }
-    this.push(this.classify(word), this.offset + word.length, word);
+    this.push(this.classify(word), this.offset + word.length, interned(word));
   }
 
   private opensBlock(): boolean {
@@ -303,7 +303,7 @@ class Run {
     this.offset = end;
   }
 
-  private push(name: string, end: number, image = this.text.slice(this.offset, end)): void {
+  private push(name: string, end: number, image = interned(this.text.slice(this.offset, end))): void {
     const type = this.types[name] as TokenType & { tokenTypeIdx?: number };
     const startLine = this.line;
     const startColumn = this.offset - this.lineStart + 1;
@@ -335,6 +335,17 @@ class Run {
   private error(message: string, offset: number, length: number): void {
     this.errors.push({ message, offset, length, line: this.line, column: offset - this.lineStart + 1 });
   }
+}
+
+/** Names, units and numbers recur a thousandfold; the tree keeps one of each. Long texts are kept as they are. */
+const images = new Map<string, string>();
+function interned(image: string): string {
+  if (image.length > 24) return image;
+  const known = images.get(image);
+  if (known !== undefined) return known;
+  if (images.size > 200_000) images.clear();
+  images.set(image, image);
+  return image;
 }
 
 /** Where braces don't balance, a block word that starts a line no deeper than an open block's own line closes that block. */

@@ -17,7 +17,7 @@ export default rule({
     if (sets.length === 0 || [...result.entity.values.keys()].some(name => OWN_FACTOR.test(name))) return;
     for (const check of strengthChecks(result)) {
       const used = factorsOf(evaluation, check.governing.row).length > 0;
-      if (used || allowablesOfCheck(configuration, check).length === 0 || factsOfRow(evaluation, check.governing.row, 'both').loads.size === 0) continue;
+      if (used || allowablesOfCheck(configuration, check).length === 0 || factsOfRow(evaluation, check.governing.row, 'both').loads.length === 0) continue;
       yield { code: 'factor-missing', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', class: material, sets: sets.map(set => set.name).join(', ') } };
     }
   },
