@@ -56,9 +56,9 @@ export class Entity {
     if (this.members !== NO_MEMBERS) (this.members as Map<string, Entity>).delete(member.name);
   }
 
-  /** The entities inside, own and inherited. */
+  /** The entities inside, own and inherited, in the order in which they stand. */
   children(kind?: string): Entity[] {
-    const all = [...this.members.values()];
+    const all = [...this.members.values()].sort(byPlace);
     return kind ? all.filter(child => child.kind === kind) : all;
   }
 }

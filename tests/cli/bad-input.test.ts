@@ -84,7 +84,7 @@ const cases: readonly Case[] = [
   reading('a circle through a formula', 'formula f(x) = a * x\nlet a = f(2)', 'cycle', [2]),
   reading('a circle through a load', 'load L "L" { axial = a * 1 g0 }\nlet a = L.axial / (1 g0)', 'cycle', [1]),
   reading('a formula that calls itself', 'formula f(x) = f(x + 1)\nlet a = f(1)', 'recursive-formula', [1]),
-  reading('formulas that call each other twice', 'formula f(x) = g(x) + g(x)\nformula g(x) = f(x) + f(x)\nlet a = f(1)', 'recursive-formula', [1]),
+  reading('formulas that call each other twice', 'formula f(x) = g(x) + g(x)\nformula g(x) = f(x) + f(x)\nlet a = f(1)', 'recursive-formula', [2]),
   reading('a division by zero', 'let a = 1 / 0', 'division-by-zero', [1], 'divides by zero'),
   reading('zero by zero', 'let z = 0 mm\nlet a = z / z', 'division-by-zero', [2]),
   reading('the root of a negative number', 'let a = sqrt(-1)', 'root-of-negative', [1]),
