@@ -90,7 +90,7 @@ let walkNumber = 0;
 /** Walks down from `roots`; `cells` collects every cell on the way. */
 export function reach(evaluation: Evaluation, roots: readonly number[], cells: Set<Cell> = new Set()): Facts {
   const { arena } = evaluation;
-  if (marks.length < arena.size) marks = new Int32Array(arena.size * 2);
+  if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
   const walk = ++walkNumber;
   const values: ReachedValue[] = [];
   let results = NO_ENTITIES;
@@ -111,7 +111,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
   while (stack.length > 0) {
     const node = stack.pop()!;
     const op = arena.op[node] as Op;
-    if (op === Op.Constant) continue;
+    if (op === Op.Constant || op === Op.Undetermined || op === Op.Parameter) continue;
     if (op === Op.Slot) {
       const detail = arena.details.get(node);
       const owner = detail?.kind === 'slot' ? detail.owner : null;
@@ -236,7 +236,7 @@ function factorSlots(evaluation: Evaluation, root: number): { slot: number; enti
 /** How often one factor is multiplied into a number: products add up, sums and choices take the most of their terms. */
 function timesBelow(evaluation: Evaluation, root: number, factor: number): number {
   const { arena } = evaluation;
-  if (marks.length < arena.size) marks = new Int32Array(arena.size * 2);
+  if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
   if (counts.length < marks.length) counts = new Int32Array(marks.length);
   const walk = ++walkNumber;
   marks[factor] = walk;

@@ -30,10 +30,14 @@ export interface Outcome {
 
 export interface RowResult extends Outcome { readonly row: CheckRow }
 
+/** The verdict of a check. Its rows are evaluated anew when they are asked for: a project has many and looks at few. */
 export interface CheckResult {
   readonly item: CheckItem;
   readonly cell: Cell;
   readonly rows: readonly RowResult[];
+  readonly rowCount: number;
+  /** Whether a row holds a negative value against a strength allowable. */
+  readonly negative: boolean;
   /** The row with the lowest margin; a failing or undetermined one before any other. */
   readonly governing: RowResult | null;
   readonly passes: boolean | null;
@@ -48,12 +52,18 @@ export function unbounded(outcome: Outcome): boolean {
 /** Evaluates every row of a check and finds the one that governs. */
 export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: number): CheckResult {
   const item = cell.item as CheckItem;
-  const rows: RowResult[] = (cell.plan?.rows ?? []).map(row => ({ row, ...(row.condition ? evaluateCondition(evaluation, row.condition, item.mode, false) : undetermined(row.reason)) }));
-  if (cell.plan && !cell.plan.complete && rows.length === 0) rows.push({ row: { names: [[]], values: [[]], condition: null, reason: null }, ...undetermined(cell.problems[0] ?? null) });
+  const rows = rowResults(evaluation, cell);
   const passes = cell.plan === null ? null : !cell.plan.complete && rows.every(row => row.passes !== false) ? null : rows.length === 0 ? null : verdict(rows.map(row => row.passes));
   const governing = rows.reduce<RowResult | null>((worst, row) => worst === null || worse(row, worst) ? row : worst, null);
   const thin = item.annotations.thin ? isThin(evaluation, cell, governing) : passes === true && governing !== null && governing.kind === 'strength' && governing.margin < thinMargin;
-  return { item, cell, rows, governing, passes, thin, reading: governing?.reading ?? 'nominal' };
+  return { item, cell, get rows() { return rowResults(evaluation, cell); }, rowCount: rows.length, negative: rows.some(row => row.negative), governing, passes, thin, reading: governing?.reading ?? 'nominal' };
+}
+
+function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
+  const { mode } = cell.item as CheckItem;
+  const rows: RowResult[] = (cell.plan?.rows ?? []).map(row => ({ row, ...(row.condition ? evaluateCondition(evaluation, row.condition, mode, false) : undetermined(row.reason)) }));
+  if (cell.plan && !cell.plan.complete && rows.length === 0) rows.push({ row: { names: [[]], values: [[]], condition: null, reason: null }, ...undetermined(cell.problems[0] ?? null) });
+  return rows;
 }
 
 /** A check's own `thin 3 K` holds for whatever kind its margin is. */

@@ -138,7 +138,7 @@ function checkText(context: FeatureContext, view: ConfigurationView, result: Che
   if (!governing) return 'undetermined';
   const sides = printSides(view.evaluation, governing);
   const name = caseName(view.evaluation, governing.row);
-  const lines = [`**${sides.margin}**${name ? ` · ${name}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rows.length > 1 ? ` · ${result.rows.length} rows` : ''}`];
+  const lines = [`**${sides.margin}**${name ? ` · ${name}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`];
   const { condition } = item;
   if (condition.kind === 'binary') {
     const environment = (elaborator: Elaborator): Environment | null => rowEnvironment(elaborator, item, result);

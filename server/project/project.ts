@@ -382,7 +382,8 @@ export class Project implements ProjectView, DataSource {
       if (entity.contenders.length === 0) continue;
       let found = this.declarationFindings.get(entity.declaration);
       if (!found || entity.template) {
-        found = entity.template ? [] : rules.flatMap(rule => [...rule.onDeclaration!(entity, this)]);
+        found = entity.template ? NOTHING : rules.flatMap(rule => [...rule.onDeclaration!(entity, this)]);
+        if (found.length === 0) found = NOTHING;
         this.declarationFindings.set(entity.declaration, found);
       }
       const data = this.dataOf.get(entity)?.loaded?.found ?? [];
@@ -488,6 +489,7 @@ const REQUIREMENT_RULES = [...RULES.values()].filter(rule => rule.onRequirement)
 const CELL_RULES = [...RULES.values()].filter(rule => rule.onCell);
 /** What recovery from a syntax error may leave behind. */
 const FOLLOWING: ReadonlySet<string> = new Set(['stray-word', 'misplaced-statement', 'unused-name', 'nameless-block', 'unknown-block']);
+const NOTHING: Found[] = [];
 const BASE = '(base)';
 const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
 

@@ -128,7 +128,7 @@ function checkEntry(project: Project, view: ConfigurationView, check: CheckResul
     allowableBasis: allowable?.annotations.basis ?? null, allowableSource: allowable ? citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable) : null,
     factors: governing ? factorChain(factorsOf(view.evaluation, governing.row)) : [], reading: check.reading,
     line: lines.position(item.placement.file, span.start).line + 1, formula: (project.text(item.placement.file) ?? '').slice(span.start, span.end).replace(/\s+/g, ' '),
-    rowCount: check.rows.length, ...(request.rows ? { rows: check.rows.map(row => rowEntry(view, row)) } : {}),
+    rowCount: check.rowCount, ...(request.rows ? { rows: check.rows.map(row => rowEntry(view, row)) } : {}),
   };
 }
 

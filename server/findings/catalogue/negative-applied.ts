@@ -9,6 +9,7 @@ export default rule({
   message: '{label} compares a negative value{mode}{case}, {applied} against {allowable}, and so has no margin there{configuration}. By magnitude it would govern: write abs(…) where the sign does not matter, or a check of its own where it does.',
   *onRequirement(result, configuration): Iterable<Found> {
     for (const check of strengthChecks(result)) {
+      if (!check.negative) continue;
       const worst = check.rows.filter(row => row.negative).reduce<typeof check.governing | null>((found, row) => found === null || magnitudeMargin(row) < magnitudeMargin(found) ? row : found, null);
       if (!worst || !(magnitudeMargin(worst) < check.governing.margin)) continue;
       const sides = printSides(configuration.evaluation, worst);
