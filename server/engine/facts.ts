@@ -111,7 +111,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
   while (stack.length > 0) {
     const node = stack.pop()!;
     const op = arena.op[node] as Op;
-    if (op === Op.Constant || op === Op.Undetermined || op === Op.Parameter) continue;
+    if (op === Op.Constant) continue;
     if (op === Op.Slot) {
       const detail = arena.details.get(node);
       const owner = detail?.kind === 'slot' ? detail.owner : null;

@@ -23,18 +23,35 @@ export function columnValues(builder: Builder, rows: RowsValue, name: string): L
   return { kind: 'list', items: Array.from({ length: rows.data.length }, (_, row) => cellValue(builder, rows, name, row)) };
 }
 
-/** Indices of the rows by the columns they were asked by. */
-const indices = new WeakMap<DataRows, Map<string, Map<string, number[]>>>();
+/** Indices of the rows by the columns they were asked by; before it is worth while, how often they were asked. */
+const indices = new WeakMap<DataRows, Map<string, { asked: number; index: Map<string, number[]> | null }>>();
+
+/** An index over very many rows takes longer than a keystroke may: a few questions are answered by looking. */
+const MANY_ROWS = 100_000;
+const MANY_QUESTIONS = 200;
 
 /** Numbers of the rows whose key columns read as wanted. */
 export function matchingRows(data: DataRows, wanted: readonly { readonly name: string; readonly text: string }[]): readonly number[] {
   const sorted = [...wanted].sort((x, y) => x.name < y.name ? -1 : 1);
   let byColumns = indices.get(data);
   if (!byColumns) indices.set(data, (byColumns = new Map()));
-  const columns = sorted.map(key => key.name).join('\0');
-  let index = byColumns.get(columns);
-  if (!index) byColumns.set(columns, (index = buildIndex(data, sorted.map(key => data.columns.get(key.name)!))));
-  return index.get(sorted.map(key => key.text).join('\0')) ?? [];
+  const names = sorted.map(key => key.name).join('\0');
+  let entry = byColumns.get(names);
+  if (!entry) byColumns.set(names, (entry = { asked: 0, index: null }));
+  const columns = sorted.map(key => data.columns.get(key.name)!);
+  const texts = sorted.map(key => key.text);
+  if (!entry.index && data.length > MANY_ROWS && ++entry.asked <= MANY_QUESTIONS) return lookFor(data.length, columns, texts);
+  entry.index ??= buildIndex(data, columns);
+  return entry.index.get(texts.join('\0')) ?? [];
+}
+
+function lookFor(length: number, columns: readonly DataColumn[], texts: readonly string[]): number[] {
+  const numbers = texts.map(Number);
+  const found: number[] = [];
+  for (let row = 0; row < length; row++) {
+    if (columns.every((column, i) => column.kind === 'texts' ? column.texts[row] === texts[i] : column.numbers[row] === numbers[i])) found.push(row);
+  }
+  return found;
 }
 
 function buildIndex(data: DataRows, columns: readonly DataColumn[]): Map<string, number[]> {

@@ -159,13 +159,14 @@ class Server {
   private publish(project: Project, path: string): void {
     const uri = this.uri(path);
     const lines = this.workspace.lines(path);
-    const diagnostics: Diagnostic[] = project.findings(path).map(finding => ({
+    const findings = project.findings(path);
+    const documentVersion = this.workspace.version(path);
+    const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
+    if (this.published.get(uri) === key || (findings.length === 0 && documentVersion === null && !this.published.has(uri))) return;
+    const diagnostics: Diagnostic[] = findings.map(finding => ({
       range: rangeOf(lines, finding.start, finding.end), severity: SEVERITIES[finding.severity], code: finding.code, source: 'gusset', message: finding.message,
       ...(finding.related.length > 0 ? { relatedInformation: finding.related.map(related => ({ message: related.message, location: { uri: this.uri(related.file), range: rangeOf(this.workspace.lines(related.file), related.start, related.end) } })) } : {}),
     }));
-    const documentVersion = this.workspace.version(path);
-    const key = `${documentVersion} ${JSON.stringify(diagnostics)}`;
-    if (this.published.get(uri) === key || (diagnostics.length === 0 && documentVersion === null && !this.published.has(uri))) return;
     this.published.set(uri, key);
     void this.connection.sendDiagnostics({ uri, diagnostics, ...(documentVersion === null ? {} : { version: documentVersion }) });
   }

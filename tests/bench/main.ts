@@ -206,7 +206,7 @@ function growth(): void {
   const note = sizes.map(({ count, seconds, megabytes }) => `${count}: ${seconds.toFixed(2)} s, ${megabytes.toFixed(0)} MB`).join('; ');
   const last = sizes[sizes.length - 1]!;
   record('100,000 requirements: start', last.seconds, 's', 45, note);
-  record('100,000 requirements: heap', last.megabytes / 1000, 'GB', 2);
+  record('100,000 requirements: heap', last.megabytes * 1e6 / 2 ** 30, 'GiB', 2);
 }
 
 async function wholeProcess(): Promise<void> {
