@@ -448,7 +448,7 @@ export class Evaluation implements Host {
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;
     if (this.elaborateNumber(cell)) {
-      if (before.reads.length > 0 || before.names.length > 0) cell.foundation++;
+      if (before.reads.length > 0 || before.names.length > 0) this.moveFoundation(cell);
       this.arena.free(oldStart, oldCount);
       return;
     }
@@ -471,7 +471,7 @@ export class Evaluation implements Host {
     this.stack.pop();
     this.current = outer;
     this.finish(cell, builder, elaborator, value);
-    if (cell.reads.length !== before.reads.length || before.reads.some(read => !read.users.has(cell)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, cell)) cell.foundation++;
+    if (cell.reads.length !== before.reads.length || before.reads.some(read => !read.users.has(cell)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, cell)) this.moveFoundation(cell);
     this.arena.free(oldStart, oldCount);
     builder.clear();
     this.builders.push(builder);
@@ -507,6 +507,12 @@ export class Evaluation implements Host {
       if (op[was] !== op[is] || !same(a[was]!, a[is]!) || !same(b[was]!, b[is]!) || !same(c[was]!, c[is]!)) return false;
     }
     return true;
+  }
+
+  /** What a cell rests on is something else now: all that reads it rests on that too, though no number may have moved. */
+  private moveFoundation(cell: Cell): void {
+    cell.foundation++;
+    if (cell.structure > 1) this.touchDownstream(cell);
   }
 
   /** Builders that no elaboration is using. */

@@ -32,8 +32,7 @@ class LoweredItem {
 
   get hash(): string {
     if (this.#hash === undefined) {
-      const { spans: _spans, placement: _placement, ...content } = this;
-      this.#hash = contentHash(JSON.stringify(content));
+      this.#hash = contentHash(JSON.stringify(this, (key, value: unknown) => key === 'spans' || key === 'placement' || key === 'hash' ? undefined : value));
     }
     return this.#hash;
   }

@@ -220,7 +220,8 @@ export class Project implements ProjectView, DataSource {
       this.store.dropConfiguration(name ?? BASE);
     }
     const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
-    for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, structural);
+    const relations = structural && touchesRelations(change);
+    for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, relations);
     this.changedData.clear();
     this.gatherStructure(change, textChanged);
     this.settledOnce = true;
@@ -271,7 +272,7 @@ export class Project implements ProjectView, DataSource {
     }
   }
 
-  private updateConfiguration(name: string | null, overrides: Overrides, change: NamespaceChange, structural: boolean): void {
+  private updateConfiguration(name: string | null, overrides: Overrides, change: NamespaceChange, relations: boolean): void {
     let entry = this.views.get(name);
     if (!entry) {
       const evaluation = new Evaluation(this.namespace, library(), this, name);
@@ -290,7 +291,6 @@ export class Project implements ProjectView, DataSource {
     evaluation.update(change, overrides, [...this.changedData]);
     this.thinMargin = this.readThinMargin(evaluation);
     const touched = evaluation.takeTouched();
-    const relations = structural && touchesRelations(change);
     if (relations) entry.index = new VerificationIndex(evaluation);
     const settings = `${this.asOf} ${this.thinMargin}`;
     const all = relations || settings !== entry.settings || this.filesMoved;
@@ -301,7 +301,7 @@ export class Project implements ProjectView, DataSource {
     for (const entity of affected) verification.forget(entity);
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
     for (const cell of touched) this.gatherCell(entry.view, cell);
-    for (const entity of structural ? [...change.touched, this.namespace.root] : change.touched) this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
+    for (const entity of change.touched.size > 0 || change.rootTouched ? [...change.touched, this.namespace.root] : change.touched) this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
     for (const entity of affected) if (entity.contenders.length > 0) this.gatherRequirement(entry.view, entity);
   }
 
