@@ -26,7 +26,7 @@ export async function build({ quiet = false } = {}) {
 async function bundleCommandLine() {
   const { metafile } = await bundle({
     ...common, entryPoints: { gusset: 'server/cli/main.ts' }, format: 'esm', splitting: true, metafile: true,
-    outdir: 'out', outExtension: { '.js': '.mjs' }, chunkNames: 'chunks/[name]-[hash]', banner: { js: requireShim },
+    minifyWhitespace: true, outdir: 'out', outExtension: { '.js': '.mjs' }, chunkNames: 'chunks/[name]-[hash]', banner: { js: requireShim },
   });
   removeStaleChunks(Object.keys(metafile.outputs));
 }

@@ -12,10 +12,8 @@ export function serve(): void {
       return files && {
         sources: async () => {
           const texts = new Map<string, string>();
-          for (const path of (await files.sources()).paths) {
-            const file = await files.readText(path);
-            if (!('message' in file)) texts.set(path, file.text);
-          }
+          const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));
+          for (const file of read) if (!('message' in file)) texts.set(file.path, file.text);
           return texts;
         },
         text: async path => {

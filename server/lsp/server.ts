@@ -101,6 +101,7 @@ class Server {
 
   private async evaluate(): Promise<void> {
     this.scheduled = false;
+    clearTimeout(this.resting);
     const { edited } = this;
     const project = edited === null ? undefined : this.workspace.project(edited);
     if (project && edited !== null) {
@@ -136,7 +137,11 @@ class Server {
       for (const project of this.workspace.all) {
         if (await this.workspace.loadData(project)) await this.publishRest(project, project.update(), null);
         if (this.scheduled) return;
-        await this.publishRest(project, project.updateProjectFindings(), null);
+        for (const dirty of project.projectFindingSteps()) {
+          await this.publishRest(project, dirty, null);
+          await new Promise<void>(resolve => setImmediate(resolve));
+          if (this.scheduled) return;
+        }
         if (project.unknownFiles().length > 0) this.schedule(null);
       }
     }), REST);

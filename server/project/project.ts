@@ -393,12 +393,27 @@ export class Project implements ProjectView, DataSource {
 
   /** Findings that need the whole project; slower, so they run when nothing else waits. Returns the files they may have changed. */
   updateProjectFindings(): ReadonlySet<string> {
+    this.gatherData();
+    for (const rule of PROJECT_RULES) this.store.set(`project ${rule.code}`, [...rule.onProject!(this)]);
+    return this.store.takeDirty();
+  }
+
+  /** What was found in data files, beside what their blocks themselves show. */
+  private gatherData(): void {
     for (const [entity, data] of this.dataOf) {
       const found = this.declarationFindings.get(entity.declaration) ?? [];
       this.store.set(`declaration ${entity.key}`, [...found, ...(data.loaded?.found ?? [])]);
     }
-    for (const rule of RULES.values()) if (rule.onProject) this.store.set(`project ${rule.code}`, [...rule.onProject(this)]);
-    return this.store.takeDirty();
+  }
+
+  /** The same rule by rule, so that a keystroke can come in between; each step gives the files it may have changed. */
+  *projectFindingSteps(): Generator<ReadonlySet<string>> {
+    this.gatherData();
+    yield this.store.takeDirty();
+    for (const rule of PROJECT_RULES) {
+      this.store.set(`project ${rule.code}`, [...rule.onProject!(this)]);
+      yield this.store.takeDirty();
+    }
   }
 
   /** The findings of one file, in order, each once. */
@@ -489,6 +504,7 @@ const REQUIREMENT_RULES = [...RULES.values()].filter(rule => rule.onRequirement)
 const CELL_RULES = [...RULES.values()].filter(rule => rule.onCell);
 /** What recovery from a syntax error may leave behind. */
 const FOLLOWING: ReadonlySet<string> = new Set(['stray-word', 'misplaced-statement', 'unused-name', 'nameless-block', 'unknown-block']);
+const PROJECT_RULES = [...RULES.values()].filter(rule => rule.onProject);
 const NOTHING: Found[] = [];
 const BASE = '(base)';
 const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);

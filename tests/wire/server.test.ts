@@ -120,3 +120,19 @@ describe('the server over its protocol', () => {
     expect(hints).toHaveLength(1);
   });
 });
+
+describe('data files', () => {
+  test('a number that comes from a file is judged when the file was read, and a missing file is a finding', async () => {
+    const server = await TestServer.start({
+      'project.gus': 'project P "P" { date = 2027-01-01 }\ntable Gone = file("gone.csv") { x as mm "X" }\ntable Run = file("run.csv") { vm as MPa "VM" }\nrequirement R-1 "The stress shall stay below 100 MPa." {\n  check max(Run.vm) <= 100 MPa\n  verify by analysis\n}\n',
+      'run.csv': 'VM [MPa]\n80\n120\n',
+    });
+    try {
+      const found = await server.until('project.gus', diagnostics => diagnostics.some(diagnostic => diagnostic.code === 'failing-margin') && diagnostics.some(diagnostic => diagnostic.code === 'data-file'));
+      expect(found.find(diagnostic => diagnostic.code === 'failing-margin')!.message).toContain('120 MPa');
+      expect(found.find(diagnostic => diagnostic.code === 'data-file')!.message).toContain('gone.csv');
+    } finally {
+      await server.close();
+    }
+  });
+});
