@@ -2,9 +2,10 @@
 // Old syntax only: this file must load in a Node too old for the rest, to say so in one sentence.
 var version = process.versions.node.split('.').map(Number);
 if (version[0] > 22 || (version[0] === 22 && version[1] >= 12)) {
-  import('node:module').then(function (module) {
-    // Compiled code is kept between runs, beside Node's other caches.
-    if (module.enableCompileCache) module.enableCompileCache();
+  Promise.all([import('node:module'), import('node:v8')]).then(function (modules) {
+    // A check is over before most of its code is hot: compiled code is kept between runs, and plain machine code made at once.
+    if (modules[0].enableCompileCache) modules[0].enableCompileCache();
+    modules[1].setFlagsFromString('--always-sparkplug');
     return import('./gusset.mjs');
   });
 } else {

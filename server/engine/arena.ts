@@ -111,7 +111,8 @@ export class Arena {
           break;
         }
         case Op.Power: {
-          const [x, y] = [values[a[i]!]!, values[b[i]!]!];
+          const x = values[a[i]!]!;
+          const y = values[b[i]!]!;
           values[i] = y === 3 ? x * x * x : apply(Op.Power, x, y, 0);
           break;
         }

@@ -46,10 +46,13 @@ export function matchingRows(data: DataRows, wanted: readonly { readonly name: s
 }
 
 function lookFor(length: number, columns: readonly DataColumn[], texts: readonly string[]): number[] {
-  const numbers = texts.map(Number);
+  const cells: ArrayLike<string | number>[] = columns.map(column => column.kind === 'texts' ? column.texts : column.numbers);
+  const wanted = columns.map((column, i) => column.kind === 'texts' ? texts[i]! : Number(texts[i]));
   const found: number[] = [];
   for (let row = 0; row < length; row++) {
-    if (columns.every((column, i) => column.kind === 'texts' ? column.texts[row] === texts[i] : column.numbers[row] === numbers[i])) found.push(row);
+    let i = 0;
+    while (i < cells.length && cells[i]![row] === wanted[i]) i++;
+    if (i === cells.length) found.push(row);
   }
   return found;
 }
