@@ -41,12 +41,24 @@ function openProject(files: Readonly<Record<string, string>>): Project {
 
 // ---- over the protocol ----------------------------------------------------------------------------------------------------------
 
-async function overTheWire(): Promise<void> {
-  const files = generateProject(10_000);
+/** Starts a server over the files and waits for the findings of the last of them. */
+async function openAll(files: Readonly<Record<string, string>>, seconds: number[]): Promise<TestServer> {
   const start = performance.now();
   const server = await TestServer.start({ ...files, 'last.gus': 'let zz = 1 mm + 1 kg\n' });
   await server.until('last.gus', diagnostics => diagnostics.length > 0);
-  record('start to all findings, 10,000 requirements', (performance.now() - start) / 1000, 's', 2.5, 'process start, reading and evaluation included');
+  seconds.push((performance.now() - start) / 1000);
+  return server;
+}
+
+async function overTheWire(): Promise<void> {
+  const files = generateProject(10_000);
+  const starts: number[] = [];
+  let server = await openAll(files, starts);
+  for (let i = 0; i < 2; i++) {
+    await server.close();
+    server = await openAll(files, starts);
+  }
+  record('start to all findings, 10,000 requirements', median(starts), 's', 2.5, `median of ${starts.length}; process start, reading and evaluation included`);
 
   const file = 'parts-0050.gus';
   await server.open(file);
