@@ -182,7 +182,7 @@ export class Evaluation implements Host {
   update(change: NamespaceChange, overrides: Overrides, dataChanged: readonly Entity[] = []): void {
     this.log = { elaborated: [], ran: [] };
     this.setOverrides(overrides);
-    this.refreshUnits(change.names);
+    this.refreshUnits();
     for (const entity of change.removed) this.dropEntity(entity);
     for (const entity of change.touched) if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
     if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.syncEntity(this.namespace.root);
@@ -209,7 +209,7 @@ export class Evaluation implements Host {
     }
   }
 
-  private refreshUnits(names: ReadonlySet<string>): void {
+  private refreshUnits(): void {
     const items = [...this.namespace.root.values.values()].filter(item => item.kind === 'unit');
     const next = new Map<string, Unit>();
     for (const item of items) {
@@ -221,7 +221,6 @@ export class Evaluation implements Host {
     const same = next.size === this.declaredUnits.size && [...next].every(([name, unit]) => this.declaredUnits.get(name)?.factor === unit.factor && this.declaredUnits.get(name)?.dimension === unit.dimension);
     if (same) return;
     this.declaredUnits = next;
-    void names;
     for (const cell of this.nameUsers.get('*unit') ?? []) this.mark(cell, State.Elaborate);
   }
 
@@ -646,7 +645,7 @@ export class Evaluation implements Host {
     if (!cells) this.cells.set(entity, (cells = new Map()));
     const name = entity.declaration.value === item ? 'value' : item.kind === 'override' ? item.path[item.path.length - 1]! : item.name;
     const cell = cells.get(name) ?? this.makeCell(cells, entity, name, item, this.itemOf(entity, name)?.scope ?? entity, calculateValue);
-    return this.follow(cell, item.annotations);
+    return this.follow(cell);
   }
 
   attribute(entity: Entity, name: string): Value | undefined {
@@ -658,7 +657,7 @@ export class Evaluation implements Host {
     return this.follow(cell);
   }
 
-  private follow(cell: Cell, _annotations?: ValueItem['annotations']): Value {
+  private follow(cell: Cell): Value {
     const reader = this.current;
     if (!reader) {
       if (cell.state !== State.Clean) this.settle(cell);

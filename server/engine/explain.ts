@@ -16,7 +16,7 @@ import type { Quantity, Value } from './value.js';
 export interface Sides { readonly applied: string; readonly allowable: string; readonly margin: string; readonly unit: Unit | null }
 
 /** Both sides of the comparison that governs, in one unit, and the margin as it is printed. */
-export function printSides(_evaluation: Evaluation, outcome: Outcome): Sides {
+export function printSides(outcome: Outcome): Sides {
   const { leaf } = outcome;
   if (!leaf) return { applied: outcome.passes === null ? 'undetermined' : outcome.passes ? 'true' : 'false', allowable: 'true', margin: outcome.passes === null ? 'undetermined' : outcome.passes ? 'holds' : 'fails', unit: null };
   const unit = commonUnit(leaf.left, leaf.right, outcome.left, outcome.right);

@@ -89,7 +89,7 @@ function bound(op: Op, x: Interval, y: Interval, z: Interval, table: TableData |
 }
 
 /** Bounds of the derivative of an operation by its operands, or null where it has none. */
-function partials(op: Op, value: Interval, x: Interval, y: Interval, z: Interval, table: TableData | null): readonly Interval[] | null {
+function partials(op: Op, value: Interval, x: Interval, y: Interval, table: TableData | null): readonly Interval[] | null {
   switch (op) {
     case Op.Copy: case Op.Slot: return [ONE];
     case Op.Add: return [ONE, ONE];
@@ -114,7 +114,7 @@ function partials(op: Op, value: Interval, x: Interval, y: Interval, z: Interval
     case Op.Atan: return [divide(ONE, add(ONE, square(x)))];
     case Op.Select: return x.low === x.high ? (x.low !== 0 ? [ZERO, ONE, ZERO] : [ZERO, ZERO, ONE]) : null;
     case Op.Lookup: return table ? slopeRange(table, x) : null;
-    default: void z; return null;
+    default: return null;
   }
 }
 
@@ -159,7 +159,7 @@ export function slopesOf(arena: Arena, order: readonly number[], bounds: Readonl
     if (!slopeHere) continue;
     const op = arena.op[i] as Op;
     const operands = [arena.a[i]!, arena.b[i]!, arena.c[i]!];
-    const parts = op === Op.Tolerance ? [ONE] : partials(op, get(i), get(operands[0]!), get(operands[1]!), get(operands[2]!), op === Op.Lookup ? arena.tableOf(i) : null);
+    const parts = op === Op.Tolerance ? [ONE] : partials(op, get(i), get(operands[0]!), get(operands[1]!), op === Op.Lookup ? arena.tableOf(i) : null);
     if (!parts) return null;
     parts.forEach((part, n) => {
       const operand = operands[n]!;

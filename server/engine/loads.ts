@@ -23,7 +23,7 @@ export function loadMember(elaborator: Elaboration, term: LoadTerm, name: string
   if (term.kind === 'single') {
     const choice = term.choices.get(field);
     if (choice) return choice.value;
-    return fieldOf(elaborator, term.entity, field, id) ?? elaborator.problem('unknown-member', id, { name: field, of: term.entity.name, known: [...term.entity.values.keys()].join(', ') });
+    return fieldOf(elaborator, term.entity, field) ?? elaborator.problem('unknown-member', id, { name: field, of: term.entity.name, known: [...term.entity.values.keys()].join(', ') });
   }
   const carriers = term.terms.filter(inner => hasField(inner, field));
   if (carriers.length === 0) return elaborator.problem('unknown-member', id, { name: field, of: name || 'these loads', known: [...new Set(term.terms.flatMap(fieldNames))].join(', ') });
@@ -63,12 +63,11 @@ function together(elaborator: Elaboration, values: readonly Value[], id: number)
   return { kind: 'range', low: { ...known[0]!.low, node: low }, high: { ...known[0]!.high, node: high } };
 }
 
-function fieldOf(elaborator: Elaboration, entity: Entity, field: string, id: number): Value | undefined {
+function fieldOf(elaborator: Elaboration, entity: Entity, field: string): Value | undefined {
   elaborator.host.looksUp(field);
   const found = elaborator.host.itemOf(entity, field);
   if (!found) return field === 'name' ? { kind: 'text', text: entity.name } : undefined;
   if (field === 'level') return found.item.value.kind === 'name' ? { kind: 'text', text: found.item.value.name } : undefined;
-  void id;
   return found.item.parameters ? { kind: 'formula', item: found.item, scope: entity } : elaborator.host.read(entity, found.item);
 }
 
@@ -90,23 +89,23 @@ export function corners(elaborator: Elaboration, value: Value, id: number): Valu
     const term = loadTerm(elaborator, load, id);
     if (!term) return POISON;
     const name = load.kind === 'entity' ? load.entity.name : load.kind === 'load' ? load.name : '';
-    for (const corner of termCorners(elaborator, term, id)) items.push({ kind: 'load', name, term: corner });
+    for (const corner of termCorners(elaborator, term)) items.push({ kind: 'load', name, term: corner });
   }
   return { kind: 'list', items };
 }
 
-function termCorners(elaborator: Elaboration, term: LoadTerm, id: number): LoadTerm[] {
-  if (term.kind === 'single') return singleCorners(elaborator, term.entity, id);
-  const combined = term.terms.map(inner => termCorners(elaborator, inner, id)).reduce<LoadTerm[][]>((all, choices) => all.flatMap(before => choices.map(choice => [...before, choice])), [[]]);
+function termCorners(elaborator: Elaboration, term: LoadTerm): LoadTerm[] {
+  if (term.kind === 'single') return singleCorners(elaborator, term.entity);
+  const combined = term.terms.map(inner => termCorners(elaborator, inner)).reduce<LoadTerm[][]>((all, choices) => all.flatMap(before => choices.map(choice => [...before, choice])), [[]]);
   const signs: (1 | -1 | 0)[] = term.kind === 'rss' ? [1, -1] : [0];
   return combined.flatMap(terms => signs.map(sign => ({ kind: term.kind, terms, sign })));
 }
 
-function singleCorners(elaborator: Elaboration, entity: Entity, id: number): LoadTerm[] {
+function singleCorners(elaborator: Elaboration, entity: Entity): LoadTerm[] {
   let choices: ReadonlyMap<string, Choice>[] = [new Map()];
   for (const [field, item] of entity.values) {
     if (field === 'temperature' || item.parameters || item.kind === 'unit') continue;
-    const value = fieldOf(elaborator, entity, field, id);
+    const value = fieldOf(elaborator, entity, field);
     const options = value ? fieldCorners(elaborator, field, value) : null;
     if (options) choices = choices.flatMap(before => options.map(option => new Map([...before, [field, option]])));
   }

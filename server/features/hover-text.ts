@@ -5,7 +5,6 @@ import { factorsOf } from '../engine/facts.js';
 import { caseName, type CheckResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
 import { isTemplate } from '../engine/verification.js';
-import type { Elaborator } from '../engine/elaborate.js';
 import type { Environment } from '../engine/elaboration.js';
 import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
@@ -112,7 +111,7 @@ function requirementText(view: ConfigurationView, result: RequirementResult): st
 function checkRow(view: ConfigurationView, check: CheckResult): string {
   const { governing } = check;
   if (!governing) return `| ${check.item.mode ?? ''} | | | | undetermined |`;
-  const sides = printSides(view.evaluation, governing);
+  const sides = printSides(governing);
   return `| ${check.item.mode ?? ''} | ${cellText(caseName(view.evaluation, governing.row))} | ${sides.applied} | ${sides.allowable} | ${sides.margin} |`;
 }
 
@@ -136,12 +135,12 @@ function checkHover(context: FeatureContext, offset: number): Hover | null {
 function checkText(context: FeatureContext, view: ConfigurationView, result: CheckResult, item: CheckItem): string {
   const { governing } = result;
   if (!governing) return 'undetermined';
-  const sides = printSides(view.evaluation, governing);
+  const sides = printSides(governing);
   const name = caseName(view.evaluation, governing.row);
   const lines = [`**${sides.margin}**${name ? ` · ${name}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`];
   const { condition } = item;
   if (condition.kind === 'binary') {
-    const environment = (elaborator: Elaborator): Environment | null => rowEnvironment(elaborator, item, result);
+    const environment = (): Environment | null => rowEnvironment(item, result);
     for (const side of [condition.left, condition.right]) {
       const worked = workOut(view.evaluation, result.cell, side, environment, sourceText(context));
       if (worked && worked.inputs.length > 0) lines.push(workedText(worked));
@@ -152,7 +151,7 @@ function checkText(context: FeatureContext, view: ConfigurationView, result: Che
   return lines.join('\n\n');
 }
 
-function rowEnvironment(_elaborator: Elaborator, item: CheckItem, result: CheckResult): Environment | null {
+function rowEnvironment(item: CheckItem, result: CheckResult): Environment | null {
   const values = result.governing!.row.values[0] ?? [];
   return item.binders.reduce<Environment | null>((parent, binder, i) => values[i] ? { name: binder.name, value: values[i]!, parent } : parent, null);
 }

@@ -205,14 +205,10 @@ function traceCheck(elaborator: Elaborator, item: CheckItem): void {
 
 function targetOf(project: Project, entity: Entity, item: Item, node: Expression, value: Value | null): Target | null {
   if (node.kind === 'name') {
-    const bound = boundNames(item).find(candidate => candidate.name === node.name && inScope(item, candidate.id));
+    const bound = boundNames(item).find(candidate => candidate.name === node.name);
     if (bound) return { kind: 'parameter', item, id: bound.id, name: bound.name };
   }
   return targetOfValue(project.view.evaluation, value) ?? byName(project, entity, node);
-}
-
-function inScope(_item: Item, _id: number): boolean {
-  return true;
 }
 
 /** What a value is the value of. */

@@ -24,7 +24,7 @@ export function strayCheck(cell: Cell, configuration: ConfigurationView): { read
 export function checkData(data: CheckData, check: CheckResult, configuration: ConfigurationView): CheckData {
   const { evaluation } = configuration;
   const governing = check.governing!;
-  const sides = printSides(evaluation, governing);
+  const sides = printSides(governing);
   const name = caseName(evaluation, governing.row);
   return {
     ...data, mode: check.item.mode ? ` in ${check.item.mode}` : '', case: name ? ` in ${name}` : '',

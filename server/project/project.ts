@@ -266,9 +266,8 @@ export class Project implements ProjectView, DataSource {
         if (known) this.tables.delete(request.key);
       } else if (before.loaded) this.dataOf.set(entity, { request, loaded: { ...before.loaded, found: before.loaded.found.map(found => ({ ...found, place: { owner: entity.declaration, id: found.place.id } })) } });
     }
-    for (const [entity, { request, loaded }] of this.dataOf) {
+    for (const { request, loaded } of this.dataOf.values()) {
       if (request.path === null && !loaded) this.setTable(request.key, { problem: `${request.written} lies outside the workspace and is not read.` });
-      void entity;
     }
   }
 

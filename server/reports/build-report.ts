@@ -1,6 +1,7 @@
 /** The check report of an evaluated project. */
 import { spanOf } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
+import { lineAt, lineStarts } from '../syntax/scan.js';
 import { caseName, type CheckResult, type Outcome, type RowResult } from '../engine/margin.js';
 import { citationText, distanceSymbol, factorChain, printSides, printValue } from '../engine/explain.js';
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
@@ -21,26 +22,19 @@ export interface ReportRequest {
 
 /** Line starts of the sources, made once a file. */
 class Lines {
-  private readonly starts = new Map<string, number[]>();
+  private readonly starts = new Map<string, Int32Array>();
   constructor(private readonly project: Project) {}
 
   position(file: string, offset: number): { line: number; character: number } {
     const starts = this.of(file);
-    let [low, high] = [0, starts.length - 1];
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if (starts[middle]! <= offset) low = middle;
-      else high = middle - 1;
-    }
-    return { line: low, character: offset - starts[low]! };
+    const line = lineAt(starts, offset);
+    return { line, character: offset - starts[line]! };
   }
 
-  private of(file: string): number[] {
+  private of(file: string): Int32Array {
     let starts = this.starts.get(file);
     if (!starts) {
-      const text = this.project.text(file) ?? '';
-      starts = [0];
-      for (let i = text.indexOf('\n'); i >= 0; i = text.indexOf('\n', i + 1)) starts.push(i + 1);
+      starts = lineStarts(this.project.text(file) ?? '');
       this.starts.set(file, starts);
     }
     return starts;
@@ -81,7 +75,7 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
   const { governing } = result;
   return {
     label: entity.label, text: titleText(view, entity) ?? '', part: partOf(entity)?.path ?? null, status, thin: results.some(entry => entry.result.thin), reasons: [...result.reasons],
-    ...marginFields(view, governing), governing: governing ? governingText(project, view, governing) : null, imprint: null, file: declaration.placement.file, line: position.line + 1,
+    ...marginFields(governing), governing: governing ? governingText(project, view, governing) : null, imprint: null, file: declaration.placement.file, line: position.line + 1,
     statusByConfiguration: Object.fromEntries(results.filter(entry => entry.view.name !== null).map(entry => [entry.view.name!, entry.result.status])),
     checks: results.flatMap(entry => entry.result.checks.map(check => checkEntry(project, entry.view, check, lines, request))),
     methods: methodEntries(results.map(entry => entry.result)),
@@ -94,13 +88,13 @@ function partOf(entity: Entity): Entity | null {
   return entity.part;
 }
 
-function marginFields(view: ConfigurationView, outcome: Outcome | null): { margin: number | null; marginKind: RequirementReport['marginKind']; marginUnit: string | null } {
+function marginFields(outcome: Outcome | null): { margin: number | null; marginKind: RequirementReport['marginKind']; marginUnit: string | null } {
   if (!outcome) return { margin: null, marginKind: null, marginUnit: null };
   if (outcome.margin === Infinity) return { margin: null, marginKind: 'unbounded', marginUnit: null };
   if (outcome.kind === 'boolean') return { margin: null, marginKind: outcome.passes === null ? null : 'boolean', marginUnit: null };
   if (outcome.margin !== outcome.margin) return { margin: null, marginKind: outcome.kind, marginUnit: null };
   if (outcome.kind !== 'distance') return { margin: outcome.margin, marginKind: outcome.kind, marginUnit: null };
-  const { unit } = printSides(view.evaluation, outcome);
+  const { unit } = printSides(outcome);
   return { margin: unit ? outcome.margin / unit.factor : outcome.margin, marginKind: 'distance', marginUnit: unit ? distanceSymbol(unit) : '' };
 }
 
@@ -122,9 +116,9 @@ function checkEntry(project: Project, view: ConfigurationView, check: CheckResul
   const span = spanOf(item, item.condition.id);
   const allowable = governing?.leaf ? allowableOf(view, governing) : null;
   return {
-    mode: item.mode, configuration: view.name, ...marginFields(view, governing), thin: check.thin, passes: check.passes,
+    mode: item.mode, configuration: view.name, ...marginFields(governing), thin: check.thin, passes: check.passes,
     governing: governing ? governingText(project, view, governing) : null,
-    applied: governing ? sideReport(view, governing, 'left') : null, relation: relationOf(governing), allowable: governing ? sideReport(view, governing, 'right') : null,
+    applied: governing ? sideReport(governing, 'left') : null, relation: relationOf(governing), allowable: governing ? sideReport(governing, 'right') : null,
     allowableBasis: allowable?.annotations.basis ?? null, allowableSource: allowable ? citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable) : null,
     factors: governing ? factorChain(factorsOf(view.evaluation, governing.row)) : [], reading: check.reading,
     line: lines.position(item.placement.file, span.start).line + 1, formula: (project.text(item.placement.file) ?? '').slice(span.start, span.end).replace(/\s+/g, ' '),
@@ -148,9 +142,9 @@ function relationOf(row: RowResult | null): CheckEntry['relation'] {
   return operator === '==' || operator === '!=' ? 'boolean' : operator;
 }
 
-function sideReport(view: ConfigurationView, row: RowResult, side: 'left' | 'right'): QuantityReport | null {
+function sideReport(row: RowResult, side: 'left' | 'right'): QuantityReport | null {
   if (!row.leaf) return null;
-  const { unit } = printSides(view.evaluation, row);
+  const { unit } = printSides(row);
   return quantityReport(row.leaf[side], side === 'left' ? row.left : row.right, unit);
 }
 
@@ -161,8 +155,8 @@ function quantityReport(quantity: Quantity, si: number, wanted: Unit | null): Qu
 }
 
 function rowEntry(view: ConfigurationView, row: RowResult): RowEntry {
-  const { margin, marginKind } = marginFields(view, row);
-  return { case: caseName(view.evaluation, row.row), margin, marginKind, applied: sideReport(view, row, 'left'), allowable: sideReport(view, row, 'right'), passes: row.passes, note: row.reason?.code ?? (row.negative ? 'negative applied value' : null) };
+  const { margin, marginKind } = marginFields(row);
+  return { case: caseName(view.evaluation, row.row), margin, marginKind, applied: sideReport(row, 'left'), allowable: sideReport(row, 'right'), passes: row.passes, note: row.reason?.code ?? (row.negative ? 'negative applied value' : null) };
 }
 
 /** A method is closed when it is in every configuration. */

@@ -258,11 +258,11 @@ function statusOf(view: ConfigurationView, label: string, mode: string | null): 
 function describeOutcome(project: Project, view: ConfigurationView, { status, governing }: Shown, expected: string): string {
   const [, margin, name] = /^\S+( (?!·)[^·]*?)?( · .*)?$/.exec(expected) ?? [];
   if (!governing) return status;
-  return status + (margin === undefined ? '' : ` ${marginText(view, governing, margin.trim())}`) + (name === undefined ? '' : ` · ${governingText(project, view, governing)}`);
+  return status + (margin === undefined ? '' : ` ${marginText(governing, margin.trim())}`) + (name === undefined ? '' : ` · ${governingText(project, view, governing)}`);
 }
 
-function marginText(view: ConfigurationView, governing: RowResult, expected: string): string {
-  const { unit } = printSides(view.evaluation, governing);
+function marginText(governing: RowResult, expected: string): string {
+  const { unit } = printSides(governing);
   const { margin, kind } = governing;
   const [wanted, tolerance] = expected.split(' ± ').map(Number.parseFloat);
   const size = kind === 'distance' && unit ? margin / unit.factor : margin;

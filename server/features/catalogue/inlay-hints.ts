@@ -1,4 +1,5 @@
 import type { InlayHint, Range } from 'vscode-languageserver-types';
+import type { Evaluation } from '../../engine/evaluation.js';
 import { printMargin, printSides } from '../../engine/explain.js';
 import { caseName, type CheckResult } from '../../engine/margin.js';
 import { worstStatus } from '../../engine/verification.js';
@@ -27,9 +28,9 @@ export default feature('textDocument/inlayHint', { inlayHintProvider: true }, (c
   return hints;
 });
 
-function hintText(evaluation: Parameters<typeof printSides>[0], result: CheckResult): string {
+function hintText(evaluation: Evaluation, result: CheckResult): string {
   const governing = result.governing!;
-  const { unit } = printSides(evaluation, governing);
+  const { unit } = printSides(governing);
   const name = caseName(evaluation, governing.row);
   return `${printMargin(governing, unit, governing.leaf?.left.dimension ?? DIMENSIONLESS)}${name ? ` · ${name}` : ''}`;
 }

@@ -12,7 +12,7 @@ export default rule({
       if (!check.negative) continue;
       const worst = check.rows.filter(row => row.negative).reduce<typeof check.governing | null>((found, row) => found === null || magnitudeMargin(row) < magnitudeMargin(found) ? row : found, null);
       if (!worst || !(magnitudeMargin(worst) < check.governing.margin)) continue;
-      const sides = printSides(configuration.evaluation, worst);
+      const sides = printSides(worst);
       const name = caseName(configuration.evaluation, worst.row);
       yield { code: 'negative-applied', place: at(check.item, check.item.condition.id), data: { ...checkData(requirementData(result, configuration), check, configuration), case: name ? ` in ${name}` : '', applied: sides.applied, allowable: sides.allowable } };
     }
