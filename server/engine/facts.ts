@@ -23,7 +23,11 @@ export interface Facts {
   readonly results: readonly Entity[];
   /** Loads of which a field is read. */
   readonly loads: readonly Entity[];
+  /** Tables of materials, with the numbers that they are asked at. */
+  readonly asked: readonly AskedTable[];
 }
+
+export interface AskedTable { readonly origin: Origin; readonly inputs: readonly number[] }
 
 export interface FactorUse { readonly entity: Entity; readonly item: ValueItem; readonly value: number; readonly times: number; readonly side: 'applied' | 'allowable' }
 
@@ -48,7 +52,7 @@ export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
   if (known && known.stamp === stampOf(known.cells)) return known.facts;
   const cells = new Set<Cell>([cell]);
   const roots = cell.plan ? cell.plan.rows.flatMap(row => row.condition ? conditionNodes(row.condition) : []) : cell.outputs;
-  const facts = reach(evaluation, roots, cells);
+  const facts = reach(evaluation, roots, cells, true);
   cache.set(cell, remember(cells, facts));
   return facts;
 }
@@ -87,8 +91,8 @@ function rootsOf(row: CheckRow, side: Side): number[] {
 let marks = new Int32Array(1024);
 let walkNumber = 0;
 
-/** Walks down from `roots`; `cells` collects every cell on the way. */
-export function reach(evaluation: Evaluation, roots: readonly number[], cells: Set<Cell> = new Set()): Facts {
+/** Walks down from `roots`; `cells` collects every cell on the way. `whole`: for a whole check, what its tables are asked at is kept too. */
+export function reach(evaluation: Evaluation, roots: readonly number[], cells: Set<Cell> = new Set(), whole = false): Facts {
   const { arena } = evaluation;
   if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
   const walk = ++walkNumber;
@@ -96,7 +100,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
   let results = NO_ENTITIES;
   let loads = NO_ENTITIES;
   const include = (list: readonly Entity[], entity: Entity): readonly Entity[] => list.includes(entity) ? list : [...list, entity];
-  const tables = new Set<Origin>();
+  const tables = new Map<Origin, number[]>();
   const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
     values.push(reachedValue(entity, item, path));
     if (entity.kind === 'load') loads = include(loads, entity);
@@ -125,8 +129,10 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
     } else if (op === Op.Lookup || op === Op.Lookup2) {
       const detail = arena.details.get(node) as Detail & { kind: 'table' };
       const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
-      if (origin && !tables.has(origin)) {
-        tables.add(origin);
+      const inputs = origin && tables.get(origin);
+      if (inputs) inputs.push(arena.a[node]!);
+      else if (origin) {
+        tables.set(origin, [arena.a[node]!]);
         note(origin.entity, origin.item, origin.path);
         const cell = evaluation.cell(origin.entity, origin.entity.declaration.value === origin.item ? 'value' : origin.item.name);
         if (cell) cells.add(cell);
@@ -141,9 +147,15 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
       open(arena.c[node]!);
     }
   }
-  return { values, results, loads };
+  return { values, results, loads, asked: whole ? askedOf(tables) : NOTHING_ASKED };
 }
 
+function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly AskedTable[] {
+  const asked = [...tables].filter(([origin]) => origin.entity.kind === 'material').map(([origin, inputs]) => ({ origin, inputs }));
+  return asked.length === 0 ? NOTHING_ASKED : asked;
+}
+
+const NOTHING_ASKED: readonly AskedTable[] = [];
 const NO_PATH: readonly string[] = [];
 const NO_ENTITIES: readonly Entity[] = [];
 

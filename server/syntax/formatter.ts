@@ -34,7 +34,8 @@ export function formatText(text: string): string {
 /** What changes in `text`: sorted, disjoint, each as short as possible. */
 export function formatEdits(text: string): FormatEdit[] {
   const edits = new Edits(text);
-  const lineEnd = /\r?\n/.exec(text)?.[0] ?? '\n';
+  // Mixed line ends become \n, whichever comes first: formatting again must not find another majority.
+  const lineEnd = text.includes('\r\n') && !/(?<!\r)\n/.test(text) ? '\r\n' : '\n';
   let end = 0;
   if (text.startsWith('\uFEFF')) edits.replace(0, (end = 1), '');
   let last: Neighbour | undefined;

@@ -44,6 +44,13 @@ const edited = fc.tuple(fc.constantFrom(...texts), fc.double({ min: 0, max: 1, n
   }, lines.slice(first, first + count).join('\n'));
 });
 
+describe('line ends', () => {
+  it('stay those of Windows where all are, and become plain where they are mixed', () => {
+    expect(formatText('part A {\r\nx = 1\r\n}\r\n')).toBe('part A {\r\n  x = 1\r\n}\r\n');
+    expect(formatText('\r\npart A {\nx = 1\n}\n')).toBe('part A {\n  x = 1\n}\n');
+  });
+});
+
 describe('on any text', () => {
   it('formatting again changes nothing', () => {
     fc.assert(fc.property(edited, text => {
