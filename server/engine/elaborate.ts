@@ -8,7 +8,7 @@ import type { Item, Parameter, TypeExpression, ValueItem } from '../model/declar
 import type { Entity } from '../model/namespace.js';
 import { nearest } from '../base/index.js';
 import { isCalculated } from '../model/blocks.js';
-import { canRaise, dimensionName, DIMENSIONLESS, divide, isUnit, multiply, parseDimension, parseUnit, power, toSI, type Dimension, type Unit } from '../units/index.js';
+import { canRaise, dimensionName, DIMENSIONLESS, divide, isUnit, multiply, parseDimension, parseUnit, power, TEMPERATURE, toSI, type Dimension, type Unit } from '../units/index.js';
 import type { Builder } from './builder.js';
 import { BUILTINS, CONSTANTS } from './builtins.js';
 import { dimensionWords, entityValue, isLoad, printQuantity, titleOf } from './describe.js';
@@ -782,7 +782,7 @@ export class Elaborator implements Elaboration {
     if (value.kind === 'vector' && value.dimension === wanted.dimension) return value;
     if (value.kind !== 'quantity') return this.problem('argument-dimension', id, { name: parameter.name, of: item.name, wanted: dimensionName(wanted.dimension), found: describeKind(value) });
     if (value.dimension !== wanted.dimension) return this.problem('argument-dimension', id, { name: parameter.name, of: item.name, wanted: dimensionName(wanted.dimension), found: dimensionWords(value) });
-    if (wanted.dimension === TEMPERATURE_DIMENSION && wanted.point !== null && value.point !== wanted.point) return this.problem(wanted.point ? 'difference-where-point' : 'point-where-difference', id, {});
+    if (wanted.dimension === TEMPERATURE && wanted.point !== null && value.point !== wanted.point) return this.problem(wanted.point ? 'difference-where-point' : 'point-where-difference', id, {});
     return value;
   }
 
@@ -849,8 +849,8 @@ export class Elaborator implements Elaboration {
     if (type.terms.length === 1 && type.terms[0]!.exponent === 1) {
       const { name } = type.terms[0]!;
       if (WORD_TYPES.has(name)) return name;
-      if (name === 'temperature') return { dimension: TEMPERATURE_DIMENSION, point: true };
-      if (name === 'temperature_difference') return { dimension: TEMPERATURE_DIMENSION, point: false };
+      if (name === 'temperature') return { dimension: TEMPERATURE, point: true };
+      if (name === 'temperature_difference') return { dimension: TEMPERATURE, point: false };
     }
     let dimension = DIMENSIONLESS;
     for (const term of type.terms) {
@@ -1079,7 +1079,6 @@ const RESULT_ROWS = '*rows';
 const RESULT_COLUMN = '*column';
 const COMPARISONS: ReadonlySet<string> = new Set(['<=', '>=', '<', '>', '==', '!=']);
 const WORD_TYPES: ReadonlySet<string> = new Set(['text', 'table', 'list', 'load', 'part', 'material', 'condition', 'date', 'any', 'vector']);
-const TEMPERATURE_DIMENSION = parseDimension('temperature')!;
 
 const REVERSED: Readonly<Record<Comparison, Comparison>> = { '<=': '>=', '>=': '<=', '<': '>', '>': '<', '==': '==', '!=': '!=' };
 

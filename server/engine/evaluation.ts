@@ -13,6 +13,7 @@ import { Builder } from './builder.js';
 import { elaborateCheck, type CheckPlan } from './check.js';
 import { Elaborator } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
+import { checkedField, fieldTakes } from './fields.js';
 import { Op } from './operations.js';
 import { ToleranceReadings } from './tolerance.js';
 import { isPoison, mapNodes, POISON, sameShape, type DataRows, type Place, type Value } from './value.js';
@@ -486,6 +487,7 @@ export class Evaluation implements Host {
     if (unit !== null && !isUnit(unit)) return false;
     const number = unit ? toSI(unit, value.text) : Number(value.text);
     if (!Number.isFinite(number)) return false;
+    if (item.kind === 'field' && !fieldTakes(cell.entity.kind, cell.name, unit?.dimension ?? DIMENSIONLESS, unit?.isPoint ?? false)) return false;
     const { arena } = this;
     const node = arena.allocate(1);
     arena.op[node] = Op.Constant;
@@ -786,7 +788,8 @@ function isDataBlock(entity: Entity): boolean {
 
 function calculateValue(elaborator: Elaborator, cell: Cell): Value {
   const item = cell.item as ValueItem;
-  const value = elaborator.annotated(elaborator.expression(item.value, null), item.annotations);
+  const annotated = elaborator.annotated(elaborator.expression(item.value, null), item.annotations);
+  const value = item.kind === 'field' || item.kind === 'override' ? checkedField(elaborator, cell.entity.kind, item, annotated) : annotated;
   if (isPoison(value) && value.reason?.code === 'cycle') elaborator.problem('cycle', item.id, value.reason.data);
   return value;
 }

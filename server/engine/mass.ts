@@ -5,10 +5,10 @@
  */
 import type { ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
-import { DIMENSIONLESS, LENGTH, MASS, multiply, power } from '../units/index.js';
-import { dimensionWords } from './describe.js';
+import { DIMENSIONLESS, LENGTH, MASS, multiply } from '../units/index.js';
 import type { Elaboration, Host } from './elaboration.js';
-import { describeKind, isPoison, type Place, type Quantity, type RecordValue, type Value, type Vector } from './value.js';
+import { INERTIA, INERTIA_ENTRIES } from './fields.js';
+import { describeKind, isPoison, POISON, type Place, type Quantity, type RecordValue, type Value, type Vector } from './value.js';
 import { Op } from './operations.js';
 
 type Triple = readonly [number, number, number];
@@ -17,7 +17,6 @@ type Tensor = readonly [number, number, number, number, number, number];
 type Rotation = readonly (readonly [number, number, number])[];
 
 const MOMENT = multiply(MASS, LENGTH);
-export const INERTIA = multiply(MASS, power(LENGTH, 2));
 
 /** The parts that a part holds: those inside it and those that fill its slots. */
 export function partMembers(host: Host, entity: Entity, onPoison: (value: Value) => void = () => undefined): Entity[] {
@@ -106,8 +105,7 @@ function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {
   const negative = (node: number): number => elaborator.builder.node(Op.Negate, node);
   // About the centre of mass: moved back by c from the origin, I_c = I_o − m·c².
   const about = n.shifted(body.inertia, negative(body.basic), [n.constant(0), n.constant(0), n.constant(0)], centre);
-  const names = ['Ixx', 'Iyy', 'Izz', 'Ixy', 'Ixz', 'Iyz'];
-  const tensor = (t: Tensor): RecordValue => ({ kind: 'record', entries: new Map(names.map((name, i) => [name, elaborator.quantity(t[i]!, INERTIA)])) });
+  const tensor = (t: Tensor): RecordValue => ({ kind: 'record', entries: new Map(INERTIA_ENTRIES.map((name, i) => [name, elaborator.quantity(t[i]!, INERTIA)])) });
   return { kind: 'record', entries: new Map<string, Value>([
     ['basic_mass', kilogram(body.basic)], ['predicted_mass', kilogram(body.predicted)],
     ['center_of_mass', elaborator.vector(centre, LENGTH)], ['inertia_tensor', tensor(about)],
@@ -124,28 +122,22 @@ function ownMass(elaborator: Elaboration, n: Numbers, entity: Entity): { mass: n
   if (!found) return null;
   const mass = elaborator.host.read(entity, found.item);
   if (isPoison(mass)) return mass;
-  if (mass.kind !== 'quantity' || mass.dimension !== MASS) return failed(elaborator, 'field-dimension', found.item, { field: 'mass', wanted: 'a mass', found: described(mass) });
+  if (mass.kind !== 'quantity' || mass.dimension !== MASS) return POISON;
   const growth = growthOf(elaborator, n, entity, found.item);
   const item = fieldOf(elaborator, entity, 'inertia')?.item;
   const given = item ? elaborator.host.read(entity, item) : null;
   if (given?.kind === 'vector' && given.dimension === INERTIA) return { mass: mass.node, growth, inertia: [...given.nodes, zero, zero, zero] as unknown as Tensor };
-  if (given?.kind === 'record') {
-    const entry = (name: string): number => { const value = given.entries.get(name); return value?.kind === 'quantity' && value.dimension === INERTIA ? value.node : zero; };
-    return { mass: mass.node, growth, inertia: [entry('Ixx'), entry('Iyy'), entry('Izz'), entry('Ixy'), entry('Ixz'), entry('Iyz')] };
-  }
-  if (given && item && !isPoison(given)) return failed(elaborator, 'field-dimension', item, { field: 'inertia', wanted: 'mass × length²', found: described(given) });
-  return { mass: mass.node, growth, inertia: [zero, zero, zero, zero, zero, zero] };
+  if (given?.kind === 'record') return { mass: mass.node, growth, inertia: INERTIA_ENTRIES.map(name => numberOf(elaborator, given.entries.get(name), zero)) as unknown as Tensor };
+  const own = numberOf(elaborator, given ?? undefined, zero);
+  return { mass: mass.node, growth, inertia: [own, own, own, own, own, own] };
 }
 
-/** In the engineer's words, a quantity by its dimension. */
-function described(value: Value): string {
-  return value.kind === 'quantity' ? dimensionWords(value) : describeKind(value);
-}
-
-function failed(elaborator: Elaboration, code: string, item: ValueItem, data: Record<string, string>): Value {
-  const reason = { code, data, place: { owner: item, id: item.id } satisfies Place };
-  elaborator.problems.push({ code, place: reason.place, data });
-  return { kind: 'poison', reason };
+/** The number of a quantity; of nothing, `none`; of what is undetermined, undetermined for the same reason. */
+function numberOf(elaborator: Elaboration, value: Value | undefined, none: number): number {
+  if (!value) return none;
+  if (value.kind === 'quantity') return value.node;
+  const reason = isPoison(value) ? value.reason : null;
+  return elaborator.builder.undetermined(reason?.code ?? 'undetermined', reason?.data ?? {}, reason?.place ?? null);
 }
 
 /** The growth that the nearest growth table gives for the maturity of a mass; no table, no growth. */
@@ -186,8 +178,7 @@ function placed(elaborator: Elaboration, n: Numbers, parent: Entity, child: Enti
   const countItem = fieldOf(elaborator, child, 'count')?.item;
   const count = countItem ? elaborator.host.read(child, countItem) : null;
   if (count && isPoison(count)) return count;
-  if (count && (count.kind !== 'quantity' || count.dimension !== DIMENSIONLESS)) return failed(elaborator, 'field-dimension', countItem!, { field: 'count', wanted: 'a plain number', found: described(count) });
-  const many = count ? (count as Quantity).node : n.constant(1);
+  const many = count?.kind === 'quantity' ? count.node : n.constant(1);
   const positions = countItem?.annotations.positions ? positionList(elaborator, child, countItem) : null;
   const base = basePosition(elaborator, n, parent, child);
   if (positions) {
@@ -246,10 +237,7 @@ function basePosition(elaborator: Elaboration, n: Numbers, parent: Entity, child
   const item = fieldOf(elaborator, child, 'position')?.item;
   if (!item) return null;
   const value = elaborator.host.read(child, item);
-  if (value.kind !== 'vector' || value.dimension !== LENGTH) {
-    if (!isPoison(value)) elaborator.problems.push({ code: 'position-expected', place: { owner: item, id: item.value.id }, data: { found: describeKind(value) } });
-    return null;
-  }
+  if (value.kind !== 'vector') return null;
   const frame = item.annotations.frame ? elaborator.host.namespace.resolvePath(item.annotations.frame.path, child) : null;
   if (!item.annotations.frame) return { at: value.nodes, rotation: null };
   if (!frame || frame.kind !== 'frame') {

@@ -5,7 +5,7 @@ import { isTemplate } from '../engine/verification.js';
 import type { Evaluation } from '../engine/evaluation.js';
 import type { Origin, TableValue, Value } from '../engine/value.js';
 import type { Entity } from '../model/namespace.js';
-import { parseDimension } from '../units/index.js';
+import { TEMPERATURE } from '../units/index.js';
 import type { ProjectView } from './rule.js';
 
 export interface Coverage {
@@ -45,8 +45,6 @@ export function overTemperature(evaluation: Evaluation, { entity, item, path }: 
   for (const name of path) value = value?.kind === 'record' ? value.entries.get(name) : undefined;
   return value?.kind === 'table' && value.inputs.length === 1 && value.inputs[0]!.point && value.inputs[0]!.dimension === TEMPERATURE ? value : undefined;
 }
-
-const TEMPERATURE = parseDimension('temperature')!;
 
 export function printTemperature(kelvin: number): string {
   return printQuantity(kelvin, TEMPERATURE, null, true, null);

@@ -2,8 +2,8 @@
  * What each kind of block takes: its head, its fields, what may stand in it. One table for resolution, findings, completion and the docs.
  */
 
-/** How a field is read. `word` and `reference` are not calculated; the others are expressions of that type. */
-export type FieldType = 'quantity' | 'text' | 'word' | 'date' | 'file' | 'truth' | 'reference' | 'any' | 'vector' | 'rotation' | (string & {});
+/** How a field is read. `word` and `reference` are not calculated; the others are expressions of that type: a dimension, a point or a vector of one (`temperature point`, `length vector`), or what is listed here. */
+export type FieldType = 'text' | 'word' | 'date' | 'file' | 'truth' | 'reference' | 'any' | 'number' | 'inertia' | (string & {});
 
 export interface FieldRule {
   readonly type: FieldType;
@@ -70,10 +70,10 @@ const RULES: readonly BlockRule[] = [
   { kind: 'part', doc: 'A part or an assembly.', open: true, name: 'either', head: ['title', 'is', 'in'],
     fields: {
       drawing: { type: 'text', doc: 'Drawing and revision.' }, material: { type: 'reference', doc: 'Material, with the lot it is made from.' }, mass: { type: 'mass', doc: 'Mass of one item, without the parts inside it.' }, count: { type: 'number', doc: 'How many there are.' },
-      growth: { type: 'reference', doc: 'Growth table for it and what is inside.' }, position: { type: 'vector', doc: 'Where its own centre of mass lies, in the frame of its parent.' }, inertia: { type: 'any', doc: 'Own moments of inertia (Ixx, Iyy, Izz) about its centre of mass.' }, frame: { type: 'reference', doc: 'Frame of its position.' },
+      growth: { type: 'reference', doc: 'Growth table for it and what is inside.' }, position: { type: 'length vector', doc: 'Where its own centre of mass lies, in the frame of its parent.' }, inertia: { type: 'inertia', doc: 'Own moments of inertia (Ixx, Iyy, Izz) about its centre of mass.' }, frame: { type: 'reference', doc: 'Frame of its position.' },
     }, children: ['part', 'requirement', 'frame', 'table', 'results', 'material', 'load', 'factors', 'environment', 'assume'], statements: [...COMMON, 'slot', 'exempt', 'check'] },
   { kind: 'kind', doc: 'A family of parts, written once.', open: true, name: 'name', head: ['title'], fields: {}, children: ['part', 'requirement'], statements: [...COMMON, 'given', 'needs', 'exempt'] },
-  { kind: 'frame', doc: 'A coordinate frame.', open: false, name: 'name', head: ['title', 'in'], fields: { origin: { type: 'vector', doc: 'Its origin in the frame it stands in.' }, rotate: { type: 'rotation', doc: 'Rotations about x, y, z, applied in that order.' } }, children: [], statements: [] },
+  { kind: 'frame', doc: 'A coordinate frame.', open: false, name: 'name', head: ['title', 'in'], fields: { origin: { type: 'length vector', doc: 'Its origin in the frame it stands in.' }, rotate: { type: 'number vector', doc: 'Rotations about x, y, z, applied in that order.' } }, children: [], statements: [] },
   { kind: 'requirement', doc: 'A shall-statement with its checks and how it is verified.', open: true, name: 'either', head: ['title', 'for'],
     fields: { source: { type: 'reference', doc: 'The document it comes from.' }, customer: { type: 'truth', doc: 'True where the wording is the customer\'s.' } },
     children: ['assume'], statements: [...COMMON, 'check', 'verify', 'parent', 'rationale', 'source', 'checked'] },
