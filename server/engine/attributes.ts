@@ -32,7 +32,9 @@ export const ATTRIBUTES: ReadonlyMap<string, Attribute> = new Map<string, Attrib
   ['parts', { kinds: ['part'], doc: 'The parts directly inside.', calculate: (elaborator, entity) => elaborator.host.attribute(entity, 'children')! }],
   ['lot', { kinds: ['part'], doc: 'The lot that its material comes from.', calculate: (elaborator, entity) => {
     elaborator.host.looksUp('material');
-    const from = elaborator.host.itemOf(entity, 'material')?.item.annotations.from?.[0];
+    const material = elaborator.host.itemOf(entity, 'material')?.item;
+    if (material) elaborator.host.read(entity, material);
+    const from = material?.annotations.from?.[0];
     if (from) elaborator.host.looksUp(from.path.join('.'));
     const lot = from && elaborator.host.namespace.labelled(from.path.join('.'))[0];
     return lot ? { kind: 'entity', entity: lot } : { kind: 'poison', reason: { code: 'no-lot', data: { part: entity.path }, place: null } };

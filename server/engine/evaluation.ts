@@ -76,7 +76,7 @@ export class Cell {
   /** Annotations as they were when it was elaborated. */
   said = '';
 
-  constructor(readonly entity: Entity, readonly name: string, public item: CellItem, public scope: Entity, readonly calculate: (elaborator: Elaborator, cell: Cell) => Value) {}
+  constructor(readonly home: Evaluation, readonly entity: Entity, readonly name: string, public item: CellItem, public scope: Entity, readonly calculate: (elaborator: Elaborator, cell: Cell) => Value) {}
 
   get key(): string {
     return `${this.entity.path}${this.entity.path ? '.' : ''}${this.name}`;
@@ -88,23 +88,35 @@ export interface UpdateLog { readonly elaborated: string[]; readonly ran: string
 
 export type Overrides = ReadonlyMap<Entity, ReadonlyMap<string, { readonly item: ValueItem; readonly scope: Entity }>>;
 
+const NO_OVERRIDES: Overrides = new Map();
+
+/**
+ * The values of one model. A configuration is an evaluation over that of the base model: it has cells of its own for what its overrides
+ * reach, and shares all others, and the arena, with the base.
+ */
 export class Evaluation implements Host {
-  readonly arena = new Arena();
+  readonly arena: Arena;
   private readonly cells = new Map<Entity, Map<string, Cell>>();
   private readonly nameUsers = new Map<string, Set<Cell>>();
   private queue: Cell[][] = [];
   private lowest = 0;
   private current: Cell | null = null;
   private readonly stack: Cell[] = [];
-  private overrides: Overrides = new Map();
+  private overrides = NO_OVERRIDES;
+  /** Cells of the base that the overrides reach. */
+  private reached: ReadonlySet<Cell> = NO_CELLS;
+  /** Cells that something asked for before there was an item for them, since the last update. */
+  private readonly late = new Set<Cell>();
   private declaredUnits = new Map<string, Unit>();
   log: UpdateLog = { elaborated: [], ran: [] };
   logging = false;
   /** Cells whose result may differ since `takeTouched` was last called. */
   private touched = new Set<Cell>();
-  readonly readings = new ToleranceReadings(this.arena);
+  readonly readings: ToleranceReadings;
 
-  constructor(readonly namespace: Namespace, readonly library: Namespace, private readonly data: DataSource, readonly configuration: string | null = null) {
+  constructor(readonly namespace: Namespace, readonly library: Namespace, private readonly data: DataSource, readonly configuration: string | null = null, private readonly base: Evaluation | null = null) {
+    this.arena = base?.arena ?? new Arena();
+    this.readings = base?.readings ?? new ToleranceReadings(this.arena);
     this.arena.readings = this.readings;
   }
 
@@ -115,15 +127,23 @@ export class Evaluation implements Host {
   // ---- reading results --------------------------------------------------------------------------------------------------
 
   cell(entity: Entity, name: string): Cell | undefined {
-    return this.cells.get(entity)?.get(name);
+    return this.cells.get(entity)?.get(name) ?? this.base?.cell(entity, name);
   }
 
-  cellsOf(entity: Entity): Iterable<Cell> {
-    return this.cells.get(entity)?.values() ?? [];
+  *cellsOf(entity: Entity): Iterable<Cell> {
+    const own = this.cells.get(entity);
+    if (own) yield* own.values();
+    if (this.base) for (const cell of this.base.cellsOf(entity)) if (!own?.has(cell.name)) yield cell;
   }
 
   *allCells(): Iterable<Cell> {
     for (const cells of this.cells.values()) yield* cells.values();
+    if (this.base) for (const cell of this.base.allCells()) if (this.shares(cell)) yield cell;
+  }
+
+  /** Whether a cell of the base counts here too. */
+  private shares(cell: Cell): boolean {
+    return this.cells.get(cell.entity)?.has(cell.name) !== true;
   }
 
   valueOf(entity: Entity, name: string): Value | undefined {
@@ -171,20 +191,29 @@ export class Evaluation implements Host {
     }
   }
 
+  /** Cells whose result may differ since they were last taken; those of the base count until it is asked itself. */
   takeTouched(): Set<Cell> {
     const touched = this.touched;
     this.touched = new Set();
+    if (this.base) for (const cell of this.base.touched) if (this.shares(cell)) touched.add(cell);
     return touched;
+  }
+
+  /** Gives back what a configuration took of the base that it stood on. */
+  dispose(): void {
+    for (const entity of [...this.cells.keys()]) this.dropEntity(entity);
   }
 
   // ---- updates ----------------------------------------------------------------------------------------------------------
 
-  /** Brings cells in line with the namespace after `change` and calculates. `overrides` are those of this configuration. */
-  update(change: NamespaceChange, overrides: Overrides, dataChanged: readonly Entity[] = []): void {
+  /** Brings cells in line with the namespace after `change` and calculates. The base comes before what stands on it. */
+  update(change: NamespaceChange, overrides: Overrides = NO_OVERRIDES, dataChanged: readonly Entity[] = []): void {
     this.log = { elaborated: [], ran: [] };
+    this.late.clear();
     this.setOverrides(overrides);
     this.refreshUnits();
     for (const entity of change.removed) this.dropEntity(entity);
+    if (this.base) this.followReach(this.base);
     for (const entity of change.touched) if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
     if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.syncEntity(this.namespace.root);
     for (const name of change.names) for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
@@ -193,6 +222,49 @@ export class Evaluation implements Host {
     }
     for (const cell of this.cyclicCells) if (!cell.removed) this.mark(cell, State.Elaborate);
     this.calculate();
+  }
+
+  /** Makes cells for what the overrides reach now and did not before, and lets go of the others. */
+  private followReach(base: Evaluation): void {
+    const before = this.reached;
+    this.reached = base.reachOf(this.overrides);
+    const moved = new Set<Entity>();
+    for (const cell of before) if (!this.reached.has(cell)) moved.add(cell.entity);
+    for (const cell of this.reached) {
+      if (before.has(cell)) continue;
+      moved.add(cell.entity);
+      for (const user of cell.users) if (user.home === this) this.mark(user, State.Elaborate);
+    }
+    for (const entity of moved) if (entity.contenders.length > 0 || entity === this.namespace.root) this.syncEntity(entity);
+  }
+
+  /** What reads a value that is overridden, directly or through others. */
+  private reachOf(overrides: Overrides): ReadonlySet<Cell> {
+    const reached = new Set<Cell>();
+    for (const [entity, names] of overrides) {
+      for (const name of names.keys()) {
+        const cell = this.cells.get(entity)?.get(name);
+        if (cell) reached.add(cell);
+        // A name that the model lacks: whoever looked for it may find it there.
+        if (!entity.values.has(name)) for (const user of this.nameUsers.get(name) ?? []) reached.add(user);
+      }
+    }
+    for (const cell of reached) for (const user of cell.users) if (user.home === this) reached.add(user);
+    return reached;
+  }
+
+  /** Whether the overrides reach a cell of the base, also one that was made since they were followed. */
+  private reaches(cell: Cell): boolean {
+    const { late } = this.base!;
+    if (this.reached.has(cell) || !late.has(cell)) return this.reached.has(cell);
+    const way = new Set([cell]);
+    for (const at of way) {
+      for (const read of at.reads) {
+        if (this.reached.has(read)) return true;
+        if (late.has(read)) way.add(read);
+      }
+    }
+    return false;
   }
 
   private readonly cyclicCells = new Set<Cell>();
@@ -204,13 +276,21 @@ export class Evaluation implements Host {
       for (const name of names.keys()) {
         const [old, next] = [before.get(entity)?.get(name), overrides.get(entity)?.get(name)];
         if (old?.item === next?.item && old?.item.hash === next?.item.hash) continue;
-        this.syncEntity(entity);
+        if (entity.contenders.length > 0) this.syncEntity(entity);
         for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
       }
     }
   }
 
   private refreshUnits(): void {
+    const next = this.base?.declaredUnits ?? this.readUnits();
+    if (next === this.declaredUnits) return;
+    this.declaredUnits = next;
+    for (const cell of this.nameUsers.get('*unit') ?? []) this.mark(cell, State.Elaborate);
+  }
+
+  /** Units that the project declares; the same object while they stay the same. */
+  private readUnits(): Map<string, Unit> {
     const items = [...this.namespace.root.values.values()].filter(item => item.kind === 'unit');
     const next = new Map<string, Unit>();
     for (const item of items) {
@@ -220,9 +300,7 @@ export class Evaluation implements Host {
       if (unit) next.set(item.name, unit);
     }
     const same = next.size === this.declaredUnits.size && [...next].every(([name, unit]) => this.declaredUnits.get(name)?.factor === unit.factor && this.declaredUnits.get(name)?.dimension === unit.dimension);
-    if (same) return;
-    this.declaredUnits = next;
-    for (const cell of this.nameUsers.get('*unit') ?? []) this.mark(cell, State.Elaborate);
+    return same ? this.declaredUnits : next;
   }
 
   private dropEntity(entity: Entity): void {
@@ -239,6 +317,8 @@ export class Evaluation implements Host {
     for (const slot of cell.outputs) this.arena.free(slot, 1);
     this.cyclicCells.delete(cell);
     this.touched.delete(cell);
+    const shared = this.base?.cell(cell.entity, cell.name);
+    if (shared) this.touched.add(shared);
   }
 
   /** Makes the cells that an entity's items ask for and drops the others. */
@@ -264,9 +344,10 @@ export class Evaluation implements Host {
       let n = 0;
       for (const root of this.namespace.rootDeclarations) for (const item of root.checks) wanted.set(`check ${++n}`, { item, scope: entity, calculate: calculateCheck });
     }
+    if (this.base) for (const name of wanted.keys()) if (!this.holds(entity, name)) wanted.delete(name);
     for (const [name, cell] of cells) {
       const next = wanted.get(name);
-      if (!next && (name.startsWith('@') || name.startsWith('*'))) continue;
+      if (!next && (name.startsWith('@') || name.startsWith('*')) && this.holds(entity, name)) continue;
       if (!next || next.calculate !== cell.calculate) {
         this.dropCell(cell);
         cells.delete(name);
@@ -280,6 +361,13 @@ export class Evaluation implements Host {
     for (const [name, { item, scope, calculate }] of wanted) if (!cells.has(name)) this.makeCell(cells, entity, name, item, scope, calculate);
   }
 
+  /** Whether a value is this evaluation's own: all are the base's, but for what the overrides of a configuration reach. */
+  private holds(entity: Entity, name: string): boolean {
+    if (!this.base || this.overrides.get(entity)?.has(name)) return true;
+    const cell = this.base.cells.get(entity)?.get(name);
+    return cell !== undefined && this.reaches(cell);
+  }
+
   /** Inside a kind that has instances: each of them is checked, and the kind itself need not be. */
   private repeatedKind(entity: Entity): boolean {
     for (let at = entity.parent; at; at = at.parent) if (at.kind === 'kind') return this.namespace.ofKind('part').some(part => part.base === at);
@@ -287,7 +375,7 @@ export class Evaluation implements Host {
   }
 
   private makeCell(cells: Map<string, Cell>, entity: Entity, name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
-    const cell = new Cell(entity, name, item, scope, calculate);
+    const cell = new Cell(this, entity, name, item, scope, calculate);
     cells.set(name, cell);
     if (calculate === calculateUncalled) this.formulas.set(item as ValueItem, cell);
     this.enqueue(cell);
@@ -295,6 +383,7 @@ export class Evaluation implements Host {
   }
 
   private mark(cell: Cell, state: State): void {
+    if (cell.home !== this) return cell.home.mark(cell, state);
     if (cell.removed || cell.state >= state) return;
     const queued = cell.state !== State.Clean;
     cell.state = state;
@@ -406,7 +495,7 @@ export class Evaluation implements Host {
   }
 
   private run(cell: Cell): void {
-    for (const read of cell.reads) if (read.state !== State.Clean && !read.busy) this.settle(read);
+    for (const read of cell.reads) if (read.state !== State.Clean && !read.busy) read.home.settle(read);
     // What it reads may have changed its structure while it was settled.
     if (cell.state as State === State.Elaborate) return this.settle(cell);
     const { arena } = this;
@@ -567,7 +656,7 @@ export class Evaluation implements Host {
     const seen = new Set(work);
     while (work.length > 0) {
       const at = work.pop()!;
-      this.touched.add(at);
+      at.home.touched.add(at);
       at.foundation++;
       for (const user of at.users) {
         if (seen.has(user)) continue;
@@ -643,30 +732,40 @@ export class Evaluation implements Host {
   }
 
   read(entity: Entity, item: ValueItem): Value {
-    let cells = this.cells.get(entity);
-    if (!cells) this.cells.set(entity, (cells = new Map()));
     const name = entity.declaration.value === item ? 'value' : item.kind === 'override' ? item.path[item.path.length - 1]! : item.name;
-    const cell = cells.get(name) ?? this.makeCell(cells, entity, name, item, this.itemOf(entity, name)?.scope ?? entity, calculateValue);
-    return this.follow(cell);
+    return this.follow(this.obtain(entity, name, item, calculateValue));
   }
 
   attribute(entity: Entity, name: string): Value | undefined {
-    const calculate = ATTRIBUTES.get(name);
-    if (!calculate || !calculate.kinds.includes(entity.kind)) return undefined;
+    const attribute = ATTRIBUTES.get(name);
+    if (!attribute || !attribute.kinds.includes(entity.kind)) return undefined;
+    return this.follow(this.obtain(entity, `@${name}`, null, elaborator => attribute.calculate(elaborator, entity)));
+  }
+
+  /** The cell of a value, made where nothing asked for it before: in the base, unless the overrides reach it. */
+  private obtain(entity: Entity, name: string, item: ValueItem | null, calculate: Cell['calculate']): Cell {
+    const known = this.cells.get(entity)?.get(name);
+    if (known) return known;
+    if (this.base && !this.overrides.get(entity)?.has(name)) {
+      const shared = this.base.obtain(entity, name, item, calculate);
+      if (shared.state !== State.Clean && !shared.busy) this.base.settle(shared);
+      if (!this.reaches(shared)) return shared;
+    }
     let cells = this.cells.get(entity);
     if (!cells) this.cells.set(entity, (cells = new Map()));
-    const cell = cells.get(`@${name}`) ?? this.makeCell(cells, entity, `@${name}`, null, entity, elaborator => calculate.calculate(elaborator, entity));
-    return this.follow(cell);
+    const cell = this.makeCell(cells, entity, name, item, this.itemOf(entity, name)?.scope ?? entity, calculate);
+    this.late.add(cell);
+    return cell;
   }
 
   private follow(cell: Cell): Value {
     const reader = this.current;
     if (!reader) {
-      if (cell.state !== State.Clean) this.settle(cell);
+      if (cell.state !== State.Clean) cell.home.settle(cell);
       return cell.value;
     }
     if (cell.busy) return this.cycle(cell, reader);
-    if (cell.state !== State.Clean) this.settle(cell);
+    if (cell.state !== State.Clean) cell.home.settle(cell);
     if (!cell.users.has(reader)) {
       reader.reads = reader.reads === NO_READS ? [cell] : push(reader.reads, cell);
       cell.users = grow(cell.users, NO_CELLS, reader);

@@ -108,11 +108,13 @@ export function wordOf(entity: Entity, field: string): string | null {
   return null;
 }
 
+export type CheckResults = WeakMap<Cell, { readonly revision: number; readonly structure: number; readonly thin: number; readonly result: CheckResult }>;
+
 export class Verification {
   private readonly results = new Map<Entity, RequirementResult>();
-  private readonly checks = new Map<Cell, { revision: number; structure: number; thin: number; result: CheckResult }>();
 
-  constructor(readonly evaluation: Evaluation, public index: VerificationIndex, public settings: VerificationSettings) {}
+  /** `checks`: results of checks, which configurations share where they share the check. */
+  constructor(readonly evaluation: Evaluation, public index: VerificationIndex, public settings: VerificationSettings, private readonly checks: CheckResults = new WeakMap()) {}
 
   /** Forgets the results of requirements that an update may have touched. `all` when names, dates or evidence moved. */
   refresh(index: VerificationIndex, settings: VerificationSettings, touched: ReadonlySet<Cell>, all: boolean): void {

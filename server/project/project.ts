@@ -5,7 +5,7 @@
 import { Evaluation, type Cell, type DataSource, type Overrides } from '../engine/evaluation.js';
 import type { Problem } from '../engine/elaboration.js';
 import type { DataRows } from '../engine/value.js';
-import { Verification, VerificationIndex, wordOf, type RequirementResult } from '../engine/verification.js';
+import { Verification, VerificationIndex, wordOf, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { causesOf } from '../findings/causes.js';
 import { RULES, wordMessage, type ConfigurationView, type Found, type ProjectView, type Severity } from '../findings/index.js';
 import { librarySources } from '../library/generated/sources.js';
@@ -73,7 +73,11 @@ export class Project implements ProjectView, DataSource {
   private readonly changedData = new Set<Entity>();
   private readonly existing = new Map<string, boolean>();
   private readonly filesAsked = new Set<string>();
-  private views = new Map<string | null, { view: ConfigurationView; index: VerificationIndex; settings: string }>();
+  private readonly views = new Map<string | null, { readonly view: ConfigurationView; settings: string }>();
+  private index: VerificationIndex | null = null;
+  /** The model without overrides, on which every configuration stands. */
+  private readonly base = new Evaluation(this.namespace, library(), this);
+  private readonly checkResults: CheckResults = new WeakMap();
   private readonly store = new FindingStore();
   private declarationFindings = new WeakMap<object, Found[]>();
   private settledOnce = false;
@@ -215,13 +219,17 @@ export class Project implements ProjectView, DataSource {
     const change = this.prepared ?? this.readNames();
     this.prepared = null;
     const wanted = this.wantedConfigurations();
-    for (const name of [...this.views.keys()]) if (!wanted.has(name)) {
+    for (const [name, { view }] of [...this.views]) if (!wanted.has(name)) {
+      if (view.evaluation !== this.base) view.evaluation.dispose();
       this.views.delete(name);
       this.store.dropConfiguration(name ?? BASE);
     }
     const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
     const relations = structural && touchesRelations(change);
+    this.base.update(change, undefined, [...this.changedData]);
+    if (relations || !this.index) this.index = new VerificationIndex(this.base);
     for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, relations);
+    this.base.takeTouched();
     this.changedData.clear();
     this.gatherStructure(change, textChanged);
     this.settledOnce = true;
@@ -274,12 +282,12 @@ export class Project implements ProjectView, DataSource {
   private updateConfiguration(name: string | null, overrides: Overrides, change: NamespaceChange, relations: boolean): void {
     let entry = this.views.get(name);
     if (!entry) {
-      const evaluation = new Evaluation(this.namespace, library(), this, name);
-      evaluation.update(everything(this.namespace), overrides, []);
+      const evaluation = name === null ? this.base : new Evaluation(this.namespace, library(), this, name, this.base);
+      if (evaluation !== this.base) evaluation.update(NO_CHANGE, overrides);
       this.thinMargin = this.readThinMargin(evaluation);
-      const index = new VerificationIndex(evaluation);
-      const verification = new Verification(evaluation, index, { asOf: this.asOf, thinMargin: this.thinMargin });
-      entry = { view: { name, evaluation, verification }, index, settings: `${this.asOf} ${this.thinMargin}` };
+      const index = this.index!;
+      const verification = new Verification(evaluation, index, { asOf: this.asOf, thinMargin: this.thinMargin }, this.checkResults);
+      entry = { view: { name, evaluation, verification }, settings: `${this.asOf} ${this.thinMargin}` };
       this.views.set(name, entry);
       evaluation.takeTouched();
       for (const cell of evaluation.allCells()) this.gatherCell(entry.view, cell);
@@ -287,16 +295,16 @@ export class Project implements ProjectView, DataSource {
       return;
     }
     const { evaluation, verification } = entry.view;
-    evaluation.update(change, overrides, [...this.changedData]);
+    if (evaluation !== this.base) evaluation.update(change, overrides, [...this.changedData]);
     this.thinMargin = this.readThinMargin(evaluation);
     const touched = evaluation.takeTouched();
-    if (relations) entry.index = new VerificationIndex(evaluation);
+    const index = this.index!;
     const settings = `${this.asOf} ${this.thinMargin}`;
     const all = relations || settings !== entry.settings || this.filesMoved;
     entry.settings = settings;
-    const affected = all ? new Set(entry.index.requirements) : requirementsOf(touched, entry.index, evaluation);
+    const affected = all ? new Set(index.requirements) : requirementsOf(touched, index, evaluation);
     for (const entity of change.touched) if (entity.kind === 'requirement' && !all) affected.add(entity);
-    verification.refresh(entry.index, { asOf: this.asOf, thinMargin: this.thinMargin }, touched, all);
+    verification.refresh(index, { asOf: this.asOf, thinMargin: this.thinMargin }, touched, all);
     for (const entity of affected) verification.forget(entity);
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
     for (const cell of touched) this.gatherCell(entry.view, cell);
@@ -531,11 +539,7 @@ function foundOf(problem: Problem): Found {
   return { code: problem.code, place: problem.place, data: problem.data, ...(problem.related ? { related: problem.related } : {}) };
 }
 
-/** A change that makes a new evaluation elaborate all there is. */
-function everything(namespace: Namespace): NamespaceChange {
-  const all = new Set(namespace.entities.values());
-  return { names: new Set(namespace.root.values.keys()), removed: [], added: [...all], touched: all, rootTouched: true };
-}
+const NO_CHANGE: NamespaceChange = { names: new Set(), removed: [], added: [], touched: new Set(), rootTouched: false };
 
 /** Whether a change may have moved who verifies, waives or descends from whom. */
 function touchesRelations(change: NamespaceChange): boolean {

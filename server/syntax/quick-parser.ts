@@ -569,8 +569,7 @@ class QuickParser {
       const key = this.identifier();
       this.take(':');
       entries.push(this.finish({ $type: 'RecordEntry', key, value: this.value() }, at));
-      this.skip(',');
-    } while (!this.is('}'));
+    } while (this.skip(',') || !this.is('}'));
     this.take('}');
     return this.finish({ $type: 'Record', entries }, start);
   }
@@ -585,8 +584,7 @@ class QuickParser {
       const key = this.expression();
       this.take('->');
       rows.push(this.finish({ $type: 'TableRow', key, value: this.expression() }, at));
-      this.skip(',');
-    } while (!this.is('}'));
+    } while (this.skip(',') || !this.is('}'));
     this.take('}');
     const node: Loose = { $type: 'TableBy', inputs, rows };
     this.interpolation(node);
