@@ -57,18 +57,6 @@ export class Rational {
     return parts.exponent < 0 ? Rational.of(digits, scale) : Rational.of(digits * scale);
   }
 
-  /** The exact value of a finite double; infinities and NaN are a bug of the caller. */
-  static fromDouble(value: number): Rational {
-    if (!Number.isFinite(value)) bug(`no finite number: ${value}`);
-    let halvings = 0;
-    let scaled = value;
-    while (!Number.isInteger(scaled)) {
-      scaled *= 2;
-      halvings++;
-    }
-    return Rational.of(BigInt(scaled), 1n << BigInt(halvings));
-  }
-
   get isZero(): boolean {
     return this.num === 0n;
   }
@@ -142,6 +130,18 @@ export function ratioToNumber(num: bigint, den: bigint): number {
   if (unit > 1023 - MANTISSA_BITS) return Infinity;
   const mantissa = unit < 0 ? roundHalfEven(num << BigInt(-unit), den) : roundHalfEven(num, den << BigInt(unit));
   return Number(mantissa) * 2 ** unit;
+}
+
+const bits = new DataView(new ArrayBuffer(8));
+
+/** A finite double taken apart: value = mantissa × 2^exponent. */
+export function doubleParts(value: number): { readonly mantissa: bigint; readonly exponent: number } {
+  bits.setFloat64(0, value);
+  const high = bits.getUint32(0);
+  const biased = (high >>> 20) & 0x7ff;
+  const fraction = (BigInt(high & 0xfffff) << 32n) | BigInt(bits.getUint32(4));
+  const mantissa = biased === 0 ? fraction : fraction | (1n << 52n);
+  return { mantissa: value < 0 ? -mantissa : mantissa, exponent: Math.max(biased, 1) - 1075 };
 }
 
 /** The largest integer n with 2^n ≤ num/den, both positive. */

@@ -197,7 +197,12 @@ export class Arena {
     const rest = this.values[parameter]!;
     const f = (x: number): number => {
       this.values[parameter] = x;
-      for (const entry of body) this.step(entry);
+      for (let k = 0; k < body.length;) {
+        const start = body[k]!;
+        let end = start + 1;
+        while (++k < body.length && body[k] === end) end++;
+        this.run(start, end);
+      }
       return this.values[result]!;
     };
     const answer = solver(f, low ? this.values[low]! : NaN, high ? this.values[high]! : NaN);

@@ -15,8 +15,18 @@ export interface Coverage {
   readonly asked: Map<Origin, number[]>;
 }
 
+const kept = new WeakMap<ProjectView, { readonly revision: number; readonly coverage: ReadonlyMap<Entity, Coverage> }>();
+
 /** Parts that have requirements, with what the checks of those cover. */
-export function coverageOfParts(view: ProjectView): Map<Entity, Coverage> {
+export function coverageOfParts(view: ProjectView): ReadonlyMap<Entity, Coverage> {
+  const known = kept.get(view);
+  if (known?.revision === view.revision) return known.coverage;
+  const coverage = findCoverage(view);
+  kept.set(view, { revision: view.revision, coverage });
+  return coverage;
+}
+
+function findCoverage(view: ProjectView): Map<Entity, Coverage> {
   const found = new Map<Entity, Coverage>();
   const { evaluation, verification } = view.configurations[0]!;
   for (const requirement of verification.index.requirements) {

@@ -29,6 +29,8 @@ export interface Found {
 export interface ConfigurationView { readonly name: string | null; readonly evaluation: Evaluation; readonly verification: Verification }
 
 export interface ProjectView {
+  /** Grows with every update: what is derived from the whole project can be kept until then. */
+  readonly revision: number;
   readonly namespace: Namespace;
   readonly library: Namespace;
   /** The flight configurations (or the base model alone where there are none); never empty. */

@@ -199,6 +199,7 @@ export class Project implements ProjectView, DataSource {
   }
 
   thinMargin = 0;
+  revision = 0;
 
   readonly codes: ReadonlySet<string> = new Set(RULES.keys());
 
@@ -215,6 +216,7 @@ export class Project implements ProjectView, DataSource {
 
   /** Brings everything in line with the texts. Returns the files whose findings may have changed. */
   update(): ReadonlySet<string> {
+    this.revision++;
     const textChanged = this.changed.size > 0 || this.prepared !== null;
     const change = this.prepared ?? this.readNames();
     this.prepared = null;

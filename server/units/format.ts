@@ -7,7 +7,7 @@ import { tableSymbols } from './registry.js';
 import type { ReadableRow } from './tables/readable.js';
 import { READABLE, USUAL_COMPOUNDS } from './tables/readable.js';
 import type { Unit } from './unit.js';
-import { fromSI } from './unit.js';
+import { fromSI, nearlyFromSI } from './unit.js';
 
 /** Inside this distance of zero a margin counts as zero: the language's one comparison tolerance. */
 const MARGIN_TOLERANCE = 1e-9;
@@ -54,9 +54,16 @@ export function formatQuantity(si: number, dimension: Dimension, format: Quantit
   const unit = format.unit?.dimension === dimension ? format.unit : readableUnit(dimension, si, format.point);
   const isPoint = format.point === true && dimension === TEMPERATURE;
   if (isPoint && !unit.isPoint) return formatQuantity(si, dimension, { ...format, unit: known('degC') });
-  const number = formatNumber(fromSI(unit, si, { difference: !isPoint }), format.digits);
+  const number = numberIn(unit, si, !isPoint, format.digits);
   const symbol = unit.isPoint && !isPoint ? differenceSymbol(unit) : unit.symbol;
   return symbol === '' ? number : `${number} ${symbol}`;
+}
+
+/** Exact arithmetic decides only where the last digit hangs on it. */
+function numberIn(unit: Unit, si: number, difference: boolean, digits: number | undefined): string {
+  const { value, error } = nearlyFromSI(unit, si, { difference });
+  const low = formatNumber(value - error, digits);
+  return low === formatNumber(value + error, digits) ? low : formatNumber(fromSI(unit, si, { difference }), digits);
 }
 
 /** The unit in which results of this size are usually printed; for a number a unit with an empty symbol. */

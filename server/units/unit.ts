@@ -1,4 +1,4 @@
-import { Rational, decimalParts, ratioToNumber } from '../base/index.js';
+import { Rational, decimalParts, doubleParts, ratioToNumber } from '../base/index.js';
 import type { Dimension } from './dimension.js';
 import type { ExactFactor } from './exact.js';
 
@@ -105,7 +105,17 @@ export function fromSI(unit: Unit, si: number, options: ConversionOptions = {}):
   const { factor, offset } = conversionOf(unit, options);
   const written = (si / unit.factor - offset.toNumber()).toPrecision(EXACT_DIGITS);
   if (toSI(unit, written, options) === si) return Number(written) || 0;
-  return Rational.fromDouble(si).div(factor).sub(offset).toNumber();
+  const { mantissa, exponent } = doubleParts(si);
+  const above = (exponent < 0 ? mantissa : mantissa << BigInt(exponent)) * factor.den;
+  const below = (exponent < 0 ? 1n << BigInt(-exponent) : 1n) * factor.num;
+  return ratioToNumber(above * offset.den - offset.num * below, below * offset.den);
+}
+
+/** `fromSI` within a few units in the last place, without exact arithmetic: for printing a few digits. `error` bounds how far it is off. */
+export function nearlyFromSI(unit: Unit, si: number, options: ConversionOptions = {}): { readonly value: number; readonly error: number } {
+  const scaled = si / unit.factor;
+  const offset = unit.offset === undefined || options.difference === true ? 0 : unit.offset.toNumber();
+  return { value: scaled - offset, error: 4 * Number.EPSILON * (Math.abs(scaled) + Math.abs(offset)) };
 }
 
 const differences = new WeakMap<Unit, Unit>();

@@ -494,3 +494,15 @@ describe('printing', () => {
     expect(unitsOfDimension(unit('g0^2/Hz').dimension)[0].symbol).toBe('g0^2/Hz');
   });
 });
+
+describe('printing a few digits', () => {
+  it('gives what exact arithmetic gives', () => {
+    const units = ['mm', 'in', 'MPa', 'ksi', 'g0', 'lbm', 'degC', 'degF', 'krd', 'g/cm^3'].map(unit);
+    fc.assert(fc.property(fc.constantFrom(...units), fc.oneof(fc.double({ noNaN: true, noDefaultInfinity: true }), fc.integer({ min: -100_000, max: 100_000 }).map(n => n / 2000)), fc.integer({ min: 1, max: 8 }), (of, value, digits) => {
+      const si = toSI(of, String(value));
+      if (!Number.isFinite(si)) return;
+      const point = of.isPoint;
+      expect(formatQuantity(si, of.dimension, { unit: of, digits, point })).toBe(`${formatNumber(fromSI(of, si), digits)} ${of.symbol}`);
+    }), { numRuns: 3_000 });
+  });
+});
