@@ -1,0 +1,29 @@
+/** The extension where the editor runs in a browser: the server is a web worker. */
+import * as vscode from 'vscode';
+import { LanguageClient } from 'vscode-languageclient/browser';
+import { activateEverywhere } from './activate.js';
+import type { ServerLink } from './server-link.js';
+
+/** As browsers have it. */
+declare class Worker {
+  constructor(url: string);
+  terminate(): void;
+}
+
+let link: ServerLink | undefined;
+let worker: Worker | undefined;
+
+export async function activate(context: vscode.ExtensionContext): Promise<void> {
+  const module = vscode.Uri.joinPath(context.extensionUri, 'out', 'server-web.js').toString(true);
+  const start = (): Promise<Worker> => {
+    worker?.terminate();
+    worker = new Worker(module);
+    return Promise.resolve(worker);
+  };
+  link = await activateEverywhere(context, options => new LanguageClient('gusset', 'Gusset', start, options));
+}
+
+export async function deactivate(): Promise<void> {
+  await link?.stop();
+  worker?.terminate();
+}
