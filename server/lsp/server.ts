@@ -44,14 +44,14 @@ class Server {
 
   start(): void {
     const { connection } = this;
-    let folders: readonly string[] = [];
+    let opened: InitializeParams | undefined;
     connection.onInitialize(params => {
-      folders = params.workspaceFolders?.map(folder => folder.uri) ?? (params.rootUri ? [params.rootUri] : []);
+      opened = params;
       return this.initialize(params);
     });
-    connection.onInitialized(() => this.changeFolders(folders, []));
-    connection.onNotification('workspace/didChangeWorkspaceFolders', ({ event }: { event: Record<'added' | 'removed', readonly { readonly uri: string }[]> }) => {
-      this.changeFolders(event.added.map(folder => folder.uri), event.removed.map(folder => folder.uri));
+    connection.onInitialized(() => {
+      this.changeFolders(opened?.workspaceFolders?.map(folder => folder.uri) ?? (opened?.rootUri ? [opened.rootUri] : []), []);
+      if (opened?.capabilities.workspace?.workspaceFolders) connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) => this.changeFolders(added.map(folder => folder.uri), removed.map(folder => folder.uri)));
     });
     connection.onDidOpenTextDocument(({ textDocument }) => this.changeDocument(TextDocument.create(textDocument.uri, textDocument.languageId, textDocument.version, textDocument.text)));
     connection.onDidChangeTextDocument(({ textDocument, contentChanges }) => {

@@ -84,7 +84,7 @@ describe('the server in a web worker', () => {
       return path in files ? { base64: toBase64(new TextEncoder().encode(files[path])) } : { problem: `${path} does not exist in the workspace.` };
     });
     server.on('gusset/files/exists', ({ path }: { path: string }) => path in files);
-    await server.request('initialize', { processId: null, rootUri: null, capabilities: {}, initializationOptions: { servesFiles: true }, workspaceFolders: [{ uri: ROOT, name: 'cordgrass' }] });
+    await server.request('initialize', { processId: null, rootUri: null, capabilities: { workspace: { workspaceFolders: true } }, initializationOptions: { servesFiles: true }, workspaceFolders: [{ uri: ROOT, name: 'cordgrass' }] });
     server.notify('initialized', {});
   });
   afterAll(() => server.close());
