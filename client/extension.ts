@@ -1,10 +1,12 @@
-/** The extension: starts the language server for `.gus` files and says in one sentence when it can't. */
+/** The extension where the editor runs on Node: the server is a process of its own. Says in one sentence when it can't. */
 import * as path from 'node:path';
 import * as vscode from 'vscode';
-import { LanguageClient, TransportKind, type LanguageClientOptions, type ServerOptions } from 'vscode-languageclient/node';
+import { LanguageClient, TransportKind, type ServerOptions } from 'vscode-languageclient/node';
+import { activateEverywhere } from './activate.js';
 import { nodeProblem } from './node-version.js';
+import type { ServerLink } from './server-link.js';
 
-let client: LanguageClient | undefined;
+let link: ServerLink | undefined;
 
 export async function activate(context: vscode.ExtensionContext): Promise<void> {
   const problem = nodeProblem(process.versions.node);
@@ -14,14 +16,9 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
   }
   const module = context.asAbsolutePath(path.join('out', 'gusset.mjs'));
   const server: ServerOptions = { run: { module, args: ['serve'], transport: TransportKind.ipc }, debug: { module, args: ['serve'], transport: TransportKind.ipc, options: { execArgv: ['--nolazy', '--inspect=6009'] } } };
-  const options: LanguageClientOptions = {
-    documentSelector: [{ language: 'gusset' }],
-    synchronize: { fileEvents: vscode.workspace.createFileSystemWatcher('**/*.{gus,csv}') },
-  };
-  client = new LanguageClient('gusset', 'Gusset', server, options);
-  await client.start();
+  link = await activateEverywhere(context, options => new LanguageClient('gusset', 'Gusset', server, options));
 }
 
 export async function deactivate(): Promise<void> {
-  await client?.stop();
+  await link?.stop();
 }

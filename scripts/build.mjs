@@ -2,11 +2,11 @@
 import { copyFileSync, existsSync, mkdirSync, readdirSync, rmSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { build as bundle } from 'esbuild';
-import { filesUnder, root, whenChanged } from './files.mjs';
+import { root, whenChanged } from './files.mjs';
 import { generate } from './generate.mjs';
 
 const inputs = ['server', 'client', 'grammar', 'docs/findings', 'scripts', 'langium-config.json', 'package.json', 'package-lock.json'];
-const outputs = ['out/cli.mjs', 'out/gusset.mjs'];
+const outputs = ['out/cli.mjs', 'out/gusset.mjs', 'out/extension.cjs', 'out/extension-web.cjs', 'out/server-web.js'];
 // CommonJS packages inside an ES module bundle still ask for `require`.
 const requireShim = "import{createRequire as createRequire_}from'node:module';const require=createRequire_(import.meta.url);";
 const common = { absWorkingDir: root, bundle: true, platform: 'node', target: 'node22', sourcemap: true, logLevel: 'warning', legalComments: 'linked' };
@@ -16,7 +16,7 @@ export async function build({ quiet = false } = {}) {
   await generate({ quiet });
   const built = await whenChanged('bundle', inputs, outputs, async () => {
     mkdirSync('out', { recursive: true });
-    await Promise.all([bundleCommandLine(), bundleExtension()]);
+    await Promise.all([bundleCommandLine(), bundleExtension(), bundleWeb()]);
     copyFileSync('server/cli/launcher.mjs', 'out/cli.mjs');
   });
   if (!quiet) console.log(built ? 'Built.' : 'Up to date.');
@@ -37,9 +37,17 @@ function removeStaleChunks(current) {
   for (const name of readdirSync('out/chunks')) if (!names.has(name)) rmSync(join('out/chunks', name));
 }
 
-async function bundleExtension() {
-  if (filesUnder('client/extension.ts').length === 0) return;
-  await bundle({ ...common, entryPoints: ['client/extension.ts'], outfile: 'out/extension.cjs', format: 'cjs', external: ['vscode'] });
+function bundleExtension() {
+  return bundle({ ...common, entryPoints: ['client/extension.ts'], outfile: 'out/extension.cjs', format: 'cjs', external: ['vscode'], minify: true });
+}
+
+/** The extension and its server where there is no Node: a CommonJS module and a classic worker. */
+function bundleWeb() {
+  const web = { ...common, platform: 'browser', target: 'es2022', minify: true };
+  return Promise.all([
+    bundle({ ...web, entryPoints: ['client/extension-web.ts'], outfile: 'out/extension-web.cjs', format: 'cjs', external: ['vscode'] }),
+    bundle({ ...web, entryPoints: ['server/lsp/browser.ts'], outfile: 'out/server-web.js', format: 'iife' }),
+  ]);
 }
 
 if (process.argv[1] === import.meta.filename) await build();

@@ -1,5 +1,6 @@
 /** The language server over the files of this machine. */
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
+import { URI } from 'vscode-uri';
 import { startServer } from '../lsp/server.js';
 import { NodeFiles } from './node-files.js';
 
@@ -8,7 +9,8 @@ export function serve(): void {
   startServer(connection, {
     today: new Date().toISOString().slice(0, 10),
     openFiles: async folder => {
-      const files = await NodeFiles.open(folder);
+      const uri = URI.parse(folder);
+      const files = uri.scheme === 'file' ? await NodeFiles.open(uri.fsPath) : undefined;
       return files && {
         sources: async () => {
           const texts = new Map<string, string>();

@@ -1,16 +1,19 @@
 /** The wire: documents in, findings and answers out. A defect in a feature becomes a log line, never a dead server. */
 import { DiagnosticSeverity, ErrorCodes, ResponseError, TextDocumentSyncKind, type Connection, type Diagnostic, type InitializeParams, type InitializeResult } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
-import { URI } from 'vscode-uri';
 import { version } from '../../package.json';
 import { NEVER } from '../base/index.js';
 import { rangeOf, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
-import { LIBRARY, type Finding, type Project } from '../project/project.js';
-import { WorkspaceProjects, type WorkspaceFiles } from './workspace.js';
+import { libraryText, type Finding, type Project } from '../project/project.js';
+import { libraryTextMessage, type ClientOptions } from '../protocol/messages.js';
+import { ClientFiles } from './client-files.js';
+import { Folders, isLibrary, normalUri, type Folder, type Place } from './folders.js';
+import { pause, soon } from './soon.js';
+import type { WorkspaceFiles } from './workspace.js';
 
 export interface ServerEnvironment {
-  /** Files below a folder; undefined where it can't be opened. */
+  /** Files below a folder; undefined where this machine can't open it. */
   openFiles(folder: string): Promise<WorkspaceFiles | undefined>;
   /** Today's date, for projects that name none. */
   readonly today: string;
@@ -25,121 +28,153 @@ export function startServer(connection: Connection, environment: ServerEnvironme
 }
 
 class Server {
+  /** Open documents by their normal address. */
   private readonly documents = new Map<string, TextDocument>();
-  private root: string | null = null;
-  private workspace!: WorkspaceProjects;
+  private readonly folders: Folders;
   private readonly published = new Map<string, string>();
   private scheduled = false;
-  private edited: string | null = null;
+  private edited: Place | null = null;
   private resting: ReturnType<typeof setTimeout> | undefined;
   private ready: Promise<void> = Promise.resolve();
-  private folderUri: string | null = null;
+  private clientServesFiles = false;
 
-  constructor(private readonly connection: Connection, private readonly environment: ServerEnvironment) {}
+  constructor(private readonly connection: Connection, environment: ServerEnvironment) {
+    this.folders = new Folders(environment.today, async uri => await environment.openFiles(uri) ?? (this.clientServesFiles ? new ClientFiles(connection, uri) : undefined));
+  }
 
   start(): void {
     const { connection } = this;
-    connection.onInitialize(params => this.initialize(params));
-    connection.onInitialized(() => void this.guarded('start', () => this.ready.then(() => this.publishEverything())));
+    let opened: InitializeParams | undefined;
+    connection.onInitialize(params => {
+      opened = params;
+      return this.initialize(params);
+    });
+    connection.onInitialized(() => {
+      this.changeFolders(opened?.workspaceFolders?.map(folder => folder.uri) ?? (opened?.rootUri ? [opened.rootUri] : []), []);
+      if (opened?.capabilities.workspace?.workspaceFolders) connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) => this.changeFolders(added.map(folder => folder.uri), removed.map(folder => folder.uri)));
+    });
     connection.onDidOpenTextDocument(({ textDocument }) => this.changeDocument(TextDocument.create(textDocument.uri, textDocument.languageId, textDocument.version, textDocument.text)));
     connection.onDidChangeTextDocument(({ textDocument, contentChanges }) => {
-      const document = this.documents.get(textDocument.uri);
+      const document = this.documents.get(normalUri(textDocument.uri));
       if (document) this.changeDocument(TextDocument.update(document, contentChanges, textDocument.version));
     });
     connection.onDidCloseTextDocument(({ textDocument }) => {
-      this.documents.delete(textDocument.uri);
+      this.documents.delete(normalUri(textDocument.uri));
       void this.guarded('close', async () => {
         await this.ready;
-        await this.workspace.setClosed(this.path(textDocument.uri));
+        if (isLibrary(textDocument.uri)) return;
+        const { folder, path } = this.folders.locate(textDocument.uri);
+        await folder.workspace.setClosed(path);
+        this.retractOrphans();
         this.schedule(null);
       });
     });
     connection.onDidChangeWatchedFiles(({ changes }) => void this.guarded('watched files', async () => {
       await this.ready;
-      const paths = changes.map(change => this.path(change.uri)).filter(path => !this.documents.has(this.uri(path)));
-      if (paths.length === 0) return;
-      await this.workspace.changedOnDisk(paths);
+      const places = changes.filter(change => !this.documents.has(normalUri(change.uri))).map(change => this.folders.locate(change.uri));
+      if (places.length === 0) return;
+      for (const folder of new Set(places.map(place => place.folder))) await folder.workspace.changedOnDisk(places.filter(place => place.folder === folder).map(place => place.path));
+      this.retractOrphans();
       this.schedule(null);
     }));
+    connection.onRequest(libraryTextMessage.method, ({ uri }: { uri: string }) => isLibrary(uri) ? libraryText(this.folders.locate(uri).path) ?? null : null);
     for (const feature of catalogue as readonly Feature[]) connection.onRequest(feature.method, (params: never) => this.answer(feature, params));
     connection.onShutdown(() => clearTimeout(this.resting));
     connection.listen();
   }
 
-  private async initialize(params: InitializeParams): Promise<InitializeResult> {
-    const folder = params.workspaceFolders?.[0]?.uri ?? params.rootUri ?? null;
-    this.folderUri = folder;
-    this.root = folder && URI.parse(folder).scheme === 'file' ? URI.parse(folder).fsPath : null;
-    const files = this.root ? await this.environment.openFiles(this.root) : undefined;
-    this.workspace = new WorkspaceProjects(files ?? null, this.environment.today);
-    this.ready = this.workspace.load();
+  private initialize(params: InitializeParams): InitializeResult {
+    this.clientServesFiles = (params.initializationOptions as ClientOptions | undefined)?.servesFiles === true;
     const capabilities: Record<string, unknown> = { textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental } };
     for (const feature of catalogue as readonly Feature[]) Object.assign(capabilities, feature.capabilities);
+    capabilities.workspace = { ...capabilities.workspace as object | undefined, workspaceFolders: { supported: true, changeNotifications: true } };
     return { capabilities, serverInfo: { name: 'gusset', version } };
+  }
+
+  private changeFolders(added: readonly string[], removed: readonly string[]): void {
+    const before = this.ready;
+    this.ready = this.guarded('folders', async () => {
+      await before;
+      await this.folders.change(added, removed);
+      for (const document of this.documents.values()) this.hand(document);
+    });
+    void this.guarded('start', async () => {
+      await this.ready;
+      this.retractOrphans();
+      await this.publishEverything();
+    });
   }
 
   // ---- documents --------------------------------------------------------------------------------------------------------
 
   private changeDocument(document: TextDocument): void {
-    this.documents.set(document.uri, document);
+    this.documents.set(normalUri(document.uri), document);
     void this.guarded('change', async () => {
       await this.ready;
-      const current = this.documents.get(document.uri);
+      const current = this.documents.get(normalUri(document.uri));
       if (!current || current.version !== document.version) return;
-      this.workspace.setOpen(this.path(document.uri), current.getText(), current.version);
-      this.schedule(this.path(document.uri));
+      const place = this.hand(current);
+      if (place) this.schedule(place);
     });
   }
 
+  /** Gives a document's text to the folder it lies in. The library's documents are not for editing. */
+  private hand(document: TextDocument): Place | null {
+    if (isLibrary(document.uri)) return null;
+    const place = this.folders.locate(document.uri);
+    place.folder.workspace.setOpen(place.path, document.getText(), document.version);
+    return place;
+  }
+
   /** Edits that come together are evaluated together. */
-  private schedule(path: string | null): void {
-    this.edited = path ?? this.edited;
+  private schedule(place: Place | null): void {
+    this.edited = place ?? this.edited;
     if (this.scheduled) return;
     this.scheduled = true;
-    setImmediate(() => void this.guarded('evaluation', () => this.evaluate()));
+    soon(() => void this.guarded('evaluation', () => this.evaluate()));
   }
 
   private async evaluate(): Promise<void> {
     this.scheduled = false;
     clearTimeout(this.resting);
     const { edited } = this;
-    const project = edited === null ? undefined : this.workspace.project(edited);
-    if (project && edited !== null) {
+    const project = edited?.folder.workspace.project(edited.path);
+    if (project && edited) {
       const dirty = project.update();
-      this.publish(project, edited);
-      await this.publishRest(project, dirty, edited);
+      this.publish(edited.folder, project, edited.path);
+      await this.publishRest(edited.folder, project, dirty, edited.path);
     }
-    for (const other of this.workspace.all) if (other !== project) await this.publishRest(other, other.update(), null);
+    for (const [folder, other] of this.projects()) if (other !== project) await this.publishRest(folder, other, other.update(), null);
     this.rest();
   }
 
+  private *projects(): Generator<readonly [Folder, Project]> {
+    for (const folder of this.folders.all) for (const project of folder.workspace.all) yield [folder, project];
+  }
+
   /** Files other than the edited one, open ones first; stops where a newer edit waits. */
-  private async publishRest(project: Project, dirty: ReadonlySet<string>, edited: string | null): Promise<void> {
-    const isOpen = (path: string): boolean => this.documents.has(this.uri(path));
-    const paths = [...new Set([...this.pending, ...dirty])].filter(path => path !== edited).sort((x, y) => Number(isOpen(y)) - Number(isOpen(x)));
-    this.pending = new Set(paths);
+  private async publishRest(folder: Folder, project: Project, dirty: ReadonlySet<string>, edited: string | null): Promise<void> {
+    const isOpen = (path: string): boolean => this.documents.has(folder.uriOf(path));
+    const paths = [...new Set([...folder.pending, ...dirty])].filter(path => path !== edited).sort((x, y) => Number(isOpen(y)) - Number(isOpen(x)));
+    folder.pending = new Set(paths);
     let count = 0;
     for (const path of paths) {
       if (this.scheduled) return;
-      this.pending.delete(path);
-      const owner = this.workspace.project(path) ?? project;
-      this.publish(owner, path);
-      if (++count % 20 === 0) await new Promise<void>(resolve => setImmediate(resolve));
+      folder.pending.delete(path);
+      this.publish(folder, folder.workspace.project(path) ?? project, path);
+      if (++count % 20 === 0) await pause();
     }
   }
-
-  /** Files whose findings may have changed and were not looked at yet. */
-  private pending = new Set<string>();
 
   private rest(): void {
     clearTimeout(this.resting);
     this.resting = setTimeout(() => void this.guarded('project findings', async () => {
-      for (const project of this.workspace.all) {
-        if (await this.workspace.loadData(project)) await this.publishRest(project, project.update(), null);
+      for (const [folder, project] of this.projects()) {
+        if (await folder.workspace.loadData(project)) await this.publishRest(folder, project, project.update(), null);
         if (this.scheduled) return;
         for (const dirty of project.projectFindingSteps()) {
-          await this.publishRest(project, dirty, null);
-          await new Promise<void>(resolve => setImmediate(resolve));
+          await this.publishRest(folder, project, dirty, null);
+          await pause();
           if (this.scheduled) return;
         }
         if (project.unknownFiles().length > 0) this.schedule(null);
@@ -148,45 +183,65 @@ class Server {
   }
 
   private async publishEverything(): Promise<void> {
-    for (const project of this.workspace.all) {
+    for (const [folder, project] of this.projects()) {
       project.update();
       project.updateProjectFindings();
-      if (await this.workspace.loadData(project)) {
+      if (await folder.workspace.loadData(project)) {
         project.update();
         project.updateProjectFindings();
       }
-      await this.publishRest(project, new Set(project.files), null);
+      await this.publishRest(folder, project, new Set(project.files), null);
     }
     this.rest();
   }
 
   /** Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again. */
-  private publish(project: Project, path: string): void {
-    const uri = this.uri(path);
-    const lines = this.workspace.lines(path);
+  private publish(folder: Folder, project: Project, path: string): void {
+    const { workspace } = folder;
+    const lines = workspace.lines(path);
     const findings = project.findings(path);
-    const documentVersion = this.workspace.version(path);
+    const documentVersion = workspace.version(path);
     const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
+    const uri = folder.uriOf(path);
     if (this.published.get(uri) === key || (findings.length === 0 && documentVersion === null && !this.published.has(uri))) return;
     const diagnostics: Diagnostic[] = findings.map(finding => ({
       range: rangeOf(lines, finding.start, finding.end), severity: SEVERITIES[finding.severity], code: finding.code, source: 'gusset', message: finding.message,
-      ...(finding.related.length > 0 ? { relatedInformation: finding.related.map(related => ({ message: related.message, location: { uri: this.uri(related.file), range: rangeOf(this.workspace.lines(related.file), related.start, related.end) } })) } : {}),
+      ...(finding.related.length > 0 ? { relatedInformation: finding.related.map(related => ({ message: related.message, location: { uri: this.clientUri(folder, related.file), range: rangeOf(workspace.lines(related.file), related.start, related.end) } })) } : {}),
     }));
     this.published.set(uri, key);
-    void this.connection.sendDiagnostics({ uri, diagnostics, ...(documentVersion === null ? {} : { version: documentVersion }) });
+    void this.connection.sendDiagnostics({ uri: this.clientUri(folder, path), diagnostics, ...(documentVersion === null ? {} : { version: documentVersion }) });
+  }
+
+  /** Findings of files that no project holds any more. */
+  private retractOrphans(): void {
+    for (const uri of this.published.keys()) {
+      const { folder, path } = this.folders.locate(uri);
+      if (folder.workspace.project(path)) continue;
+      this.published.delete(uri);
+      void this.connection.sendDiagnostics({ uri, diagnostics: [] });
+    }
   }
 
   // ---- requests ---------------------------------------------------------------------------------------------------------
 
+  /** A request about no document is put to every project, and their lists make one. */
   private async answer(feature: Feature, params: { readonly textDocument?: { readonly uri: string } }): Promise<unknown> {
     await this.ready;
     if (this.scheduled) await this.evaluate();
-    const path = params.textDocument ? this.path(params.textDocument.uri) : [...this.workspace.paths][0] ?? '';
-    const project = this.workspace.project(path);
-    if (!project) return null;
+    if (params.textDocument) {
+      const { folder, path } = this.folders.locate(params.textDocument.uri);
+      const project = folder.workspace.project(path);
+      return project ? this.answerFor(folder, project, path, feature, params) : null;
+    }
+    const answers = await Promise.all([...this.projects()].map(([folder, project]) => this.answerFor(folder, project, project.files[0] ?? '', feature, params)));
+    return answers.every(Array.isArray) ? answers.flat() : answers.find(answer => answer !== null) ?? null;
+  }
+
+  private async answerFor(folder: Folder, project: Project, path: string, feature: Feature, params: object): Promise<unknown> {
     project.update();
+    const { workspace } = folder;
     const context: FeatureContext = {
-      project, file: path, text: this.workspace.text(path) ?? '', lines: this.workspace.lines(path), uri: file => this.uri(file), linesOf: file => this.workspace.lines(file), token: NEVER,
+      project, file: path, text: workspace.text(path) ?? '', lines: workspace.lines(path), uri: file => this.clientUri(folder, file), linesOf: file => workspace.lines(file), token: NEVER,
     };
     try {
       return await feature.handle(context, params as never) ?? null;
@@ -195,6 +250,12 @@ class Server {
       this.log(feature.method, error);
       return null;
     }
+  }
+
+  /** The address of a file as the client spells it. */
+  private clientUri(folder: Folder, path: string): string {
+    const uri = folder.uriOf(path);
+    return this.documents.get(uri)?.uri ?? uri;
   }
 
   private async guarded(what: string, work: () => Promise<unknown>): Promise<void> {
@@ -207,24 +268,5 @@ class Server {
 
   private log(what: string, error: unknown): void {
     this.connection.console.error(`${what}: ${error instanceof Error ? error.stack ?? error.message : String(error)}`);
-  }
-
-  // ---- addresses --------------------------------------------------------------------------------------------------------
-
-  private path(uri: string): string {
-    const parsed = URI.parse(uri);
-    if (parsed.scheme === 'gusset') return LIBRARY + parsed.path.slice(1);
-    if (this.folderUri) {
-      const root = URI.parse(this.folderUri).path.replace(/\/$/, '');
-      if (parsed.path.startsWith(`${root}/`)) return parsed.path.slice(root.length + 1);
-    }
-    return parsed.path.replace(/^\//, '');
-  }
-
-  private uri(path: string): string {
-    if (path.startsWith(LIBRARY)) return URI.from({ scheme: 'gusset', path: `/${path.slice(LIBRARY.length)}` }).toString();
-    if (!this.folderUri) return URI.from({ scheme: 'file', path: `/${path}` }).toString();
-    const root = URI.parse(this.folderUri);
-    return root.with({ path: `${root.path.replace(/\/$/, '')}/${path}` }).toString();
   }
 }

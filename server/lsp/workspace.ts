@@ -3,6 +3,7 @@ import { readTableInSteps } from '../project/csv.js';
 import { partition } from '../project/paths.js';
 import { LIBRARY, Project } from '../project/project.js';
 import { Lines } from '../features/lines.js';
+import { pause } from './soon.js';
 
 /** The files around the server; never leads out of the workspace. */
 export interface WorkspaceFiles {
@@ -11,9 +12,6 @@ export interface WorkspaceFiles {
   bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
   exists(path: string): Promise<boolean>;
 }
-
-/** Hands control back, so that a request or a keystroke can come in between. */
-const pause = (): Promise<void> => new Promise(resolve => setImmediate(resolve));
 
 export class WorkspaceProjects {
   private readonly disk = new Map<string, string>();

@@ -155,7 +155,7 @@ export class Project implements ProjectView, DataSource {
   }
 
   setFileExists(path: string, exists: boolean): void {
-    if (this.existing.get(path) === exists) return;
+    if (!this.filesAsked.has(path) || this.existing.get(path) === exists) return;
     this.existing.set(path, exists);
     this.declarationFindings = new WeakMap();
     this.filesMoved = true;

@@ -1,0 +1,38 @@
+// What tests in an extension host can do with the page that the editor is shown in. Each operation takes the arguments that `tests/editor/support/page.ts` sends.
+import { mkdirSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+
+const patience = 15_000;
+
+/** Operations on `page`; pictures are written below `images`. */
+export function pageOperations(page, images) {
+  const locate = async (selector, webview) => webview ? (await webviewWith(page, selector)).locator(selector).first() : page.locator(selector).first();
+  return {
+    screenshot: async ({ name, selector }) => {
+      const path = join(images, `${name}.png`);
+      mkdirSync(dirname(path), { recursive: true });
+      await (selector ? page.locator(selector).first() : page).screenshot({ path, animations: 'disabled', caret: 'hide' });
+    },
+    press: async ({ keys }) => {
+      for (const key of keys) await page.keyboard.press(key);
+    },
+    type: ({ text }) => page.keyboard.type(text),
+    click: async ({ selector, webview, button }) => (await locate(selector, webview)).click({ timeout: patience, button }),
+    hover: async ({ selector, webview }) => (await locate(selector, webview)).hover({ timeout: patience }),
+    waitFor: async ({ selector, webview, state }) => (await locate(selector, webview)).waitFor({ timeout: patience, state }),
+    text: async ({ selector, webview }) => (await locate(selector, webview)).innerText({ timeout: patience }),
+    evaluate: async ({ script, webview }) => await (webview ? await webviewWith(page, webview) : page).evaluate(script) ?? null,
+  };
+}
+
+/** The frame of a webview that shows something matching `selector`. */
+async function webviewWith(page, selector) {
+  const end = Date.now() + patience;
+  for (;;) {
+    for (const frame of page.frames()) {
+      if (frame !== page.mainFrame() && await frame.locator(selector).count().catch(() => 0) > 0) return frame;
+    }
+    if (Date.now() > end) throw new Error(`No webview shows ${selector}.`);
+    await new Promise(resolve => setTimeout(resolve, 100));
+  }
+}

@@ -1,0 +1,35 @@
+/** Messages beyond the Language Server Protocol: methods, parameters and results, as server and client see them. */
+
+export interface Message<Params, Result> {
+  readonly method: string;
+  /** Never set: carries the types. */
+  readonly types?: { readonly params: Params; readonly result: Result };
+}
+
+function message<Params, Result>(method: string): Message<Params, Result> {
+  return { method };
+}
+
+/** What the client says of itself in `initializationOptions`. */
+export interface ClientOptions {
+  /** The client answers the `gusset/files/…` requests, so that folders the server can't reach itself are read through it. */
+  readonly servesFiles?: boolean;
+}
+
+/** Client to server: the text behind a `gusset:` address; null where the formula library has no such file. */
+export const libraryTextMessage = message<{ readonly uri: string }, string | null>('gusset/libraryText');
+
+/** A file below a workspace folder: the folder's address and a path with forward slashes. */
+export interface FileAddress {
+  readonly folder: string;
+  readonly path: string;
+}
+
+/** Server to client: paths of all `.gus` files below a workspace folder. */
+export const listFilesMessage = message<{ readonly folder: string }, readonly string[]>('gusset/files/list');
+
+/** Server to client: a file's bytes in base64, or a whole sentence that says why there are none. */
+export const readFileMessage = message<FileAddress & { readonly sizeLimit: number }, { readonly base64: string } | { readonly problem: string }>('gusset/files/read');
+
+/** Server to client: whether there is such a file. */
+export const fileExistsMessage = message<FileAddress, boolean>('gusset/files/exists');

@@ -1,0 +1,70 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import * as vscode from 'vscode';
+import { eventually, expect, finding, noFinding, open, rangeOf, replace } from '../support/editor.js';
+import { page } from '../support/page.js';
+import { test } from '../support/runner.js';
+
+/** The server's process: the child of this extension host that runs the bundle. */
+function serverProcess(): number | undefined {
+  for (const name of readdirSync('/proc').filter(each => /^\d+$/.test(each))) {
+    try {
+      const parent = /^PPid:\s*(\d+)/m.exec(readFileSync(`/proc/${name}/status`, 'utf8'))?.[1];
+      if (Number(parent) === process.pid && readFileSync(`/proc/${name}/cmdline`, 'utf8').includes('gusset.mjs')) return Number(name);
+    } catch {
+      // It ended in the meantime.
+    }
+  }
+  return undefined;
+}
+
+test('a server that is killed comes back with its findings, twice', async () => {
+  const editor = await open('thermal.gus');
+  await finding('thermal.gus', 'failing-margin');
+  for (const round of [1, 2]) {
+    const killed = await eventually('a server process', serverProcess);
+    process.kill(killed, 'SIGKILL');
+    await eventually(`another server, round ${round}`, () => serverProcess() !== undefined && serverProcess() !== killed);
+    await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
+    await noFinding('thermal.gus', 'failing-margin');
+    await replace(editor, 't = 4.1 mm', 't = 3.7 mm');
+    await finding('thermal.gus', 'failing-margin');
+  }
+});
+
+test('the command restarts it', async () => {
+  const before = await eventually('a server process', serverProcess);
+  await vscode.commands.executeCommand('gusset.restartServer');
+  await eventually('another server', () => serverProcess() !== undefined && serverProcess() !== before);
+  await finding('thermal.gus', 'failing-margin');
+});
+
+test('the log can be shown', async () => {
+  await vscode.commands.executeCommand('gusset.showLog');
+  await page.waitFor('.output-view-container, [id="workbench.panel.output"]');
+  await vscode.commands.executeCommand('workbench.action.closePanel');
+});
+
+test('commands have their titles in the palette', async () => {
+  const { packageJSON } = vscode.extensions.getExtension('gusset.gusset')!;
+  const registered = await vscode.commands.getCommands(true);
+  for (const { command, title } of packageJSON.contributes.commands) expect(registered.includes(command) && title, `${command} is not registered or has no title`);
+  await vscode.commands.executeCommand('workbench.action.quickOpen', '>Gusset: ');
+  await page.waitFor('.quick-input-list [aria-label*="Gusset: Restart Language Server"]');
+  await vscode.commands.executeCommand('workbench.action.closeQuickOpen');
+});
+
+test('a definition in the formula library opens, read-only', async () => {
+  const editor = await open('thermal.gus');
+  const at = rangeOf(editor, 'bending_stress').start;
+  const [definition] = await eventually('a definition', async () => {
+    const found = await vscode.commands.executeCommand<(vscode.Location | vscode.LocationLink)[]>('vscode.executeDefinitionProvider', editor.document.uri, at);
+    return found.length > 0 && found;
+  });
+  const uri = 'uri' in definition! ? definition.uri : definition!.targetUri;
+  const range = 'uri' in definition! ? definition.range : definition!.targetRange;
+  expect(uri.scheme === 'gusset', uri.toString());
+  const shown = await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uri), { selection: range });
+  expect(shown.document.getText(range).includes('bending_stress') && shown.document.languageId === 'gusset', shown.document.getText(range));
+  await page.type('x');
+  expect(!shown.document.isDirty, 'a library document could be edited');
+});

@@ -1,0 +1,23 @@
+/**
+ * The page that the editor is shown in, as a user sees it. With `webview: true` a selector is looked for inside the webviews instead.
+ * Keys are named as browsers name them: `Control+Shift+P`, `F2`.
+ */
+import { ask } from './host.js';
+
+export interface Target {
+  readonly webview?: boolean;
+}
+
+export const page = {
+  /** Written as NAME.png; of one element where a selector is given. */
+  screenshot: (name: string, selector?: string): Promise<void> => ask('screenshot', { name, selector }),
+  press: (...keys: string[]): Promise<void> => ask('press', { keys }),
+  type: (text: string): Promise<void> => ask('type', { text }),
+  click: (selector: string, target: Target = {}): Promise<void> => ask('click', { selector, ...target }),
+  hover: (selector: string, target: Target = {}): Promise<void> => ask('hover', { selector, ...target }),
+  /** Until something that matches is visible. */
+  waitFor: (selector: string, target: Target & { readonly state?: 'visible' | 'hidden' } = {}): Promise<void> => ask('waitFor', { selector, ...target }),
+  text: (selector: string, target: Target = {}): Promise<string> => ask('text', { selector, ...target }),
+  /** The value of an expression in the page, or in the webview that shows something matching `webview`. */
+  evaluate: <T>(script: string, webview?: string): Promise<T> => ask('evaluate', { script, webview }),
+};

@@ -1,0 +1,35 @@
+/** Scenarios inside the extension host: `test(name, work)`, run one after the other, each result reported to the host. */
+import { discardChanges } from './editor.js';
+import { ask } from './host.js';
+
+const limit = 30_000;
+let tests: { readonly name: string; readonly work: () => Promise<void> }[] = [];
+
+export function test(name: string, work: () => Promise<void>): void {
+  tests.push({ name, work });
+}
+
+/** Loads suites and runs their tests. What a suite changed and did not save is dropped after it. */
+export async function runSuites(suites: readonly (readonly [string, () => Promise<unknown>])[]): Promise<void> {
+  let failed = 0;
+  for (const [suite, load] of suites) {
+    tests = [];
+    await load();
+    for (const { name, work } of tests) {
+      const start = Date.now();
+      const error = await within(limit, work()).then(() => undefined, (reason: unknown) => reason instanceof Error ? reason.message : String(reason));
+      if (error !== undefined) failed++;
+      await ask('report', { name: `${suite}: ${name}`, milliseconds: Date.now() - start, error });
+    }
+    await discardChanges();
+  }
+  await ask('finish', { code: failed === 0 ? 0 : 1 });
+}
+
+async function within(milliseconds: number, work: Promise<void>): Promise<void> {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const tooLate = new Promise<never>((_, reject) => {
+    timer = setTimeout(() => reject(new Error(`not done after ${milliseconds / 1000} s`)), milliseconds);
+  });
+  await Promise.race([work, tooLate]).finally(() => clearTimeout(timer));
+}
