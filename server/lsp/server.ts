@@ -1,12 +1,12 @@
 /** The wire: documents in, findings and answers out. A defect in a feature becomes a log line, never a dead server. */
-import { DiagnosticSeverity, ErrorCodes, ResponseError, TextDocumentSyncKind, type Connection, type Diagnostic, type InitializeParams, type InitializeResult } from 'vscode-languageserver';
+import { LSPErrorCodes, ResponseError, TextDocumentSyncKind, type CancellationToken, type Connection, type InitializeParams, type InitializeResult } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { URI } from 'vscode-uri';
 import { version } from '../../package.json';
-import { NEVER } from '../base/index.js';
-import { rangeOf, type Feature, type FeatureContext } from '../features/feature.js';
+import { diagnosticsOf, type Places } from '../features/diagnostics.js';
+import { Refusal, type ClientSettings, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
-import { LIBRARY, type Finding, type Project } from '../project/project.js';
+import { LIBRARY, type Project } from '../project/project.js';
 import { WorkspaceProjects, type WorkspaceFiles } from './workspace.js';
 
 export interface ServerEnvironment {
@@ -16,7 +16,9 @@ export interface ServerEnvironment {
   readonly today: string;
 }
 
-const SEVERITIES: Readonly<Record<Finding['severity'], DiagnosticSeverity>> = { error: DiagnosticSeverity.Error, warning: DiagnosticSeverity.Warning, information: DiagnosticSeverity.Information, hint: DiagnosticSeverity.Hint };
+const FEATURES = (catalogue as readonly (Feature | readonly Feature[])[]).flat();
+/** Only for editors that ask for findings and can't be told them. */
+const PULLED: ReadonlySet<string> = new Set(['textDocument/diagnostic', 'workspace/diagnostic']);
 /** Project-wide findings wait until typing rests. */
 const REST = 150;
 
@@ -34,6 +36,14 @@ class Server {
   private resting: ReturnType<typeof setTimeout> | undefined;
   private ready: Promise<void> = Promise.resolve();
   private folderUri: string | null = null;
+  private settings: ClientSettings = { snippets: false, hintsPerLine: 1 };
+  /** Whether the editor asks for findings instead of being told them. */
+  private pulling = false;
+  /** What the editor fetches again when it is told to. */
+  private refreshes: readonly string[] = [];
+  /** Grows with each change of a text. */
+  private stamp = 0;
+  private readonly places: Places = { uri: file => this.uri(file), linesOf: file => this.workspace.lines(file) };
 
   constructor(private readonly connection: Connection, private readonly environment: ServerEnvironment) {}
 
@@ -61,7 +71,7 @@ class Server {
       await this.workspace.changedOnDisk(paths);
       this.schedule(null);
     }));
-    for (const feature of catalogue as readonly Feature[]) connection.onRequest(feature.method, (params: never) => this.answer(feature, params));
+    for (const feature of FEATURES) connection.onRequest(feature.method, (params: never, token: CancellationToken) => this.answer(feature, params, token));
     connection.onShutdown(() => clearTimeout(this.resting));
     connection.listen();
   }
@@ -73,14 +83,28 @@ class Server {
     const files = this.root ? await this.environment.openFiles(this.root) : undefined;
     this.workspace = new WorkspaceProjects(files ?? null, this.environment.today);
     this.ready = this.workspace.load();
+    this.readAbilities(params);
     const capabilities: Record<string, unknown> = { textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental } };
-    for (const feature of catalogue as readonly Feature[]) Object.assign(capabilities, feature.capabilities);
+    for (const feature of FEATURES) if (this.pulling || !PULLED.has(feature.method)) merge(capabilities, feature.capabilities);
     return { capabilities, serverInfo: { name: 'gusset', version } };
+  }
+
+  private readAbilities({ capabilities, initializationOptions }: InitializeParams): void {
+    const { textDocument, workspace } = capabilities;
+    const options = (initializationOptions ?? {}) as { readonly inlayHintsPerLine?: unknown; readonly diagnostics?: unknown };
+    this.settings = { snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, hintsPerLine: typeof options.inlayHintsPerLine === 'number' ? options.inlayHintsPerLine : 1 };
+    this.pulling = textDocument?.diagnostic !== undefined && (textDocument.publishDiagnostics === undefined || options.diagnostics === 'pull');
+    const able: readonly (readonly [string, boolean | undefined])[] = [
+      ['workspace/codeLens/refresh', workspace?.codeLens?.refreshSupport], ['workspace/inlayHint/refresh', workspace?.inlayHint?.refreshSupport], ['workspace/semanticTokens/refresh', workspace?.semanticTokens?.refreshSupport],
+      ['workspace/diagnostic/refresh', this.pulling && workspace?.diagnostics?.refreshSupport],
+    ];
+    this.refreshes = able.filter(([, supported]) => supported).map(([method]) => method);
   }
 
   // ---- documents --------------------------------------------------------------------------------------------------------
 
   private changeDocument(document: TextDocument): void {
+    this.stamp++;
     this.documents.set(document.uri, document);
     void this.guarded('change', async () => {
       await this.ready;
@@ -94,6 +118,7 @@ class Server {
   /** Edits that come together are evaluated together. */
   private schedule(path: string | null): void {
     this.edited = path ?? this.edited;
+    this.stamp++;
     if (this.scheduled) return;
     this.scheduled = true;
     setImmediate(() => void this.guarded('evaluation', () => this.evaluate()));
@@ -144,8 +169,18 @@ class Server {
         }
         if (project.unknownFiles().length > 0) this.schedule(null);
       }
+      this.refresh();
     }), REST);
   }
+
+  /** An edit in one file moves margins in others, which an editor would not look at again by itself. */
+  private refresh(): void {
+    if (this.refreshed === this.stamp || this.scheduled) return;
+    this.refreshed = this.stamp;
+    for (const method of this.refreshes) void this.guarded(method, () => this.connection.sendRequest(method));
+  }
+
+  private refreshed = -1;
 
   private async publishEverything(): Promise<void> {
     for (const project of this.workspace.all) {
@@ -162,39 +197,48 @@ class Server {
 
   /** Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again. */
   private publish(project: Project, path: string): void {
+    if (this.pulling) return;
     const uri = this.uri(path);
-    const lines = this.workspace.lines(path);
     const findings = project.findings(path);
     const documentVersion = this.workspace.version(path);
     const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
     if (this.published.get(uri) === key || (findings.length === 0 && documentVersion === null && !this.published.has(uri))) return;
-    const diagnostics: Diagnostic[] = findings.map(finding => ({
-      range: rangeOf(lines, finding.start, finding.end), severity: SEVERITIES[finding.severity], code: finding.code, source: 'gusset', message: finding.message,
-      ...(finding.related.length > 0 ? { relatedInformation: finding.related.map(related => ({ message: related.message, location: { uri: this.uri(related.file), range: rangeOf(this.workspace.lines(related.file), related.start, related.end) } })) } : {}),
-    }));
     this.published.set(uri, key);
-    void this.connection.sendDiagnostics({ uri, diagnostics, ...(documentVersion === null ? {} : { version: documentVersion }) });
+    void this.connection.sendDiagnostics({ uri, diagnostics: diagnosticsOf(this.places, project, path), ...(documentVersion === null ? {} : { version: documentVersion }) });
   }
 
   // ---- requests ---------------------------------------------------------------------------------------------------------
 
-  private async answer(feature: Feature, params: { readonly textDocument?: { readonly uri: string } }): Promise<unknown> {
+  private async answer(feature: Feature, params: RequestParams, token: CancellationToken): Promise<unknown> {
     await this.ready;
     if (this.scheduled) await this.evaluate();
-    const path = params.textDocument ? this.path(params.textDocument.uri) : [...this.workspace.paths][0] ?? '';
+    const uri = documentOf(params);
+    const path = uri !== undefined ? this.path(uri) : [...this.workspace.paths][0] ?? '';
     const project = this.workspace.project(path);
     if (!project) return null;
     project.update();
-    const context: FeatureContext = {
-      project, file: path, text: this.workspace.text(path) ?? '', lines: this.workspace.lines(path), uri: file => this.uri(file), linesOf: file => this.workspace.lines(file), token: NEVER,
-    };
+    for (const other of this.workspace.all) if (other.configurations.length === 0) other.update();
     try {
-      return await feature.handle(context, params as never) ?? null;
+      return await feature.handle(this.context(project, path, token), params as never) ?? null;
     } catch (error) {
-      if (error instanceof Error && feature.method === 'textDocument/rename') return new ResponseError(ErrorCodes.InvalidRequest, error.message);
+      if (error instanceof ResponseError) return error;
+      if (error instanceof Refusal) return new ResponseError(LSPErrorCodes.RequestFailed, error.message);
       this.log(feature.method, error);
       return null;
     }
+  }
+
+  private context(project: Project, path: string, token: CancellationToken): FeatureContext {
+    const { stamp } = this;
+    return {
+      ...this.places, project, projects: [...this.workspace.all], file: path, text: this.workspace.text(path) ?? '', lines: this.workspace.lines(path), path: uri => this.path(uri), version: file => this.workspace.version(file),
+      openFiles: [...this.documents.keys()].map(uri => this.path(uri)), settings: this.settings, token: { get cancelled() { return token.isCancellationRequested; } },
+      pause: async () => {
+        await new Promise<void>(resolve => setImmediate(resolve));
+        if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'The request was cancelled.');
+        if (stamp !== this.stamp) throw new ResponseError(LSPErrorCodes.ContentModified, 'The text has changed.');
+      },
+    };
   }
 
   private async guarded(what: string, work: () => Promise<unknown>): Promise<void> {
@@ -227,4 +271,24 @@ class Server {
     const root = URI.parse(this.folderUri);
     return root.with({ path: `${root.path.replace(/\/$/, '')}/${path}` }).toString();
   }
+}
+
+/** Where a request says which document it is about. */
+interface RequestParams { readonly textDocument?: { readonly uri: string }; readonly item?: { readonly uri?: string }; readonly data?: { readonly uri?: string } }
+
+function documentOf(params: RequestParams): string | undefined {
+  return params.textDocument?.uri ?? params.item?.uri ?? params.data?.uri;
+}
+
+/** Adds capabilities; several features may share one. */
+function merge(into: Record<string, unknown>, from: Readonly<Record<string, unknown>>): void {
+  for (const [name, value] of Object.entries(from)) {
+    const known = into[name];
+    if (isRecord(known) && isRecord(value)) merge(known, value);
+    else into[name] = isRecord(value) ? structuredClone(value) : value;
+  }
+}
+
+function isRecord(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
