@@ -1,13 +1,12 @@
 /** What stands at a place in a document: the node, its item, and what it names. */
-import { Builder } from '../engine/builder.js';
-import { Elaborator } from '../engine/elaborate.js';
-import type { Environment } from '../engine/elaboration.js';
 import { Cell, SlotOwner, type Evaluation } from '../engine/evaluation.js';
 import type { Value } from '../engine/value.js';
-import { spanOf, type CheckItem, type Declaration, type Item, type ValueItem } from '../model/declaration.js';
+import { expressionsOf, itemsOf } from '../findings/text-search.js';
+import { spanOf, type Declaration, type Item, type ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Expression, type Reference } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
+import { inScene } from './evaluate.js';
 
 /** A thing that names lead to. */
 export type Target =
@@ -42,21 +41,6 @@ export function enclosing(project: Project, file: string, offset: number): { dec
   };
   for (const piece of project.namespace.piecesOf(file)) visit(piece.root, '');
   return found;
-}
-
-/** All items of a declaration. */
-export function itemsOf(declaration: Declaration): Item[] {
-  return [...declaration.values, ...declaration.checks, ...declaration.conditions, ...declaration.restrictions, ...(declaration.value ? [declaration.value] : []), ...(declaration.title ? [declaration.title] : []), ...(declaration.rationale ? [declaration.rationale] : [])];
-}
-
-export function rootsOf(item: Item): Expression[] {
-  switch (item.kind) {
-    case 'text': return item.segments.flatMap(segment => typeof segment === 'string' ? [] : [segment.value]);
-    case 'check': return [...item.binders.flatMap(binder => binder.step ? [binder.domain, binder.step] : [binder.domain]), item.condition];
-    case 'holds': case 'accepts': case 'least': return [item.condition];
-    case 'restriction': return [item.domain];
-    default: return [item.value, ...item.conditions, ...(item.annotations.within ? [item.annotations.within] : []), ...(item.annotations.use ? [item.annotations.use] : [])];
-  }
 }
 
 /** What stands at an offset. */
@@ -124,7 +108,7 @@ function insideItem(project: Project, entity: Entity, item: Item, offset: number
     if (offset >= span.start && offset <= span.end && span.end > span.start) return { entity, item, node: null, ...span, name: bound.name, target: { kind: 'parameter', item, id: bound.id, name: bound.name }, value: null };
   }
   let best: { node: Expression; start: number; end: number; name: string } | null = null;
-  for (const root of rootsOf(item)) {
+  for (const root of expressionsOf(item)) {
     walk(root, node => {
       const named = nameSpan(item, node);
       if (!named || offset < named.start || offset > named.end) return;
@@ -153,7 +137,7 @@ export function boundNames(item: Item): { id: number; name: string }[] {
   const binder = (entry: Binder): void => void names.push({ id: entry.id, name: entry.name });
   if (item.kind === 'check') item.binders.forEach(binder);
   if ('parameters' in item && item.parameters) for (const parameter of item.parameters) names.push({ id: parameter.id, name: parameter.name });
-  for (const root of rootsOf(item)) {
+  for (const root of expressionsOf(item)) {
     walk(root, node => {
       if (node.kind !== 'call') return;
       for (const argument of node.arguments) {
@@ -176,31 +160,15 @@ function valueOfItem(project: Project, entity: Entity, item: ValueItem): Value |
   return project.view.evaluation.valueOf(entity, entity.declaration.value === item ? 'value' : item.name) ?? null;
 }
 
-/** The value of every node of an item; for a check, in its first row. */
+/** The value of every node of an item: for a check in its first row, for a formula as its type or a caller says. */
 export function traced(project: Project, entity: Entity, item: Item): Map<number, Value> | null {
-  const { evaluation } = project.view;
-  return evaluation.outside(() => {
-    const elaborator = new Elaborator(evaluation, new Builder(evaluation.arena), item, entity);
-    elaborator.trace = new Map();
-    try {
-      if (item.kind === 'check') traceCheck(elaborator, item);
-      else if ('parameters' in item && item.parameters) {
-        const env = item.parameters.reduce<Environment | null>((parent, parameter) => ({ name: parameter.name, value: elaborator.typed(parameter.type, parameter.id), parent }), null);
-        for (const root of rootsOf(item)) elaborator.expression(root, env);
-      } else for (const root of rootsOf(item)) elaborator.expression(root, null);
-    } catch {
-      return elaborator.trace;
-    }
-    return elaborator.trace;
+  return inScene(project, scene => {
+    const elaborator = scene.elaborator(item, entity);
+    const trace = (elaborator.trace = new Map<number, Value>());
+    const env = scene.environment(entity, item);
+    for (const root of expressionsOf(item)) elaborator.expression(root, env);
+    return trace;
   });
-}
-
-function traceCheck(elaborator: Elaborator, item: CheckItem): void {
-  let first = true;
-  elaborator.sweep(item.binders, null, env => {
-    if (first) elaborator.expression(item.condition, env);
-    first = false;
-  }, () => undefined);
 }
 
 function targetOf(project: Project, entity: Entity, item: Item, node: Expression, value: Value | null): Target | null {
@@ -274,7 +242,7 @@ export function usesOf(project: Project, target: Target): { file: string; start:
     }
     for (const reference of annotationReferences(item)) visitReference(entity, item, reference, add);
     let values: Map<number, Value> | null | undefined;
-    for (const root of rootsOf(item)) {
+    for (const root of expressionsOf(item)) {
       walk(root, node => {
         const named = nameSpan(item, node);
         if (!named || named.name.split('/')[0] !== name) return;
