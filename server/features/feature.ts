@@ -1,21 +1,42 @@
 /** What an editor feature is: a function from the open project and a request to data. One file each in `catalogue/`. */
-import type { Position, Range } from 'vscode-languageserver-types';
+import type { Position, Range, TextEdit, WorkspaceEdit } from 'vscode-languageserver-types';
 import type { CancellationToken } from '../base/index.js';
 import type { Project } from '../project/project.js';
 import type { Lines } from './lines.js';
 
+/** What differs between editors. */
+export interface ClientSettings {
+  /** Whether inserted text may hold places to fill in. */
+  readonly snippets: boolean;
+  /** Most inlay hints on one line. */
+  readonly hintsPerLine: number;
+}
+
 export interface FeatureContext {
   readonly project: Project;
+  /** Every project of the workspace. */
+  readonly projects: readonly Project[];
   /** Path of the document within the workspace; library files begin with `library:`. */
   readonly file: string;
   readonly text: string;
   readonly lines: Lines;
-  /** The address an editor knows a file by. */
+  /** The address an editor knows a file by, and the path of an address. */
   uri(file: string): string;
+  path(uri: string): string;
   /** Lines of any file of the project or the library. */
   linesOf(file: string): Lines;
+  /** Version of an open document. */
+  version(file: string): number | null;
+  /** Files that are open in the editor. */
+  readonly openFiles: readonly string[];
+  readonly settings: ClientSettings;
   readonly token: CancellationToken;
+  /** Lets others come in between; throws where the request was cancelled or the project is not the same any more. */
+  pause(): Promise<void>;
 }
+
+/** Said to the engineer in answer to a request. */
+export class Refusal extends Error {}
 
 export interface Feature {
   /** Method of the protocol, `textDocument/hover`. */
@@ -32,6 +53,20 @@ export function feature<Params, Result>(method: string, capabilities: Readonly<R
 }
 
 export interface PositionParams { readonly position: Position }
+export interface TextEditAt { readonly file: string; readonly start: number; readonly end: number; readonly text: string }
+
+/** Edits of any files as an editor applies them; each place once. */
+export function workspaceEdit(context: FeatureContext, edits: readonly TextEditAt[]): WorkspaceEdit {
+  const changes: Record<string, TextEdit[]> = {};
+  const seen = new Set<string>();
+  for (const { file, start, end, text } of edits) {
+    const key = `${file} ${start} ${end}`;
+    if (seen.has(key)) continue;
+    seen.add(key);
+    (changes[context.uri(file)] ??= []).push({ range: rangeOf(context.linesOf(file), start, end), newText: text });
+  }
+  return { changes };
+}
 
 export function rangeOf(lines: Lines, start: number, end: number): Range {
   return { start: lines.position(start), end: lines.position(end) };

@@ -23,12 +23,12 @@ export function hoverText(context: FeatureContext, offset: number): Hover | null
   return checkHover(context, offset);
 }
 
-function builtinText(name: string): string | null {
+export function builtinText(name: string): string | null {
   const builtin = BUILTINS.get(name);
   return builtin ? `\`${builtin.signature}\`\n\n${builtin.doc}` : null;
 }
 
-function targetText(context: FeatureContext, target: Target): string | null {
+export function targetText(context: FeatureContext, target: Target): string | null {
   switch (target.kind) {
     case 'parameter': return `\`${target.name}\` · bound here`;
     case 'entity': return entityText(context, target.entity);

@@ -1,13 +1,12 @@
 /** What stands at a place in a document: the node, its item, and what it names. */
-import { Builder } from '../engine/builder.js';
-import { Elaborator } from '../engine/elaborate.js';
-import type { Environment } from '../engine/elaboration.js';
 import { Cell, SlotOwner, type Evaluation } from '../engine/evaluation.js';
 import type { Value } from '../engine/value.js';
-import { spanOf, type CheckItem, type Declaration, type Item, type ValueItem } from '../model/declaration.js';
+import { expressionsOf, itemsOf } from '../findings/text-search.js';
+import { spanOf, type Declaration, type Item, type ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Expression, type Reference } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
+import { inScene } from './evaluate.js';
 
 /** A thing that names lead to. */
 export type Target =
@@ -42,21 +41,6 @@ export function enclosing(project: Project, file: string, offset: number): { dec
   };
   for (const piece of project.namespace.piecesOf(file)) visit(piece.root, '');
   return found;
-}
-
-/** All items of a declaration. */
-export function itemsOf(declaration: Declaration): Item[] {
-  return [...declaration.values, ...declaration.checks, ...declaration.conditions, ...declaration.restrictions, ...(declaration.value ? [declaration.value] : []), ...(declaration.title ? [declaration.title] : []), ...(declaration.rationale ? [declaration.rationale] : [])];
-}
-
-export function rootsOf(item: Item): Expression[] {
-  switch (item.kind) {
-    case 'text': return item.segments.flatMap(segment => typeof segment === 'string' ? [] : [segment.value]);
-    case 'check': return [...item.binders.flatMap(binder => binder.step ? [binder.domain, binder.step] : [binder.domain]), item.condition];
-    case 'holds': case 'accepts': case 'least': return [item.condition];
-    case 'restriction': return [item.domain];
-    default: return [item.value, ...item.conditions, ...(item.annotations.within ? [item.annotations.within] : []), ...(item.annotations.use ? [item.annotations.use] : [])];
-  }
 }
 
 /** What stands at an offset. */
@@ -124,7 +108,7 @@ function insideItem(project: Project, entity: Entity, item: Item, offset: number
     if (offset >= span.start && offset <= span.end && span.end > span.start) return { entity, item, node: null, ...span, name: bound.name, target: { kind: 'parameter', item, id: bound.id, name: bound.name }, value: null };
   }
   let best: { node: Expression; start: number; end: number; name: string } | null = null;
-  for (const root of rootsOf(item)) {
+  for (const root of expressionsOf(item)) {
     walk(root, node => {
       const named = nameSpan(item, node);
       if (!named || offset < named.start || offset > named.end) return;
@@ -153,7 +137,7 @@ export function boundNames(item: Item): { id: number; name: string }[] {
   const binder = (entry: Binder): void => void names.push({ id: entry.id, name: entry.name });
   if (item.kind === 'check') item.binders.forEach(binder);
   if ('parameters' in item && item.parameters) for (const parameter of item.parameters) names.push({ id: parameter.id, name: parameter.name });
-  for (const root of rootsOf(item)) {
+  for (const root of expressionsOf(item)) {
     walk(root, node => {
       if (node.kind !== 'call') return;
       for (const argument of node.arguments) {
@@ -176,31 +160,15 @@ function valueOfItem(project: Project, entity: Entity, item: ValueItem): Value |
   return project.view.evaluation.valueOf(entity, entity.declaration.value === item ? 'value' : item.name) ?? null;
 }
 
-/** The value of every node of an item; for a check, in its first row. */
+/** The value of every node of an item: for a check in its first row, for a formula as its type or a caller says. */
 export function traced(project: Project, entity: Entity, item: Item): Map<number, Value> | null {
-  const { evaluation } = project.view;
-  return evaluation.outside(() => {
-    const elaborator = new Elaborator(evaluation, new Builder(evaluation.arena), item, entity);
-    elaborator.trace = new Map();
-    try {
-      if (item.kind === 'check') traceCheck(elaborator, item);
-      else if ('parameters' in item && item.parameters) {
-        const env = item.parameters.reduce<Environment | null>((parent, parameter) => ({ name: parameter.name, value: elaborator.typed(parameter.type, parameter.id), parent }), null);
-        for (const root of rootsOf(item)) elaborator.expression(root, env);
-      } else for (const root of rootsOf(item)) elaborator.expression(root, null);
-    } catch {
-      return elaborator.trace;
-    }
-    return elaborator.trace;
+  return inScene(project, scene => {
+    const elaborator = scene.elaborator(item, entity);
+    const trace = (elaborator.trace = new Map<number, Value>());
+    const env = scene.environment(entity, item);
+    for (const root of expressionsOf(item)) elaborator.expression(root, env);
+    return trace;
   });
-}
-
-function traceCheck(elaborator: Elaborator, item: CheckItem): void {
-  let first = true;
-  elaborator.sweep(item.binders, null, env => {
-    if (first) elaborator.expression(item.condition, env);
-    first = false;
-  }, () => undefined);
 }
 
 function targetOf(project: Project, entity: Entity, item: Item, node: Expression, value: Value | null): Target | null {
@@ -261,30 +229,38 @@ export function declarationSpan(target: Target): { file: string; start: number; 
   return { file: target.item.placement.file, ...spanOf(target.item, target.kind === 'value' ? target.item.id : target.id) };
 }
 
-/** Every place that names a target. Only what carries its name is looked at. */
-export function usesOf(project: Project, target: Target): { file: string; start: number; end: number }[] {
+/** A place that names a target, with the item it stands in (null in a head). */
+export interface Use { readonly file: string; readonly start: number; readonly end: number; readonly entity: Entity; readonly item: Item | null }
+
+/** Every place that names a target. */
+export function usesOf(project: Project, target: Target, files: readonly string[] = project.files): Use[] {
+  return [...usesByFile(project, target, files)].flat();
+}
+
+/** The same file by file, so that long work can be broken off. Only what carries the target's name is looked at. */
+export function* usesByFile(project: Project, target: Target, files: readonly string[] = project.files): Iterable<Use[]> {
   const name = target.kind === 'entity' ? target.entity.name : target.kind === 'value' ? target.item.path[target.item.path.length - 1]! : target.name;
-  const uses: { file: string; start: number; end: number }[] = [];
-  const add = (file: string, span: { start: number; end: number }): void => void uses.push({ file, ...span });
+  let uses: Use[] = [];
   const visitItem = (entity: Entity, item: Item): void => {
     const { file } = item.placement;
+    const add = (span: { start: number; end: number }): void => void uses.push({ file, ...span, entity, item });
     if ('path' in item && item.kind === 'override' && item.path.includes(name)) {
       const span = spanOf(item, item.id);
-      if (item.path[item.path.length - 1] === name && sameTarget(targetOfItem(project, entity, item), target)) add(file, { start: span.end - name.length, end: span.end });
+      if (item.path[item.path.length - 1] === name && sameTarget(targetOfItem(project, entity, item), target)) add({ start: span.end - name.length, end: span.end });
     }
-    for (const reference of annotationReferences(item)) visitReference(entity, item, reference, add);
+    for (const reference of annotationReferences(item)) visitReference(entity, item, item, reference);
     let values: Map<number, Value> | null | undefined;
-    for (const root of rootsOf(item)) {
+    for (const root of expressionsOf(item)) {
       walk(root, node => {
         const named = nameSpan(item, node);
-        if (!named || named.name.split('/')[0] !== name) return;
+        if (!named || named.name.split('/')[0] !== name || (node.kind === 'name' && meansAnother(entity, name, target))) return;
         values ??= traced(project, entity, item);
         const found = targetOf(project, entity, item, node, values?.get(node.id) ?? null);
-        if (found && sameTarget(found, target)) add(file, { start: named.start, end: named.start + name.length });
+        if (found && sameTarget(found, target)) add({ start: named.start, end: named.start + name.length });
       });
     }
   };
-  const visitReference = (entity: Entity, owner: { spans: readonly number[]; placement: { file: string; start: number } }, reference: Reference, put: typeof add): void => {
+  const visitReference = (entity: Entity, owner: { spans: readonly number[]; placement: { file: string; start: number } }, item: Item | null, reference: Reference): void => {
     const last = reference.path.findIndex(part => part.split('/')[0] === name);
     if (last < 0 || target.kind !== 'entity') return;
     const found = resolveReference(project, entity, reference.path.slice(0, last + 1));
@@ -292,10 +268,10 @@ export function usesOf(project: Project, target: Target): { file: string; start:
     if (!same) return;
     const span = spanOf(owner, reference.id);
     const offset = reference.path.slice(0, last).join('.').length + (last > 0 ? 1 : 0);
-    put(owner.placement.file, { start: span.start + offset, end: span.start + offset + name.length });
+    uses.push({ file: owner.placement.file, start: span.start + offset, end: span.start + offset + name.length, entity, item });
   };
   const visit = (declaration: Declaration, entity: Entity, prefix: string): void => {
-    for (const reference of referencesOf(declaration)) visitReference(entity, declaration, reference, add);
+    for (const reference of referencesOf(declaration)) visitReference(entity, declaration, null, reference);
     for (const item of itemsOf(declaration)) visitItem(entity, item);
     for (const child of declaration.children) {
       const key = prefix + keyOf(child);
@@ -306,10 +282,43 @@ export function usesOf(project: Project, target: Target): { file: string; start:
   if (target.kind === 'parameter') {
     const entity = entityOfItem(project, target.item);
     if (entity) visitItem(entity, target.item);
-    return uses;
+    yield uses;
+    return;
   }
-  for (const file of project.files) for (const piece of project.namespace.piecesOf(file)) visit(piece.root, project.namespace.root, '');
-  return uses;
+  for (const file of files) {
+    for (const piece of project.namespace.piecesOf(file)) visit(piece.root, project.namespace.root, '');
+    yield uses;
+    uses = [];
+  }
+}
+
+/** Whether a simple name surely means something nearer than the target. Inside kinds and their instances only evaluation tells. */
+function meansAnother(from: Entity, name: string, target: Target): boolean {
+  for (let at: Entity | null = from; at; at = at.parent) {
+    if (at.base || at.template || at.kind === 'kind') return false;
+    const item = at.values.get(name);
+    if (item) return target.kind !== 'value' || target.item !== item;
+    const member = at.members.get(name);
+    if (member) return target.kind !== 'entity' || target.entity !== member;
+  }
+  return false;
+}
+
+/** What the names in an item lead to, each target with the places that name it. */
+export function targetsIn(project: Project, entity: Entity, item: Item): { readonly target: Target; readonly places: { start: number; end: number }[] }[] {
+  const found: { target: Target; places: { start: number; end: number }[] }[] = [];
+  const values = traced(project, entity, item);
+  for (const root of expressionsOf(item)) {
+    walk(root, node => {
+      const named = nameSpan(item, node);
+      const target = named && targetOf(project, entity, item, node, values?.get(node.id) ?? null);
+      if (!named || !target) return;
+      const known = found.find(entry => sameTarget(entry.target, target));
+      if (known) known.places.push(named);
+      else found.push({ target, places: [named] });
+    });
+  }
+  return found;
 }
 
 export function entityOfItem(project: Project, item: Item): Entity | null {

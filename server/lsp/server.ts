@@ -1,11 +1,11 @@
 /** The wire: documents in, findings and answers out. A defect in a feature becomes a log line, never a dead server. */
-import { DiagnosticSeverity, ErrorCodes, ResponseError, TextDocumentSyncKind, type Connection, type Diagnostic, type InitializeParams, type InitializeResult } from 'vscode-languageserver';
+import { LSPErrorCodes, ResponseError, TextDocumentSyncKind, type CancellationToken, type Connection, type InitializeParams, type InitializeResult } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { version } from '../../package.json';
-import { NEVER } from '../base/index.js';
-import { rangeOf, type Feature, type FeatureContext } from '../features/feature.js';
+import { diagnosticsOf, type Places } from '../features/diagnostics.js';
+import { Refusal, type ClientSettings, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
-import { libraryText, type Finding, type Project } from '../project/project.js';
+import { libraryText, type Project } from '../project/project.js';
 import { libraryTextMessage, type ClientOptions } from '../protocol/messages.js';
 import { ClientFiles } from './client-files.js';
 import { Folders, isLibrary, normalUri, type Folder, type Place } from './folders.js';
@@ -19,7 +19,9 @@ export interface ServerEnvironment {
   readonly today: string;
 }
 
-const SEVERITIES: Readonly<Record<Finding['severity'], DiagnosticSeverity>> = { error: DiagnosticSeverity.Error, warning: DiagnosticSeverity.Warning, information: DiagnosticSeverity.Information, hint: DiagnosticSeverity.Hint };
+const FEATURES = (catalogue as readonly (Feature | readonly Feature[])[]).flat();
+/** Only for editors that ask for findings and can't be told them. */
+const PULLED: ReadonlySet<string> = new Set(['textDocument/diagnostic', 'workspace/diagnostic']);
 /** Project-wide findings wait until typing rests. */
 const REST = 150;
 
@@ -37,6 +39,13 @@ class Server {
   private resting: ReturnType<typeof setTimeout> | undefined;
   private ready: Promise<void> = Promise.resolve();
   private clientServesFiles = false;
+  private settings: ClientSettings = { snippets: false, hintsPerLine: 1 };
+  /** Whether the editor asks for findings instead of being told them. */
+  private pulling = false;
+  /** What the editor fetches again when it is told to. */
+  private refreshes: readonly string[] = [];
+  /** Grows with each change of a text. */
+  private stamp = 0;
 
   constructor(private readonly connection: Connection, environment: ServerEnvironment) {
     this.folders = new Folders(environment.today, async uri => await environment.openFiles(uri) ?? (this.clientServesFiles ? new ClientFiles(connection, uri) : undefined));
@@ -78,17 +87,30 @@ class Server {
       this.schedule(null);
     }));
     connection.onRequest(libraryTextMessage.method, ({ uri }: { uri: string }) => isLibrary(uri) ? libraryText(this.folders.locate(uri).path) ?? null : null);
-    for (const feature of catalogue as readonly Feature[]) connection.onRequest(feature.method, (params: never) => this.answer(feature, params));
+    for (const feature of FEATURES) connection.onRequest(feature.method, (params: never, token: CancellationToken) => this.answer(feature, params, token));
     connection.onShutdown(() => clearTimeout(this.resting));
     connection.listen();
   }
 
   private initialize(params: InitializeParams): InitializeResult {
-    this.clientServesFiles = (params.initializationOptions as ClientOptions | undefined)?.servesFiles === true;
+    this.readAbilities(params);
     const capabilities: Record<string, unknown> = { textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental } };
-    for (const feature of catalogue as readonly Feature[]) Object.assign(capabilities, feature.capabilities);
-    capabilities.workspace = { ...capabilities.workspace as object | undefined, workspaceFolders: { supported: true, changeNotifications: true } };
+    for (const feature of FEATURES) if (this.pulling || !PULLED.has(feature.method)) merge(capabilities, feature.capabilities);
+    merge(capabilities, { workspace: { workspaceFolders: { supported: true, changeNotifications: true } } });
     return { capabilities, serverInfo: { name: 'gusset', version } };
+  }
+
+  private readAbilities({ capabilities, initializationOptions }: InitializeParams): void {
+    const { textDocument, workspace } = capabilities;
+    const options: ClientOptions = (initializationOptions ?? {}) as ClientOptions;
+    this.clientServesFiles = options.servesFiles === true;
+    this.settings = { snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, hintsPerLine: typeof options.inlayHintsPerLine === 'number' ? options.inlayHintsPerLine : 1 };
+    this.pulling = textDocument?.diagnostic !== undefined && (textDocument.publishDiagnostics === undefined || options.diagnostics === 'pull');
+    const able: readonly (readonly [string, boolean | undefined])[] = [
+      ['workspace/codeLens/refresh', workspace?.codeLens?.refreshSupport], ['workspace/inlayHint/refresh', workspace?.inlayHint?.refreshSupport], ['workspace/semanticTokens/refresh', workspace?.semanticTokens?.refreshSupport],
+      ['workspace/diagnostic/refresh', this.pulling && workspace?.diagnostics?.refreshSupport],
+    ];
+    this.refreshes = able.filter(([, supported]) => supported).map(([method]) => method);
   }
 
   private changeFolders(added: readonly string[], removed: readonly string[]): void {
@@ -108,6 +130,7 @@ class Server {
   // ---- documents --------------------------------------------------------------------------------------------------------
 
   private changeDocument(document: TextDocument): void {
+    this.stamp++;
     this.documents.set(normalUri(document.uri), document);
     void this.guarded('change', async () => {
       await this.ready;
@@ -129,6 +152,7 @@ class Server {
   /** Edits that come together are evaluated together. */
   private schedule(place: Place | null): void {
     this.edited = place ?? this.edited;
+    this.stamp++;
     if (this.scheduled) return;
     this.scheduled = true;
     soon(() => void this.guarded('evaluation', () => this.evaluate()));
@@ -179,8 +203,18 @@ class Server {
         }
         if (project.unknownFiles().length > 0) this.schedule(null);
       }
+      this.refresh();
     }), REST);
   }
+
+  /** An edit in one file moves margins in others, which an editor would not look at again by itself. */
+  private refresh(): void {
+    if (this.refreshed === this.stamp || this.scheduled) return;
+    this.refreshed = this.stamp;
+    for (const method of this.refreshes) void this.guarded(method, () => this.connection.sendRequest(method));
+  }
+
+  private refreshed = -1;
 
   private async publishEverything(): Promise<void> {
     for (const [folder, project] of this.projects()) {
@@ -197,19 +231,15 @@ class Server {
 
   /** Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again. */
   private publish(folder: Folder, project: Project, path: string): void {
+    if (this.pulling) return;
     const { workspace } = folder;
-    const lines = workspace.lines(path);
     const findings = project.findings(path);
     const documentVersion = workspace.version(path);
     const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
     const uri = folder.uriOf(path);
     if (this.published.get(uri) === key || (findings.length === 0 && documentVersion === null && !this.published.has(uri))) return;
-    const diagnostics: Diagnostic[] = findings.map(finding => ({
-      range: rangeOf(lines, finding.start, finding.end), severity: SEVERITIES[finding.severity], code: finding.code, source: 'gusset', message: finding.message,
-      ...(finding.related.length > 0 ? { relatedInformation: finding.related.map(related => ({ message: related.message, location: { uri: this.clientUri(folder, related.file), range: rangeOf(workspace.lines(related.file), related.start, related.end) } })) } : {}),
-    }));
     this.published.set(uri, key);
-    void this.connection.sendDiagnostics({ uri: this.clientUri(folder, path), diagnostics, ...(documentVersion === null ? {} : { version: documentVersion }) });
+    void this.connection.sendDiagnostics({ uri: this.clientUri(folder, path), diagnostics: diagnosticsOf(this.places(folder), project, path), ...(documentVersion === null ? {} : { version: documentVersion }) });
   }
 
   /** Findings of files that no project holds any more. */
@@ -224,32 +254,51 @@ class Server {
 
   // ---- requests ---------------------------------------------------------------------------------------------------------
 
-  /** A request about no document is put to every project, and their lists make one. */
-  private async answer(feature: Feature, params: { readonly textDocument?: { readonly uri: string } }): Promise<unknown> {
+  /** A request about no document is put to every folder that has a project, and their lists make one. */
+  private async answer(feature: Feature, params: RequestParams, token: CancellationToken): Promise<unknown> {
     await this.ready;
     if (this.scheduled) await this.evaluate();
-    if (params.textDocument) {
-      const { folder, path } = this.folders.locate(params.textDocument.uri);
+    const uri = documentOf(params);
+    if (uri !== undefined) {
+      const { folder, path } = this.folders.locate(uri);
       const project = folder.workspace.project(path);
-      return project ? this.answerFor(folder, project, path, feature, params) : null;
+      return project ? this.answerFor(folder, project, path, feature, params, token) : null;
     }
-    const answers = await Promise.all([...this.projects()].map(([folder, project]) => this.answerFor(folder, project, project.files[0] ?? '', feature, params)));
+    const folders = this.folders.all.filter(folder => [...folder.workspace.all].length > 0);
+    const answers = await Promise.all(folders.map(folder => { const [project] = folder.workspace.all; return this.answerFor(folder, project!, project!.files[0] ?? '', feature, params, token); }));
     return answers.every(Array.isArray) ? answers.flat() : answers.find(answer => answer !== null) ?? null;
   }
 
-  private async answerFor(folder: Folder, project: Project, path: string, feature: Feature, params: object): Promise<unknown> {
+  private async answerFor(folder: Folder, project: Project, path: string, feature: Feature, params: object, token: CancellationToken): Promise<unknown> {
     project.update();
-    const { workspace } = folder;
-    const context: FeatureContext = {
-      project, file: path, text: workspace.text(path) ?? '', lines: workspace.lines(path), uri: file => this.clientUri(folder, file), linesOf: file => workspace.lines(file), token: NEVER,
-    };
+    for (const other of folder.workspace.all) if (other.configurations.length === 0) other.update();
     try {
-      return await feature.handle(context, params as never) ?? null;
+      return await feature.handle(this.context(folder, project, path, token), params as never) ?? null;
     } catch (error) {
-      if (error instanceof Error && feature.method === 'textDocument/rename') return new ResponseError(ErrorCodes.InvalidRequest, error.message);
+      if (error instanceof ResponseError) return error;
+      if (error instanceof Refusal) return new ResponseError(LSPErrorCodes.RequestFailed, error.message);
       this.log(feature.method, error);
       return null;
     }
+  }
+
+  private context(folder: Folder, project: Project, path: string, token: CancellationToken): FeatureContext {
+    const { stamp } = this;
+    const { workspace } = folder;
+    return {
+      ...this.places(folder), project, projects: [...workspace.all], file: path, text: workspace.text(path) ?? '', lines: workspace.lines(path), path: uri => this.folders.locate(uri).path, version: file => workspace.version(file),
+      openFiles: [...this.documents.values()].map(document => this.folders.locate(document.uri)).filter(place => place.folder === folder).map(place => place.path),
+      settings: this.settings, token: { get cancelled() { return token.isCancellationRequested; } },
+      pause: async () => {
+        await pause();
+        if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'The request was cancelled.');
+        if (stamp !== this.stamp) throw new ResponseError(LSPErrorCodes.ContentModified, 'The text has changed.');
+      },
+    };
+  }
+
+  private places(folder: Folder): Places {
+    return { uri: file => this.clientUri(folder, file), linesOf: file => folder.workspace.lines(file) };
   }
 
   /** The address of a file as the client spells it. */
@@ -269,4 +318,24 @@ class Server {
   private log(what: string, error: unknown): void {
     this.connection.console.error(`${what}: ${error instanceof Error ? error.stack ?? error.message : String(error)}`);
   }
+}
+
+/** Where a request says which document it is about. */
+interface RequestParams { readonly textDocument?: { readonly uri: string }; readonly item?: { readonly uri?: string }; readonly data?: { readonly uri?: string } }
+
+function documentOf(params: RequestParams): string | undefined {
+  return params.textDocument?.uri ?? params.item?.uri ?? params.data?.uri;
+}
+
+/** Adds capabilities; several features may share one. */
+function merge(into: Record<string, unknown>, from: Readonly<Record<string, unknown>>): void {
+  for (const [name, value] of Object.entries(from)) {
+    const known = into[name];
+    if (isRecord(known) && isRecord(value)) merge(known, value);
+    else into[name] = isRecord(value) ? structuredClone(value) : value;
+  }
+}
+
+function isRecord(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
 }

@@ -14,6 +14,10 @@ function message<Params, Result>(method: string): Message<Params, Result> {
 export interface ClientOptions {
   /** The client answers the `gusset/files/…` requests, so that folders the server can't reach itself are read through it. */
   readonly servesFiles?: boolean;
+  /** Most inlay hints on one line. */
+  readonly inlayHintsPerLine?: number;
+  /** `pull`: the client asks for findings, though it can be told them. */
+  readonly diagnostics?: 'pull' | 'push';
 }
 
 /** Client to server: the text behind a `gusset:` address; null where the formula library has no such file. */

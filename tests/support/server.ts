@@ -1,34 +1,50 @@
 /** The server process, driven over its real protocol. */
 import { spawn } from 'node:child_process';
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { mkdtemp, mkdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { createMessageConnection, StreamMessageReader, StreamMessageWriter, type MessageConnection } from 'vscode-languageserver-protocol/node';
-import type { Diagnostic } from 'vscode-languageserver-types';
+import { TextDocument } from 'vscode-languageserver-textdocument';
+import type { Diagnostic, Position, Range, TextEdit } from 'vscode-languageserver-types';
 
 export interface Published { readonly uri: string; readonly version?: number; readonly diagnostics: readonly Diagnostic[] }
 
+/** What the editor says of itself. */
+export interface ClientSetup { readonly capabilities?: object; readonly options?: object }
+
 export class TestServer {
   readonly published: Published[] = [];
+  /** What the server wrote to its log: a defect in a feature ends up here. */
+  readonly logged: string[] = [];
+  /** Refreshes that the server asked for. */
+  readonly refreshed: string[] = [];
+  capabilities: Readonly<Record<string, unknown>> = {};
   private readonly waiting = new Set<() => void>();
   private versions = new Map<string, number>();
   readonly texts = new Map<string, string>();
 
   private constructor(readonly folder: string, readonly connection: MessageConnection, private readonly stop: () => void, readonly exited: Promise<number | null>) {}
 
-  static async start(files: Readonly<Record<string, string>>): Promise<TestServer> {
+  static async start(files: Readonly<Record<string, string>>, setup: ClientSetup = {}): Promise<TestServer> {
     const folder = await mkdtemp(join(tmpdir(), 'gusset-wire-'));
     for (const [path, text] of Object.entries(files)) {
       await mkdir(dirname(join(folder, path)), { recursive: true });
       await writeFile(join(folder, path), text);
     }
-    return TestServer.startIn(folder, files);
+    return TestServer.startIn(folder, files, setup);
+  }
+
+  /** A server over a copy of an example project, every file of it. */
+  static startExample(name: string, setup: ClientSetup = {}): Promise<TestServer> {
+    const folder = join('examples', name);
+    const paths = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter(path => statSync(join(folder, path)).isFile());
+    return TestServer.start(Object.fromEntries(paths.map(path => [path, readFileSync(join(folder, path), 'utf8')])), setup);
   }
 
   /** A server over a folder that exists; its sources are read where `files` does not give them. */
-  static async startIn(folder: string, files?: Readonly<Record<string, string>>): Promise<TestServer> {
+  static async startIn(folder: string, files?: Readonly<Record<string, string>>, setup: ClientSetup = {}): Promise<TestServer> {
     const child = spawn(process.execPath, ['out/cli.mjs', 'serve', '--stdio'], { stdio: ['pipe', 'pipe', 'inherit'] });
     const connection = createMessageConnection(new StreamMessageReader(child.stdout), new StreamMessageWriter(child.stdin));
     const exited = new Promise<number | null>(resolve => child.once('exit', code => resolve(code)));
@@ -39,8 +55,17 @@ export class TestServer {
       server.published.push(params);
       for (const wake of server.waiting) wake();
     });
+    connection.onNotification('window/logMessage', ({ message }: { message: string }) => void server.logged.push(message));
+    for (const method of ['workspace/diagnostic/refresh', 'workspace/codeLens/refresh', 'workspace/inlayHint/refresh', 'workspace/semanticTokens/refresh']) {
+      connection.onRequest(method, () => {
+        server.refreshed.push(method);
+        for (const wake of server.waiting) wake();
+        return null;
+      });
+    }
     connection.listen();
-    await connection.sendRequest('initialize', { processId: process.pid, rootUri: server.uri(''), capabilities: {}, workspaceFolders: [{ uri: server.uri(''), name: 'test' }] });
+    const { capabilities } = await connection.sendRequest<{ capabilities: Record<string, unknown> }>('initialize', { processId: process.pid, rootUri: server.uri(''), capabilities: setup.capabilities ?? {}, initializationOptions: setup.options, workspaceFolders: [{ uri: server.uri(''), name: 'test' }] });
+    server.capabilities = capabilities;
     await connection.sendNotification('initialized', {});
     return server;
   }
@@ -68,6 +93,17 @@ export class TestServer {
 
   position(path: string, needle: string, at = 0): { line: number; character: number } {
     return positionOf(this.texts.get(path)!, this.texts.get(path)!.indexOf(needle) + at);
+  }
+
+  /** The text of a range of a document. */
+  textAt(path: string, range: Range): string {
+    const text = this.texts.get(path)!;
+    return text.slice(offsetOf(text, range.start), offsetOf(text, range.end));
+  }
+
+  /** A document as it is after edits of the protocol. */
+  edited(path: string, edits: readonly TextEdit[]): string {
+    return TextDocument.applyEdits(TextDocument.create('', 'gusset', 1, this.texts.get(path)!), [...edits]);
   }
 
   request<T>(method: string, path: string, params: object): Promise<T> {
@@ -113,4 +149,8 @@ export class TestServer {
 function positionOf(text: string, offset: number): { line: number; character: number } {
   const before = text.slice(0, offset).split('\n');
   return { line: before.length - 1, character: before[before.length - 1]!.length };
+}
+
+function offsetOf(text: string, { line, character }: Position): number {
+  return text.split('\n').slice(0, line).reduce((sum, next) => sum + next.length + 1, 0) + character;
 }

@@ -3,6 +3,7 @@ import { spanOf, type Declaration, type ValueItem } from '../../model/declaratio
 import { titleOf } from '../../engine/describe.js';
 import { keyOf } from '../../model/namespace.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
+import { statusText } from '../status.js';
 
 /** Kinds of the protocol that come nearest. */
 export const SYMBOL_KINDS: Readonly<Record<string, number>> = { project: 4, part: 5, kind: 11, material: 23, load: 24, case: 24, environment: 19, factors: 10, growth: 10, requirement: 22, evidence: 17, waiver: 17, article: 19, lot: 20, configuration: 2, table: 18, results: 18, document: 1, milestone: 21 };
@@ -21,8 +22,7 @@ function declarationSymbol(context: FeatureContext, declaration: Declaration, pr
   const name = spanOf(declaration, 2);
   const key = prefix + keyOf(declaration);
   const entity = context.project.namespace.entities.get(key);
-  const status = entity?.kind === 'requirement' && context.project.view.verification.index.requirements.includes(entity) ? context.project.view.verification.result(entity).status : null;
-  const detail = [status, entity ? titleOf(entity) : ''].filter(Boolean).join(' · ');
+  const detail = entity ? [statusText(context.project, entity), titleOf(entity)].filter(Boolean).join(' · ') : '';
   return {
     name: declaration.name || declaration.kind, detail, kind: (SYMBOL_KINDS[declaration.kind] ?? 19) as DocumentSymbol['kind'], range: rangeOf(context.lines, whole.start, whole.end), selectionRange: rangeOf(context.lines, name.start, Math.min(name.end, whole.end)),
     children: [...declaration.values.map(item => valueSymbol(context, item)), ...declaration.children.map(child => declarationSymbol(context, child, `${key}.`))],

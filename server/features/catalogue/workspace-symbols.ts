@@ -1,19 +1,28 @@
+import { titleOf } from '../../engine/describe.js';
 import { spanOf } from '../../model/declaration.js';
 import { feature, locationOf } from '../feature.js';
+import { statusText } from '../status.js';
 import { SYMBOL_KINDS } from './document-symbols.js';
 
 const MOST = 500;
+/** Blocks looked at between two chances for others to come in between. */
+const BLOCKS_AT_ONCE = 5_000;
 
-/** Every named block; requirements with their status. */
-export default feature('workspace/symbol', { workspaceSymbolProvider: true }, (context, params: { readonly query: string }) => {
+/** Every named block of every project, by path or title; requirements with their status and margin. */
+export default feature('workspace/symbol', { workspaceSymbolProvider: true }, async (context, params: { readonly query: string }) => {
   const query = params.query.toLowerCase();
-  const { index } = context.project.view.verification;
-  const requirements = new Set(index.requirements);
-  const found = [...context.project.namespace.entities.values()].filter(entity => entity.name !== '' && !entity.template && entity.path.toLowerCase().includes(query)).slice(0, MOST);
-  return found.map(entity => {
-    const { declaration } = entity;
-    const span = spanOf(declaration, 2);
-    const status = requirements.has(entity) ? context.project.view.verification.result(entity).status : null;
-    return { name: entity.label, kind: SYMBOL_KINDS[entity.kind] ?? 19, containerName: [status, entity.parent?.path].filter(Boolean).join(' · '), location: locationOf(context, declaration.placement.file, span.start, span.end) };
-  });
+  const symbols: unknown[] = [];
+  let count = 0;
+  for (const project of context.projects) {
+    for (const entity of project.namespace.entities.values()) {
+      if (symbols.length === MOST) return symbols;
+      if (++count % BLOCKS_AT_ONCE === 0) await context.pause();
+      if (entity.name === '' || entity.template || entity.contenders.length === 0) continue;
+      if (!entity.path.toLowerCase().includes(query) && !titleOf(entity).toLowerCase().includes(query)) continue;
+      const { declaration } = entity;
+      const span = spanOf(declaration, 2);
+      symbols.push({ name: entity.label, kind: SYMBOL_KINDS[entity.kind] ?? 19, containerName: [statusText(project, entity), entity.parent?.path].filter(Boolean).join(' · '), location: locationOf(context, declaration.placement.file, span.start, span.end) });
+    }
+  }
+  return symbols;
 });

@@ -1,0 +1,78 @@
+/** Statuses and margins in a few words, the worst of the configurations. */
+import type { Evaluation } from '../engine/evaluation.js';
+import { printMargin, printSides } from '../engine/explain.js';
+import { caseName, type CheckResult } from '../engine/margin.js';
+import { STATUSES, worstStatus, type RequirementResult, type Status } from '../engine/verification.js';
+import type { ConfigurationView } from '../findings/index.js';
+import type { Entity } from '../model/namespace.js';
+import type { Project } from '../project/project.js';
+import { DIMENSIONLESS } from '../units/index.js';
+
+export interface ViewedResult { readonly view: ConfigurationView; readonly result: RequirementResult }
+
+/** The result of the configuration in which a requirement is worst; null for one that stands in a kind. */
+export function worstResult(project: Project, entity: Entity): ViewedResult | null {
+  if (entity.kind !== 'requirement' || !isJudged(project, entity)) return null;
+  const results = project.results(entity);
+  const worst = worstStatus(results.map(entry => entry.result.status));
+  return results.find(({ result }) => result.status === worst) ?? null;
+}
+
+const judged = new WeakMap<readonly Entity[], ReadonlySet<Entity>>();
+
+function isJudged(project: Project, entity: Entity): boolean {
+  const { requirements } = project.view.verification.index;
+  let known = judged.get(requirements);
+  if (!known) judged.set(requirements, (known = new Set(requirements)));
+  return known.has(entity);
+}
+
+/** `+0.15 · Pull, 40 °C`; null where nothing governs. */
+export function marginText(evaluation: Evaluation, check: CheckResult): string | null {
+  const { governing } = check;
+  if (!governing) return null;
+  const name = caseName(evaluation, governing.row);
+  return [marginAlone(check), name].filter(Boolean).join(' · ');
+}
+
+export function marginAlone(check: CheckResult | null): string | null {
+  const governing = check?.governing;
+  if (!governing) return null;
+  return printMargin(governing, printSides(governing).unit, governing.leaf?.left.dimension ?? DIMENSIONLESS);
+}
+
+/** `failing -0.06`. */
+export function statusText(project: Project, entity: Entity): string | null {
+  const worst = worstResult(project, entity);
+  return worst && withMargin(worst.result.status, marginAlone(worst.result.governingCheck));
+}
+
+function withMargin(status: Status, margin: string | null): string {
+  return margin === null || margin === status ? status : `${status} ${margin}`;
+}
+
+/** `failing -0.06 · Cutoff +axial, 45 °C`, or what is still open: `unverified · test on SM1 by QR: no evidence`. */
+export function statusLine(project: Project, entity: Entity): string | null {
+  const worst = worstResult(project, entity);
+  if (!worst) return null;
+  const { view, result } = worst;
+  const margin = result.governingCheck && marginText(view.evaluation, result.governingCheck);
+  const open = [...new Set(result.methods.flatMap(method => method.open))];
+  const why = result.status === result.own && open.length > 0 && (result.own === 'unverified' || result.own === 'lapsed') ? open.join('; ') : result.status !== result.own ? result.reasons[0] : null;
+  return [withMargin(result.status, margin), result.thin ? 'thin' : null, why].filter(Boolean).join(' · ');
+}
+
+/** How many requirements in a part and in all below it have the worst status among them. */
+export function worstBelow(project: Project, part: Entity): { readonly status: Status; readonly count: number; readonly total: number } | null {
+  const counts = new Map<Status, number>();
+  const visit = (entity: Entity): void => {
+    for (const child of entity.members.values()) {
+      const status = worstResult(project, child)?.result.status;
+      if (status) counts.set(status, (counts.get(status) ?? 0) + 1);
+      visit(child);
+    }
+  };
+  visit(part);
+  const status = STATUSES.find(candidate => counts.has(candidate));
+  return status ? { status, count: counts.get(status)!, total: [...counts.values()].reduce((sum, count) => sum + count, 0) } : null;
+}
