@@ -328,12 +328,12 @@ function documentOf(params: RequestParams): string | undefined {
 }
 
 /** Adds capabilities; several features may share one. */
-function merge(into: Record<string, unknown>, from: Readonly<Record<string, unknown>>): void {
+function merge(into: Record<string, unknown>, from: Readonly<Record<string, unknown>>): Record<string, unknown> {
   for (const [name, value] of Object.entries(from)) {
     const known = into[name];
-    if (isRecord(known) && isRecord(value)) merge(known, value);
-    else into[name] = isRecord(value) ? structuredClone(value) : value;
+    into[name] = isRecord(value) ? merge(isRecord(known) ? known : {}, value) : value;
   }
+  return into;
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {
