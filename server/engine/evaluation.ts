@@ -576,7 +576,7 @@ export class Evaluation implements Host {
     if (unit !== null && !isUnit(unit)) return false;
     const number = unit ? toSI(unit, value.text) : Number(value.text);
     if (!Number.isFinite(number)) return false;
-    if (item.kind === 'field' && !fieldTakes(cell.entity.kind, cell.name, unit?.dimension ?? DIMENSIONLESS, unit?.isPoint ?? false)) return false;
+    if ((item.kind === 'field' || item.kind === 'override') && !fieldTakes(cell.entity.kind, cell.name, unit?.dimension ?? DIMENSIONLESS, unit?.isPoint ?? false)) return false;
     const { arena } = this;
     const node = arena.allocate(1);
     arena.op[node] = Op.Constant;

@@ -11,11 +11,12 @@ import { RULES, wordMessage, type ConfigurationView, type Found, type ProjectVie
 import { librarySources } from '../library/generated/sources.js';
 import { isCalculated } from '../model/blocks.js';
 import { spanOf, type LoweredPiece, type ValueItem } from '../model/declaration.js';
-import type { Expression } from '../model/expression.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
 import type { Table } from './csv.js';
+import { wantedConfigurations } from './configurations.js';
 import { readPieces, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
+import { Trial, type TrialValue } from './trial.js';
 import { dataRequest, filePath, loadTable, NOT_READY, type DataRequest, type LoadedTable } from './tables.js';
 
 export interface ProjectOptions {
@@ -198,6 +199,21 @@ export class Project implements ProjectView, DataSource {
     return this.namespace.ofKind('project')[0] ?? null;
   }
 
+  /** Values that are being tried, with what they come to; null while none are. */
+  trial: Trial | null = null;
+
+  /** Tries other values for some of the model's, beside the texts; none ends it. */
+  tryValues(values: readonly TrialValue[]): void {
+    if (!this.index) this.update();
+    this.trial?.dispose();
+    this.trial = values.length > 0 ? new Trial(values) : null;
+    this.refreshTrial(NO_CHANGE, true);
+  }
+
+  private refreshTrial(change: NamespaceChange, relations: boolean): void {
+    this.trial?.refresh({ namespace: this.namespace, library: library(), data: this, base: this.base, index: this.index!, settings: { asOf: this.asOf, thinMargin: this.thinMargin }, checkResults: this.checkResults }, wantedConfigurations(this.namespace, this.options.configurations), change, [...this.changedData], relations);
+  }
+
   thinMargin = 0;
   revision = 0;
 
@@ -220,7 +236,7 @@ export class Project implements ProjectView, DataSource {
     const textChanged = this.changed.size > 0 || this.prepared !== null;
     const change = this.prepared ?? this.readNames();
     this.prepared = null;
-    const wanted = this.wantedConfigurations();
+    const wanted = wantedConfigurations(this.namespace, this.options.configurations);
     for (const [name, { view }] of [...this.views]) if (!wanted.has(name)) {
       if (view.evaluation !== this.base) view.evaluation.dispose();
       this.views.delete(name);
@@ -231,6 +247,7 @@ export class Project implements ProjectView, DataSource {
     this.base.update(change, undefined, [...this.changedData]);
     if (relations || !this.index) this.index = new VerificationIndex(this.base);
     for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, relations);
+    this.refreshTrial(change, relations || this.filesMoved);
     this.base.takeTouched();
     this.changedData.clear();
     this.gatherStructure(change, textChanged);
@@ -318,50 +335,6 @@ export class Project implements ProjectView, DataSource {
     const project = this.projectEntity;
     const value = project ? evaluation.valueOf(project, 'thin_margin') : undefined;
     return value?.kind === 'quantity' ? evaluation.number(value.node) : 0;
-  }
-
-  /** Flight configurations with their overrides; the base model where there are none. */
-  private wantedConfigurations(): Map<string | null, Overrides> {
-    const all = this.namespace.ofKind('configuration');
-    const asked = this.options.configurations;
-    const chosen = asked ? all.filter(entity => asked.includes(entity.name)) : all.filter(entity => !this.isStudy(entity));
-    if (chosen.length === 0) return new Map([[null, new Map()]]);
-    return new Map(chosen.map(entity => [entity.name, this.overridesOf(entity)]));
-  }
-
-  private isStudy(entity: Entity): boolean {
-    return entity.declaration.study;
-  }
-
-  /** What a configuration and those it adds up override; a later one wins. */
-  private overridesOf(configuration: Entity): Overrides {
-    const overrides = new Map<Entity, Map<string, { item: ValueItem; scope: Entity }>>();
-    for (const entity of this.summands(configuration, new Set())) {
-      for (const item of entity.declaration.values) {
-        const target = this.namespace.resolvePath(item.path.slice(0, -1), this.namespace.root);
-        if (!target) continue;
-        const names = overrides.get(target) ?? new Map<string, { item: ValueItem; scope: Entity }>();
-        names.set(item.path[item.path.length - 1]!, { item, scope: entity });
-        overrides.set(target, names);
-      }
-    }
-    return overrides;
-  }
-
-  private summands(configuration: Entity, seen: Set<Entity>): Entity[] {
-    if (seen.has(configuration)) return [];
-    seen.add(configuration);
-    const names: string[] = [];
-    const visit = (e: Expression): void => {
-      if (e.kind === 'name') names.push(e.name);
-      else if (e.kind === 'binary' && e.operator === '+') {
-        visit(e.left);
-        visit(e.right);
-      }
-    };
-    if (configuration.declaration.value) visit(configuration.declaration.value.value);
-    const parts = names.map(name => [...this.namespace.named(name)].find(entity => entity.kind === 'configuration')).filter(entity => entity !== undefined);
-    return [...parts.flatMap(part => this.summands(part, seen)), configuration];
   }
 
   // ---- findings ---------------------------------------------------------------------------------------------------------

@@ -1,0 +1,126 @@
+/** Other values tried for a moment: an evaluation over the same model, beside the texts, that leaves no trace when it is dropped. */
+import { dimensionWords } from '../engine/describe.js';
+import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
+import { describeKind, type Value } from '../engine/value.js';
+import { Verification, type CheckResults, type VerificationIndex, type VerificationSettings } from '../engine/verification.js';
+import { RULES, wordMessage, type ConfigurationView } from '../findings/index.js';
+import type { ValueItem } from '../model/declaration.js';
+import type { Entity, Namespace, NamespaceChange } from '../model/namespace.js';
+import { readPieces } from './pieces.js';
+
+/** What is tried: a value by its dotted name, and the expression that stands for it. */
+export interface TrialValue { readonly name: string; readonly text: string }
+
+/** Why a value can't be tried: a whole sentence. */
+export interface TrialProblem { readonly name: string; readonly message: string }
+
+/** What a trial stands on. */
+export interface TrialGround {
+  readonly namespace: Namespace;
+  readonly library: Namespace;
+  readonly data: DataSource;
+  readonly base: Evaluation;
+  readonly index: VerificationIndex;
+  readonly settings: VerificationSettings;
+  readonly checkResults: CheckResults;
+}
+
+interface Tried { readonly name: string; readonly item: ValueItem | null; readonly problem: string | null }
+
+export class Trial {
+  private readonly tried: readonly Tried[];
+  private readonly evaluations = new Map<string | null, Evaluation>();
+  /** The configurations as they are with the values tried. */
+  views: readonly ConfigurationView[] = [];
+  problems: readonly TrialProblem[] = [];
+
+  constructor(readonly values: readonly TrialValue[]) {
+    this.tried = values.map(readValue);
+  }
+
+  /** Brings the trial in line with the model after `change`. */
+  refresh(ground: TrialGround, configurations: ReadonlyMap<string | null, Overrides>, change: NamespaceChange, dataChanged: readonly Entity[], relations: boolean): void {
+    const { targets, problems } = this.find(ground.namespace);
+    for (const [name, evaluation] of this.evaluations) if (!configurations.has(name)) {
+      evaluation.dispose();
+      this.evaluations.delete(name);
+    }
+    const before = new Map(this.views.map(view => [view.name, view]));
+    this.views = [...configurations].map(([name, overrides]) => {
+      const known = this.evaluations.get(name);
+      const evaluation = known ?? new Evaluation(ground.namespace, ground.library, ground.data, name, ground.base);
+      this.evaluations.set(name, evaluation);
+      evaluation.update(change, withTargets(overrides, targets), dataChanged);
+      const verification = before.get(name)?.verification ?? new Verification(evaluation, ground.index, ground.settings, ground.checkResults);
+      verification.refresh(ground.index, ground.settings, evaluation.takeTouched(), relations || !known);
+      return { name, evaluation, verification };
+    });
+    for (const [name, { entity, field }] of targets) problems.push(...this.mismatches(name, entity, field, ground.base));
+    this.problems = problems;
+  }
+
+  private find(namespace: Namespace): { targets: Map<string, Target>; problems: TrialProblem[] } {
+    const targets = new Map<string, Target>();
+    const problems: TrialProblem[] = [];
+    for (const { name, item, problem } of this.tried) {
+      const target = targetOf(namespace, name);
+      if (!item) problems.push({ name, message: problem! });
+      else if (!target) problems.push({ name, message: `There is no value ${name} to try another for.` });
+      else targets.set(name, { ...target, item });
+    }
+    return { targets, problems };
+  }
+
+  /** What elaborating the value found, and where it is another kind of quantity than the one it stands for. */
+  private mismatches(name: string, entity: Entity, field: string, base: Evaluation): TrialProblem[] {
+    const cell = this.views[0]?.evaluation.cell(entity, field);
+    if (!cell) return [];
+    const [first] = cell.problems;
+    if (first) return [{ name, message: wordMessage(RULES.get(first.code)?.message ?? first.code, first.data) }];
+    const own = base.valueOf(entity, field);
+    const differs = own && (own.kind !== cell.value.kind || (own.kind === 'quantity' && cell.value.kind === 'quantity' && (own.dimension !== cell.value.dimension || own.point !== cell.value.point)));
+    return differs && own.kind !== 'poison' ? [{ name, message: `${name} is ${said(own)}; what is tried for it is ${said(cell.value)}.` }] : [];
+  }
+
+  dispose(): void {
+    for (const evaluation of this.evaluations.values()) evaluation.dispose();
+    this.evaluations.clear();
+    this.views = [];
+  }
+}
+
+interface Target { readonly entity: Entity; readonly field: string; readonly item: ValueItem }
+
+/** The value behind a dotted name, as it may be tried: one that is written, without parameters. */
+export function targetOf(namespace: Namespace, name: string): { readonly entity: Entity; readonly field: string } | null {
+  const path = name.split('.');
+  const field = path[path.length - 1]!;
+  const entity = path.length === 1 ? namespace.root : namespace.resolvePath(path.slice(0, -1), namespace.root) ?? namespace.labelled(path.slice(0, -1).join('.'))[0];
+  const item = entity?.values.get(field);
+  return entity && item && !item.parameters && item.kind !== 'unit' ? { entity, field } : null;
+}
+
+/** The text of a trial is read as what stands behind `=`, in the scope of the value it stands for. */
+function readValue({ name, text }: TrialValue): Tried {
+  const [piece, more] = readPieces('trial:', `configuration trial { ${name.slice(name.lastIndexOf('.') + 1)} = ${text.trim()}\n}`, []);
+  const declaration = piece?.lowered.root.children[0];
+  const problem = piece?.problems[0]?.message ?? piece?.lowered.problems.map(found => wordMessage(RULES.get(found.code)?.message ?? found.code, found.data))[0];
+  const [item] = declaration?.values ?? [];
+  const single = !more && declaration?.values.length === 1 && declaration.children.length === 0;
+  if (problem !== undefined || !item || !single || text.trim() === '') return { name, item: null, problem: problem ?? `\u201c${text}\u201d is no value: write a number with its unit, a name, or an expression.` };
+  return { name, item, problem: null };
+}
+
+function withTargets(overrides: Overrides, targets: ReadonlyMap<string, Target>): Overrides {
+  const all = new Map([...overrides].map(([entity, names]) => [entity, new Map(names)]));
+  for (const { entity, field, item } of targets.values()) {
+    const names = all.get(entity) ?? new Map<string, { item: ValueItem; scope: Entity }>();
+    names.set(field, { item, scope: entity });
+    all.set(entity, names);
+  }
+  return all;
+}
+
+function said(value: Value): string {
+  return value.kind === 'quantity' ? dimensionWords(value) : describeKind(value);
+}
