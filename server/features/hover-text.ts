@@ -7,20 +7,24 @@ import type { RequirementResult } from '../engine/verification.js';
 import { isTemplate } from '../engine/verification.js';
 import type { Environment } from '../engine/elaboration.js';
 import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js';
+import type { Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { FeatureContext } from './feature.js';
 import { enclosing, spotAt, type Target } from './resolve.js';
 
+/** A formula as Markdown of a picture; null where it can't be drawn. */
+export type DrawFormula = (name: string | null, expression: Expression) => string | null;
+
 interface Hover { readonly markdown: string; readonly start: number; readonly end: number }
 
-export function hoverText(context: FeatureContext, offset: number): Hover | null {
+export function hoverText(context: FeatureContext, offset: number, draw: DrawFormula | null): Hover | null {
   const spot = spotAt(context.project, context.file, offset);
   if (spot) {
-    const markdown = spot.target ? targetText(context, spot.target) : spot.value ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\`` : builtinText(spot.name);
+    const markdown = spot.target ? targetText(context, spot.target, draw) : spot.value ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\`` : builtinText(spot.name);
     if (markdown) return { markdown, start: spot.start, end: spot.end };
   }
-  return checkHover(context, offset);
+  return checkHover(context, offset, draw);
 }
 
 export function builtinText(name: string): string | null {
@@ -28,11 +32,11 @@ export function builtinText(name: string): string | null {
   return builtin ? `\`${builtin.signature}\`\n\n${builtin.doc}` : null;
 }
 
-export function targetText(context: FeatureContext, target: Target): string | null {
+export function targetText(context: FeatureContext, target: Target, draw: DrawFormula | null): string | null {
   switch (target.kind) {
     case 'parameter': return `\`${target.name}\` · bound here`;
     case 'entity': return entityText(context, target.entity);
-    case 'value': return target.item.parameters ? formulaText(context, target.item) : valueText(context, target.entity, target.item);
+    case 'value': return target.item.parameters ? formulaText(context, target.item) : valueText(context, target.entity, target.item, draw);
   }
 }
 
@@ -43,7 +47,7 @@ function formulaText(context: FeatureContext, item: ValueItem): string {
   return [code(`${item.kind} ${source}`), item.doc?.split('\n').join('  \n') ?? '', sourceLine(citationText(context.project.view.evaluation, context.project.namespace.root, item.annotations))].filter(Boolean).join('\n\n');
 }
 
-function valueText(context: FeatureContext, entity: Entity, item: ValueItem): string {
+function valueText(context: FeatureContext, entity: Entity, item: ValueItem, draw: DrawFormula | null): string {
   const { evaluation } = context.project.view;
   const cell = evaluation.cell(entity, entity.declaration.value === item ? 'value' : item.name);
   if (!cell) return `**${entity.path ? `${entity.path}.` : ''}${item.name}**`;
@@ -54,7 +58,7 @@ function valueText(context: FeatureContext, entity: Entity, item: ValueItem): st
     lines.push(`between \`${end(1)}\` and \`${end(-1)}\``);
   }
   const worked = workOut(evaluation, cell, item.value, () => null, sourceText(context));
-  if (worked && worked.inputs.length > 0) lines.push(workedText(worked));
+  if (worked && worked.inputs.length > 0) lines.push(workedText(context, draw, item.path[item.path.length - 1]!, item.value, worked));
   const { annotations } = item;
   const said = [annotations.basis && `basis ${annotations.basis}`, annotations.tbc && 'to be confirmed', annotations.maturity && `maturity ${annotations.maturity}`].filter(Boolean).join(' · ');
   if (said) lines.push(said);
@@ -63,10 +67,19 @@ function valueText(context: FeatureContext, entity: Entity, item: ValueItem): st
   return lines.filter(Boolean).join('\n\n');
 }
 
-/** Formula, numbers, result, and a table of the inputs under it. */
-function workedText(worked: WorkedCalculation): string {
-  const table = worked.inputs.map(input => `| \`${cellText(input.name)}\` | ${cellText(input.text)} | ${cellText(input.source ?? '')} |`);
-  return [code(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`), ['| input | value | source |', '| --- | --- | --- |', ...table].join('\n')].join('\n\n');
+/** Formula (drawn, where the editor shows pictures), numbers, result, and a table of the inputs under it. */
+function workedText(context: FeatureContext, draw: DrawFormula | null, name: string | null, expression: Expression, worked: WorkedCalculation): string {
+  const table = worked.inputs.map(input => `| \`${cellText(input.name)}\` | ${cellText(input.text)} | ${writtenAt(context, input.place)} | ${cellText(input.source ?? '')} |`);
+  const drawn = draw?.(name, expression) ?? null;
+  const steps = drawn === null ? code(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`) : `${drawn}\n\n${code(`= ${worked.numbers}\n= ${worked.result}`)}`;
+  return [steps, ['| input | value | written | source |', '| --- | --- | --- | --- |', ...table].join('\n')].join('\n\n');
+}
+
+/** A link to the line, counted as editors do. */
+function writtenAt(context: FeatureContext, place: WorkedCalculation['inputs'][number]['place']): string {
+  if (!place) return '';
+  const line = context.linesOf(place.file).position(place.start).line + 1;
+  return `[${cellText(place.file.replace(/^.*[/:]/, ''))}:${line}](${context.uri(place.file)}#L${line})`;
 }
 
 function cellText(text: string): string {
@@ -116,7 +129,7 @@ function checkRow(view: ConfigurationView, check: CheckResult): string {
 }
 
 /** Anywhere in a check: both sides worked out in the row that governs. */
-function checkHover(context: FeatureContext, offset: number): Hover | null {
+function checkHover(context: FeatureContext, offset: number, draw: DrawFormula | null): Hover | null {
   for (const { declaration, entity } of enclosing(context.project, context.file, offset).reverse()) {
     for (const [i, item] of declaration.checks.entries()) {
       const span = spanOf(item, item.id);
@@ -125,14 +138,14 @@ function checkHover(context: FeatureContext, offset: number): Hover | null {
       const cell = view.evaluation.cell(entity, `check ${i + 1}`);
       if (!cell) return null;
       const result = view.verification.checkResult(cell);
-      const markdown = checkText(context, view, result, item);
+      const markdown = checkText(context, view, result, item, draw);
       return { markdown, start: span.start, end: span.end };
     }
   }
   return null;
 }
 
-function checkText(context: FeatureContext, view: ConfigurationView, result: CheckResult, item: CheckItem): string {
+function checkText(context: FeatureContext, view: ConfigurationView, result: CheckResult, item: CheckItem, draw: DrawFormula | null): string {
   const { governing } = result;
   if (!governing) return 'undetermined';
   const sides = printSides(governing);
@@ -143,7 +156,7 @@ function checkText(context: FeatureContext, view: ConfigurationView, result: Che
     const environment = (): Environment | null => rowEnvironment(item, result);
     for (const side of [condition.left, condition.right]) {
       const worked = workOut(view.evaluation, result.cell, side, environment, sourceText(context));
-      if (worked && worked.inputs.length > 0) lines.push(workedText(worked));
+      if (worked && worked.inputs.length > 0) lines.push(workedText(context, draw, null, side, worked));
     }
   }
   const chain = factorChain(factorsOf(view.evaluation, governing.row));

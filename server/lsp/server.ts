@@ -6,7 +6,7 @@ import { diagnosticsOf, type Places } from '../features/diagnostics.js';
 import { Refusal, type ClientSettings, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
 import { libraryText, type Project } from '../project/project.js';
-import { libraryTextMessage, type ClientOptions } from '../protocol/messages.js';
+import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
 import { ClientFiles } from './client-files.js';
 import { Folders, isLibrary, normalUri, type Folder, type Place } from './folders.js';
 import { pause, soon } from './soon.js';
@@ -39,7 +39,8 @@ class Server {
   private resting: ReturnType<typeof setTimeout> | undefined;
   private ready: Promise<void> = Promise.resolve();
   private clientServesFiles = false;
-  private settings: ClientSettings = { snippets: false, hintsPerLine: 1 };
+  private hasViews = false;
+  private settings: ClientSettings = { snippets: false, hintsPerLine: 1, pictures: null };
   /** Whether the editor asks for findings instead of being told them. */
   private pulling = false;
   /** What the editor fetches again when it is told to. */
@@ -88,6 +89,7 @@ class Server {
     }));
     connection.onRequest(libraryTextMessage.method, ({ uri }: { uri: string }) => isLibrary(uri) ? libraryText(this.folders.locate(uri).path) ?? null : null);
     for (const feature of FEATURES) connection.onRequest(feature.method, (params: never, token: CancellationToken) => this.answer(feature, params, token));
+    connection.onNotification(settingsMessage.method, (options: ClientOptions) => this.changeSettings(options));
     connection.onShutdown(() => clearTimeout(this.resting));
     connection.listen();
   }
@@ -104,7 +106,8 @@ class Server {
     const { textDocument, workspace } = capabilities;
     const options: ClientOptions = (initializationOptions ?? {}) as ClientOptions;
     this.clientServesFiles = options.servesFiles === true;
-    this.settings = { snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, hintsPerLine: typeof options.inlayHintsPerLine === 'number' ? options.inlayHintsPerLine : 1 };
+    this.hasViews = options.hasViews === true;
+    this.settings = { snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, hintsPerLine: typeof options.inlayHintsPerLine === 'number' ? options.inlayHintsPerLine : 1, pictures: options.pictures ?? null };
     this.pulling = textDocument?.diagnostic !== undefined && (textDocument.publishDiagnostics === undefined || options.diagnostics === 'pull');
     const able: readonly (readonly [string, boolean | undefined])[] = [
       ['workspace/codeLens/refresh', workspace?.codeLens?.refreshSupport], ['workspace/inlayHint/refresh', workspace?.inlayHint?.refreshSupport], ['workspace/semanticTokens/refresh', workspace?.semanticTokens?.refreshSupport],
@@ -211,6 +214,7 @@ class Server {
   private refresh(): void {
     if (this.refreshed === this.stamp || this.scheduled) return;
     this.refreshed = this.stamp;
+    if (this.hasViews) void this.connection.sendNotification(settledMessage.method, {});
     for (const method of this.refreshes) void this.guarded(method, () => this.connection.sendRequest(method));
   }
 
@@ -250,6 +254,13 @@ class Server {
       this.published.delete(uri);
       void this.connection.sendDiagnostics({ uri, diagnostics: [] });
     }
+  }
+
+  /** Settings that the editor changed since it started the server. */
+  private changeSettings(options: ClientOptions): void {
+    this.settings = { ...this.settings, ...(options.inlayHintsPerLine === undefined ? {} : { hintsPerLine: options.inlayHintsPerLine }), ...(options.pictures === undefined ? {} : { pictures: options.pictures }) };
+    this.stamp++;
+    this.refresh();
   }
 
   // ---- requests ---------------------------------------------------------------------------------------------------------

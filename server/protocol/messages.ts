@@ -6,7 +6,8 @@ export interface Message<Params, Result> {
   readonly types?: { readonly params: Params; readonly result: Result };
 }
 
-function message<Params, Result>(method: string): Message<Params, Result> {
+/** Names a method and its types. */
+export function message<Params, Result>(method: string): Message<Params, Result> {
   return { method };
 }
 
@@ -14,8 +15,12 @@ function message<Params, Result>(method: string): Message<Params, Result> {
 export interface ClientOptions {
   /** The client answers the `gusset/files/…` requests, so that folders the server can't reach itself are read through it. */
   readonly servesFiles?: boolean;
+  /** The client shows views of the project, and is told when they may be out of date. */
+  readonly hasViews?: boolean;
   /** Most inlay hints on one line. */
   readonly inlayHintsPerLine?: number;
+  /** The client shows pictures in hovers, on this ground. */
+  readonly pictures?: 'light' | 'dark' | null;
   /** `pull`: the client asks for findings, though it can be told them. */
   readonly diagnostics?: 'pull' | 'push';
 }
@@ -37,3 +42,9 @@ export const readFileMessage = message<FileAddress & { readonly sizeLimit: numbe
 
 /** Server to client: whether there is such a file. */
 export const fileExistsMessage = message<FileAddress, boolean>('gusset/files/exists');
+
+/** Server to client, without an answer: findings, margins and masses have settled after a change. */
+export const settledMessage = message<Record<string, never>, void>('gusset/settled');
+
+/** Client to server, without an answer: settings that changed since the start. */
+export const settingsMessage = message<ClientOptions, void>('gusset/settings');

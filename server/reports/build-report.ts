@@ -20,8 +20,11 @@ export interface ReportRequest {
   readonly rows: boolean;
 }
 
+/** Tells line and character of an offset. */
+export interface Positions { position(file: string, offset: number): { readonly line: number; readonly character: number } }
+
 /** Line starts of the sources, made once a file. */
-class Lines {
+class Lines implements Positions {
   private readonly starts = new Map<string, Int32Array>();
   constructor(private readonly project: Project) {}
 
@@ -57,7 +60,7 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
   return { ...base, totals: totalsOf(base, massLimit(project)) };
 }
 
-function titleText(view: ConfigurationView, entity: Entity): string | null {
+export function titleText(view: ConfigurationView, entity: Entity): string | null {
   const title = view.evaluation.valueOf(entity, 'title');
   if (title?.kind === 'text') return title.text;
   return entity.title ? entity.title.segments.map(segment => typeof segment === 'string' ? segment : '…').join('') : null;
@@ -74,7 +77,7 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
   const position = lines.position(declaration.placement.file, spanOf(declaration, 2).start);
   const { governing } = result;
   return {
-    label: entity.label, text: titleText(view, entity) ?? '', part: partOf(entity)?.path ?? null, status, thin: results.some(entry => entry.result.thin), reasons: [...result.reasons],
+    label: entity.label, text: titleText(view, entity) ?? '', part: entity.part?.path ?? null, status, thin: results.some(entry => entry.result.thin), reasons: [...result.reasons],
     ...marginFields(governing), governing: governing ? governingText(project, view, governing) : null, imprint: null, file: declaration.placement.file, line: position.line + 1,
     statusByConfiguration: Object.fromEntries(results.filter(entry => entry.view.name !== null).map(entry => [entry.view.name!, entry.result.status])),
     checks: results.flatMap(entry => entry.result.checks.map(check => checkEntry(project, entry.view, check, lines, request))),
@@ -82,10 +85,6 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
     parents: (view.verification.index.parents.get(entity) ?? []).map(parent => parent.label), children: result.children.map(child => child.label),
     waiver: result.waiver?.label ?? null, evidence: result.evidence.map(item => item.label),
   };
-}
-
-function partOf(entity: Entity): Entity | null {
-  return entity.part;
 }
 
 function marginFields(outcome: Outcome | null): { margin: number | null; marginKind: RequirementReport['marginKind']; marginUnit: string | null } {
@@ -111,7 +110,7 @@ function sourceOf(project: Project, { owner, id }: Place): string {
   return (project.text(owner.placement.file) ?? '').slice(start, end).replace(/\s+/g, ' ').trim();
 }
 
-function checkEntry(project: Project, view: ConfigurationView, check: CheckResult, lines: Lines, request: ReportRequest): CheckEntry {
+export function checkEntry(project: Project, view: ConfigurationView, check: CheckResult, lines: Positions, request: Pick<ReportRequest, 'rows'>): CheckEntry {
   const { governing, item } = check;
   const span = spanOf(item, item.condition.id);
   const allowable = governing?.leaf ? allowableOf(view, governing) : null;
@@ -210,8 +209,7 @@ function below(value: Value | undefined, name: string): Value | undefined {
   return undefined;
 }
 
-function massReports(project: Project): MassReport[] {
-  const view = project.view;
+export function massReports(project: Project, view: ConfigurationView = project.view): MassReport[] {
   const { evaluation } = view;
   const reports: MassReport[] = [];
   const kilograms = (value: Value | undefined): number | null => value?.kind === 'quantity' && value.dimension === MASS && Number.isFinite(evaluation.number(value.node)) ? evaluation.number(value.node) : null;
@@ -248,7 +246,7 @@ function isAlternative(project: Project, part: Entity): boolean {
   return project.namespace.ofKind('configuration').some(configuration => configuration.declaration.values.some(item => item.value.kind === 'name' && item.value.name === part.name));
 }
 
-function massLimit(project: Project): number | null {
+export function massLimit(project: Project): number | null {
   const entity = project.projectEntity;
   const value = entity ? project.view.evaluation.valueOf(entity, 'mass_limit') : undefined;
   return value?.kind === 'quantity' ? project.view.evaluation.number(value.node) : null;

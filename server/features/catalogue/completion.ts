@@ -22,5 +22,5 @@ function documentationOf(context: FeatureContext, { builtin, entity, name, libra
   const item = name === undefined ? undefined : owner?.values.get(name);
   if (!owner || (name !== undefined && !item)) return null;
   const target: Target = item ? { kind: 'value', entity: owner, item } : { kind: 'entity', entity: owner };
-  return targetText(context, target);
+  return targetText(context, target, null);
 }

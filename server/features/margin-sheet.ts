@@ -1,0 +1,148 @@
+/** The margin sheet of a project: a row a check, in the configuration where it is worst, with what a trial makes of it. */
+import type { Cell } from '../engine/evaluation.js';
+import { printMargin, printSides } from '../engine/explain.js';
+import type { CheckResult } from '../engine/margin.js';
+import { spanOf, type ValueItem } from '../model/declaration.js';
+import type { Entity } from '../model/namespace.js';
+import type { ConfigurationView } from '../findings/index.js';
+import type { Project } from '../project/project.js';
+import { targetOf } from '../project/trial.js';
+import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../protocol/sheet.js';
+import { checkEntry, massLimit, massReports, titleText, type Positions } from '../reports/build-report.js';
+import { DIMENSIONLESS } from '../units/index.js';
+import type { FeatureContext } from './feature.js';
+import { worstResult } from './status.js';
+
+type Body = SheetOutcome & Pick<SheetRow, 'mode' | 'configuration' | 'kind' | 'unit' | 'basis' | 'source' | 'factors' | 'cases'>;
+
+/** What is dear to make of a check's result, kept as long as neither the result nor what it rests on moved. */
+const bodies = new WeakMap<CheckResult, { readonly foundation: number; readonly configuration: string | null; readonly body: Body }>();
+const NOWHERE: Positions = { position: () => ({ line: 0, character: 0 }) };
+
+function bodyOf(project: Project, view: ConfigurationView, check: CheckResult): Body {
+  const known = bodies.get(check);
+  const { foundation } = check.cell;
+  if (known?.foundation === foundation && known.configuration === view.name) return known.body;
+  const entry = checkEntry(project, view, check, NOWHERE, { rows: false });
+  const { governing } = check;
+  const body: Body = {
+    mode: entry.mode, configuration: entry.configuration, kind: kindOf(check, entry.marginKind), unit: entry.marginUnit, basis: entry.allowableBasis, source: entry.allowableSource, factors: entry.factors, cases: entry.rowCount,
+    margin: entry.margin, marginText: governing ? printMargin(governing, printSides(governing).unit, governing.leaf?.left.dimension ?? DIMENSIONLESS) : 'undetermined',
+    governing: entry.governing, applied: entry.applied?.text ?? '', allowable: entry.allowable?.text ?? '', passes: entry.passes,
+  };
+  bodies.set(check, { foundation, configuration: view.name, body });
+  return body;
+}
+
+function kindOf(check: CheckResult, kind: Exclude<SheetKind, 'undetermined'> | null): SheetKind {
+  return check.passes === null || kind === null ? 'undetermined' : kind;
+}
+
+/** Every check of every requirement; `id` is the requirement's key and the check's number. */
+function rowsOf(context: FeatureContext, project: Project): Map<string, SheetRow> {
+  const rows = new Map<string, SheetRow>();
+  for (const entity of project.view.verification.index.requirements) {
+    const worst = worstResult(project, entity);
+    if (!worst) continue;
+    entity.checks.forEach((item, i) => {
+      const body = worstBody(project, project.configurations, entity, i);
+      if (!body) return;
+      const { file } = item.placement;
+      const id = `${entity.key}#${i + 1}`;
+      rows.set(id, {
+        id, requirement: entity.label, text: titleText(worst.view, entity) ?? '', part: entity.part?.path ?? null, status: worst.result.status, thin: worst.result.checks[i]?.thin ?? false, ...body,
+        location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) }, tried: triedOutcome(project, entity, i, body),
+      });
+    });
+  }
+  return rows;
+}
+
+/** A check where it is worst: failing before undetermined before passing, then the lower margin. */
+function worstBody(project: Project, views: readonly ConfigurationView[], entity: Entity, i: number): Body | null {
+  const rank = (body: Body): number => body.passes === false ? 0 : body.passes === null ? 1 : 2;
+  const all = views.map(view => ({ view, check: view.verification.result(entity).checks[i] })).filter(entry => entry.check !== undefined).map(({ view, check }) => bodyOf(project, view, check!));
+  return all.reduce<Body | null>((worst, body) => !worst || rank(body) < rank(worst) || (rank(body) === rank(worst) && (body.margin ?? Infinity) < (worst.margin ?? Infinity)) ? body : worst, null);
+}
+
+function triedOutcome(project: Project, entity: Entity, i: number, now: Body): SheetOutcome | null {
+  const tried = project.trial ? worstBody(project, project.trial.views, entity, i) : null;
+  if (!tried || (tried.marginText === now.marginText && tried.margin === now.margin && tried.applied === now.applied && tried.allowable === now.allowable)) return null;
+  const { margin, marginText, governing, applied, allowable, passes } = tried;
+  return { margin, marginText, governing, applied, allowable, passes };
+}
+
+// ---- only what moved is sent ------------------------------------------------------------------------------------------------
+
+interface Sent { readonly version: number; readonly rows: ReadonlyMap<string, SheetRow> }
+const sent = new WeakMap<Project, Sent>();
+let versions = 0;
+
+/** The sheet; to a client that has version `known`, only the rows that differ. */
+export function sheetOf(context: FeatureContext, known: number | null): Sheet {
+  const { project } = context;
+  const before = sent.get(project);
+  const base = before && before.version === known ? before.rows : null;
+  const rows = new Map([...rowsOf(context, project)].map(([id, row]) => {
+    const old = base?.get(id);
+    return [id, old && sameRow(old, row) ? old : row] as const;
+  }));
+  const version = ++versions;
+  sent.set(project, { version, rows });
+  const entity = project.projectEntity;
+  const revision = entity ? project.view.evaluation.valueOf(entity, 'revision') : undefined;
+  return {
+    name: entity?.name ?? '', revision: revision?.kind === 'text' ? revision.text : null, asOf: project.asOf, configurations: project.configurations.map(view => view.name).filter(name => name !== null), version,
+    rows: [...rows.values()].filter(row => base?.get(row.id) !== row), order: base ? [...rows.keys()] : null,
+    mass: { predicted: predictedMass(project, project.view), limit: massLimit(project), tried: project.trial?.views[0] ? predictedMass(project, project.trial.views[0]) : null },
+    trial: trialState(context),
+  };
+}
+
+function sameRow(x: SheetRow, y: SheetRow): boolean {
+  return (Object.keys(y) as (keyof SheetRow)[]).every(name => x[name] === y[name] || (typeof y[name] === 'object' && JSON.stringify(x[name]) === JSON.stringify(y[name])));
+}
+
+function predictedMass(project: Project, view: ConfigurationView): number | null {
+  return massReports(project, view).find(report => report.depth === 0)?.predicted ?? null;
+}
+
+// ---- trial ------------------------------------------------------------------------------------------------------------------
+
+export function trialState(context: FeatureContext): TrialState {
+  const { trial } = context.project;
+  return { values: (trial?.values ?? []).map(value => ({ ...value, ...writtenValue(context, value.name) })), problems: trial?.problems ?? [] };
+}
+
+/** What the text says where another value is tried, and where. */
+function writtenValue(context: FeatureContext, name: string): Pick<TrialState['values'][number], 'written' | 'location'> {
+  const item = itemNamed(context.project, name);
+  if (!item) return { written: '', location: null };
+  const { file } = item.placement;
+  const span = spanOf(item, item.value.id);
+  return { written: (context.project.text(file) ?? '').slice(span.start, span.end), location: { uri: context.uri(file), ...context.linesOf(file).position(span.start) } };
+}
+
+export function itemNamed(project: Project, name: string): ValueItem | null {
+  const target = targetOf(project.namespace, name);
+  return target?.entity.values.get(target.field) ?? null;
+}
+
+/** The name by which a value is tried: the shortest dotted one that leads to it. */
+export function trialName(project: Project, entity: Entity, item: ValueItem): string | null {
+  const field = item.path[item.path.length - 1]!;
+  const name = entity.path ? `${entity.path}.${field}` : field;
+  return targetOf(project.namespace, name)?.entity === entity ? name : null;
+}
+
+/** The check behind a row's id, in the configuration where it is worst. */
+export function checkOfRow(project: Project, id: string): { readonly view: ConfigurationView; readonly check: CheckResult; readonly cell: Cell; readonly entity: Entity } | null {
+  const hash = id.lastIndexOf('#');
+  const entity = project.namespace.entities.get(id.slice(0, hash));
+  const i = Number(id.slice(hash + 1)) - 1;
+  const worst = entity && worstResult(project, entity);
+  const body = worst && worstBody(project, project.configurations, entity, i);
+  const view = body && project.configurations.find(candidate => candidate.name === body.configuration);
+  const check = view?.verification.result(entity!).checks[i];
+  return check ? { view: view!, check, cell: check.cell, entity: entity! } : null;
+}

@@ -1,0 +1,76 @@
+/** What the views of an editor show of a project. */
+import { caseName } from '../engine/margin.js';
+import { printSides } from '../engine/explain.js';
+import { spanOf, type Declaration } from '../model/declaration.js';
+import type { Entity } from '../model/namespace.js';
+import type { Project } from '../project/project.js';
+import type { ChainEntry, Location, PartOverview, ProjectOverview, RequirementOverview } from '../protocol/overview.js';
+import { massLimit, massReports, titleText } from '../reports/build-report.js';
+import type { FeatureContext } from './feature.js';
+import { marginAlone, worstResult } from './status.js';
+
+export function overviewOf(context: FeatureContext, project: Project): ProjectOverview {
+  const entity = project.projectEntity;
+  const parts = partsOf(context, project);
+  const revision = entity ? project.view.evaluation.valueOf(entity, 'revision') : undefined;
+  return {
+    uri: context.uri(project.files[0] ?? ''), name: entity?.name ?? 'No project block', revision: revision?.kind === 'text' ? revision.text : null, asOf: project.asOf,
+    configurations: project.configurations.map(view => view.name).filter(name => name !== null),
+    requirements: project.view.verification.index.requirements.map(requirement => requirementOverview(context, project, requirement)).filter(requirement => requirement !== null),
+    parts, massLimit: massLimit(project), massPredicted: parts.find(part => part.depth === 0)?.predicted ?? null, chain: chainOf(context, project),
+  };
+}
+
+export function requirementOverview(context: FeatureContext, project: Project, entity: Entity): RequirementOverview | null {
+  const worst = worstResult(project, entity);
+  if (!worst) return null;
+  const { result, view } = worst;
+  const governing = result.governing;
+  const sides = governing?.leaf ? printSides(governing) : null;
+  return {
+    label: entity.label, text: titleText(view, entity) ?? '', part: entity.part?.path ?? null, status: result.status, thin: result.thin, margin: marginAlone(result.governingCheck),
+    governing: governing ? caseName(view.evaluation, governing.row) || null : null, reasons: result.reasons,
+    milestones: [...new Set(result.methods.map(({ method }) => method.milestone?.path[0]).filter(name => name !== undefined))],
+    applied: sides?.applied ?? null, allowable: sides?.allowable ?? null, location: locationOfDeclaration(context, entity.declaration),
+  };
+}
+
+export function locationOfDeclaration(context: FeatureContext, declaration: Declaration): Location {
+  const { file } = declaration.placement;
+  const name = spanOf(declaration, 2);
+  return { uri: context.uri(file), ...context.linesOf(file).position(name.end > name.start ? name.start : spanOf(declaration, 0).start) };
+}
+
+function partsOf(context: FeatureContext, project: Project): PartOverview[] {
+  const tried = new Map(project.trial?.views[0] ? massReports(project, project.trial.views[0]).map(report => [report.part, report.predicted]) : []);
+  return massReports(project).map(({ part, title, depth, count, basic, predicted, maturity }) => {
+    const entity = project.namespace.resolvePath(part.split('.'), project.namespace.root);
+    return { part, title, depth, count, basic, predicted, maturity, tried: tried.get(part) ?? null, location: entity ? locationOfDeclaration(context, entity.declaration) : null };
+  });
+}
+
+// ---- the chain from material to evidence ------------------------------------------------------------------------------------
+
+/** Materials with their lots; below a lot what is made from it, below an article its evidence, below that what it is for. */
+function chainOf(context: FeatureContext, project: Project): ChainEntry[] {
+  const { namespace } = project;
+  const named = (references: Declaration['from']): Entity[] => references.map(reference => namespace.labelled(reference.path.join('.'))[0] ?? namespace.resolvePath(reference.path, namespace.root)).filter(entity => entity !== undefined && entity !== null);
+  const entry = (kind: ChainEntry['kind'], entity: Entity, detail: string, children: ChainEntry[]): ChainEntry => ({ kind, label: entity.label || entity.path, detail, location: locationOfDeclaration(context, entity.declaration), children });
+  const title = (entity: Entity): string => titleText(project.view, entity) ?? '';
+  const word = (entity: Entity, field: string): string => { const value = entity.values.get(field)?.value; return value?.kind === 'name' ? value.name : value?.kind === 'date' ? value.text : ''; };
+  const requirementOf = (entity: Entity): ChainEntry => entry('requirement', entity, worstResult(project, entity)?.result.status ?? '', []);
+  const evidenceEntry = (entity: Entity): ChainEntry => entry('evidence', entity, [word(entity, 'method'), word(entity, 'result'), word(entity, 'date')].filter(Boolean).join(' · '), named(entity.declaration.targets).filter(target => target.kind === 'requirement').map(requirementOf));
+  const evidence = namespace.ofKind('evidence');
+  const articleEntry = (article: Entity): ChainEntry => entry('article', article, [article.declaration.of?.path.join('.'), title(article)].filter(Boolean).join(' · '), evidence.filter(item => named(item.declaration.on).includes(article)).map(evidenceEntry));
+  const articles = namespace.ofKind('article');
+  const parts = namespace.ofKind('part').filter(part => !part.template);
+  const lotEntry = (lot: Entity): ChainEntry => entry('lot', lot, [word(lot, 'received') && `received ${word(lot, 'received')}`, lot.values.has('certificate') ? '' : 'no certificate'].filter(Boolean).join(' · '), [
+    ...parts.filter(part => named(part.values.get('material')?.annotations.from ?? []).includes(lot)).map(part => entry('part', part, title(part), [])),
+    ...articles.filter(article => named(article.declaration.from).includes(lot)).map(articleEntry),
+  ]);
+  const lots = namespace.ofKind('lot');
+  const ofMaterial = (material: Entity): Entity[] => lots.filter(lot => lot.declaration.of && namespace.resolvePath(lot.declaration.of.path, namespace.root) === material);
+  const chained = new Set(lots.filter(lot => lot.declaration.of && namespace.resolvePath(lot.declaration.of.path, namespace.root)));
+  const loose = [...lots.filter(lot => !chained.has(lot)).map(lotEntry), ...articles.filter(article => named(article.declaration.from).length === 0).map(articleEntry), ...evidence.filter(item => named(item.declaration.on).length === 0).map(evidenceEntry)];
+  return [...namespace.ofKind('material').map(material => entry('material', material, title(material), ofMaterial(material).map(lotEntry))), ...loose];
+}

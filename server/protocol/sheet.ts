@@ -1,0 +1,102 @@
+/** The margin sheet: every check of a project in its governing case, plots of them, and values that are tried. */
+import { message } from './messages.js';
+import type { Location, Status } from './overview.js';
+
+/** Margins of different kinds are never ranked against each other. */
+export type SheetKind = 'undetermined' | 'strength' | 'distance' | 'life' | 'probability' | 'boolean' | 'unbounded';
+
+export interface SheetOutcome {
+  /** In `unit`; null where undetermined, unbounded or without one. */
+  readonly margin: number | null;
+  /** As printed. */
+  readonly marginText: string;
+  readonly governing: string | null;
+  readonly applied: string;
+  readonly allowable: string;
+  readonly passes: boolean | null;
+}
+
+export interface SheetRow extends SheetOutcome {
+  /** Stays while the row means the same check. */
+  readonly id: string;
+  readonly requirement: string;
+  readonly text: string;
+  readonly part: string | null;
+  readonly mode: string | null;
+  readonly configuration: string | null;
+  readonly kind: SheetKind;
+  /** Of a distance. */
+  readonly unit: string | null;
+  readonly basis: string | null;
+  readonly source: string | null;
+  readonly factors: readonly string[];
+  readonly status: Status;
+  readonly thin: boolean;
+  /** Rows of the check's sweep. */
+  readonly cases: number;
+  readonly location: Location;
+  /** With the values that are tried; null where nothing is tried or nothing moved. */
+  readonly tried: SheetOutcome | null;
+}
+
+export interface SheetMass {
+  /** kg; null where undetermined. */
+  readonly predicted: number | null;
+  readonly limit: number | null;
+  readonly tried: number | null;
+}
+
+export interface TrialState {
+  readonly values: readonly { readonly name: string; readonly text: string; readonly written: string; readonly location: Location | null }[];
+  readonly problems: readonly { readonly name: string; readonly message: string }[];
+}
+
+export interface Sheet {
+  readonly name: string;
+  readonly revision: string | null;
+  readonly asOf: string;
+  readonly configurations: readonly string[];
+  /** Names this state; asked with it, the server tells what differs from it alone. */
+  readonly version: number;
+  /** Rows in the order of the files, or those that differ from the version asked with. */
+  readonly rows: readonly SheetRow[];
+  /** Null where `rows` are all there are; else the ids that are left, in order. */
+  readonly order: readonly string[] | null;
+  readonly mass: SheetMass;
+  readonly trial: TrialState;
+}
+
+/** What a request names its project by: any document of it. */
+export interface AboutProject { readonly textDocument: { readonly uri: string } }
+
+export const sheetMessage = message<AboutProject & { readonly known: number | null }, Sheet>('gusset/sheet');
+
+/** Tries values beside the texts; an empty list ends the trial. */
+export const trialMessage = message<AboutProject & { readonly values: readonly { readonly name: string; readonly text: string }[] }, TrialState>('gusset/trial');
+
+/** The edits that write what is tried into the texts. */
+export const applyTrialMessage = message<AboutProject, { readonly changes: Readonly<Record<string, readonly { readonly range: { readonly start: { readonly line: number; readonly character: number }; readonly end: { readonly line: number; readonly character: number } }; readonly newText: string }[]>> }>('gusset/applyTrial');
+
+/** The value under a cursor as it may be tried, with a few that stand to reason: the materials, the rows of a table, the neighbours in a range. */
+export interface Triable { readonly name: string; readonly written: string; readonly choices: readonly string[] }
+export const triableMessage = message<AboutProject & { readonly position: { readonly line: number; readonly character: number } }, Triable | null>('gusset/triable');
+
+/** Colours a picture is drawn in: custom properties of a panel's page, or fixed ones where there is no page. */
+export type PictureColors = 'page' | 'light' | 'dark';
+
+export type PlotSubject =
+  | { readonly kind: 'sweep'; readonly row: string }
+  | { readonly kind: 'spectrum'; readonly load: string }
+  | { readonly kind: 'mass' };
+
+export interface Plot {
+  readonly title: string;
+  readonly svg: string;
+  /** The same as numbers. */
+  readonly csv: string;
+}
+
+export const plotMessage = message<AboutProject & { readonly subject: PlotSubject; readonly colors: PictureColors }, Plot | null>('gusset/plot');
+
+/** Spectra that can be drawn, by the name of their load. */
+export const spectraMessage = message<AboutProject, readonly string[]>('gusset/spectra');

@@ -1,0 +1,116 @@
+/** A check's sweep: its margin over temperature (or whatever number it sweeps) and case, or case by case. */
+import { line } from 'd3-shape';
+import { caseName, type CheckResult, type RowResult } from '../../engine/margin.js';
+import type { CheckRow } from '../../engine/check.js';
+import type { CasePart } from '../../engine/value.js';
+import type { ConfigurationView } from '../../findings/index.js';
+import { dimensionName, formatMargin, formatNumber, fromSI, readableUnit } from '../../units/index.js';
+import { distanceSymbol, printSides } from '../../engine/explain.js';
+import { horizontalAxis, linear, verticalAxis, type Frame, type Scale } from './axes.js';
+import { csvOf, element, picture, text, tooltip, type Ink, type Picture } from './svg.js';
+
+const WIDTH = 640;
+const HEIGHT = 260;
+const MOST_BARS = 24;
+
+type Number = Extract<CasePart, { kind: 'value' }>;
+interface Point { readonly x: number; readonly margin: number; readonly name: string; readonly row: RowResult }
+interface Series { readonly name: string; readonly points: readonly Point[] }
+
+export function sweepPicture(title: string, view: ConfigurationView, check: CheckResult, ink: Ink): Picture {
+  const { evaluation } = view;
+  const rows = check.rows.filter(row => Number.isFinite(row.margin));
+  const unit = unitOf(check);
+  const named = rows.map(row => ({ row, name: caseName(evaluation, row.row), margin: row.margin / unit.factor }));
+  const csv = csvOf([['case', `margin${unit.symbol ? ` [${unit.symbol}]` : ''}`, 'passes'], ...check.rows.map(row => [caseName(evaluation, row.row), row.margin / unit.factor, row.passes === null ? 'undetermined' : row.passes ? 'yes' : 'no'])]);
+  const series = seriesOf(view, rows, unit.factor);
+  const label = unit.symbol ? `margin, ${unit.symbol}` : 'margin';
+  const svg = rows.length === 0 ? nothing(title, ink) : series ? lines(title, series.all, series.axis, label, ink) : bars(title, named, label, ink);
+  return { title, svg, csv };
+}
+
+function unitOf(check: CheckResult): { readonly factor: number; readonly symbol: string } {
+  const { governing } = check;
+  const unit = governing?.kind === 'distance' ? printSides(governing).unit : null;
+  return unit ? { factor: unit.factor, symbol: distanceSymbol(unit) } : { factor: 1, symbol: '' };
+}
+
+/** Rows along the first number that is swept, one series for each combination of the rest; null where no number is. */
+function seriesOf(view: ConfigurationView, rows: readonly RowResult[], factor: number): { readonly all: Series[]; readonly axis: string } | null {
+  const { evaluation } = view;
+  const numberIn = (row: CheckRow): Number | undefined => row.names[0]?.find((part): part is Number => part.kind === 'value');
+  const first = rows.map(row => numberIn(row.row)).find(part => part !== undefined);
+  if (!first || rows.some(row => !numberIn(row.row))) return null;
+  const unit = first.unit ?? readableUnit(first.dimension, evaluation.number(first.node), first.point);
+  const series = new Map<string, Point[]>();
+  for (const row of rows) {
+    const part = numberIn(row.row)!;
+    const name = caseName(evaluation, { ...row.row, names: row.row.names.map(parts => parts.filter(other => other.kind !== 'value')) });
+    const points = series.get(name) ?? [];
+    points.push({ x: fromSI(unit, evaluation.number(part.node), { difference: !part.point }), margin: row.margin / factor, name: caseName(evaluation, row.row), row });
+    series.set(name, points);
+  }
+  if (new Set([...series.values()].flat().map(point => point.x)).size < 2) return null;
+  const all = [...series].map(([name, points]) => ({ name, points: points.sort((p, q) => p.x - q.x) }));
+  return { all, axis: `${first.name || dimensionName(first.dimension)}, ${unit.symbol}` };
+}
+
+function least(series: Series): number {
+  return Math.min(...series.points.map(point => point.margin));
+}
+
+/** The series with the lowest margin stands out and is named; the others show where the rest lies. */
+function lines(title: string, all: readonly Series[], axis: string, label: string, ink: Ink): string {
+  const frame: Frame = { left: 52, top: 28, right: WIDTH - 16, bottom: HEIGHT - 40 };
+  const points = all.flatMap(series => series.points);
+  const x = linear(points.map(point => point.x), frame.left, frame.right, 8);
+  const y = linear([0, ...points.map(point => point.margin)], frame.bottom, frame.top, 5);
+  const governing = all.reduce((worst, series) => least(series) < least(worst) ? series : worst);
+  const path = line<Point>(point => x(point.x), point => y(point.margin));
+  const draw = (series: Series): string => {
+    const mine = series === governing;
+    return [
+      element('path', { d: path([...series.points]) ?? '', fill: 'none', stroke: mine ? ink.accent : ink.muted, 'stroke-width': mine ? 2 : 1, 'stroke-opacity': mine ? 1 : 0.6 }),
+      ...series.points.map(point => element('circle', { cx: x(point.x), cy: y(point.margin), r: mine ? 3.5 : 2, fill: point.row.passes === false ? ink.failing : mine ? ink.accent : ink.muted }, tooltip(`${point.name}: ${formatMargin(point.margin)}`))),
+    ].join('');
+  };
+  const worst = governing.points.reduce((low, point) => point.margin < low.margin ? point : low);
+  const end = x(worst.x) > (frame.left + frame.right) / 2;
+  return picture(WIDTH, HEIGHT, `${title}: lowest margin ${formatMargin(worst.margin)} in ${worst.name}`, ink,
+    horizontalAxis(x, x.ticks(8), frame, axis, ink), verticalAxis(y, y.ticks(5), frame, label, ink), zeroLine(y, frame, ink),
+    ...all.filter(series => series !== governing).map(draw), draw(governing),
+    text(`${governing.name || 'lowest'}: ${formatMargin(worst.margin)}`, x(worst.x) + (end ? -8 : 8), y(worst.margin) - 8, { 'text-anchor': end ? 'end' : 'start', fill: worst.row.passes === false ? ink.failing : ink.accent, 'font-weight': 600, stroke: ink.background, 'stroke-width': 4, 'paint-order': 'stroke' }));
+}
+
+function zeroLine(y: Scale, frame: Frame, ink: Ink): string {
+  return element('line', { x1: frame.left, x2: frame.right, y1: y(0), y2: y(0), stroke: ink.foreground, 'stroke-width': 1.5 });
+}
+
+/** One bar a case, the lowest first, from a drawn zero. */
+function bars(title: string, named: readonly { readonly row: RowResult; readonly name: string; readonly margin: number }[], label: string, ink: Ink): string {
+  const shown = [...named].sort((p, q) => p.margin - q.margin).slice(0, MOST_BARS);
+  const height = 44 + shown.length * 18 + 36;
+  const frame: Frame = { left: 220, top: 28, right: WIDTH - 56, bottom: height - 44 };
+  const x = linear([0, ...shown.map(entry => entry.margin)], frame.left, frame.right, 6);
+  const draw = ({ row, name, margin }: (typeof shown)[number], i: number): string => {
+    const y = frame.top + 4 + i * 18;
+    const color = row.passes === false ? ink.failing : i === 0 ? ink.accent : ink.muted;
+    return [
+      element('rect', { x: Math.min(x(0), x(margin)), y, width: Math.max(1, Math.abs(x(margin) - x(0))), height: 12, fill: color }, tooltip(`${name}: ${formatMargin(margin)}`)),
+      text(shorten(name || 'the one case'), frame.left - 8, y + 10, { 'text-anchor': 'end' }),
+      text(formatMargin(margin), x(Math.max(0, margin)) + 6, y + 10, { fill: color }),
+    ].join('');
+  };
+  const more = named.length - shown.length;
+  return picture(WIDTH, height, `${title}: lowest margin ${formatMargin(shown[0]!.margin)}`, ink,
+    horizontalAxis(x, x.ticks(6), frame, `${label}${more > 0 ? ` (${formatNumber(more)} higher ones not drawn)` : ''}`, ink), ...shown.map(draw),
+    element('line', { x1: x(0), x2: x(0), y1: frame.top, y2: frame.bottom, stroke: ink.foreground, 'stroke-width': 1.5 }));
+}
+
+function shorten(name: string): string {
+  return name.length > 36 ? `${name.slice(0, 35)}…` : name;
+}
+
+function nothing(title: string, ink: Ink): string {
+  return picture(WIDTH, 60, `${title}: no margin to draw`, ink, text('No row has a margin to draw: each is undetermined, unbounded or a condition.', 16, 34, { fill: ink.muted }));
+}
