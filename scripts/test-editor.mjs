@@ -1,12 +1,12 @@
 // Tests of the packaged extension in real editors: `npm run test:editor [-- NAME…] [--update-images]`. Closes with "N passed, N failed".
 // With --bench the figures of `tests/editor/bench` are printed as JSON instead.
-import { cpSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { build as bundle } from 'esbuild';
 import { installPackage, listen, runInBrowser, runOnNode } from './editor/host.mjs';
-import { smokeNeovim } from './editor/neovim.mjs';
+import { testNeovim } from './editor/neovim.mjs';
 import { root } from './files.mjs';
 import { extensionPackage, pack } from './package.mjs';
 
@@ -17,6 +17,8 @@ const counts = { passed: 0, failed: 0 };
 const figures = {};
 
 process.chdir(root);
+// Of the figures, only the figures go to standard output.
+if (options.bench) console.log = console.error;
 await pack({ quiet: true });
 const extensions = installPackage(extensionPackage, join(temporary, 'install'));
 const extension = join(extensions, readdirSync(extensions).find(name => name.startsWith('gusset.gusset-')));
@@ -24,18 +26,18 @@ const extension = join(extensions, readdirSync(extensions).find(name => name.sta
 const special = ['folders', 'untrusted', 'web'];
 const suites = readdirSync(`tests/editor/suite`).map(file => basename(file, '.ts')).filter(name => wanted.length === 0 || wanted.includes(name));
 try {
-  if (options.bench) await session('bench', ['tests/editor/bench.ts'], runOnNode);
+  if (options.bench) await session('bench', ['tests/editor/bench.ts'], runOnNode, { severalFolders: true, prepare: prepareBench });
   else {
     await session('desktop', suites.filter(name => !special.includes(name)).map(suiteFile), runOnNode);
     await session('folders', suites.filter(name => name === 'folders').map(suiteFile), runOnNode, { severalFolders: true });
     await session('untrusted', suites.filter(name => name === 'untrusted').map(suiteFile), runOnNode, { trusted: false });
     await session('web', suites.filter(name => name === 'web').map(suiteFile), runInBrowser);
-    if (wanted.length === 0 || wanted.includes('neovim')) await smokeNeovim(join(temporary, 'neovim'), report);
+    if (wanted.length === 0 || wanted.includes('neovim')) testNeovim(join(temporary, 'neovim'), report);
   }
 } finally {
   rmSync(temporary, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
 }
-if (options.bench) console.log(JSON.stringify(figures, null, 2));
+if (options.bench) process.stdout.write(`${JSON.stringify(figures, (_, value) => typeof value === 'number' ? Math.round(value) : value, 2)}\n`);
 else console.log(`${counts.passed} passed, ${counts.failed} failed`);
 process.exitCode = counts.failed === 0 ? 0 : 1;
 
@@ -43,12 +45,13 @@ function suiteFile(name) {
   return `tests/editor/suite/${name}.ts`;
 }
 
-/** Runs suites in one editor, over a copy of the example, so that no test edits the repository. */
-async function session(name, files, run, { trusted = true, severalFolders = false } = {}) {
+/** Runs suites in one editor. */
+async function session(name, files, run, { trusted = true, severalFolders = false, prepare = copyExample } = {}) {
   if (files.length === 0) return;
   const folder = join(temporary, name);
   const workspace = join(folder, 'cordgrass');
-  cpSync('examples/cordgrass', workspace, { recursive: true });
+  mkdirSync(workspace, { recursive: true });
+  await prepare(workspace);
   const workspaceFile = join(folder, 'several.code-workspace');
   writeFileSync(workspaceFile, JSON.stringify({ folders: [{ path: 'cordgrass' }] }));
   const listener = await listen({ images, report });
@@ -61,6 +64,20 @@ async function session(name, files, run, { trusted = true, severalFolders = fals
   else if (counts.passed + counts.failed === before && !options.bench) report({ name: `${name}: the editor`, error: 'it ran no test' });
   listener.close();
   if (!options.bench) console.log(`       ${name} session: ${((performance.now() - start) / 1000).toFixed(1)} s`);
+}
+
+/** No test edits the repository. */
+function copyExample(workspace) {
+  cpSync('examples/cordgrass', workspace, { recursive: true });
+}
+
+/** Generated files beside a workspace that is empty at first; one of them has a finding from the start. */
+async function prepareBench(workspace) {
+  const { generateProject } = await import('../tests/bench/generate.ts');
+  const folder = join(workspace, '../generated');
+  mkdirSync(folder);
+  const files = { ...generateProject(10_000), 'mistake.gus': 'let mistake = 2 mm + 3 kg\n' };
+  for (const [path, text] of Object.entries(files)) writeFileSync(join(folder, path), text);
 }
 
 /** One module beside the extension's, where a web worker may load it, with the suites in it and the address to report to. */

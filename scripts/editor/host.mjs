@@ -10,7 +10,7 @@ import { root } from '../files.mjs';
 import { pageOperations } from './page.mjs';
 import { editorServer, launchBrowser, webEditor } from './tools.mjs';
 
-const viewport = { width: 1280, height: 800 };
+const viewport = { width: 1440, height: 900 };
 const limit = 180_000;
 /** The editor's server asks no gallery of extensions for anything. */
 const offline = { ...process.env, EXTENSIONS_GALLERY: '{}' };

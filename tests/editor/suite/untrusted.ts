@@ -1,10 +1,8 @@
 import * as vscode from 'vscode';
 import { expect, finding, open } from '../support/editor.js';
-import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
 test('a workspace that is not trusted gets its findings too, since nothing of it runs', async () => {
-  await page.screenshot('untrusted');
   expect(!vscode.workspace.isTrusted, 'the workspace is trusted');
   await open('thermal.gus');
   await finding('thermal.gus', 'failing-margin', 'THM-001');

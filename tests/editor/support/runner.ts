@@ -2,11 +2,12 @@
 import { discardChanges } from './editor.js';
 import { ask } from './host.js';
 
-const limit = 30_000;
-let tests: { readonly name: string; readonly work: () => Promise<void> }[] = [];
+const usualLimit = 30_000;
+let tests: { readonly name: string; readonly work: () => Promise<void>; readonly limit: number }[] = [];
 
-export function test(name: string, work: () => Promise<void>): void {
-  tests.push({ name, work });
+/** A test that has `limit` milliseconds. */
+export function test(name: string, work: () => Promise<void>, limit = usualLimit): void {
+  tests.push({ name, work, limit });
 }
 
 /** Loads suites and runs their tests. What a suite changed and did not save is dropped after it. */
@@ -15,7 +16,7 @@ export async function runSuites(suites: readonly (readonly [string, () => Promis
   for (const [suite, load] of suites) {
     tests = [];
     await load();
-    for (const { name, work } of tests) {
+    for (const { name, work, limit } of tests) {
       const start = Date.now();
       const error = await within(limit, work()).then(() => undefined, (reason: unknown) => reason instanceof Error ? reason.message : String(reason));
       if (error !== undefined) failed++;

@@ -1,0 +1,29 @@
+import * as vscode from 'vscode';
+import { finding, open, rangeOf } from '../support/editor.js';
+import { page } from '../support/page.js';
+import { test } from '../support/runner.js';
+
+const THEMES = { light: 'Default Light Modern', dark: 'Default Dark Modern', 'high-contrast': 'Default High Contrast' };
+
+async function settings(values: Readonly<Record<string, unknown>>): Promise<void> {
+  for (const [name, value] of Object.entries(values)) await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
+}
+
+for (const [name, theme] of Object.entries(THEMES)) {
+  test(`a failing margin in ${theme}`, async () => {
+    await settings({ 'workbench.colorTheme': theme, 'window.autoDetectHighContrast': false, 'editor.minimap.enabled': false, 'editor.wordWrap': 'on', 'chat.disableAIFeatures': true, 'workbench.layoutControl.enabled': false, 'window.commandCenter': false, 'workbench.secondarySideBar.defaultVisibility': 'hidden' });
+    for (const command of ['workbench.action.closeAuxiliaryBar', 'notifications.clearAll', 'workbench.view.explorer', 'workbench.actions.view.problems']) await vscode.commands.executeCommand(command);
+    const editor = await open('thermal.gus');
+    const margin = await finding('thermal.gus', 'failing-margin');
+    editor.revealRange(margin.range, vscode.TextEditorRevealType.InCenter);
+    const at = rangeOf(editor, 'check ultimate').start.translate(0, 2);
+    editor.selection = new vscode.Selection(at, at);
+    await vscode.commands.executeCommand('workbench.action.focusActiveEditorGroup');
+    await vscode.commands.executeCommand('editor.action.showHover');
+    await page.waitFor('.monaco-hover:not(.hidden) .monaco-hover-content');
+    await page.waitFor('.markers-panel-container .monaco-list-row');
+    await page.screenshot(`failing-margin-${name}`);
+    await vscode.commands.executeCommand('editor.action.hideHover');
+    await vscode.commands.executeCommand('workbench.action.closePanel');
+  });
+}
