@@ -4,8 +4,7 @@ import { spanOf, type Declaration } from '../../model/declaration.js';
 import { walk } from '../../model/expression.js';
 import { tokenize } from '../../syntax/parser.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
-
-interface Span { readonly start: number; readonly end: number }
+import { statementOf, type Span } from '../refactorings/refactoring.js';
 
 const CLOSING: Readonly<Record<string, string>> = { '}': '{', ']': '[', ')': '(' };
 
@@ -55,16 +54,10 @@ function modelSpans(context: FeatureContext, offset: number): Span[] {
     }
     for (const item of itemsOf(declaration)) {
       for (const root of expressionsOf(item)) walk(root, node => void spans.push(spanOf(item, node.id)));
-      if ('id' in item) spans.push(statementSpan(context.text, spanOf(item, item.id), item.spans, item.placement.start));
+      if ('id' in item) spans.push(statementOf(context.text, item));
     }
     declaration.children.forEach(visit);
   };
   for (const piece of context.project.namespace.piecesOf(context.file)) visit(piece.root);
   return spans;
-}
-
-/** From the word before the name (`let`, `measured`) to the end of its last node. */
-function statementSpan(text: string, name: Span, ends: readonly number[], base: number): Span {
-  const word = /(?:let|formula|unit|slot|measured)[ \t]+$/.exec(text.slice(Math.max(0, name.start - 20), name.start))?.[0].length ?? 0;
-  return { start: name.start - word, end: Math.max(...ends.filter((_, i) => i % 2 === 1)) + base };
 }
