@@ -3,7 +3,7 @@ import { tokenize } from '../syntax/parser.js';
 import { split } from '../syntax/splitter.js';
 import { BLOCK_WORDS, STATEMENT_WORDS, SUFFIX_WORDS } from '../syntax/words.js';
 
-type Token = ReturnType<typeof tokenize>['tokens'][number];
+export type Token = ReturnType<typeof tokenize>['tokens'][number];
 
 /** An open block or bracket. */
 export interface Frame {
@@ -127,24 +127,41 @@ function openBrace(text: string, from: number): number {
   return open;
 }
 
+/** The blocks and brackets that are open behind the last token. */
 function framesOf(tokens: readonly Token[]): Frame[] {
-  const file: Frame = { kind: 'block', keyword: 'file', name: '', opener: -1, statement: 0 };
-  const frames: Frame[] = [file];
+  const frames = outermost();
+  tokens.forEach((_, i) => step(tokens, i, frames));
+  return frames;
+}
+
+/** Calls `visit` for each token with what is open round it; an opening bracket stands outside of what it opens. */
+export function walkFrames(tokens: readonly Token[], visit: (token: Token, i: number, frames: readonly Frame[]) => void): void {
+  const frames = outermost();
   tokens.forEach((token, i) => {
     const top = frames.at(-1)!;
-    const type = typeOf(token);
     if (top.kind === 'block' && startsStatement(tokens, i, top)) top.statement = i;
-    if (type === '{' || type === '(' || type === '[') frames.push({ ...opened(tokens, i, top), opener: i, statement: i + 1 });
-    else if (type === '}') {
-      while (frames.length > 1 && !isBraced(frames.at(-1)!)) frames.pop();
-      if (frames.length > 1) frames.pop();
-      const outer = frames.at(-1)!;
-      if (outer.kind === 'block' && typeOf(tokens[outer.statement]) === 'KEYWORD') outer.statement = i + 1;
-    } else if (type === ')' || type === ']') {
-      if (frames.length > 1 && !isBraced(frames.at(-1)!)) frames.pop();
-    } else if (type === ',' && top.kind !== 'block') top.statement = i + 1;
+    visit(token, i, frames);
+    step(tokens, i, frames);
   });
-  return frames;
+}
+
+function outermost(): Frame[] {
+  return [{ kind: 'block', keyword: 'file', name: '', opener: -1, statement: 0 }];
+}
+
+function step(tokens: readonly Token[], i: number, frames: Frame[]): void {
+  const top = frames.at(-1)!;
+  const type = typeOf(tokens[i]);
+  if (top.kind === 'block' && startsStatement(tokens, i, top)) top.statement = i;
+  if (type === '{' || type === '(' || type === '[') frames.push({ ...opened(tokens, i, top), opener: i, statement: i + 1 });
+  else if (type === '}') {
+    while (frames.length > 1 && !isBraced(frames.at(-1)!)) frames.pop();
+    if (frames.length > 1) frames.pop();
+    const outer = frames.at(-1)!;
+    if (outer.kind === 'block' && typeOf(tokens[outer.statement]) === 'KEYWORD') outer.statement = i + 1;
+  } else if (type === ')' || type === ']') {
+    if (frames.length > 1 && !isBraced(frames.at(-1)!)) frames.pop();
+  } else if (type === ',' && top.kind !== 'block') top.statement = i + 1;
 }
 
 const isBraced = (frame: Frame): boolean => frame.kind === 'block' || frame.kind === 'record' || frame.kind === 'rows';

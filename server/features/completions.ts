@@ -232,7 +232,7 @@ class Suggestions {
       case 'free': this.expression(); return true;
       case 'in': if (head !== 'check') { this.references(['frame', 'part']); return true; } return false;
     }
-    if (last === '=') return this.fieldValue(tokens[tokens.length - 2]!.image);
+    if (last === '=') return this.fieldValue(tokens[tokens.length - 2]?.image ?? '');
     if (last === 'holds') return this.words(['while'], '0');
     return false;
   }

@@ -51,15 +51,20 @@ function withMargin(status: Status, margin: string | null): string {
   return margin === null || margin === status ? status : `${status} ${margin}`;
 }
 
-/** `failing -0.06 · Cutoff +axial, 45 °C`, or what is still open: `unverified · test on SM1 by QR: no evidence`. */
+/** `failing -0.06 · Cutoff +axial, 45 °C`, with what is still open: `unverified · test on SM1 by QR open`. */
 export function statusLine(project: Project, entity: Entity): string | null {
   const worst = worstResult(project, entity);
   if (!worst) return null;
   const { view, result } = worst;
   const margin = result.governingCheck && marginText(view.evaluation, result.governingCheck);
-  const open = [...new Set(result.methods.flatMap(method => method.open))];
-  const why = result.status === result.own && open.length > 0 && (result.own === 'unverified' || result.own === 'lapsed') ? open.join('; ') : result.status !== result.own ? result.reasons[0] : null;
+  const why = result.status !== result.own ? result.reasons[0] : result.own === 'unverified' ? openMethods(result) : result.own === 'lapsed' ? result.reasons[0] : null;
   return [withMargin(result.status, margin), result.thin ? 'thin' : null, why].filter(Boolean).join(' · ');
+}
+
+/** `test on SN-QM by CDR open`. */
+function openMethods({ methods, reasons }: RequirementResult): string | null {
+  const open = methods.filter(({ closed }) => !closed).map(({ method }) => [method.name, method.article ? `on ${method.each ? 'each ' : ''}${method.article.path.join('.')}` : '', method.level ?? '', method.milestone ? `by ${method.milestone.path.join('.')}` : ''].filter(Boolean).join(' '));
+  return open.length > 0 ? `${open.join(', ')} open` : reasons[0] ?? null;
 }
 
 /** How many requirements in a part and in all below it have the worst status among them. */

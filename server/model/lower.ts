@@ -288,7 +288,9 @@ class Lowering {
     return { id, name: parameter.name?.text ?? '', type: parameter.type ? this.type(parameter.type) : null, default: parameter.default ? this.expression(parameter.default) : null };
   }
 
-  private type(type: ast.Type): TypeExpression {
+  /** A type that is still to be written is none. */
+  private type(type: ast.Type | undefined): TypeExpression {
+    if (!type) return { kind: 'product', terms: NONE };
     const first = type.terms[0];
     if (first?.$type === 'RecordType') return { kind: 'record', fields: (first as ast.RecordType).fields.map(field => this.parameter(field)) };
     if (first?.$type === 'ListType') return { kind: 'list', element: this.type((first as ast.ListType).element) };

@@ -170,7 +170,7 @@ export class Namespace {
     if (declaration.kind === 'file') {
       this.rootDeclarations.delete(declaration);
       for (const item of declaration.values) {
-        const contenders = this.rootValues.get(item.name)!.filter(contender => contender.declaration !== declaration);
+        const contenders = (this.rootValues.get(item.name) ?? []).filter(contender => contender.declaration !== declaration);
         this.rootTouched.add(item.name);
         if (contenders.length > 0) this.rootValues.set(item.name, contenders);
         else this.rootValues.delete(item.name);

@@ -1,17 +1,27 @@
 import type { CodeAction, Range, TextEdit } from 'vscode-languageserver-types';
 import { RULES, type Fix } from '../../findings/index.js';
 import { spanOf } from '../../model/declaration.js';
-import type { Finding } from '../../project/project.js';
+import { LIBRARY, type Finding } from '../../project/project.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
+import { convertUnit } from '../refactorings/convert-unit.js';
+import { extractFormula } from '../refactorings/extract-formula.js';
+import { extractLet } from '../refactorings/extract-let.js';
+import { inlineLet } from '../refactorings/inline-let.js';
+import { moveOut, moveToFile } from '../refactorings/move.js';
+import type { Refactoring } from '../refactorings/refactoring.js';
 
 interface CodeActionParams { readonly range: Range; readonly context: { readonly only?: readonly string[] } }
 
-/** Quick fixes of the findings that the range touches. */
-export default feature('textDocument/codeAction', { codeActionProvider: { codeActionKinds: ['quickfix'] } }, (context, params: CodeActionParams) => {
-  if (params.context.only && !params.context.only.some(kind => 'quickfix'.startsWith(kind))) return [];
+const REFACTORINGS: readonly Refactoring[] = [convertUnit, extractLet, extractFormula, inlineLet, moveOut, moveToFile];
+
+/** Quick fixes of the findings that the range touches, and refactorings of what it selects. */
+export default feature('textDocument/codeAction', { codeActionProvider: { codeActionKinds: ['quickfix', 'refactor.extract', 'refactor.inline', 'refactor.move', 'refactor.rewrite'] } }, (context, params: CodeActionParams) => {
   const start = context.lines.offset(params.range.start);
   const end = context.lines.offset(params.range.end);
-  return context.project.findings(context.file).filter(finding => finding.start <= end && finding.end >= start).flatMap(finding => actionOf(context, finding));
+  const asked = (kind: string): boolean => !params.context.only || params.context.only.some(only => only === '' || kind === only || kind.startsWith(`${only}.`));
+  const fixes = asked('quickfix') ? context.project.findings(context.file).filter(finding => finding.start <= end && finding.end >= start).flatMap(finding => actionOf(context, finding)) : [];
+  const refactors = !params.context.only || params.context.only.some(only => only === '' || only.startsWith('refactor'));
+  return [...fixes, ...(refactors && !context.file.startsWith(LIBRARY) ? REFACTORINGS.flatMap(refactoring => refactoring(context, start, end)).filter(({ kind }) => asked(kind!)) : [])];
 });
 
 function actionOf(context: FeatureContext, finding: Finding): CodeAction[] {

@@ -1,0 +1,74 @@
+import type { CodeLens } from 'vscode-languageserver-types';
+import { printValue } from '../../engine/explain.js';
+import { isTemplate, STATUSES } from '../../engine/verification.js';
+import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
+import { keyOf, type Entity } from '../../model/namespace.js';
+import { feature, rangeOf, type FeatureContext } from '../feature.js';
+import { usesByFile } from '../resolve.js';
+import { statusLine, worstBelow, worstResult } from '../status.js';
+
+interface Data { readonly uri: string; readonly entity: string; readonly name?: string; readonly library?: boolean }
+
+/** Files looked at between two chances for others to come in between. */
+const FILES_AT_ONCE = 10;
+
+/** A line above each requirement, part and formula; what it says is found out when it comes into sight. */
+export default [
+  feature('textDocument/codeLens', { codeLensProvider: { resolveProvider: true } }, context => {
+    const lenses: CodeLens[] = [];
+    const uri = context.uri(context.file);
+    const library = context.file.startsWith('library:');
+    const root = library ? context.project.library : context.project.namespace;
+    const add = (span: { start: number; end: number }, data: Omit<Data, 'uri'>): void => void lenses.push({ range: rangeOf(context.lines, span.start, span.end), data: { uri, ...data } });
+    const visit = (declaration: Declaration, key: string): void => {
+      for (const item of declaration.values) if (item.parameters && (item.kind === 'formula' || item.doc)) add(spanOf(item, item.id), { entity: key, name: item.name, ...(library ? { library } : {}) });
+      for (const child of declaration.children) {
+        const inner = key + (key ? '.' : '') + keyOf(child);
+        const entity = root.entities.get(inner);
+        if (!entity) continue;
+        if (entity.declaration === child && (entity.kind === 'requirement' || (entity.kind === 'part' && !isTemplate(entity)))) add(spanOf(child, 2), { entity: inner });
+        visit(child, inner);
+      }
+    };
+    for (const piece of root.piecesOf(context.file)) visit(piece.root, '');
+    return lenses.sort((x, y) => x.range.start.line - y.range.start.line);
+  }),
+  feature('codeLens/resolve', {}, async (context, lens: CodeLens) => ({ ...lens, command: { title: await titleOf(context, lens.data as Data), command: '' } })),
+];
+
+async function titleOf(context: FeatureContext, { entity: key, name, library }: Data): Promise<string> {
+  const { namespace, library: formulas } = context.project;
+  const entity = library ? formulas.root : key === '' ? namespace.root : namespace.entities.get(key);
+  if (!entity) return '';
+  const item = name === undefined ? undefined : entity.values.get(name);
+  if (item) return usesTitle(context, entity, item);
+  return entity.kind === 'part' ? partTitle(context, entity) : isTemplate(entity) ? instancesTitle(context, entity) : statusLine(context.project, entity) ?? '';
+}
+
+async function usesTitle(context: FeatureContext, entity: Entity, item: ValueItem): Promise<string> {
+  let uses = 0;
+  let files = 0;
+  for (const found of usesByFile(context.project, { kind: 'value', entity, item })) {
+    uses += found.length;
+    if (++files % FILES_AT_ONCE === 0) await context.pause();
+  }
+  return uses === 0 ? 'not used' : uses === 1 ? 'used once' : `used ${uses} times`;
+}
+
+/** `2.31 kg predicted · 1 of 7 failing`. */
+function partTitle(context: FeatureContext, part: Entity): string {
+  const { evaluation } = context.project.view;
+  const mass = evaluation.outside(() => evaluation.attribute(part, 'predicted_mass'));
+  const number = mass?.kind === 'quantity' ? evaluation.number(mass.node) : NaN;
+  const massText = mass?.kind === 'quantity' && number === number ? number > 0 ? `${printValue(node => evaluation.number(node), mass)} predicted` : '' : 'mass undetermined';
+  const worst = worstBelow(context.project, part);
+  return [massText, worst ? `${worst.count} of ${worst.total} ${worst.status}` : ''].filter(Boolean).join(' · ') || 'no mass, no requirement';
+}
+
+/** A requirement of a kind stands for those of its instances. */
+function instancesTitle(context: FeatureContext, template: Entity): string {
+  const instances = [...context.project.namespace.named(template.name)].filter(entity => entity.template === template);
+  const statuses = instances.map(entity => worstResult(context.project, entity)?.result.status);
+  const worst = STATUSES.find(status => statuses.includes(status));
+  return worst ? `${statuses.filter(status => status === worst).length} of ${instances.length} ${worst}` : 'no part is of this kind';
+}
