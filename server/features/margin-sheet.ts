@@ -76,7 +76,8 @@ function triedOutcome(project: Project, entity: Entity, i: number, now: Body): S
 
 interface Sent { readonly version: number; readonly rows: ReadonlyMap<string, SheetRow> }
 const sent = new WeakMap<Project, Sent>();
-let versions = 0;
+// A server that was started anew must not take the version of the one before for its own.
+let versions = Math.floor(Math.random() * 2 ** 40);
 
 /** The sheet; to a client that has version `known`, only the rows that differ. */
 export function sheetOf(context: FeatureContext, known: number | null): Sheet {

@@ -1,0 +1,32 @@
+/** What the margin sheet's page and the extension say to each other. */
+import type { Location } from '../../../server/protocol/overview.js';
+import type { Plot, PlotSubject, Sheet } from '../../../server/protocol/sheet.js';
+
+export interface ProjectName { readonly uri: string; readonly name: string }
+
+export type ToPage =
+  /** A whole sheet, or what differs from the version the page has. */
+  | { readonly kind: 'sheet'; readonly sheet: Sheet; readonly project: string; readonly projects: readonly ProjectName[] }
+  /** There is nothing to show, and what to do about it. */
+  | { readonly kind: 'empty'; readonly message: string }
+  | { readonly kind: 'cursor'; readonly uri: string; readonly line: number }
+  | { readonly kind: 'plot'; readonly subject: PlotSubject; readonly plot: Plot | null }
+  /** For saving as pixels, which know no theme. */
+  | { readonly kind: 'pixels'; readonly name: string; readonly svg: string }
+  | { readonly kind: 'spectra'; readonly loads: readonly string[] }
+  /** A value that may be tried: its field is to be filled in. */
+  | { readonly kind: 'tryable'; readonly name: string; readonly written: string; readonly choices: readonly string[] };
+
+export type FromPage =
+  | { readonly kind: 'ready'; readonly project: string | null }
+  | { readonly kind: 'choose'; readonly project: string }
+  | { readonly kind: 'open'; readonly location: Location }
+  | { readonly kind: 'draw'; readonly subject: PlotSubject }
+  | { readonly kind: 'spectra' }
+  | { readonly kind: 'tryAtCursor' }
+  | { readonly kind: 'try'; readonly values: readonly { readonly name: string; readonly text: string }[] }
+  | { readonly kind: 'apply' }
+  | { readonly kind: 'copy'; readonly text: string }
+  | { readonly kind: 'save'; readonly format: 'svg' | 'csv'; readonly name: string; readonly content: string }
+  | { readonly kind: 'savePixels'; readonly name: string; readonly subject: PlotSubject }
+  | { readonly kind: 'pixels'; readonly name: string; readonly base64: string };

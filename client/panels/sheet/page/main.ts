@@ -1,0 +1,173 @@
+/** The page of the margin sheet. */
+import { STATUSES, type Status } from '../../../../server/protocol/overview.js';
+import type { Sheet, SheetRow } from '../../../../server/protocol/sheet.js';
+import type { FromPage, ProjectName, ToPage } from '../messages.js';
+import { Detail } from './detail.js';
+import { html } from './elements.js';
+import { kilograms } from './numbers.js';
+import { pixelsOf } from './pixels.js';
+import { DEFAULT_VIEW, merged, rowAt, shownLines, tabSeparated, type Column, type View } from '../rows.js';
+import { Table } from './table.js';
+import { TrialBar } from './trial.js';
+
+interface Kept { readonly view: View; readonly project: string | null; readonly selected: string | null; readonly follow: boolean }
+declare function acquireVsCodeApi(): { postMessage(message: FromPage): void; getState(): Partial<Kept> | undefined; setState(state: Kept): void };
+
+const editor = acquireVsCodeApi();
+const kept = editor.getState() ?? {};
+
+class Page {
+  private rows = new Map<string, SheetRow>();
+  private sheet: Sheet | null = null;
+  private view: View = { ...DEFAULT_VIEW, ...kept.view };
+  private project = kept.project ?? null;
+  private selected = kept.selected ?? null;
+  private current: string | null = null;
+  private follow = kept.follow ?? true;
+  private cursor: { readonly uri: string; readonly line: number } | null = null;
+
+  private readonly heading = html('h1');
+  private readonly about = html('p', { class: 'about' });
+  private readonly projects = html('select', { 'aria-label': 'Project' });
+  private readonly filter = html('input', { type: 'search', placeholder: 'Filter', 'aria-label': 'Filter rows by any of their words', value: this.view.filter });
+  private readonly status = html('select', { 'aria-label': 'Status' }, html('option', { value: '' }, 'All statuses'), ...[...STATUSES, 'thin'].map(status => html('option', { value: status }, status)));
+  private readonly moved = html('input', { type: 'checkbox', id: 'moved' });
+  private readonly following = html('input', { type: 'checkbox', id: 'follow' });
+  private readonly count = html('span', { class: 'count', role: 'status' });
+  private readonly empty = html('p', { class: 'empty' });
+  private readonly content: HTMLElement;
+  private readonly table = new Table({ sort: column => this.sort(column), select: row => this.select(row), open: row => this.post({ kind: 'open', location: row.location }) });
+  private readonly detail = new Detail({
+    draw: subject => this.post({ kind: 'draw', subject }), spectra: () => this.post({ kind: 'spectra' }), open: row => this.post({ kind: 'open', location: row.location }),
+    save: (format, name, content) => this.post({ kind: 'save', format, name, content }), savePixels: (name, subject) => this.post({ kind: 'savePixels', name, subject }),
+  });
+  private readonly trial = new TrialBar({ tryAtCursor: () => this.post({ kind: 'tryAtCursor' }), changed: values => this.post({ kind: 'try', values }), apply: () => this.post({ kind: 'apply' }) });
+
+  constructor() {
+    const copy = html('button', { type: 'button', class: 'secondary', title: 'Copies the rows shown, for a report or a spreadsheet' }, 'Copy table');
+    copy.addEventListener('click', () => this.post({ kind: 'copy', text: tabSeparated(this.lines()) }));
+    this.filter.addEventListener('input', () => this.change({ filter: this.filter.value }));
+    this.status.value = this.view.status ?? '';
+    this.status.addEventListener('change', () => this.change({ status: (this.status.value || null) as Status | null }));
+    this.moved.addEventListener('change', () => this.change({ moved: this.moved.checked }));
+    this.following.checked = this.follow;
+    this.following.addEventListener('change', () => this.setFollow(this.following.checked));
+    this.projects.addEventListener('change', () => this.choose(this.projects.value));
+    const movedLabel = html('label', { for: 'moved', class: 'check', id: 'moved-label' }, this.moved, 'moved by the trial');
+    const tools = html('div', { class: 'tools', role: 'group', 'aria-label': 'What is shown' }, this.filter, this.status, movedLabel, html('label', { for: 'follow', class: 'check' }, this.following, 'follow the cursor'), this.count, copy);
+    this.content = html('div', { class: 'content' }, this.trial.element, tools, this.table.element, this.detail.element);
+    document.body.append(html('main', {}, html('header', {}, html('div', { class: 'title' }, this.heading, this.projects), this.about), this.empty, this.content, html('footer', {}, 'A check aid: verify independently; the launch authority and licensed practice decide.')));
+    this.content.hidden = true;
+    this.projects.hidden = true;
+    this.empty.textContent = 'Reading margins …';
+    window.addEventListener('message', event => this.receive(event.data as ToPage));
+    this.post({ kind: 'ready', project: this.project });
+  }
+
+  private post(message: FromPage): void {
+    editor.postMessage(message);
+  }
+
+  private receive(message: ToPage): void {
+    switch (message.kind) {
+      case 'sheet': return this.showSheet(message.sheet, message.project, message.projects);
+      case 'empty': return this.showEmpty(message.message);
+      case 'cursor': return this.moveCursor(message.uri, message.line);
+      case 'plot': return this.detail.receive(message.subject, message.plot);
+      case 'spectra': return this.detail.setLoads(message.loads);
+      case 'tryable': return this.trial.add(message.name, message.written, message.choices);
+      case 'pixels': return void pixelsOf(message.svg).then(base64 => this.post({ kind: 'pixels', name: message.name, base64 }));
+    }
+  }
+
+  private showSheet(sheet: Sheet, project: string, projects: readonly ProjectName[]): void {
+    this.sheet = sheet;
+    this.project = project;
+    this.rows = merged(this.rows, sheet);
+    this.heading.textContent = sheet.name || 'Margin sheet';
+    const { mass } = sheet;
+    this.about.textContent = [
+      sheet.revision && `revision ${sheet.revision}`, `as of ${sheet.asOf}`, sheet.configurations.join(', ') || 'base model',
+      mass.predicted === null ? 'predicted mass undetermined' : `${kilograms(mass.predicted)} predicted${mass.limit === null ? '' : ` of ${kilograms(mass.limit)}`}`,
+    ].filter(Boolean).join(' · ');
+    this.projects.replaceChildren(...projects.map(({ uri, name }) => html('option', { value: uri }, name)));
+    this.projects.value = project;
+    this.projects.hidden = projects.length < 2;
+    this.content.hidden = false;
+    this.empty.hidden = true;
+    this.trial.show(sheet, this.rows.values());
+    document.getElementById('moved-label')!.hidden = sheet.trial.values.length === 0;
+    if (sheet.trial.values.length === 0 && this.view.moved) this.moved.checked = false;
+    this.render();
+    this.detail.select(this.rows.get(this.selected ?? '') ?? null);
+    this.detail.refresh();
+    if (this.cursor) this.moveCursor(this.cursor.uri, this.cursor.line);
+  }
+
+  private showEmpty(message: string): void {
+    this.rows.clear();
+    this.content.hidden = true;
+    this.empty.hidden = false;
+    this.empty.textContent = message;
+  }
+
+  private choose(project: string): void {
+    this.rows.clear();
+    this.selected = null;
+    this.post({ kind: 'choose', project });
+  }
+
+  private lines(): ReturnType<typeof shownLines> {
+    return shownLines(this.rows.values(), { ...this.view, moved: this.view.moved && (this.sheet?.trial.values.length ?? 0) > 0 });
+  }
+
+  private render(): void {
+    const lines = this.lines();
+    const shown = lines.filter(line => line.kind === 'row').length;
+    this.count.textContent = shown === this.rows.size ? `${shown} checks` : `${shown} of ${this.rows.size} checks`;
+    this.table.show(lines, this.view.sort, this.view.descending);
+    this.keep();
+  }
+
+  private change(change: Partial<View>): void {
+    this.view = { ...this.view, ...change };
+    this.render();
+  }
+
+  private sort(column: Column): void {
+    this.change({ sort: column, descending: this.view.sort === column ? !this.view.descending : false });
+  }
+
+  private select(row: SheetRow): void {
+    this.selected = row.id;
+    this.table.mark(this.selected, this.current);
+    this.detail.select(row);
+    this.keep();
+  }
+
+  private setFollow(follow: boolean): void {
+    this.follow = follow;
+    if (this.cursor) this.moveCursor(this.cursor.uri, this.cursor.line);
+    this.keep();
+  }
+
+  /** The row whose check the cursor is in, or next below. */
+  private moveCursor(uri: string, line: number): void {
+    this.cursor = { uri, line };
+    const row = this.follow ? rowAt(this.rows.values(), uri, line) : null;
+    if (row?.id === this.current) return;
+    this.current = row?.id ?? null;
+    if (row) {
+      this.selected = row.id;
+      this.detail.select(row);
+    }
+    this.table.mark(this.selected, this.current);
+    if (row) this.table.reveal(row.id);
+  }
+
+  private keep(): void {
+    editor.setState({ view: this.view, project: this.project, selected: this.selected, follow: this.follow });
+  }
+}
+
+new Page();

@@ -1,0 +1,6 @@
+/** Numbers as the page prints them. */
+export const DEFAULT_DIGITS = 4;
+
+export function kilograms(mass: number): string {
+  return `${Number(mass.toPrecision(DEFAULT_DIGITS))} kg`;
+}

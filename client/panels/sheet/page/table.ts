@@ -1,0 +1,137 @@
+/** A native table of which only the lines in sight are in the page: twenty thousand rows scroll as twenty do. */
+import type { SheetRow } from '../../../../server/protocol/sheet.js';
+import { cell } from './cells.js';
+import { html } from './elements.js';
+import { COLUMNS, HEADINGS, type Column, type Line } from '../rows.js';
+
+/** Every line is as high, in pixels; the style sheet says the same. */
+const LINE_HEIGHT = 26;
+/** Lines kept beyond the edges of what is seen. */
+const BEYOND = 12;
+
+export interface TableEvents {
+  sort(column: Column): void;
+  select(row: SheetRow): void;
+  open(row: SheetRow): void;
+}
+
+export class Table {
+  readonly element: HTMLElement;
+  private readonly table = html('table', { 'aria-label': 'Margins' });
+  private readonly body = html('tbody');
+  private readonly headers = new Map<Column, HTMLTableCellElement>();
+  private lines: readonly Line[] = [];
+  private selected: string | null = null;
+  private current: string | null = null;
+  private shown = '';
+  private printing = false;
+
+  constructor(private readonly events: TableEvents) {
+    const head = html('tr', { 'aria-rowindex': 1 });
+    for (const column of COLUMNS) {
+      const button = html('button', { type: 'button', class: 'sort' }, HEADINGS[column]);
+      button.addEventListener('click', () => events.sort(column));
+      const header = html('th', { scope: 'col', class: column }, button);
+      this.headers.set(column, header);
+      head.append(header);
+    }
+    this.table.append(html('thead', {}, head), this.body);
+    this.element = html('div', { class: 'scroller', tabindex: 0, role: 'region', 'aria-label': 'Margins; arrow keys move, Enter opens the source' }, this.table);
+    this.element.addEventListener('scroll', () => this.render(), { passive: true });
+    this.element.addEventListener('keydown', event => this.key(event));
+    this.body.addEventListener('click', event => this.clicked(event, false));
+    this.body.addEventListener('dblclick', event => this.clicked(event, true));
+    new ResizeObserver(() => this.render()).observe(this.element);
+    window.addEventListener('beforeprint', () => this.print(true));
+    window.addEventListener('afterprint', () => this.print(false));
+  }
+
+  show(lines: readonly Line[], sort: Column, descending: boolean): void {
+    this.lines = lines;
+    this.table.setAttribute('aria-rowcount', String(lines.length + 1));
+    for (const [column, header] of this.headers) header.setAttribute('aria-sort', column === sort ? descending ? 'descending' : 'ascending' : 'none');
+    this.shown = '';
+    this.render();
+  }
+
+  /** The row chosen in the table, and the one under the cursor of the editor. */
+  mark(selected: string | null, current: string | null): void {
+    this.selected = selected;
+    this.current = current;
+    this.shown = '';
+    this.render();
+  }
+
+  reveal(id: string): void {
+    const index = this.indexOf(id);
+    if (index < 0) return;
+    const top = index * LINE_HEIGHT;
+    const { scrollTop, clientHeight } = this.element;
+    const head = LINE_HEIGHT;
+    if (top < scrollTop || top + LINE_HEIGHT + head > scrollTop + clientHeight) this.element.scrollTop = Math.max(0, top - clientHeight / 3);
+  }
+
+  private indexOf(id: string | null): number {
+    return this.lines.findIndex(line => line.kind === 'row' && line.row.id === id);
+  }
+
+  private print(printing: boolean): void {
+    this.printing = printing;
+    this.shown = '';
+    this.render();
+  }
+
+  private render(): void {
+    const { scrollTop, clientHeight } = this.element;
+    const first = this.printing ? 0 : Math.max(0, Math.floor(scrollTop / LINE_HEIGHT) - BEYOND);
+    const last = this.printing ? this.lines.length : Math.min(this.lines.length, Math.ceil((scrollTop + clientHeight) / LINE_HEIGHT) + BEYOND);
+    const range = `${first} ${last}`;
+    if (range === this.shown) return;
+    this.shown = range;
+    this.body.replaceChildren(spacer(first), ...this.lines.slice(first, last).map((line, i) => this.line(line, first + i)), spacer(this.lines.length - last));
+  }
+
+  private line(line: Line, index: number): HTMLTableRowElement {
+    if (line.kind === 'heading') return html('tr', { class: 'heading', 'aria-rowindex': index + 2 }, html('th', { scope: 'rowgroup', colspan: COLUMNS.length }, `${line.title} (${line.count})`));
+    const { row } = line;
+    const classes = [row.id === this.selected ? 'selected' : '', row.id === this.current ? 'current' : '', row.tried ? 'moved' : ''].filter(Boolean).join(' ');
+    return html('tr', { 'data-id': row.id, class: classes, 'aria-rowindex': index + 2, 'aria-selected': row.id === this.selected ? 'true' : undefined, 'aria-current': row.id === this.current ? 'location' : undefined }, ...COLUMNS.map(column => cell(row, column)));
+  }
+
+  private clicked(event: MouseEvent, twice: boolean): void {
+    const id = (event.target as Element).closest('tr')?.getAttribute('data-id');
+    const line = this.lines[this.indexOf(id ?? null)];
+    if (line?.kind !== 'row') return;
+    if (twice || (event.target as Element).closest('td.requirement')) this.events.open(line.row);
+    this.events.select(line.row);
+  }
+
+  private key(event: KeyboardEvent): void {
+    if (event.target !== this.element) return;
+    const at = this.indexOf(this.selected);
+    const page = Math.max(1, Math.floor(this.element.clientHeight / LINE_HEIGHT) - 2);
+    const steps: Readonly<Record<string, number>> = { ArrowDown: 1, ArrowUp: -1, PageDown: page, PageUp: -page, Home: -this.lines.length, End: this.lines.length };
+    const step = steps[event.key];
+    const line = step === undefined ? this.lines[at] : this.rowFrom(at + step, Math.sign(step));
+    if (line?.kind !== 'row') return;
+    if (step !== undefined) this.events.select(line.row);
+    else if (event.key === 'Enter') this.events.open(line.row);
+    else return;
+    event.preventDefault();
+    this.reveal(line.row.id);
+  }
+
+  /** The nearest row at or beyond a line, headings passed over. */
+  private rowFrom(index: number, direction: number): Line | undefined {
+    let at = Math.max(0, Math.min(this.lines.length - 1, index));
+    while (this.lines[at] && this.lines[at]!.kind !== 'row') at += at === 0 ? 1 : at === this.lines.length - 1 ? -1 : direction;
+    return this.lines[at];
+  }
+}
+
+function spacer(lines: number): HTMLTableRowElement {
+  const row = html('tr', { class: 'spacer', 'aria-hidden': 'true' }, html('td', { colspan: COLUMNS.length }));
+  row.style.height = `${lines * LINE_HEIGHT}px`;
+  row.hidden = lines === 0;
+  return row;
+}

@@ -1,0 +1,104 @@
+/** Values that are tried: one field each, what the texts say beside it, and what it comes to. */
+import { DEFAULT_DIGITS, kilograms } from './numbers.js';
+import type { Sheet, SheetRow } from '../../../../server/protocol/sheet.js';
+import { html } from './elements.js';
+
+/** A pause in typing after which a value is tried, in milliseconds. */
+const PAUSE = 80;
+
+export interface TrialEvents {
+  tryAtCursor(): void;
+  changed(values: readonly { readonly name: string; readonly text: string }[]): void;
+  apply(): void;
+}
+
+interface Field { readonly name: string; written: string; readonly input: HTMLInputElement; readonly message: HTMLElement; readonly element: HTMLElement; readonly was: HTMLElement }
+
+export class TrialBar {
+  private readonly fields = new Map<string, Field>();
+  private readonly list = html('div', { class: 'fields' });
+  private readonly outcome = html('p', { class: 'outcome', role: 'status' });
+  private readonly apply = html('button', { type: 'button' }, 'Apply');
+  private readonly drop = html('button', { type: 'button', class: 'secondary' }, 'Drop');
+  private readonly running = html('div', { class: 'running' }, this.list, html('div', { class: 'actions' }, this.apply, this.drop), this.outcome);
+  readonly element: HTMLElement;
+  private timer = 0;
+
+  constructor(private readonly events: TrialEvents) {
+    const add = html('button', { type: 'button', class: 'secondary', title: 'Tries another value for the one at the cursor of the editor; the text stays as it is' }, 'Try a value');
+    add.addEventListener('click', () => events.tryAtCursor());
+    this.apply.addEventListener('click', () => events.apply());
+    this.drop.addEventListener('click', () => this.clear());
+    this.element = html('section', { class: 'trial', 'aria-label': 'Trial' }, add, this.running);
+    this.running.hidden = true;
+  }
+
+  /** A field for a value, filled with what the text says; the cursor goes there. */
+  add(name: string, written: string, choices: readonly string[]): void {
+    const known = this.fields.get(name);
+    const field = known ?? this.made(name, written, choices);
+    this.running.hidden = false;
+    field.input.focus();
+    field.input.select();
+  }
+
+  private made(name: string, written: string, choices: readonly string[]): Field {
+    const id = `try-${this.fields.size}-${name.replace(/\W/g, '-')}`;
+    const input = html('input', { id, type: 'text', value: written, spellcheck: 'false', autocomplete: 'off', list: choices.length > 0 ? `${id}-choices` : undefined, 'aria-describedby': `${id}-message` });
+    const message = html('span', { id: `${id}-message`, class: 'problem', role: 'alert' });
+    const was = html('span', { class: 'muted' });
+    const remove = html('button', { type: 'button', class: 'quiet', 'aria-label': `Stop trying ${name}` }, '×');
+    const element = html('div', { class: 'field' }, html('label', { for: id }, name), input, was, remove, message);
+    if (choices.length > 0) element.append(html('datalist', { id: `${id}-choices` }, ...choices.map(choice => html('option', { value: choice }))));
+    input.addEventListener('input', () => this.changed());
+    input.addEventListener('keydown', event => {
+      if (event.key === 'Enter') this.events.apply();
+      if (event.key === 'Escape') this.clear();
+    });
+    remove.addEventListener('click', () => {
+      this.fields.delete(name);
+      element.remove();
+      this.changed();
+    });
+    const field = { name, written, input, message, element, was };
+    this.fields.set(name, field);
+    this.list.append(element);
+    return field;
+  }
+
+  private changed(): void {
+    window.clearTimeout(this.timer);
+    this.timer = window.setTimeout(() => this.events.changed([...this.fields.values()].filter(field => field.input.value.trim() !== field.written).map(({ name, input }) => ({ name, text: input.value }))), PAUSE);
+    this.running.hidden = this.fields.size === 0;
+  }
+
+  private clear(): void {
+    for (const { element } of this.fields.values()) element.remove();
+    this.fields.clear();
+    this.changed();
+  }
+
+  /** What the values come to; fields that a reload lost are made again. */
+  show({ trial, mass }: Sheet, rows: Iterable<SheetRow>): void {
+    for (const { name, text, written } of trial.values) {
+      const field = this.fields.get(name) ?? this.made(name, text, []);
+      field.written = written;
+      field.was.textContent = `written ${written}`;
+    }
+    for (const field of this.fields.values()) field.message.textContent = trial.problems.find(problem => problem.name === field.name)?.message ?? '';
+    this.running.hidden = this.fields.size === 0;
+    this.apply.disabled = trial.values.length === 0 || trial.problems.length > 0;
+    this.outcome.textContent = trial.values.length === 0 ? '' : outcomeText(rows, mass);
+  }
+}
+
+function outcomeText(rows: Iterable<SheetRow>, mass: Sheet['mass']): string {
+  const moved = [...rows].filter(row => row.tried !== null);
+  const failing = moved.filter(row => row.tried!.passes === false && row.passes !== false).length;
+  const mended = moved.filter(row => row.tried!.passes === true && row.passes !== true).length;
+  const change = mass.tried !== null && mass.predicted !== null ? (mass.tried - mass.predicted) * 1000 : null;
+  return [
+    `${moved.length} ${moved.length === 1 ? 'margin moves' : 'margins move'}`, failing > 0 ? `${failing} would fail` : null, mended > 0 ? `${mended} would pass` : null,
+    change === null ? null : Math.abs(change) < 1e-6 ? 'mass unchanged' : `mass ${change > 0 ? '+' : '−'}${Number(Math.abs(change).toPrecision(DEFAULT_DIGITS))} g, ${kilograms(mass.tried!)} predicted`,
+  ].filter(Boolean).join(' · ');
+}

@@ -1,0 +1,195 @@
+/** The margin sheet beside the text: the page, what it asks the server, and what it asks the editor. */
+import * as vscode from 'vscode';
+import { applyTrialMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject } from '../../../server/protocol/sheet.js';
+import { reveal } from '../../locations.js';
+import type { ProjectState } from '../../project-state.js';
+import type { ServerLink } from '../../server-link.js';
+import type { FromPage, ToPage } from './messages.js';
+
+const viewType = 'gusset.marginSheet';
+
+export function activateMarginSheet(context: vscode.ExtensionContext, link: ServerLink, state: ProjectState): void {
+  let open: MarginSheet | undefined;
+  const adopt = (panel: vscode.WebviewPanel): MarginSheet => {
+    const sheet = new MarginSheet(panel, context.extensionUri, link, state);
+    open = sheet;
+    panel.onDidDispose(() => { if (open === sheet) open = undefined; });
+    return sheet;
+  };
+  const show = (): MarginSheet => {
+    open?.reveal();
+    return open ?? adopt(vscode.window.createWebviewPanel(viewType, 'Margin Sheet', { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true }, { enableFindWidget: true }));
+  };
+  context.subscriptions.push(
+    vscode.commands.registerCommand('gusset.showMarginSheet', () => void show()),
+    vscode.commands.registerCommand('gusset.tryValue', () => show().tryAtCursor()),
+    vscode.commands.registerCommand('gusset.applyTrial', () => open?.apply()),
+    vscode.commands.registerCommand('gusset.dropTrial', () => open?.tryValues([])),
+    vscode.window.registerWebviewPanelSerializer(viewType, { deserializeWebviewPanel: panel => { adopt(panel); return Promise.resolve(); } }),
+    { dispose: () => open?.dispose() },
+  );
+}
+
+/** Waits for the page to have been loaded: it says so itself. */
+class MarginSheet implements vscode.Disposable {
+  private readonly disposables: vscode.Disposable[] = [];
+  private ready = false;
+  private readonly waiting: ToPage[] = [];
+  /** A document of the project that is shown, and the version of its sheet that the page has. */
+  private project: string | null = null;
+  private version: number | null = null;
+  private updating: Promise<void> = Promise.resolve();
+  private editor = vscode.window.activeTextEditor;
+
+  constructor(private readonly panel: vscode.WebviewPanel, extension: vscode.Uri, private readonly link: ServerLink, private readonly state: ProjectState) {
+    const out = vscode.Uri.joinPath(extension, 'out');
+    panel.iconPath = vscode.Uri.joinPath(extension, 'client', 'file-icon.svg');
+    panel.webview.options = { enableScripts: true, localResourceRoots: [out] };
+    panel.webview.html = pageHtml(panel.webview, out);
+    this.disposables.push(
+      panel.webview.onDidReceiveMessage((message: FromPage) => this.receive(message).catch((error: unknown) => this.tell(error))),
+      panel.onDidDispose(() => this.dispose()),
+      panel.onDidChangeViewState(() => { if (panel.visible) this.update(); }),
+      state.onDidChange(() => { if (panel.visible) this.update(); }),
+      vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
+      vscode.window.onDidChangeActiveTextEditor(editor => { if (editor) this.follow(editor); }),
+    );
+  }
+
+  reveal(): void {
+    this.panel.reveal(undefined, true);
+  }
+
+  private post(message: ToPage): void {
+    if (this.ready) void this.panel.webview.postMessage(message);
+    else this.waiting.push(message);
+  }
+
+  private async receive(message: FromPage): Promise<void> {
+    switch (message.kind) {
+      case 'ready': {
+        this.ready = true;
+        this.version = null;
+        this.project ??= message.project;
+        for (const waiting of this.waiting.splice(0)) this.post(waiting);
+        return this.update();
+      }
+      case 'choose':
+        this.project = message.project;
+        this.version = null;
+        return this.update();
+      case 'open': return reveal(this.link, message.location, true);
+      case 'draw': return this.post({ kind: 'plot', subject: message.subject, plot: await this.plot(message.subject, 'page') });
+      case 'spectra': return this.project === null ? undefined : this.post({ kind: 'spectra', loads: await this.link.request(spectraMessage, this.about(this.project)) ?? [] });
+      case 'tryAtCursor': return this.tryAtCursor();
+      case 'try': return this.tryValues(message.values);
+      case 'apply': return this.apply();
+      case 'copy': return vscode.env.clipboard.writeText(message.text);
+      case 'save': return this.save(message.name, message.format, new TextEncoder().encode(message.content));
+      case 'savePixels': {
+        const plot = await this.plot(message.subject, 'light');
+        return plot ? this.post({ kind: 'pixels', name: message.name, svg: plot.svg }) : undefined;
+      }
+      case 'pixels': return this.save(message.name, 'png', Uint8Array.from(atob(message.base64), character => character.charCodeAt(0)));
+    }
+  }
+
+  private about(project: string): { readonly textDocument: { readonly uri: string } } {
+    return { textDocument: { uri: project } };
+  }
+
+  private async plot(subject: PlotSubject, colors: PictureColors): Promise<Plot | null> {
+    return this.project === null ? null : this.link.request(plotMessage, { ...this.about(this.project), subject, colors });
+  }
+
+  /** Fetches what moved. One fetch at a time: each builds on the version before. */
+  private update(): void {
+    this.updating = this.updating.then(() => this.fetch()).catch((error: unknown) => this.tell(error));
+  }
+
+  private async fetch(): Promise<void> {
+    if (!this.ready) return;
+    const projects = (await this.state.overview()).map(({ uri, name }) => ({ uri, name }));
+    const known = projects.find(project => project.uri === this.project) ?? projects[0];
+    if (!known) return this.post({ kind: 'empty', message: this.link.state === 'running' ? 'No project yet: open a folder with .gus files, or run “Gusset: Create Example Project”.' : 'The language server is not running: run “Gusset: Restart Language Server”.' });
+    if (known.uri !== this.project) this.version = null;
+    this.project = known.uri;
+    const sheet = await this.link.request(sheetMessage, { ...this.about(known.uri), known: this.version });
+    if (!sheet) return;
+    this.version = sheet.version;
+    this.post({ kind: 'sheet', sheet, project: known.uri, projects });
+    if (this.editor) this.follow(this.editor);
+  }
+
+  private follow(editor: vscode.TextEditor): void {
+    if (editor.document.languageId !== 'gusset') return;
+    this.editor = editor;
+    if (this.ready && this.panel.visible) this.post({ kind: 'cursor', uri: this.link.address(editor.document.uri), line: editor.selection.active.line });
+  }
+
+  // ---- trial ------------------------------------------------------------------------------------------------------------
+
+  async tryAtCursor(): Promise<void> {
+    const { editor } = this;
+    const found = editor && await this.link.request(triableMessage, { textDocument: { uri: this.link.address(editor.document.uri) }, position: editor.selection.active });
+    if (!found) {
+      void vscode.window.showInformationMessage('Place the cursor on a value first: a thickness, a load, a material. Then try another for it.');
+      return;
+    }
+    this.panel.reveal(undefined, false);
+    this.post({ kind: 'tryable', ...found });
+  }
+
+  async tryValues(values: readonly { readonly name: string; readonly text: string }[]): Promise<void> {
+    if (this.project === null) return;
+    await this.link.request(trialMessage, { ...this.about(this.project), values });
+    this.state.refresh();
+  }
+
+  /** Writes what is tried into the texts, as one edit that can be undone, and ends the trial. */
+  async apply(): Promise<void> {
+    if (this.project === null) return;
+    const edit = new vscode.WorkspaceEdit();
+    const { changes } = await this.link.request(applyTrialMessage, this.about(this.project));
+    for (const [uri, edits] of Object.entries(changes)) {
+      for (const { range, newText } of edits) edit.replace(this.link.uri(uri), new vscode.Range(range.start.line, range.start.character, range.end.line, range.end.character), newText);
+    }
+    if (edit.size === 0 || !await vscode.workspace.applyEdit(edit)) return;
+    await this.tryValues([]);
+  }
+
+  // ---- files ------------------------------------------------------------------------------------------------------------
+
+  private async save(name: string, format: 'svg' | 'csv' | 'png', content: Uint8Array): Promise<void> {
+    const file = `${name.replace(/[^\p{L}\p{N}.-]+/gu, '-').replace(/^-+|-+$/g, '') || 'picture'}.${format}`;
+    const folder = vscode.workspace.workspaceFolders?.[0]?.uri;
+    const target = await vscode.window.showSaveDialog({ filters: { [format.toUpperCase()]: [format] }, ...(folder ? { defaultUri: vscode.Uri.joinPath(folder, file) } : {}) });
+    if (target) await vscode.workspace.fs.writeFile(target, content);
+  }
+
+  private tell(error: unknown): void {
+    void vscode.window.showErrorMessage(error instanceof Error ? error.message : String(error));
+  }
+
+  dispose(): void {
+    for (const disposable of this.disposables.splice(0)) disposable.dispose();
+    if (this.link.state === 'running') void this.tryValues([]).catch(() => undefined);
+    this.panel.dispose();
+  }
+}
+
+function pageHtml(webview: vscode.Webview, out: vscode.Uri): string {
+  const resource = (name: string): string => webview.asWebviewUri(vscode.Uri.joinPath(out, name)).toString();
+  const policy = `default-src 'none'; img-src data:; style-src ${webview.cspSource}; script-src ${webview.cspSource}`;
+  return `<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Margin Sheet</title>
+<link rel="stylesheet" href="${resource('margin-sheet.css')}">
+</head>
+<body><script src="${resource('margin-sheet.js')}"></script></body>
+</html>`;
+}
