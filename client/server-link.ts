@@ -1,14 +1,12 @@
 /** The link to the language server: started, restarted after it ended, stopped; its state as events. */
 import * as vscode from 'vscode';
-import { CloseAction, ErrorAction, State, type BaseLanguageClient, type CloseHandlerResult, type LanguageClientOptions } from 'vscode-languageclient';
+import { CloseAction, ErrorAction, type BaseLanguageClient, type LanguageClientOptions } from 'vscode-languageclient';
 import type { ClientOptions, Message } from '../server/protocol/messages.js';
 
 export type ServerState = 'starting' | 'running' | 'stopped';
 
 /** How this platform reaches a server. */
 export type CreateClient = (options: LanguageClientOptions) => BaseLanguageClient;
-
-const states: Readonly<Record<State, ServerState>> = { [State.Stopped]: 'stopped', [State.Starting]: 'starting', [State.StartFailed]: 'stopped', [State.Running]: 'running' };
 
 /** A server that ends more often than this within `restartMinutes` is left alone. */
 const restartLimit = 5;
@@ -20,77 +18,110 @@ export class ServerLink implements vscode.Disposable {
   private readonly log = vscode.window.createOutputChannel('Gusset', { log: true });
   private readonly stateChanged = new vscode.EventEmitter<ServerState>();
   readonly onDidChangeState = this.stateChanged.event;
-  private readonly client: BaseLanguageClient;
-  private readonly disposables: vscode.Disposable[] = [this.log, this.stateChanged];
+  // Evidence of any kind may come and go; only what is read can change.
+  private readonly watchers = [vscode.workspace.createFileSystemWatcher('**/*.{gus,csv}'), vscode.workspace.createFileSystemWatcher('**/*', false, true, false)];
+  private readonly answers: ((client: BaseLanguageClient) => void)[] = [];
+  /** One for each life of the server: a client whose server died while it started can't be started again. */
+  private client: BaseLanguageClient | undefined;
+  private started: Promise<void> = Promise.resolve();
+  private currentState: ServerState = 'stopped';
   private endings: number[] = [];
 
-  constructor(createClient: CreateClient) {
-    // Evidence of any kind may come and go; only what is read can change.
-    const watchers = [vscode.workspace.createFileSystemWatcher('**/*.{gus,csv}'), vscode.workspace.createFileSystemWatcher('**/*', false, true, false)];
-    this.client = createClient({
-      documentSelector: [{ language: 'gusset' }],
-      synchronize: { fileEvents: watchers },
-      initializationOptions,
-      outputChannel: this.log,
-      errorHandler: { error: () => ({ action: ErrorAction.Continue, handled: true }), closed: () => this.ended() },
-    });
-    this.disposables.push(...watchers, this.client.onDidChangeState(({ newState }) => this.stateChanged.fire(states[newState])));
-  }
+  constructor(private readonly createClient: CreateClient) {}
 
   get state(): ServerState {
-    return states[this.client.state];
+    return this.currentState;
   }
 
-  async start(): Promise<void> {
-    await this.client.start().catch((error: unknown) => this.tellStopped(`The Gusset language server did not start: ${error instanceof Error ? error.message : String(error)}`));
+  start(): Promise<void> {
+    this.started = this.launch();
+    return this.started;
   }
 
   async restart(): Promise<void> {
+    await this.stop();
     this.endings = [];
-    // A server that hangs or is gone can't say goodbye.
-    await this.client.stop().catch(() => undefined);
     await this.start();
   }
 
   async stop(): Promise<void> {
-    await this.client.stop().catch(() => undefined);
+    await this.started;
+    const { client } = this;
+    this.client = undefined;
+    // A server that hangs or is gone can't say goodbye.
+    await client?.stop().catch(() => undefined);
+    this.enter('stopped');
   }
 
   showLog(): void {
     this.log.show();
   }
 
-  request<Params, Result>(message: Message<Params, Result>, params: Params, token?: vscode.CancellationToken): Promise<Result> {
+  async request<Params, Result>(message: Message<Params, Result>, params: Params, token?: vscode.CancellationToken): Promise<Result> {
+    await this.started;
+    if (!this.client) throw new Error('The Gusset language server is not running.');
     return this.client.sendRequest<Result>(message.method, params, token);
   }
 
-  /** Answers what the server asks. */
+  /** Answers what the server asks; to be said before the start. */
   onRequest<Params, Result>(message: Message<Params, Result>, answer: (params: Params) => Promise<Result>): void {
-    this.disposables.push(this.client.onRequest(message.method, answer as (params: Params) => Promise<never>));
-  }
-
-  /** An address as the editor's own object. */
-  uri(address: string): vscode.Uri {
-    return this.client.protocol2CodeConverter.asUri(address);
+    this.answers.push(client => client.onRequest(message.method, answer as (params: Params) => Promise<never>));
   }
 
   dispose(): void {
-    for (const disposable of this.disposables) disposable.dispose();
+    for (const disposable of [...this.watchers, this.stateChanged, this.log]) disposable.dispose();
   }
 
-  private ended(): CloseHandlerResult {
+  private async launch(): Promise<void> {
+    this.enter('starting');
+    const client = this.createClient({
+      documentSelector: [{ language: 'gusset' }],
+      synchronize: { fileEvents: this.watchers },
+      initializationOptions,
+      outputChannel: this.log,
+      initializationFailedHandler: () => false,
+      errorHandler: {
+        error: () => ({ action: ErrorAction.Continue, handled: true }),
+        closed: () => {
+          this.ended(client);
+          return { action: CloseAction.DoNotRestart, handled: true };
+        },
+      },
+    });
+    this.client = client;
+    for (const answer of this.answers) answer(client);
+    try {
+      await client.start();
+      if (this.client === client) this.enter('running');
+    } catch (error) {
+      // Where the server ended meanwhile, that was dealt with.
+      if (this.client !== client) return;
+      this.client = undefined;
+      this.giveUp(`The Gusset language server did not start: ${error instanceof Error ? error.message : String(error)}`);
+    }
+  }
+
+  private ended(client: BaseLanguageClient): void {
+    if (this.client !== client) return;
+    this.client = undefined;
     const now = Date.now();
     this.endings = [...this.endings, now].filter(time => now - time < restartMinutes * 60_000);
-    if (this.endings.length <= restartLimit) return { action: CloseAction.Restart, handled: true };
-    this.tellStopped(`The Gusset language server ended ${this.endings.length} times in ${restartMinutes} minutes and stays stopped.`);
-    return { action: CloseAction.DoNotRestart, handled: true };
+    if (this.endings.length <= restartLimit) void this.start();
+    else this.giveUp(`The Gusset language server ended ${this.endings.length} times in ${restartMinutes} minutes and stays stopped.`);
   }
 
-  private tellStopped(message: string): void {
+  private giveUp(message: string): void {
+    this.enter('stopped');
     const [restart, showLog] = ['Restart', 'Show Log'];
     void vscode.window.showErrorMessage(message, restart, showLog).then(choice => {
       if (choice === restart) void this.restart();
       if (choice === showLog) this.showLog();
     });
+  }
+
+  private enter(state: ServerState): void {
+    if (state === this.currentState) return;
+    this.currentState = state;
+    this.stateChanged.fire(state);
   }
 }

@@ -9,13 +9,13 @@ const depthLimit = 40;
 
 export function activateWorkspaceFiles(link: ServerLink): void {
   link.onRequest(listFilesMessage, async ({ folder }) => {
-    const root = workspaceFolder(link.uri(folder));
+    const root = workspaceFolder(folder);
     const paths: string[] = [];
     if (root) await collect(root, '', paths);
     return paths.sort();
   });
   link.onRequest(readFileMessage, async ({ sizeLimit, ...address }) => {
-    const uri = await fileInside(link, address);
+    const uri = await fileInside(address);
     if (!uri) return { problem: `${address.path} does not exist in the workspace.` };
     try {
       const { size } = await vscode.workspace.fs.stat(uri);
@@ -25,12 +25,12 @@ export function activateWorkspaceFiles(link: ServerLink): void {
       return { problem: `${address.path} could not be read.` };
     }
   });
-  link.onRequest(fileExistsMessage, async address => await fileInside(link, address) !== undefined);
+  link.onRequest(fileExistsMessage, async address => await fileInside(address) !== undefined);
 }
 
 /** The file at an address; undefined where there is none, or where the path or a link on the way leads elsewhere. */
-async function fileInside(link: ServerLink, { folder, path }: FileAddress): Promise<vscode.Uri | undefined> {
-  let uri = workspaceFolder(link.uri(folder));
+async function fileInside({ folder, path }: FileAddress): Promise<vscode.Uri | undefined> {
+  let uri = workspaceFolder(folder);
   const names = path.split('/');
   if (!uri || names.some(name => name === '' || name === '.' || name === '..' || name.includes('\\'))) return undefined;
   for (const [index, name] of names.entries()) {
@@ -41,8 +41,9 @@ async function fileInside(link: ServerLink, { folder, path }: FileAddress): Prom
   return uri;
 }
 
-function workspaceFolder(uri: vscode.Uri): vscode.Uri | undefined {
-  return vscode.workspace.workspaceFolders?.find(folder => folder.uri.toString() === uri.toString())?.uri;
+function workspaceFolder(address: string): vscode.Uri | undefined {
+  const uri = vscode.Uri.parse(address).toString();
+  return vscode.workspace.workspaceFolders?.find(folder => folder.uri.toString() === uri)?.uri;
 }
 
 /** Hidden folders, `node_modules` and links to folders are passed over. */

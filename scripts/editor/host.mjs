@@ -75,7 +75,7 @@ export async function runOnNode(listener, { extension, tests, workspace, data, t
     vscodeExecutablePath: resolve(root, desktop ?? 'scripts/editor/executable.mjs'),
     extensionDevelopmentPath: extension, extensionTestsPath: tests,
     extensionTestsEnv: { GUSSET_EDITOR_HOST: listener.address },
-    launchArgs: [workspace, ...(trusted ? ['--disable-workspace-trust'] : []), ...(desktop ? [`--remote-debugging-port=${debugPort}`, '--user-data-dir', data] : [])],
+    launchArgs: [workspace, ...(trusted ? ['--disable-workspace-trust'] : []), ...(desktop ? [`--remote-debugging-port=${debugPort}`, `--user-data-dir=${data}`, `--extensions-dir=${join(data, 'extensions')}`] : [])],
   }).catch(error => listener.finish(error.message));
 }
 

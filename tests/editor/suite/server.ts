@@ -31,6 +31,23 @@ test('a server that is killed comes back with its findings, twice', async () => 
   }
 });
 
+test('a server that keeps ending stays stopped, says so, and starts when asked to', async () => {
+  await finding('thermal.gus', 'failing-margin');
+  let last: number | undefined;
+  // Two endings are on the account already.
+  for (let round = 0; round < 4; round++) {
+    last = await eventually('a server process', () => {
+      const process = serverProcess();
+      return process !== last && process;
+    });
+    process.kill(last, 'SIGKILL');
+  }
+  await vscode.commands.executeCommand('notifications.showList');
+  await page.click('.notifications-center .monaco-button:has-text("Restart")');
+  await eventually('a server process', serverProcess);
+  await finding('thermal.gus', 'failing-margin');
+});
+
 test('the command restarts it', async () => {
   const before = await eventually('a server process', serverProcess);
   await vscode.commands.executeCommand('gusset.restartServer');
