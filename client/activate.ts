@@ -1,16 +1,22 @@
-/** What the extension does on every platform. A command, view or panel adds its own `activate…(context, link)` here. */
+/** What the extension does on every platform. A command, view or panel adds its own `activate…` here. */
 import type * as vscode from 'vscode';
 import { activateServerCommands } from './commands/server.js';
 import { activateLibraryDocuments } from './library-documents.js';
+import { activateMarginSheet } from './panels/sheet/panel.js';
+import { ProjectState } from './project-state.js';
 import { ServerLink, type CreateClient } from './server-link.js';
+import { activateSettings, serverOptions } from './settings.js';
 import { activateWorkspaceFiles } from './workspace-files.js';
 
 export async function activateEverywhere(context: vscode.ExtensionContext, createClient: CreateClient): Promise<ServerLink> {
-  const link = new ServerLink(createClient);
-  context.subscriptions.push(link);
+  const link = new ServerLink(createClient, serverOptions);
+  const state = new ProjectState(link);
+  context.subscriptions.push(link, state);
   activateServerCommands(context, link);
   activateLibraryDocuments(context, link);
   activateWorkspaceFiles(link);
+  activateSettings(context, link);
+  activateMarginSheet(context, link, state);
   await link.start();
   return link;
 }

@@ -12,8 +12,6 @@ export type CreateClient = (options: LanguageClientOptions) => BaseLanguageClien
 const restartLimit = 5;
 const restartMinutes = 3;
 
-const initializationOptions: ClientOptions = { servesFiles: true };
-
 export class ServerLink implements vscode.Disposable {
   private readonly log = vscode.window.createOutputChannel('Gusset', { log: true });
   private readonly stateChanged = new vscode.EventEmitter<ServerState>();
@@ -27,7 +25,8 @@ export class ServerLink implements vscode.Disposable {
   private currentState: ServerState = 'stopped';
   private endings: number[] = [];
 
-  constructor(private readonly createClient: CreateClient) {}
+  /** `options` are read anew for each life of the server. */
+  constructor(private readonly createClient: CreateClient, private readonly options: () => ClientOptions) {}
 
   get state(): ServerState {
     return this.currentState;
@@ -68,6 +67,16 @@ export class ServerLink implements vscode.Disposable {
     this.answers.push(client => client.onRequest(message.method, answer as (params: Params) => Promise<never>));
   }
 
+  /** Hears what the server tells; to be said before the start. */
+  onNotification<Params>(message: Message<Params, void>, hear: (params: Params) => void): void {
+    this.answers.push(client => client.onNotification(message.method, hear));
+  }
+
+  /** Tells the server; nothing where it isn't there. */
+  notify<Params>(message: Message<Params, void>, params: Params): void {
+    if (this.currentState === 'running') void this.client?.sendNotification(message.method, params);
+  }
+
   dispose(): void {
     for (const disposable of [...this.watchers, this.stateChanged, this.log]) disposable.dispose();
   }
@@ -77,7 +86,7 @@ export class ServerLink implements vscode.Disposable {
     const client = this.createClient({
       documentSelector: [{ language: 'gusset' }],
       synchronize: { fileEvents: this.watchers },
-      initializationOptions,
+      initializationOptions: this.options(),
       outputChannel: this.log,
       initializationFailedHandler: () => false,
       errorHandler: {

@@ -16,7 +16,7 @@ export async function build({ quiet = false } = {}) {
   await generate({ quiet });
   const built = await whenChanged('bundle', inputs, outputs, async () => {
     mkdirSync('out', { recursive: true });
-    await Promise.all([bundleCommandLine(), bundleExtension(), bundleWeb()]);
+    await Promise.all([bundleCommandLine(), bundleExtension(), bundleWeb(), bundlePages()]);
     copyFileSync('server/cli/launcher.mjs', 'out/cli.mjs');
   });
   if (!quiet) console.log(built ? 'Built.' : 'Up to date.');
@@ -48,6 +48,11 @@ function bundleWeb() {
     bundle({ ...web, entryPoints: ['client/extension-web.ts'], outfile: 'out/extension-web.cjs', format: 'cjs', external: ['vscode'] }),
     bundle({ ...web, entryPoints: ['server/lsp/browser.ts'], outfile: 'out/server-web.js', format: 'iife' }),
   ]);
+}
+
+/** Pages of panels: a script and a style sheet each. */
+function bundlePages() {
+  return bundle({ ...common, platform: 'browser', target: 'es2022', minify: true, entryPoints: [{ in: 'client/panels/sheet/page/main.ts', out: 'margin-sheet' }, { in: 'client/panels/sheet/page/sheet.css', out: 'margin-sheet' }], outdir: 'out', format: 'iife' });
 }
 
 if (process.argv[1] === import.meta.filename) await build();

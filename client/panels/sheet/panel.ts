@@ -40,6 +40,8 @@ class MarginSheet implements vscode.Disposable {
   private version: number | null = null;
   private updating: Promise<void> = Promise.resolve();
   private editor = vscode.window.activeTextEditor;
+  /** What a server that was started anew has to be told again. */
+  private tried: readonly { readonly name: string; readonly text: string }[] = [];
 
   constructor(private readonly panel: vscode.WebviewPanel, extension: vscode.Uri, private readonly link: ServerLink, private readonly state: ProjectState) {
     const out = vscode.Uri.joinPath(extension, 'out');
@@ -50,6 +52,7 @@ class MarginSheet implements vscode.Disposable {
       panel.webview.onDidReceiveMessage((message: FromPage) => this.receive(message).catch((error: unknown) => this.tell(error))),
       panel.onDidDispose(() => this.dispose()),
       panel.onDidChangeViewState(() => { if (panel.visible) this.update(); }),
+      link.onDidChangeState(now => { if (now === 'running' && this.tried.length > 0) void this.tryValues(this.tried).catch((error: unknown) => this.tell(error)); }),
       state.onDidChange(() => { if (panel.visible) this.update(); }),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
       vscode.window.onDidChangeActiveTextEditor(editor => { if (editor) this.follow(editor); }),
@@ -78,7 +81,7 @@ class MarginSheet implements vscode.Disposable {
         this.project = message.project;
         this.version = null;
         return this.update();
-      case 'open': return reveal(this.link, message.location, true);
+      case 'open': return reveal(message.location, true);
       case 'draw': return this.post({ kind: 'plot', subject: message.subject, plot: await this.plot(message.subject, 'page') });
       case 'spectra': return this.project === null ? undefined : this.post({ kind: 'spectra', loads: await this.link.request(spectraMessage, this.about(this.project)) ?? [] });
       case 'tryAtCursor': return this.tryAtCursor();
@@ -124,14 +127,14 @@ class MarginSheet implements vscode.Disposable {
   private follow(editor: vscode.TextEditor): void {
     if (editor.document.languageId !== 'gusset') return;
     this.editor = editor;
-    if (this.ready && this.panel.visible) this.post({ kind: 'cursor', uri: this.link.address(editor.document.uri), line: editor.selection.active.line });
+    if (this.ready && this.panel.visible) this.post({ kind: 'cursor', uri: editor.document.uri.toString(), line: editor.selection.active.line });
   }
 
   // ---- trial ------------------------------------------------------------------------------------------------------------
 
   async tryAtCursor(): Promise<void> {
     const { editor } = this;
-    const found = editor && await this.link.request(triableMessage, { textDocument: { uri: this.link.address(editor.document.uri) }, position: editor.selection.active });
+    const found = editor && await this.link.request(triableMessage, { textDocument: { uri: editor.document.uri.toString() }, position: editor.selection.active });
     if (!found) {
       void vscode.window.showInformationMessage('Place the cursor on a value first: a thickness, a load, a material. Then try another for it.');
       return;
@@ -142,6 +145,7 @@ class MarginSheet implements vscode.Disposable {
 
   async tryValues(values: readonly { readonly name: string; readonly text: string }[]): Promise<void> {
     if (this.project === null) return;
+    this.tried = values;
     await this.link.request(trialMessage, { ...this.about(this.project), values });
     this.state.refresh();
   }
@@ -152,7 +156,7 @@ class MarginSheet implements vscode.Disposable {
     const edit = new vscode.WorkspaceEdit();
     const { changes } = await this.link.request(applyTrialMessage, this.about(this.project));
     for (const [uri, edits] of Object.entries(changes)) {
-      for (const { range, newText } of edits) edit.replace(this.link.uri(uri), new vscode.Range(range.start.line, range.start.character, range.end.line, range.end.character), newText);
+      for (const { range, newText } of edits) edit.replace(vscode.Uri.parse(uri), new vscode.Range(range.start.line, range.start.character, range.end.line, range.end.character), newText);
     }
     if (edit.size === 0 || !await vscode.workspace.applyEdit(edit)) return;
     await this.tryValues([]);

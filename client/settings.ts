@@ -1,0 +1,30 @@
+/** The extension's settings, and what of them and of the theme the server is told. */
+import * as vscode from 'vscode';
+import { settingsMessage, type ClientOptions } from '../server/protocol/messages.js';
+import type { ServerLink } from './server-link.js';
+
+export const SECTION = 'gusset';
+
+/** A setting by its name below `gusset`; its default stands in the extension's manifest. */
+export function setting<T>(name: string): T {
+  return vscode.workspace.getConfiguration(SECTION).get<T>(name)!;
+}
+
+export function serverOptions(): ClientOptions {
+  return { servesFiles: true, hasViews: true, ...changeable() };
+}
+
+function changeable(): ClientOptions {
+  const { kind } = vscode.window.activeColorTheme;
+  const light = kind === vscode.ColorThemeKind.Light || kind === vscode.ColorThemeKind.HighContrastLight;
+  return { inlayHintsPerLine: setting<number>('inlayHintsPerLine'), pictures: setting<boolean>('hover.pictures') ? light ? 'light' : 'dark' : null };
+}
+
+/** Settings and theme are followed while the server runs. */
+export function activateSettings(context: vscode.ExtensionContext, link: ServerLink): void {
+  const tell = (): void => link.notify(settingsMessage, changeable());
+  context.subscriptions.push(
+    vscode.workspace.onDidChangeConfiguration(change => { if (change.affectsConfiguration(SECTION)) tell(); }),
+    vscode.window.onDidChangeActiveColorTheme(tell),
+  );
+}

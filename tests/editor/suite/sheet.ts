@@ -1,0 +1,88 @@
+import * as vscode from 'vscode';
+import { eventually, expect, finding, open, rangeOf } from '../support/editor.js';
+import { page } from '../support/page.js';
+import { test } from '../support/runner.js';
+
+const IN = { webview: true };
+const text = (selector: string): Promise<string> => page.text(selector, IN);
+
+async function cursorAt(path: string, words: string): Promise<vscode.TextEditor> {
+  const editor = await open(path);
+  const at = rangeOf(editor, words).start.translate(0, 2);
+  editor.selection = new vscode.Selection(at, at);
+  editor.revealRange(editor.selection, vscode.TextEditorRevealType.InCenter);
+  return editor;
+}
+
+test('the sheet shows every margin beside the text, the lowest first', async () => {
+  await cursorAt('thermal.gus', 'check ultimate');
+  await finding('thermal.gus', 'failing-margin');
+  await vscode.commands.executeCommand('workbench.action.closeSidebar');
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  await page.waitFor('tr[data-id]', IN);
+  expect((await text('h1')).includes('Cordgrass'), await text('h1'));
+  const count = await eventually('a count of checks', async () => /^(\d+) checks/.exec(await text('.count'))?.[1]);
+  expect(Number(count) > 70, count);
+});
+
+test('it follows the cursor and draws the sweep of the check there', async () => {
+  await eventually('THM-001 marked', async () => (await text('tr.current td.requirement').catch(() => '')) === 'THM-001');
+  await page.waitFor('.picture svg path', IN);
+  await page.screenshot('margin-sheet');
+});
+
+test('a filter leaves the rows that hold its words', async () => {
+  await page.click('input[type=search]', IN);
+  await page.type('THM-001');
+  await eventually('one row', async () => (await text('.count')).startsWith('1 of '));
+  await page.press('Control+A', 'Delete');
+  await eventually('all rows', async () => / checks$/.test(await text('.count')) && !(await text('.count')).includes(' of '));
+});
+
+test('a row opens its source', async () => {
+  await page.click('input[type=search]', IN);
+  await page.type('STR-013');
+  await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
+  await page.click('tr[data-id] td.requirement', IN);
+  const editor = await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('structure.gus') && vscode.window.activeTextEditor);
+  expect(editor.document.lineAt(editor.selection.active.line).text.includes('check'), editor.document.lineAt(editor.selection.active.line).text);
+  await page.click('input[type=search]', IN);
+  await page.press('Control+A', 'Delete');
+});
+
+test('a trial moves the margins, leaves no trace, and is written when it is applied', async () => {
+  const editor = await cursorAt('thermal.gus', 't = 3.7 mm');
+  const before = editor.document.getText();
+  await vscode.commands.executeCommand('gusset.tryValue');
+  await page.waitFor('.field input', IN);
+  await page.press('Control+A');
+  await page.type('4.4 mm');
+  const outcome = await eventually('an outcome', async () => { const said = await text('.outcome'); return said.includes('would pass') && said; });
+  expect(/margins? moves?/.test(outcome) && /mass \+/.test(outcome), outcome);
+  await page.waitFor('tr.moved .tried', IN);
+  await page.screenshot('trial');
+  expect(editor.document.getText() === before, 'the text changed');
+  await finding('thermal.gus', 'failing-margin');
+  await page.click('text=Drop', IN);
+  await page.waitFor('.field', { ...IN, state: 'hidden' });
+  await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
+  await vscode.commands.executeCommand('gusset.tryValue');
+  await page.waitFor('.field input', IN);
+  await page.press('Control+A');
+  await page.type('4.4 mm');
+  await eventually('an outcome', async () => (await text('.outcome')).includes('would pass'));
+  await page.click('text=Apply', IN);
+  await eventually('the text written', () => editor.document.getText().includes('t = 4.4 mm'));
+  await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
+  await vscode.commands.executeCommand('workbench.action.files.revert');
+});
+
+test('what can not be tried says why', async () => {
+  await cursorAt('thermal.gus', 't = 3.7 mm');
+  await vscode.commands.executeCommand('gusset.tryValue');
+  await page.waitFor('.field input', IN);
+  await page.press('Control+A');
+  await page.type('4.4 kg');
+  await eventually('a problem', async () => (await text('.problem')).includes('mass'));
+  await page.press('Escape');
+});
