@@ -19,18 +19,18 @@ type Body = SheetOutcome & Pick<SheetRow, 'mode' | 'configuration' | 'kind' | 'u
 const bodies = new WeakMap<CheckResult, { readonly foundation: number; readonly configuration: string | null; readonly body: Body }>();
 const NOWHERE: Positions = { position: () => ({ line: 0, character: 0 }) };
 
-function bodyOf(project: Project, view: ConfigurationView, check: CheckResult): Body {
+function bodyOf(project: Project, view: ConfigurationView, check: CheckResult, configuration: string | null): Body {
   const known = bodies.get(check);
   const { foundation } = check.cell;
-  if (known?.foundation === foundation && known.configuration === view.name) return known.body;
+  if (known?.foundation === foundation && known.configuration === configuration) return known.body;
   const entry = checkEntry(project, view, check, NOWHERE, { rows: false });
   const { governing } = check;
   const body: Body = {
-    mode: entry.mode, configuration: entry.configuration, kind: kindOf(check, entry.marginKind), unit: entry.marginUnit, basis: entry.allowableBasis, source: entry.allowableSource, factors: entry.factors, cases: entry.rowCount,
+    mode: entry.mode, configuration, kind: kindOf(check, entry.marginKind), unit: entry.marginUnit, basis: entry.allowableBasis, source: entry.allowableSource, factors: entry.factors, cases: entry.rowCount,
     margin: entry.margin, marginText: governing ? printMargin(governing, printSides(governing).unit, governing.leaf?.left.dimension ?? DIMENSIONLESS) : 'undetermined',
     governing: entry.governing, applied: entry.applied?.text ?? '', allowable: entry.allowable?.text ?? '', passes: entry.passes,
   };
-  bodies.set(check, { foundation, configuration: view.name, body });
+  bodies.set(check, { foundation, configuration, body });
   return body;
 }
 
@@ -61,7 +61,10 @@ function rowsOf(context: FeatureContext, project: Project): Map<string, SheetRow
 /** A check where it is worst: failing before undetermined before passing, then the lower margin. */
 function worstBody(project: Project, views: readonly ConfigurationView[], entity: Entity, i: number): Body | null {
   const rank = (body: Body): number => body.passes === false ? 0 : body.passes === null ? 1 : 2;
-  const all = views.map(view => ({ view, check: view.verification.result(entity).checks[i] })).filter(entry => entry.check !== undefined).map(({ view, check }) => bodyOf(project, view, check!));
+  const checks = views.flatMap(view => { const check = view.verification.result(entity).checks[i]; return check ? [{ view, check }] : []; });
+  // Configurations that share the check share its row, and none is named.
+  const shared = checks.every(({ check }) => check === checks[0]!.check);
+  const all = (shared ? checks.slice(0, 1) : checks).map(({ view, check }) => bodyOf(project, view, check, shared ? null : view.name));
   return all.reduce<Body | null>((worst, body) => !worst || rank(body) < rank(worst) || (rank(body) === rank(worst) && (body.margin ?? Infinity) < (worst.margin ?? Infinity)) ? body : worst, null);
 }
 
@@ -143,7 +146,7 @@ export function checkOfRow(project: Project, id: string): { readonly view: Confi
   const i = Number(id.slice(hash + 1)) - 1;
   const worst = entity && worstResult(project, entity);
   const body = worst && worstBody(project, project.configurations, entity, i);
-  const view = body && project.configurations.find(candidate => candidate.name === body.configuration);
+  const view = body && (project.configurations.find(candidate => candidate.name === body.configuration) ?? project.view);
   const check = view?.verification.result(entity!).checks[i];
   return check ? { view: view!, check, cell: check.cell, entity: entity! } : null;
 }

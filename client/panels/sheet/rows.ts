@@ -2,7 +2,8 @@
 import { STATUSES, type Status } from '../../../server/protocol/overview.js';
 import type { Sheet, SheetKind, SheetRow } from '../../../server/protocol/sheet.js';
 
-export const COLUMNS = ['requirement', 'part', 'mode', 'governing', 'applied', 'allowable', 'factors', 'margin', 'status'] as const;
+/** What decides stands first; a narrow panel shows no more than that. */
+export const COLUMNS = ['requirement', 'margin', 'status', 'mode', 'governing', 'applied', 'allowable', 'factors', 'part'] as const;
 export type Column = (typeof COLUMNS)[number];
 
 export const HEADINGS: Readonly<Record<Column, string>> = {

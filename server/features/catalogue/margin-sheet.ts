@@ -1,4 +1,4 @@
-import { spanOf } from '../../model/declaration.js';
+import { spanOf, type ValueItem } from '../../model/declaration.js';
 import { itemsOf } from '../../findings/text-search.js';
 import { applyTrialMessage, sheetMessage, triableMessage, trialMessage, type Triable } from '../../protocol/sheet.js';
 import { feature, Refusal, workspaceEdit, type Feature, type FeatureContext, type PositionParams } from '../feature.js';
@@ -35,8 +35,8 @@ function triableAt(context: FeatureContext, offset: number): Triable | null {
   const around = enclosing(project, context.file, offset).at(-1);
   const declaration = around?.declaration;
   const entity = around?.entity ?? project.namespace.root;
-  const here = (declaration ? itemsOf(declaration) : [...entity.values.values()]).find(item => item.placement.file === context.file && spanOf(item, 0).start <= offset && offset <= spanOf(item, 0).end);
-  const found = here && 'path' in here ? { entity, item: here } : target?.kind === 'value' ? target : null;
+  const here = (declaration ? itemsOf(declaration) : [...entity.values.values()]).find((item): item is ValueItem => 'path' in item && item.placement.file === context.file && spanOf(item, item.id).start <= offset && offset <= spanOf(item, item.value.id).end);
+  const found = here ? { entity, item: here } : target?.kind === 'value' ? target : null;
   const name = found && trialName(project, found.entity, found.item);
   if (!found || !name) return null;
   const { file } = found.item.placement;

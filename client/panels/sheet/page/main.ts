@@ -55,8 +55,8 @@ class Page {
     this.projects.addEventListener('change', () => this.choose(this.projects.value));
     const movedLabel = html('label', { for: 'moved', class: 'check', id: 'moved-label' }, this.moved, 'moved by the trial');
     const tools = html('div', { class: 'tools', role: 'group', 'aria-label': 'What is shown' }, this.filter, this.status, movedLabel, html('label', { for: 'follow', class: 'check' }, this.following, 'follow the cursor'), this.count, copy);
-    this.content = html('div', { class: 'content' }, this.trial.element, tools, this.table.element, this.detail.element);
-    document.body.append(html('main', {}, html('header', {}, html('div', { class: 'title' }, this.heading, this.projects), this.about), this.empty, this.content, html('footer', {}, 'A check aid: verify independently; the launch authority and licensed practice decide.')));
+    this.content = html('div', { class: 'content' }, tools, this.trial.element, this.table.element, this.detail.element);
+    document.body.append(html('main', {}, html('header', {}, html('div', { class: 'title' }, this.heading, this.projects, this.trial.start), this.about), this.empty, this.content, html('footer', {}, 'A check aid: verify independently; the launch authority and licensed practice decide.')));
     this.content.hidden = true;
     this.projects.hidden = true;
     this.empty.textContent = 'Reading margins …';

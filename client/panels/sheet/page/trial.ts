@@ -21,23 +21,24 @@ export class TrialBar {
   private readonly apply = html('button', { type: 'button' }, 'Apply');
   private readonly drop = html('button', { type: 'button', class: 'secondary' }, 'Drop');
   private readonly running = html('div', { class: 'running' }, this.list, html('div', { class: 'actions' }, this.apply, this.drop), this.outcome);
+  /** Stands in the head of the page. */
+  readonly start = html('button', { type: 'button', class: 'start', title: 'Tries another value for the one at the cursor of the editor; the text stays as it is' }, 'Try a value');
   readonly element: HTMLElement;
   private timer = 0;
 
   constructor(private readonly events: TrialEvents) {
-    const add = html('button', { type: 'button', class: 'secondary', title: 'Tries another value for the one at the cursor of the editor; the text stays as it is' }, 'Try a value');
-    add.addEventListener('click', () => events.tryAtCursor());
+    this.start.addEventListener('click', () => events.tryAtCursor());
     this.apply.addEventListener('click', () => events.apply());
     this.drop.addEventListener('click', () => this.clear());
-    this.element = html('section', { class: 'trial', 'aria-label': 'Trial' }, add, this.running);
-    this.running.hidden = true;
+    this.element = html('section', { class: 'trial', 'aria-label': 'Trial' }, this.running);
+    this.setRunning(false);
   }
 
   /** A field for a value, filled with what the text says; the cursor goes there. */
   add(name: string, written: string, choices: readonly string[]): void {
     const known = this.fields.get(name);
     const field = known ?? this.made(name, written, choices);
-    this.running.hidden = false;
+    this.setRunning(true);
     field.input.focus();
     field.input.select();
   }
@@ -69,7 +70,11 @@ export class TrialBar {
   private changed(): void {
     window.clearTimeout(this.timer);
     this.timer = window.setTimeout(() => this.events.changed([...this.fields.values()].filter(field => field.input.value.trim() !== field.written).map(({ name, input }) => ({ name, text: input.value }))), PAUSE);
-    this.running.hidden = this.fields.size === 0;
+    this.setRunning(this.fields.size > 0);
+  }
+
+  private setRunning(running: boolean): void {
+    this.element.hidden = !running;
   }
 
   private clear(): void {
@@ -86,7 +91,7 @@ export class TrialBar {
       field.was.textContent = `written ${written}`;
     }
     for (const field of this.fields.values()) field.message.textContent = trial.problems.find(problem => problem.name === field.name)?.message ?? '';
-    this.running.hidden = this.fields.size === 0;
+    this.setRunning(this.fields.size > 0);
     this.apply.disabled = trial.values.length === 0 || trial.problems.length > 0;
     this.outcome.textContent = trial.values.length === 0 ? '' : outcomeText(rows, mass);
   }
