@@ -26,7 +26,7 @@ class WorkerServer {
     }
     const self = { addEventListener: (type: string, listener: never) => type === 'message' && this.listeners.push(listener), removeEventListener: () => undefined, postMessage: (message: Message) => this.receive(message), onmessage: null as never };
     Object.defineProperty(self, 'onmessage', { set: listener => this.listeners.push(listener) });
-    runInContext(readFileSync('out/server-web.js', 'utf8'), createContext({ self, MessageChannel: OwnChannel, TextDecoder, TextEncoder, atob, btoa, setTimeout, clearTimeout, setInterval, clearInterval, console }));
+    runInContext(readFileSync('out/server-web.js', 'utf8'), createContext({ self, MessageChannel: OwnChannel, TextDecoder, TextEncoder, atob, btoa, structuredClone, setTimeout, clearTimeout, setInterval, clearInterval, console }));
   }
 
   on(method: string, handler: (params: never) => unknown): void {
