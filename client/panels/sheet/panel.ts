@@ -51,7 +51,8 @@ class MarginSheet implements vscode.Disposable {
     this.disposables.push(
       panel.webview.onDidReceiveMessage((message: FromPage) => this.receive(message).catch((error: unknown) => this.tell(error))),
       panel.onDidDispose(() => this.dispose()),
-      panel.onDidChangeViewState(() => { if (panel.visible) this.update(); }),
+      // A page that is out of sight is gone; when it comes back it says that it is ready.
+      panel.onDidChangeViewState(() => { if (panel.visible) this.update(); else this.ready = false; }),
       link.onDidChangeState(now => { if (now === 'running' && this.tried.length > 0) void this.tryValues(this.tried).catch((error: unknown) => this.tell(error)); }),
       state.onDidChange(() => { if (panel.visible) this.update(); }),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
@@ -65,7 +66,7 @@ class MarginSheet implements vscode.Disposable {
 
   private post(message: ToPage): void {
     if (this.ready) void this.panel.webview.postMessage(message);
-    else this.waiting.push(message);
+    else if (message.kind === 'tryable') this.waiting.push(message);
   }
 
   private async receive(message: FromPage): Promise<void> {
@@ -74,8 +75,9 @@ class MarginSheet implements vscode.Disposable {
         this.ready = true;
         this.version = null;
         this.project ??= message.project;
+        this.update();
         for (const waiting of this.waiting.splice(0)) this.post(waiting);
-        return this.update();
+        return;
       }
       case 'choose':
         this.project = message.project;

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { eventually, expect, finding, open, rangeOf } from '../support/editor.js';
+import { eventually, expect, finding, rangeOf, uriOf } from '../support/editor.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
@@ -7,7 +7,8 @@ const IN = { webview: true };
 const text = (selector: string): Promise<string> => page.text(selector, IN);
 
 async function cursorAt(path: string, words: string): Promise<vscode.TextEditor> {
-  const editor = await open(path);
+  // Beside the sheet, not over it.
+  const editor = await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uriOf(path)), vscode.ViewColumn.One);
   const at = rangeOf(editor, words).start.translate(0, 2);
   editor.selection = new vscode.Selection(at, at);
   editor.revealRange(editor.selection, vscode.TextEditorRevealType.InCenter);
@@ -18,7 +19,11 @@ async function cursorAt(path: string, words: string): Promise<vscode.TextEditor>
 async function startTrial(): Promise<void> {
   await vscode.commands.executeCommand('gusset.tryValue');
   await page.waitFor('.field input', IN);
-  await eventually('the field focused', () => page.evaluate<boolean>('document.hasFocus() && document.activeElement.matches(".field input")', '.field input'));
+  let seen = '';
+  await eventually('the field focused', async () => {
+    seen = await page.evaluate<string>('`${document.hasFocus()} ${document.activeElement.tagName}`', '.field input');
+    return seen === 'true INPUT';
+  }, () => seen);
   await page.press('Control+A');
 }
 
@@ -57,6 +62,7 @@ test('a row opens its source', async () => {
   expect(editor.document.lineAt(editor.selection.active.line).text.includes('check'), editor.document.lineAt(editor.selection.active.line).text);
   await page.click('input[type=search]', IN);
   await page.press('Control+A', 'Delete');
+  await eventually('all rows', async () => !(await text('.count')).includes(' of '));
 });
 
 test('a trial moves the margins, leaves no trace, and is written when it is applied', async () => {
@@ -66,16 +72,17 @@ test('a trial moves the margins, leaves no trace, and is written when it is appl
   await page.type('4.4 mm');
   const outcome = await eventually('an outcome', async () => { const said = await text('.outcome'); return said.includes('would pass') && said; });
   expect(/margins? moves?/.test(outcome) && outcome.includes('mass unchanged'), outcome);
-  await page.waitFor('tr.moved .tried', IN);
+  await eventually('the margin tried in its row', async () => (await text('tr.moved .tried').catch(() => '')).includes('→ +'), async () => text('tr.moved').catch(String));
   await page.screenshot('trial');
   expect(editor.document.getText() === before, 'the text changed');
   await finding('thermal.gus', 'failing-margin');
   await page.click('text=Drop', IN);
-  await page.waitFor('.field', { ...IN, state: 'hidden' });
+  await eventually('the trial dropped', () => page.evaluate<boolean>('!document.querySelector(".field")', 'h1'));
   await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
   await startTrial();
   await page.type('4.4 mm');
-  await eventually('an outcome', async () => (await text('.outcome')).includes('would pass'));
+  let said = '';
+  await eventually('an outcome again', async () => (said = await page.evaluate<string>('document.querySelector(".trial").outerHTML + document.querySelector(".field input").value', '.field')).includes('would pass'), () => said);
   await page.click('text=Apply', IN);
   await eventually('the text written', () => editor.document.getText().includes('t = 4.4 mm'));
   await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
@@ -88,4 +95,18 @@ test('what can not be tried says why', async () => {
   await page.type('4.4 kg');
   await eventually('a problem', async () => (await text('.problem')).includes('mass'));
   await page.press('Escape');
+});
+
+test('the sheet comes back as it was after it was hidden', async () => {
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  await page.waitFor('tr[data-id]', IN);
+  await page.click('input[type=search]', IN);
+  await page.type('STR-013');
+  await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
+  await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uriOf('loads.txt').with({ scheme: 'untitled' })), vscode.ViewColumn.Two);
+  await eventually('the sheet behind another tab', () => vscode.window.tabGroups.all.some(group => group.activeTab?.label.includes('loads.txt')));
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  await eventually('the filter kept', async () => (await text('.count').catch(() => '')).includes(' of '));
+  await page.click('input[type=search]', IN);
+  await page.press('Control+A', 'Delete');
 });

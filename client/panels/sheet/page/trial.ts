@@ -25,9 +25,12 @@ export class TrialBar {
   readonly start = html('button', { type: 'button', class: 'start', title: 'Tries another value for the one at the cursor of the editor; the text stays as it is' }, 'Try a value');
   readonly element: HTMLElement;
   private timer = 0;
+  private wanted: HTMLInputElement | null = null;
 
   constructor(private readonly events: TrialEvents) {
     this.start.addEventListener('click', () => events.tryAtCursor());
+    window.addEventListener('focus', () => window.setTimeout(() => { if (document.activeElement === document.body) this.focusWanted(); }));
+    document.addEventListener('focusin', event => { if (event.target !== this.wanted) this.wanted = null; });
     this.apply.addEventListener('click', () => events.apply());
     this.drop.addEventListener('click', () => this.clear());
     this.element = html('section', { class: 'trial', 'aria-label': 'Trial' }, this.running);
@@ -39,8 +42,17 @@ export class TrialBar {
     const known = this.fields.get(name);
     const field = known ?? this.made(name, written, choices);
     this.setRunning(true);
-    field.input.focus();
-    field.input.select();
+    this.wanted = field.input;
+    this.focusWanted();
+    // The editor gives the frame its focus in its own time.
+    window.setTimeout(() => this.focusWanted(), PAUSE);
+  }
+
+  /** The frame may come into focus only after its field was asked for. */
+  private focusWanted(): void {
+    if (!this.wanted?.isConnected || (document.hasFocus() && document.activeElement === this.wanted)) return;
+    this.wanted.focus();
+    this.wanted.select();
   }
 
   private made(name: string, written: string, choices: readonly string[]): Field {
@@ -51,7 +63,10 @@ export class TrialBar {
     const remove = html('button', { type: 'button', class: 'quiet', 'aria-label': `Stop trying ${name}` }, '×');
     const element = html('div', { class: 'field' }, html('label', { for: id }, name), input, was, remove, message);
     if (choices.length > 0) element.append(html('datalist', { id: `${id}-choices` }, ...choices.map(choice => html('option', { value: choice }))));
-    input.addEventListener('input', () => this.changed());
+    input.addEventListener('input', () => {
+      this.wanted = null;
+      this.changed();
+    });
     input.addEventListener('keydown', event => {
       if (event.key === 'Enter') this.events.apply();
       if (event.key === 'Escape') this.clear();
