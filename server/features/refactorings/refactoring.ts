@@ -3,7 +3,7 @@ import type { CodeAction } from 'vscode-languageserver-types';
 import { BUILTINS, CONSTANTS } from '../../engine/builtins.js';
 import { expressionsOf, itemsOf } from '../../findings/text-search.js';
 import { spanOf, type Declaration, type Item } from '../../model/declaration.js';
-import { NO_ANNOTATIONS, walk, type Expression } from '../../model/expression.js';
+import { children, NO_ANNOTATIONS, walk, type Expression } from '../../model/expression.js';
 import { keyOf, type Entity } from '../../model/namespace.js';
 import { tokenize } from '../../syntax/parser.js';
 import { RESERVED, SUFFIX_WORDS } from '../../syntax/words.js';
@@ -48,7 +48,7 @@ export function selectedExpression(context: FeatureContext, from: number, to: nu
     for (const root of expressionsOf(item)) {
       walk(root, node => {
         const span = spanOf(item, node.id);
-        if (!found && (same(span, trimmed) || same(unbracketed(text, span), trimmed))) found = { entity, item, node, ...trimmed };
+        if (!found && isWhole(text, item, node) && (same(span, trimmed) || same(unbracketed(text, span), trimmed))) found = { entity, item, node, ...trimmed };
       });
     }
   }
@@ -60,6 +60,13 @@ const same = (x: Span, y: Span): boolean => x.start === y.start && x.end === y.e
 function trim(text: string, { start, end }: Span): Span {
   const inside = text.slice(start, end);
   return { start: start + inside.length - inside.trimStart().length, end: end - (inside.length - inside.trimEnd().length) };
+}
+
+/** Whether an expression says all of itself: in `(1, 2, 3) mm` the unit of a number stands elsewhere. */
+export function isWhole(text: string, item: Item, node: Expression): boolean {
+  if (node.kind === 'group' || node.kind === 'list') return true;
+  if (node.kind === 'number' && node.unitText !== null) { const { start, end } = spanOf(item, node.id); return text.slice(start, end).endsWith(node.unitText); }
+  return children(node).every(child => isWhole(text, item, child));
 }
 
 /** What stands between the brackets that enclose the whole of a span. */
