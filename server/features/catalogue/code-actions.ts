@@ -12,9 +12,12 @@ import { inlineLet } from '../refactorings/inline-let.js';
 import { moveOut, moveToFile } from '../refactorings/move.js';
 import { removal, statementOf, type Refactoring } from '../refactorings/refactoring.js';
 
-interface CodeActionParams { readonly range: Range; readonly context: { readonly only?: readonly string[] } }
+interface CodeActionParams { readonly range: Range; readonly context: { readonly only?: readonly string[]; readonly triggerKind?: number } }
 
-const REFACTORINGS: readonly Refactoring[] = [convertUnit, extractLet, extractFormula, inlineLet, moveOut, moveToFile];
+const REFACTORINGS: readonly Refactoring[] = [convertUnit, extractLet, extractFormula, moveOut, moveToFile];
+/** Those that look through the whole project wait until the engineer asks; an editor asks by itself wherever the caret goes. */
+const ASKED_FOR: readonly Refactoring[] = [inlineLet];
+const AUTOMATIC = 2;
 
 /** Quick fixes of the findings that the range touches, and refactorings of what it selects. */
 export default feature('textDocument/codeAction', { codeActionProvider: { codeActionKinds: ['quickfix', 'refactor.extract', 'refactor.inline', 'refactor.move', 'refactor.rewrite'] } }, (context, params: CodeActionParams) => {
@@ -24,7 +27,8 @@ export default feature('textDocument/codeAction', { codeActionProvider: { codeAc
   const findings = asked('quickfix') ? context.project.findings(context.file).filter(finding => finding.start <= end && finding.end >= start) : [];
   const fixes = [...findings.flatMap(finding => fixesOf(context, finding)), ...switchOff(context, findings)];
   const refactors = !params.context.only || params.context.only.some(only => only === '' || only.startsWith('refactor'));
-  return [...fixes, ...(refactors && !context.file.startsWith(LIBRARY) ? REFACTORINGS.flatMap(refactoring => refactoring(context, start, end)).filter(({ kind }) => asked(kind!)) : [])];
+  const offered = params.context.triggerKind === AUTOMATIC ? REFACTORINGS : [...REFACTORINGS, ...ASKED_FOR];
+  return [...fixes, ...(refactors && !context.file.startsWith(LIBRARY) ? offered.flatMap(refactoring => refactoring(context, start, end)).filter(({ kind }) => asked(kind!)) : [])];
 });
 
 /** Fixes of a finding and of its cause, which may lie elsewhere. */
