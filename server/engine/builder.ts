@@ -22,7 +22,7 @@ export class Builder {
   private readonly shared = new Map<number, number>();
   private readonly reasons = new Map<string, number>();
   private journal: (() => void)[] | null = null;
-  private readonly lookups = new Map<TableData, Map<number, number>>();
+  private readonly lookups = new Map<TableData, Map<number | string, number>>();
 
   /** How often entries were taken back. */
   takenBack = 0;
@@ -128,7 +128,8 @@ export class Builder {
   table(table: TableData, origin: unknown, x: number, y?: number): number {
     let known = this.lookups.get(table);
     if (!known) this.lookups.set(table, (known = new Map()));
-    const key = y === undefined ? x : x * LOCAL + y;
+    // Two numbers of entries in one would be more than a double holds.
+    const key = y === undefined ? x : `${x} ${y}`;
     const before = known.get(key);
     if (before !== undefined) return before;
     const node = this.addLookup(table, origin, x, y);

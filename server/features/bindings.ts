@@ -10,8 +10,6 @@ import { dimensionOf, type Scene } from './evaluate.js';
 
 export interface Expected { readonly dimension: Dimension; readonly point: boolean }
 
-export interface Bound { readonly name: string; readonly value: Value | null }
-
 const COMPARISONS = new Set(['<=', '>=', '<', '>', '==', '!=', '..', '±']);
 const SUMS = new Set(['+', '-']);
 const PRODUCTS = new Set(['*', '/', '^']);

@@ -6,6 +6,7 @@ import type { Environment } from '../engine/elaboration.js';
 import { printValue } from '../engine/explain.js';
 import type { Value } from '../engine/value.js';
 import { isTemplate } from '../engine/verification.js';
+import { freeLabel } from '../findings/fixes.js';
 import { RULES } from '../findings/index.js';
 import { BLOCKS, type FieldRule } from '../model/blocks.js';
 import type { Parameter, ValueItem } from '../model/declaration.js';
@@ -590,14 +591,4 @@ function nextLabel(context: FeatureContext, kind: string): string | null {
     if (!last || entity.declaration.placement.start + entity.declaration.spans[0]! > last.declaration.placement.start + last.declaration.spans[0]!) last = entity;
   }
   return last ? freeLabel(last.name, name => context.project.namespace.named(name).size > 0) : null;
-}
-
-/** `STR-019` → `STR-020`, as far on as it takes. */
-export function freeLabel(label: string, taken: (label: string) => boolean): string {
-  const digits = /\d+$/.exec(label)?.[0] ?? '';
-  const stem = label.slice(0, label.length - digits.length);
-  for (let number = digits === '' ? 2 : Number(digits) + 1; ; number++) {
-    const next = stem + String(number).padStart(digits.length, '0');
-    if (!taken(next)) return next;
-  }
 }

@@ -2,7 +2,7 @@ import { catalogue } from './generated/catalogue.js';
 import { findingPages } from './generated/pages.js';
 import type { FindingRule } from './rule.js';
 
-export type { ConfigurationView, FindingRule, Fix, Found, ProjectView, Severity } from './rule.js';
+export type { ConfigurationView, FindingRule, Fix, FixHelp, FixPlace, Found, ProjectView, Severity } from './rule.js';
 export { wordMessage } from './rule.js';
 
 export const RULES: ReadonlyMap<string, FindingRule> = new Map(catalogue.map(rule => [rule.code, rule]));

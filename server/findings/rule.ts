@@ -7,8 +7,14 @@ import type { Place, Reason } from '../engine/value.js';
 
 export type Severity = 'error' | 'warning' | 'information' | 'hint';
 
-/** A change of text that mends a finding: at its place, or at another. */
-export interface Fix { readonly title: string; readonly edits: readonly { readonly place: Place | 'here' | { readonly after: Place } | { readonly inside: Place }; readonly text: string }[] }
+/** Where an edit of a fix goes: at the finding, at another place, behind it, as the last statement of a block, at the end of the file; or a statement is taken out. */
+export type FixPlace = Place | 'here' | { readonly after: Place } | { readonly inside: Place } | { readonly endOf: Place } | { readonly remove: Item };
+
+/** A change of text that mends a finding. `begins`: the engineer has to finish it, and the finding stays until then. */
+export interface Fix { readonly title: string; readonly edits: readonly { readonly place: FixPlace; readonly text: string }[]; readonly begins?: boolean }
+
+/** What a fix may look at beside what was found. */
+export interface FixHelp { readonly view: ProjectView; textAt(place: Place): string }
 
 /**
  * Something found, before it is worded. `data` fills the rule's message; `data.configuration` names the configuration it was found in, and
@@ -63,7 +69,7 @@ export interface FindingRule {
   onDeclaration?(entity: Entity, view: ProjectView): Iterable<Found>;
   onProject?(view: ProjectView): Iterable<Found>;
   /** `text` is what stands at the place of the finding. */
-  fix?(found: Found, text: string): Fix | null;
+  fix?(found: Found, text: string, help: FixHelp): Fix | readonly Fix[] | null;
 }
 
 export function rule(definition: FindingRule): FindingRule {

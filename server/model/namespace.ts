@@ -200,7 +200,8 @@ export class Namespace {
     for (const child of declaration.children) {
       const key = prefix + keyOf(child);
       let entity = this.entities.get(key);
-      if (!entity) {
+      // What is of another kind now is another thing, though it has the name.
+      if (!entity || (entity.contenders.length === 0 && entity.kind !== child.kind)) {
         entity = new Entity(key, child.kind, child.name);
         this.entities.set(key, entity);
       } else if (!before.has(entity) && entity.contenders.length > 0) {

@@ -23,7 +23,7 @@ export function call(method: string, context: FeatureContext, params: object): u
 export function paramsAt(context: FeatureContext, method: string, position: Position, end: Position): object {
   const range = position.line < end.line || (position.line === end.line && position.character <= end.character) ? { start: position, end } : { start: end, end: position };
   return {
-    textDocument: { uri: context.file }, position, positions: [position, end], range, context: { includeDeclaration: true, diagnostics: [] }, query: 'a', newName: 'renamed_1', ch: method.length % 2 === 0 ? '}' : '\n', previousResultId: '0',
+    textDocument: { uri: context.file }, position, positions: [position, end], range, ranges: [range, range], context: { includeDeclaration: true, diagnostics: [] }, query: 'a', newName: 'renamed_1', ch: method.length % 2 === 0 ? '}' : '\n', previousResultId: '0',
     files: [{ oldUri: context.file, newUri: `moved/${context.file}` }], previousResultIds: [], options: { tabSize: 2, insertSpaces: true },
   };
 }

@@ -70,6 +70,11 @@ describe('formatting what is typed', () => {
     expect(await format('textDocument/rangeFormatting', { range: { start: { line: 1, character: 0 }, end: { line: 1, character: 6 } } })).toBe(LOOSE.replace('\nt=2 mm\n   width', '\n  t = 2 mm\n   width'));
   });
 
+  test('several ranges at once, each place once', async () => {
+    const range = (line: number): object => ({ start: { line, character: 0 }, end: { line, character: 6 } });
+    expect(await format('textDocument/rangesFormatting', { ranges: [range(1), range(5), range(1)] })).toBe(LOOSE.replaceAll('\nt=2 mm\n', '\n  t = 2 mm\n'));
+  });
+
   test('a closed block is laid out', async () => {
     expect(await format('textDocument/onTypeFormatting', { position: { line: 3, character: 1 }, ch: '}' })).toBe('part A "A" {\n  t = 2 mm\n  width = 3 mm\n}\npart B "B" {\nt=2 mm\n}\n');
   });

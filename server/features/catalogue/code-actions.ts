@@ -1,54 +1,83 @@
-import type { CodeAction, Range, TextEdit } from 'vscode-languageserver-types';
-import { RULES, type Fix } from '../../findings/index.js';
+import type { CodeAction, Range } from 'vscode-languageserver-types';
+import type { Place } from '../../engine/value.js';
+import { RULES, type Fix, type Found } from '../../findings/index.js';
 import { spanOf } from '../../model/declaration.js';
 import { LIBRARY, type Finding } from '../../project/project.js';
-import { feature, rangeOf, type FeatureContext } from '../feature.js';
+import { diagnosticOf } from '../diagnostics.js';
+import { feature, workspaceEdit, type FeatureContext, type TextEditAt } from '../feature.js';
 import { convertUnit } from '../refactorings/convert-unit.js';
 import { extractFormula } from '../refactorings/extract-formula.js';
 import { extractLet } from '../refactorings/extract-let.js';
 import { inlineLet } from '../refactorings/inline-let.js';
 import { moveOut, moveToFile } from '../refactorings/move.js';
-import type { Refactoring } from '../refactorings/refactoring.js';
+import { removal, statementOf, type Refactoring } from '../refactorings/refactoring.js';
 
-interface CodeActionParams { readonly range: Range; readonly context: { readonly only?: readonly string[] } }
+interface CodeActionParams { readonly range: Range; readonly context: { readonly only?: readonly string[]; readonly triggerKind?: number } }
 
-const REFACTORINGS: readonly Refactoring[] = [convertUnit, extractLet, extractFormula, inlineLet, moveOut, moveToFile];
+const REFACTORINGS: readonly Refactoring[] = [convertUnit, extractLet, extractFormula, moveOut, moveToFile];
+/** Those that look through the whole project wait until the engineer asks; an editor asks by itself wherever the caret goes. */
+const ASKED_FOR: readonly Refactoring[] = [inlineLet];
+const AUTOMATIC = 2;
 
 /** Quick fixes of the findings that the range touches, and refactorings of what it selects. */
 export default feature('textDocument/codeAction', { codeActionProvider: { codeActionKinds: ['quickfix', 'refactor.extract', 'refactor.inline', 'refactor.move', 'refactor.rewrite'] } }, (context, params: CodeActionParams) => {
   const start = context.lines.offset(params.range.start);
   const end = context.lines.offset(params.range.end);
   const asked = (kind: string): boolean => !params.context.only || params.context.only.some(only => only === '' || kind === only || kind.startsWith(`${only}.`));
-  const fixes = asked('quickfix') ? context.project.findings(context.file).filter(finding => finding.start <= end && finding.end >= start).flatMap(finding => actionOf(context, finding)) : [];
+  const findings = asked('quickfix') ? context.project.findings(context.file).filter(finding => finding.start <= end && finding.end >= start) : [];
+  const fixes = [...findings.flatMap(finding => fixesOf(context, finding)), ...switchOff(context, findings)];
   const refactors = !params.context.only || params.context.only.some(only => only === '' || only.startsWith('refactor'));
-  return [...fixes, ...(refactors && !context.file.startsWith(LIBRARY) ? REFACTORINGS.flatMap(refactoring => refactoring(context, start, end)).filter(({ kind }) => asked(kind!)) : [])];
+  const offered = params.context.triggerKind === AUTOMATIC ? REFACTORINGS : [...REFACTORINGS, ...ASKED_FOR];
+  return [...fixes, ...(refactors && !context.file.startsWith(LIBRARY) ? offered.flatMap(refactoring => refactoring(context, start, end)).filter(({ kind }) => asked(kind!)) : [])];
 });
 
-function actionOf(context: FeatureContext, finding: Finding): CodeAction[] {
-  const fix = RULES.get(finding.code)?.fix?.(finding.found, context.text.slice(finding.start, finding.end));
-  if (!fix) return [];
-  const changes: Record<string, TextEdit[]> = {};
-  for (const edit of fix.edits) {
-    const { file, start, end, text } = resolve(context, finding, edit);
-    (changes[context.uri(file)] ??= []).push({ range: rangeOf(context.linesOf(file), start, end), newText: text });
-  }
-  const diagnostic = { range: rangeOf(context.lines, finding.start, finding.end), code: finding.code, source: 'gusset', message: finding.message };
-  return [{ title: fix.title, kind: 'quickfix', diagnostics: [diagnostic], isPreferred: true, edit: { changes } }];
+/** Fixes of a finding and of its cause, which may lie elsewhere. */
+function fixesOf(context: FeatureContext, finding: Finding): CodeAction[] {
+  const { found } = finding;
+  const { cause } = found;
+  const own = fixesAt(context, finding, found);
+  return cause?.place ? [...own, ...fixesAt(context, finding, { code: cause.code, place: cause.place, data: cause.data })] : own;
 }
 
-interface ResolvedEdit { readonly file: string; readonly start: number; readonly end: number; readonly text: string }
+function fixesAt(context: FeatureContext, finding: Finding, found: Found): CodeAction[] {
+  const { project } = context;
+  const textAt = ({ owner, id }: Place): string => { const { start, end } = spanOf(owner, id); return (project.text(owner.placement.file) ?? '').slice(start, end); };
+  const offered = RULES.get(found.code)?.fix?.(found, textAt(found.place), { view: project, textAt }) ?? [];
+  const fixes: readonly Fix[] = Array.isArray(offered) ? offered : [offered as Fix];
+  const diagnostics = [diagnosticOf(context, finding)];
+  return fixes.map((fix, i) => ({ title: fix.title, kind: 'quickfix', diagnostics, isPreferred: i === 0 && !fix.begins, edit: workspaceEdit(context, fix.edits.map(edit => resolve(context, found.place, edit))) }));
+}
 
-function resolve(context: FeatureContext, finding: Finding, { place, text }: Fix['edits'][number]): ResolvedEdit {
-  if (place === 'here') return { file: finding.file, start: finding.start, end: finding.end, text };
-  const target = 'after' in place ? place.after : 'inside' in place ? place.inside : place;
+/** A finding that only informs can be switched off where the project keeps its settings. */
+function switchOff(context: FeatureContext, findings: readonly Finding[]): CodeAction[] {
+  const settings = context.project.projectEntity?.declaration;
+  if (!settings?.hasBlock) return [];
+  const quiet = findings.filter(({ severity }) => severity === 'information' || severity === 'hint');
+  return [...new Map(quiet.map(finding => [finding.code, finding])).values()].map(finding => ({
+    title: `Switch off ${finding.code} in the whole project`, kind: 'quickfix', diagnostics: [diagnosticOf(context, finding)],
+    edit: workspaceEdit(context, [resolve(context, finding.found.place, { place: { inside: { owner: settings, id: 0 } }, text: `severity ${finding.code} = off` })]),
+  }));
+}
+
+function resolve(context: FeatureContext, here: Place, { place, text }: Fix['edits'][number]): TextEditAt {
+  const { project } = context;
+  if (place === 'here') return resolve(context, here, { place: here, text });
+  if ('remove' in place) {
+    const { file } = place.remove.placement;
+    const source = project.text(file) ?? '';
+    return removal(file, source, statementOf(source, place.remove));
+  }
+  const target = 'after' in place ? place.after : 'inside' in place ? place.inside : 'endOf' in place ? place.endOf : place;
   const { file } = target.owner.placement;
+  const source = project.text(file) ?? '';
   const { start, end } = spanOf(target.owner, target.id);
+  if ('endOf' in place) return { file, start: source.length, end: source.length, text: source.endsWith('\n') ? text : `\n${text}` };
   if ('after' in place) return { file, start: end, end, text };
-  return 'inside' in place ? inBlock(file, context.project.text(file) ?? '', start, end, text) : { file, start, end, text };
+  return 'inside' in place ? inBlock(file, source, start, end, text) : { file, start, end, text };
 }
 
 /** A statement as the last one of a block, laid out as the block is. A block that has no braces yet gets them. */
-function inBlock(file: string, source: string, start: number, end: number, text: string): ResolvedEdit {
+function inBlock(file: string, source: string, start: number, end: number, text: string): TextEditAt {
   const block = source.slice(start, end);
   if (!block.endsWith('}')) return { file, start: end, end, text: ` { ${text} }` };
   const close = end - 1;

@@ -8,12 +8,17 @@ const INDENT = '  ';
 /** One layout for every file: the whole, a part of it, or what was just finished. */
 export default [
   feature('textDocument/formatting', { documentFormattingProvider: true }, context => editsWithin(context, 0, context.text.length)),
-  feature('textDocument/rangeFormatting', { documentRangeFormattingProvider: true }, (context, params: { readonly range: Range }) => editsWithin(context, lineStart(context, context.lines.offset(params.range.start)), context.lines.offset(params.range.end))),
+  feature('textDocument/rangeFormatting', { documentRangeFormattingProvider: { rangesSupport: true } }, (context, params: { readonly range: Range }) => editsOf(context, params.range)),
+  feature('textDocument/rangesFormatting', {}, (context, params: { readonly ranges: readonly Range[] }) => [...new Map(params.ranges.flatMap(range => editsOf(context, range)).map(edit => [JSON.stringify(edit.range), edit])).values()]),
   feature('textDocument/onTypeFormatting', { documentOnTypeFormattingProvider: { firstTriggerCharacter: '}', moreTriggerCharacter: ['\n'] } }, (context, params: { readonly position: Position; readonly ch: string }) => {
     const offset = context.lines.offset(params.position);
     return params.ch === '}' ? finishedBlock(context, offset) : newLine(context, offset);
   }),
 ];
+
+function editsOf(context: FeatureContext, range: Range): TextEdit[] {
+  return editsWithin(context, lineStart(context, context.lines.offset(range.start)), context.lines.offset(range.end));
+}
 
 function editsWithin(context: FeatureContext, from: number, to: number): TextEdit[] {
   return formatEdits(context.text).filter(edit => edit.start >= from && edit.end <= to).map(({ start, end, text }) => ({ range: rangeOf(context.lines, start, end), newText: text }));

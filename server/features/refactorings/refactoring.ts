@@ -3,9 +3,11 @@ import type { CodeAction } from 'vscode-languageserver-types';
 import { BUILTINS, CONSTANTS } from '../../engine/builtins.js';
 import { expressionsOf, itemsOf } from '../../findings/text-search.js';
 import { spanOf, type Declaration, type Item } from '../../model/declaration.js';
-import { walk, type Expression } from '../../model/expression.js';
+import { children, NO_ANNOTATIONS, walk, type Expression } from '../../model/expression.js';
 import { keyOf, type Entity } from '../../model/namespace.js';
-import { RESERVED } from '../../syntax/words.js';
+import { tokenize } from '../../syntax/parser.js';
+import { RESERVED, SUFFIX_WORDS } from '../../syntax/words.js';
+import { endOf, typeOf } from '../caret.js';
 import { workspaceEdit, type FeatureContext, type TextEditAt } from '../feature.js';
 import { boundNames } from '../resolve.js';
 
@@ -46,7 +48,7 @@ export function selectedExpression(context: FeatureContext, from: number, to: nu
     for (const root of expressionsOf(item)) {
       walk(root, node => {
         const span = spanOf(item, node.id);
-        if (!found && (same(span, trimmed) || same(unbracketed(text, span), trimmed))) found = { entity, item, node, ...trimmed };
+        if (!found && isWhole(text, item, node) && (same(span, trimmed) || same(unbracketed(text, span), trimmed))) found = { entity, item, node, ...trimmed };
       });
     }
   }
@@ -58,6 +60,13 @@ const same = (x: Span, y: Span): boolean => x.start === y.start && x.end === y.e
 function trim(text: string, { start, end }: Span): Span {
   const inside = text.slice(start, end);
   return { start: start + inside.length - inside.trimStart().length, end: end - (inside.length - inside.trimEnd().length) };
+}
+
+/** Whether an expression says all of itself: in `(1, 2, 3) mm` the unit of a number stands elsewhere. */
+export function isWhole(text: string, item: Item, node: Expression): boolean {
+  if (node.kind === 'group' || node.kind === 'list') return true;
+  if (node.kind === 'number' && node.unitText !== null) { const { start, end } = spanOf(item, node.id); return text.slice(start, end).endsWith(node.unitText); }
+  return children(node).every(child => isWhole(text, item, child));
 }
 
 /** What stands between the brackets that enclose the whole of a span. */
@@ -84,8 +93,24 @@ export function statementOf(text: string, item: Item): Span {
   let end = Math.max(...ends) + item.placement.start;
   // A bracket round a single name leaves no node.
   for (let open = unclosed(text.slice(start, end)); open > 0; open--) end = Math.max(end, text.indexOf(')', end) + 1);
-  return { start, end };
+  return { start, end: 'annotations' in item && item.annotations !== NO_ANNOTATIONS ? behindSuffixes(text, end) : end };
 }
+
+/** Words such as `basis A source "…"` bind to the value before them and leave no place of their own. */
+function behindSuffixes(text: string, from: number): number {
+  const rest = text.slice(from, from + LONGEST_SUFFIXES);
+  const { tokens } = tokenize(`0 ${rest}`);
+  let end = from;
+  for (let i = 1; i < tokens.length; i++) {
+    const type = typeOf(tokens[i]);
+    const goesOn = SUFFIX_WORDS.has(type) || type === 'STRING' || (end > from && ['NAME', 'LABEL', '.', ',', 'NUMBER', 'UNIT'].includes(type));
+    if (!goesOn || (type === 'NAME' && typeOf(tokens[i + 1]) === '=')) break;
+    end = from + endOf(tokens[i]!) - 2;
+  }
+  return end;
+}
+
+const LONGEST_SUFFIXES = 2_000;
 
 function unclosed(text: string): number {
   return [...text].reduce((depth, c) => c === '(' ? depth + 1 : c === ')' ? depth - 1 : depth, 0);

@@ -14,4 +14,5 @@ export default rule({
       }
     }
   },
+  fix: ({ place }) => ({ title: 'State its source', edits: [{ place: { after: place }, text: ' source "…"' }] }),
 });

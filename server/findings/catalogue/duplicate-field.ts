@@ -12,4 +12,5 @@ export default rule({
       else first.set(item.name, item);
     }
   },
+  fix: ({ data, place }) => ({ title: `Remove this ${data['name']}`, edits: [{ place: { remove: place.owner as ValueItem }, text: '' }] }),
 });

@@ -1,3 +1,4 @@
+import { freeLabel, here, isTaken } from '../fixes.js';
 import { at, rule, type Found } from '../rule.js';
 
 export default rule({
@@ -14,6 +15,7 @@ export default rule({
     }
     yield* sameLabels(view.namespace);
   },
+  fix: ({ data }, text, { view }) => { const next = freeLabel(text, isTaken(view.namespace)); return text === data['name'] ? here(`Rename it ${next}`, next) : null; },
 });
 
 /** Requirements and evidence are cited by label alone, wherever they stand. */

@@ -1,3 +1,4 @@
+import { here } from '../fixes.js';
 import { at, rule, type Found } from '../rule.js';
 import { allowablesOfCheck, classOf, factorsOfCheck, materialOf, requirementData } from '../requirement-data.js';
 
@@ -15,5 +16,12 @@ export default rule({
       const material = materials[0] ?? own!;
       yield { code: 'factor-class', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), factors: wrong.entity.name, wanted: classOf(wrong.entity)!, material: material.name, class: classOf(material)! } };
     }
+  },
+  fix: ({ data }, text, { view }) => {
+    const wrong = data['factors']!;
+    const used = [...text.matchAll(new RegExp(`\\b${wrong}\\.(\\w+)`, 'g'))].map(match => match[1]!);
+    if (used.length === 0) return null;
+    const sets = view.namespace.ofKind('factors').filter(set => classOf(set) === data['class'] && used.every(name => set.values.has(name)));
+    return sets.map(set => here(`Use ${set.name}`, text.replaceAll(`${wrong}.`, `${set.name}.`)));
   },
 });

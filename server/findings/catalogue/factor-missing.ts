@@ -1,3 +1,5 @@
+import { here, splitAt } from '../fixes.js';
+import type { CheckItem } from '../../model/declaration.js';
 import { factorsOf, factsOfRow } from '../../engine/facts.js';
 import { wordOf } from '../../engine/verification.js';
 import { at, rule, type Found } from '../rule.js';
@@ -20,5 +22,17 @@ export default rule({
       if (used || allowablesOfCheck(configuration, check).length === 0 || factsOfRow(evaluation, check.governing.row, 'both').loads.length === 0) continue;
       yield { code: 'factor-missing', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', class: material, sets: sets.map(set => set.name).join(', ') } };
     }
+  },
+  fix: ({ data, place }, text, { view }) => {
+    const check = place.owner as CheckItem;
+    const comparison = splitAt(text, ['<=', '>=']);
+    if (!comparison) return null;
+    const { left, sign, right } = comparison;
+    const times = (factor: string, side: string): string => `${factor} * ${splitAt(side, [' + ', ' - ']) ? `(${side})` : side}`;
+    return data['sets']!.split(', ').flatMap(name => {
+      const set = view.namespace.ofKind('factors').find(candidate => candidate.name === name);
+      const factor = set && check.mode !== null && set.values.has(check.mode) ? `${name}.${check.mode}` : null;
+      return factor === null ? [] : [here(`Multiply by ${factor}`, sign === '<=' ? `${times(factor, left)} <= ${right}` : `${left} >= ${times(factor, right)}`)];
+    });
   },
 });

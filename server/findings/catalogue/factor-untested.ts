@@ -15,6 +15,12 @@ export default rule({
       return;
     }
   },
+  fix: ({ data }, _text, { view }) => {
+    const declaration = view.namespace.labelled(data['label']!)[0]?.declaration;
+    const last = declaration?.methods.at(-1);
+    if (!declaration) return null;
+    return { title: 'Add verify by test', edits: [last ? { place: { after: { owner: declaration, id: last.id } }, text: ', test' } : { place: { inside: { owner: declaration, id: 0 } }, text: 'verify by test' }] };
+  },
 });
 
 function hasTest(requirement: Entity, index: VerificationIndex, seen: Set<Entity>): boolean {

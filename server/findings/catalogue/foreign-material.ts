@@ -1,3 +1,4 @@
+import { here } from '../fixes.js';
 import { nameOf } from '../../engine/verification.js';
 import { at, rule, type Found } from '../rule.js';
 import { allowablesOfCheck, classOf, materialOf, requirementData, strengthChecks } from '../requirement-data.js';
@@ -14,5 +15,10 @@ export default rule({
       const foreign = allowables.find(value => value.entity !== own && classOf(value.entity) === classOf(own));
       if (foreign && !allowables.some(value => value.entity === own)) yield { code: 'foreign-material', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), value: nameOf(foreign), material: own.name } };
     }
+  },
+  fix: ({ data }, text) => {
+    const name = data['value']!.slice(0, data['value']!.lastIndexOf('.'));
+    const mended = text.replaceAll(`${name}.`, 'material.');
+    return mended === text ? null : here('Follow the material of the part', mended);
   },
 });

@@ -14,6 +14,11 @@ export default rule({
       if (missing.length > 0) yield { code: 'load-not-swept', place: at(load.declaration), data: { load: load.name, parts: nameParts(missing) } };
     }
   },
+  fix: ({ data }, _text, { view }) => {
+    if (/ more$/.test(data['parts']!)) return null;
+    const parts = data['parts']!.split(', ').map(path => view.namespace.resolvePath(path.split('.'), view.namespace.root)).filter(part => part !== null);
+    return { title: `Exempt ${data['parts']} from it, with a reason`, edits: parts.map(part => ({ place: { inside: { owner: part.declaration, id: 0 } }, text: `exempt ${data['load']} because "…"` })) };
+  },
 });
 
 function sameLevel(load: Entity, swept: ReadonlySet<Entity>): boolean {

@@ -1,3 +1,4 @@
+import { inside } from '../fixes.js';
 import type { Entity } from '../../model/namespace.js';
 import { at, rule, type Found } from '../rule.js';
 
@@ -9,6 +10,10 @@ export default rule({
       const modes = modesOf(kind);
       for (const mode of kind.declaration.needs) if (!modes.has(mode.name)) yield { code: 'missing-mode', place: at(kind.declaration, mode.id), data: { kind: kind.name, mode: mode.name } };
     }
+  },
+  fix: ({ data }, _text, { view }) => {
+    const requirement = view.namespace.ofKind('kind').find(kind => kind.name === data['kind'])?.children('requirement')[0];
+    return requirement ? inside(`Add a check of ${data['mode']} to ${requirement.name}`, requirement, `check ${data['mode']}: TBD <= 1`) : null;
   },
 });
 

@@ -1,3 +1,4 @@
+import { freeLabel, isTaken } from '../fixes.js';
 import { BLOCKS } from '../../model/blocks.js';
 import { at, rule, type Found } from '../rule.js';
 
@@ -6,5 +7,10 @@ export default rule({
   message: 'This {kind} has no name, so nothing can refer to it. Write {kind} Name {…}.',
   *onDeclaration(entity): Iterable<Found> {
     if (entity.name === '' && BLOCKS.get(entity.kind)?.name !== 'none') yield { code: 'nameless-block', place: at(entity.declaration, 1), data: { kind: entity.kind } };
+  },
+  fix: ({ data, place }, _text, { view }) => {
+    const kind = data['kind']!;
+    const name = freeLabel(`${kind[0]!.toUpperCase()}${kind.slice(1)}0`, isTaken(view.namespace));
+    return { title: `Name it ${name}`, edits: [{ place: { after: place }, text: ` ${name}` }] };
   },
 });

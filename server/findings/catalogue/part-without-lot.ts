@@ -1,3 +1,4 @@
+import { lotFixes } from '../fixes.js';
 import { isTemplate } from '../../engine/verification.js';
 import { at, rule, type Found } from '../rule.js';
 
@@ -11,4 +12,5 @@ export default rule({
       if (material && !part.template && !isTemplate(part) && part.values.has('drawing') && !material.annotations.from?.length) yield { code: 'part-without-lot', place: at(material, material.value.id), data: { part: part.path } };
     }
   },
+  fix: ({ data }, _text, help) => lotFixes(help.view.namespace.resolvePath(data['part']!.split('.'), help.view.namespace.root), help),
 });

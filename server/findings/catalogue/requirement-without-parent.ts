@@ -14,4 +14,5 @@ export default rule({
       if (declaration.parents.length === 0 && !declaration.source && !requirement.values.has('source') && !index.children.has(requirement)) yield { code: 'requirement-without-parent', place: at(declaration), data: { label: requirement.label } };
     }
   },
+  fix: ({ place }) => ({ title: 'State its source', edits: [{ place: { inside: { owner: place.owner, id: 0 } }, text: 'source "…"' }] }),
 });

@@ -6,4 +6,5 @@ export default rule({
   *onDeclaration(entity): Iterable<Found> {
     if (entity.kind === 'requirement' && entity.name !== '' && !entity.title) yield { code: 'requirement-without-statement', place: at(entity.declaration), data: { label: entity.label } };
   },
+  fix: ({ place }) => ({ title: 'Give it a statement', edits: [{ place: { after: place }, text: ' "It shall …"' }] }),
 });

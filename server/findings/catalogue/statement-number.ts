@@ -1,3 +1,4 @@
+import { here } from '../fixes.js';
 import { printQuantity } from '../../engine/describe.js';
 import { walk, type Expression } from '../../model/expression.js';
 import { isUnit, parseUnit, toSI, type Dimension } from '../../units/index.js';
@@ -22,6 +23,19 @@ export default rule({
       const { leaf, right } = same[0]!;
       yield { code: 'statement-number', place: at(title, 0), data: { ...requirementData(result, configuration), written, limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null) } };
     }
+  },
+  fix: ({ data }, text, { view, textAt }) => {
+    const requirement = view.namespace.labelled(data['label']!)[0];
+    for (const check of requirement?.checks ?? []) {
+      const { condition } = check;
+      if (condition.kind !== 'binary') continue;
+      const limit = condition.right;
+      const written = textAt({ owner: check, id: limit.id });
+      if (limit.kind === 'name') return here(`Write {${limit.name}}`, text.replace(data['written']!, `{${limit.name}}`));
+      if (limit.kind !== 'number' || limit.unitText === null || requirement!.values.has('limit')) continue;
+      return { title: 'Name the limit of the check, and write it', edits: [{ place: 'here', text: text.replace(data['written']!, '{limit}') }, { place: { owner: check, id: limit.id }, text: 'limit' }, { place: { inside: { owner: requirement!.declaration, id: 0 } }, text: `let limit = ${written}` }] };
+    }
+    return null;
   },
 });
 

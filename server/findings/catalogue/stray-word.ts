@@ -1,3 +1,4 @@
+import { here } from '../fixes.js';
 import type { Declaration } from '../../model/declaration.js';
 import { at, rule, type Found } from '../rule.js';
 
@@ -12,6 +13,7 @@ export default rule({
   *onProject(view): Iterable<Found> {
     for (const root of view.namespace.rootDeclarations) yield* strayWords(root);
   },
+  fix: ({ data }) => here(`Remove ${data['word']}`, ''),
 });
 
 function* strayWords(declaration: Declaration): Iterable<Found> {

@@ -1,3 +1,4 @@
+import { here } from '../fixes.js';
 import { walk, type Expression } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { at, rule, type Found } from '../rule.js';
@@ -17,6 +18,7 @@ export default rule({
       }
     }
   },
+  fix: ({ data }) => here(`Write ${data['number']} * ${data['unit']}`, `${data['number']} * ${data['unit']}`),
 });
 
 function within(expression: Expression, entity: Entity, item: Parameters<typeof expressionsOf>[0]): Found[] {

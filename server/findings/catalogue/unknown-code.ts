@@ -1,3 +1,5 @@
+import { here } from '../fixes.js';
+import { nearest } from '../../base/index.js';
 import { at, rule, type Found } from '../rule.js';
 
 export default rule({
@@ -7,5 +9,9 @@ export default rule({
     for (const project of view.namespace.ofKind('project')) {
       for (const setting of project.declaration.severities) if (!view.codes.has(setting.code)) yield { code: 'unknown-code', place: at(project.declaration, setting.id), data: { name: setting.code } };
     }
+  },
+  fix: ({ data }, text, { view }) => {
+    const similar = nearest(data['name']!, view.codes);
+    return similar === null ? null : here(`Replace by ${similar}`, text.replace(data['name']!, similar));
   },
 });

@@ -1,3 +1,4 @@
+import { here } from '../fixes.js';
 import { BLOCKS } from '../../model/blocks.js';
 import { nearest } from '../../base/index.js';
 import type { Place } from '../../engine/value.js';
@@ -25,7 +26,11 @@ export default rule({
       for (const { value, annotations } of annotatedValues(item)) if (annotations.basis !== undefined && !BASES.includes(annotations.basis)) yield found(at(item, value.id), annotations.basis, 'basis', BASES);
     }
   },
-  fix: entry => entry.data['similar'] && entry.data['what'] !== 'basis' && entry.data['what'] !== 'method' && entry.data['what'] !== 'severity' ? { title: `Replace by ${entry.data['similar']}`, edits: [{ place: 'here', text: entry.data['similar'] }] } : null,
+  fix: ({ data: { word, similar, what } }, text) => {
+    if (!similar || what === 'basis') return null;
+    const known = similar.replaceAll(' ', '_');
+    return here(`Replace by ${known}`, what === 'method' || what === 'severity' ? text.replace(new RegExp(`\\b${word}\\b`), known) : known);
+  },
 });
 
 function found(place: Place, word: string, what: string, known: readonly string[]): Found {

@@ -1,3 +1,4 @@
+import { spanOf, type CheckItem } from '../../model/declaration.js';
 import { at, rule, type Found } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 
@@ -11,5 +12,17 @@ export default rule({
         if (!check.cell.usedBinders.has(binder.id)) yield { code: 'unused-binder', place: at(check.item, binder.id), data: { ...requirementData(result, configuration), configuration: '', name: binder.name, mode: check.item.mode ? ` in ${check.item.mode}` : '' } };
       }
     }
+  },
+  fix: ({ data, place }, _text, { textAt }) => {
+    const check = place.owner as CheckItem;
+    const whole = { owner: check, id: check.id };
+    const { start } = spanOf(check, check.id);
+    const at = check.binders.findIndex(({ id }) => id === place.id);
+    const from = (id: number): number => spanOf(check, id).start - start;
+    const end = (i: number): number => spanOf(check, (check.binders[i]!.step ?? check.binders[i]!.domain).id).end - start;
+    const text = textAt(whole);
+    const [cutStart, cutEnd] = check.binders.length === 1 ? [(check.mode === null ? 0 : spanOf(check, check.modeId).end - start), from(check.condition.id)] : at === 0 ? [from(place.id), from(check.binders[1]!.id)] : [end(at - 1), end(at)];
+    const filling = check.binders.length > 1 ? '' : check.mode === null ? 'check ' : ': ';
+    return { title: `Sweep no ${data['name']}`, edits: [{ place: whole, text: text.slice(0, cutStart) + filling + text.slice(cutEnd) }] };
   },
 });

@@ -1,3 +1,4 @@
+import type { ValueItem } from '../../model/declaration.js';
 import { walk } from '../../model/expression.js';
 import { at, rule, type Found } from '../rule.js';
 import { declarationsOf, expressionsOf, itemsOf } from '../text-search.js';
@@ -21,4 +22,5 @@ export default rule({
       for (const item of declaration.values) if ((item.kind === 'let' || item.kind === 'formula') && !used.has(item.name)) yield { code: 'unused-name', place: at(item, item.id), data: { name: item.name } };
     }
   },
+  fix: ({ data, place }) => ({ title: `Remove ${data['name']}`, edits: [{ place: { remove: place.owner as ValueItem }, text: '' }] }),
 });

@@ -1,4 +1,6 @@
-import { at, rule, type Found } from '../rule.js';
+import { freeLabel, inside, isTaken } from '../fixes.js';
+import { methodWord } from '../../engine/verification.js';
+import { at, rule, type Fix, type Found } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 
 export default rule({
@@ -7,5 +9,18 @@ export default rule({
   *onRequirement(result, configuration): Iterable<Found> {
     const open = [...new Set(result.methods.flatMap(method => method.open))];
     if (result.own === 'unverified' && open.length > 0) yield { code: 'unverified', place: at(result.entity.declaration), data: { ...requirementData(result, configuration), open: open.join('; ') } };
+  },
+  fix: ({ data, place }, _text, { view }) => {
+    const requirement = view.namespace.labelled(data['label']!)[0];
+    const known = view.namespace.ofKind('evidence').filter(entity => !entity.template).at(-1)?.name ?? 'TR-0';
+    if (!requirement) return null;
+    const open = new Set(view.configurations.flatMap(({ verification }) => verification.result(requirement).methods.filter(({ closed }) => !closed).map(({ method }) => method)));
+    return [...open].flatMap((method): Fix[] => {
+      if (method.name === 'analysis') return requirement.checks.length > 0 ? [] : [{ ...inside(`Begin a check of ${data['label']}`, requirement, 'check TBD <= TBD'), begins: true }];
+      const label = freeLabel(known, isTaken(view.namespace));
+      const article = method.article && !method.each ? ` on ${method.article.path.join('.')}` : '';
+      const level = method.level ? `\n  level = ${method.level}` : '';
+      return [{ title: `Begin evidence of ${method.name} for ${data['label']}`, begins: true, edits: [{ place: { endOf: place }, text: `\nevidence ${label} for ${data['label']}${article} {\n  method = ${methodWord(method.name)}${level}\n  date = ${view.asOf}\n  result = inconclusive\n}\n` }] }];
+    });
   },
 });

@@ -1,0 +1,57 @@
+/** What quick fixes share. */
+import type { Place } from '../engine/value.js';
+import type { Entity, Namespace } from '../model/namespace.js';
+import type { Fix, FixHelp } from './rule.js';
+
+/** The text at the place of the finding becomes another. */
+export function here(title: string, text: string): Fix {
+  return { title, edits: [{ place: 'here', text }] };
+}
+
+/** A statement as the last one of a block. */
+export function inside(title: string, block: Entity, text: string): Fix {
+  return { title, edits: [{ place: { inside: { owner: block.declaration, id: 0 } }, text }] };
+}
+
+/** `STR-019` → `STR-020`, as far on as it takes. */
+export function freeLabel(label: string, taken: (label: string) => boolean): string {
+  const digits = /\d+$/.exec(label)?.[0] ?? '';
+  const stem = label.slice(0, label.length - digits.length);
+  for (let number = digits === '' ? 2 : Number(digits) + 1; ; number++) {
+    const next = stem + String(number).padStart(digits.length, '0');
+    if (!taken(next)) return next;
+  }
+}
+
+export function isTaken(namespace: Namespace): (name: string) => boolean {
+  return name => namespace.named(name).size > 0 || namespace.root.values.has(name);
+}
+
+/** The operands of the one sign or comparison that stands outside of all brackets of a text; null where there are several or none. */
+export function splitAt(text: string, signs: readonly string[]): { readonly left: string; readonly sign: string; readonly right: string } | null {
+  let depth = 0;
+  let found: { at: number; sign: string } | null = null;
+  for (let i = 0; i < text.length; i++) {
+    const c = text[i]!;
+    if (c === '(' || c === '[' || c === '{') depth++;
+    else if (c === ')' || c === ']' || c === '}') depth--;
+    const sign = depth === 0 ? signs.find(candidate => text.startsWith(candidate, i)) : undefined;
+    if (sign === undefined) continue;
+    if (found) return null;
+    found = { at: i, sign };
+    i += sign.length - 1;
+  }
+  return found && { left: text.slice(0, found.at).trim(), sign: found.sign, right: text.slice(found.at + found.sign.length).trim() };
+}
+
+const MOST_LOTS = 4;
+
+/** `from L-1` for each lot of the material that a part names. */
+export function lotFixes(part: Entity | null, help: FixHelp): Fix[] {
+  const item = part?.values.get('material');
+  if (!part || !item) return [];
+  const material = item.value.kind === 'name' ? item.value.name : '';
+  const lots = help.view.namespace.ofKind('lot').filter(lot => lot.declaration.of?.path.at(-1) === material).slice(0, MOST_LOTS);
+  const place: Place = { owner: item, id: item.value.id };
+  return lots.map(lot => ({ title: `Take it from ${lot.name}`, edits: [{ place: { after: place }, text: ` from ${lot.name}` }] }));
+}
