@@ -152,6 +152,8 @@ function checkText(context: FeatureContext, view: ConfigurationView, result: Che
   const name = caseName(view.evaluation, governing.row);
   const lines = [`**${sides.margin}**${name ? ` · ${name}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`];
   const { condition } = item;
+  const tolerant = result.reading !== 'nominal';
+  if (tolerant) lines.push(`Within tolerances at worst \`${sides.applied}\` against \`${sides.allowable}\`. With nominal values:`);
   if (condition.kind === 'binary') {
     const environment = (): Environment | null => rowEnvironment(item, result);
     for (const side of [condition.left, condition.right]) {

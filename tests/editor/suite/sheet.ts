@@ -40,7 +40,7 @@ test('the sheet shows every margin beside the text, the lowest first', async () 
 });
 
 test('it follows the cursor and draws the sweep of the check there', async () => {
-  await eventually('THM-001 marked', async () => (await text('tr.current td.requirement').catch(() => '')) === 'THM-001');
+  await eventually('THM-001 marked', async () => (await text('tr.current td[data-column=requirement]').catch(() => '')) === 'THM-001');
   await page.waitFor('.picture svg path', IN);
   await page.screenshot('margin-sheet');
 });
@@ -57,7 +57,7 @@ test('a row opens its source', async () => {
   await page.click('input[type=search]', IN);
   await page.type('STR-013');
   await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
-  await page.click('tr[data-id] td.requirement', IN);
+  await page.click('tr[data-id] td[data-column=requirement]', IN);
   const editor = await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('structure.gus') && vscode.window.activeTextEditor);
   expect(editor.document.lineAt(editor.selection.active.line).text.includes('check'), editor.document.lineAt(editor.selection.active.line).text);
   await page.click('input[type=search]', IN);

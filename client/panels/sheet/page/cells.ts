@@ -12,11 +12,11 @@ const SMALLEST = -0.5;
 export function cell(row: SheetRow, column: Column): HTMLTableCellElement {
   const text = textOf(row, column);
   switch (column) {
-    case 'requirement': return html('td', { title: row.text, class: column }, text);
-    case 'margin': return html('td', { class: column }, html('span', { class: row.passes === false ? 'number failing' : row.thin ? 'number thin' : 'number' }, row.marginText), marginBar(row), ...triedText(row));
-    case 'status': return html('td', { title: text, class: column }, html('span', { class: `status ${row.status}` }, statusIcon(row.status), text));
-    case 'allowable': return html('td', { title: text, class: column }, row.allowable, html('span', { class: 'muted' }, [row.basis && ` ${row.basis}`, row.source].filter(Boolean).join(' · ')));
-    default: return html('td', { title: text, class: column }, text);
+    case 'requirement': return html('td', { title: row.text, 'data-column': column }, text);
+    case 'margin': return html('td', { 'data-column': column }, html('span', { class: row.passes === false ? 'number failing' : row.thin ? 'number thin' : 'number' }, row.marginText), marginBar(row), ...triedText(row));
+    case 'status': return html('td', { title: text, 'data-column': column }, html('span', { class: `status ${row.status}` }, statusIcon(row.status), text));
+    case 'allowable': return html('td', { title: text, 'data-column': column }, row.allowable, html('span', { class: 'muted' }, [row.basis && ` ${row.basis}`, row.source].filter(Boolean).join(' · ')));
+    default: return html('td', { title: text, 'data-column': column }, text);
   }
 }
 

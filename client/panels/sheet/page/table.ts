@@ -31,7 +31,7 @@ export class Table {
     for (const column of COLUMNS) {
       const button = html('button', { type: 'button', class: 'sort' }, HEADINGS[column]);
       button.addEventListener('click', () => events.sort(column));
-      const header = html('th', { scope: 'col', class: column }, button);
+      const header = html('th', { scope: 'col', 'data-column': column }, button);
       this.headers.set(column, header);
       head.append(header);
     }
@@ -102,7 +102,7 @@ export class Table {
     const id = (event.target as Element).closest('tr')?.getAttribute('data-id');
     const line = this.lines[this.indexOf(id ?? null)];
     if (line?.kind !== 'row') return;
-    if (twice || (event.target as Element).closest('td.requirement')) this.events.open(line.row);
+    if (twice || (event.target as Element).closest('td[data-column=requirement]')) this.events.open(line.row);
     this.events.select(line.row);
   }
 
