@@ -217,6 +217,7 @@ export class Evaluation implements Host {
     for (const entity of change.touched) if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
     if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.syncEntity(this.namespace.root);
     for (const name of change.names) for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
+    for (const formula of change.formulas) for (const cell of this.nameUsers.get(formula.name) ?? []) if (holds(cell, formula)) this.mark(cell, State.Elaborate);
     for (const entity of dataChanged) {
       for (const cell of this.nameUsers.get(`*rows ${entity.key}`) ?? []) this.mark(cell, State.Elaborate);
     }
@@ -881,6 +882,13 @@ const ATTRIBUTE_ITEM: TextItem = { kind: 'text', name: 'attribute', hash: '', sp
 
 function isDataBlock(entity: Entity): boolean {
   return (entity.kind === 'table' || entity.kind === 'results') && entity.declaration.columns.length > 0;
+}
+
+/** Whether a cell that looked up the name of a formula holds its body, or a value that may be the formula itself, or came to nothing over it. */
+function holds(cell: Cell, formula: ValueItem): boolean {
+  if (cell.calls.includes(formula) || cell.problems.length > 0) return true;
+  const { kind } = cell.value;
+  return kind === 'formula' || kind === 'list' || kind === 'record' || (kind === 'poison' && cell.calculate !== calculateCheck && cell.calculate !== calculateUncalled);
 }
 
 // ---- what each kind of cell calculates -----------------------------------------------------------------------------------

@@ -71,6 +71,8 @@ const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 export interface NamespaceChange {
   /** Simple names that now mean something else, or nothing, or something for the first time. */
   readonly names: ReadonlySet<string>;
+  /** Formulas whose content is something else now, as they were before. */
+  readonly formulas: ReadonlySet<ValueItem>;
   readonly removed: readonly Entity[];
   readonly added: readonly Entity[];
   readonly touched: ReadonlySet<Entity>;
@@ -140,6 +142,7 @@ export class Namespace {
   update(changes: ReadonlyMap<string, readonly LoweredPiece[] | null>): NamespaceChange {
     const touched = new Set<Entity>();
     const names = new Set<string>();
+    this.formulas = new Set();
     const before = new Map<Entity, Declaration>();
     const removed: LoweredPiece[] = [];
     const added: LoweredPiece[] = [];
@@ -153,7 +156,7 @@ export class Namespace {
       if (pieces) this.files.set(file, { pieces });
       else this.files.delete(file);
     }
-    if (removed.length === 0 && added.length === 0) return { names, removed: [], added: [], touched, rootTouched: false };
+    if (removed.length === 0 && added.length === 0) return { names, formulas: this.formulas, removed: [], added: [], touched, rootTouched: false };
     for (const piece of removed) this.withdraw(piece.root, '', touched, before, names);
     for (const piece of added) this.enter(piece.root, '', touched, before, names);
     const rootTouched = this.rootTouched.size > 0;
@@ -222,7 +225,7 @@ export class Namespace {
       const had = this.root.values.get(name);
       if (first) this.topValues.set(name, first);
       else this.topValues.delete(name);
-      if (meansSomethingElse(had, first)) names.add(name);
+      this.diffName(name, had, first, names);
     }
     this.rootTouched.clear();
   }
@@ -251,11 +254,27 @@ export class Namespace {
       const values = entity.declaration.values.length > 0 ? new Map<string, ValueItem>() : NO_VALUES as Map<string, ValueItem>;
       for (const item of entity.declaration.values) if (!values.has(item.name)) values.set(item.name, item);
       for (const parameter of entity.declaration.given) if (!values.has(parameter.name) && parameter.default) names.add(parameter.name);
-      diffNames(entity.values, values, names);
+      this.diffNames(entity.values, values, names);
       entity.values = values;
     }
-    return { names, removed, added, touched, rootTouched };
+    return { names, formulas: this.formulas, removed, added, touched, rootTouched };
   }
+
+  private diffNames(old: ReadonlyMap<string, ValueItem>, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
+    for (const [name, item] of old) this.diffName(name, item, next.get(name), names);
+    for (const name of next.keys()) if (!old.has(name)) names.add(name);
+  }
+
+  /** Whoever looked the name up has to look again. But the content of a plain value travels by itself, and that of a formula concerns its callers alone. */
+  private diffName(name: string, old: ValueItem | undefined, next: ValueItem | undefined, names: Set<string>): void {
+    if (old === next) return;
+    const formulas = old?.parameters && next?.parameters;
+    if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) names.add(name);
+    else if (formulas && old.hash !== next.hash) this.formulas.add(old);
+  }
+
+  /** Formulas that are something else now, as they were. */
+  private formulas = new Set<ValueItem>();
 
   private index(entity: Entity): void {
     const named = this.byName.get(entity.name);
@@ -332,7 +351,7 @@ export class Namespace {
     if (base !== part.base) names.add(part.name);
     part.base = base && base.kind === 'kind' ? base : null;
     for (const [name, item] of part.base?.values ?? []) if (!own.has(name)) own.set(name, item);
-    diffNames(part.values, own, names);
+    this.diffNames(part.values, own, names);
     part.values = own;
     change.touched.add(part);
     for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
@@ -373,7 +392,7 @@ export class Namespace {
     entity.template = template;
     entity.parent = parent;
     const values = new Map(template.values);
-    diffNames(entity.values, values, names);
+    this.diffNames(entity.values, values, names);
     entity.values = values;
     parent.hold(entity);
     this.entities.set(key, entity);
@@ -444,16 +463,4 @@ function addTo<K, V>(map: Map<K, Set<V>>, key: K, value: V): void {
   const set = map.get(key);
   if (set) set.add(value);
   else map.set(key, new Set([value]));
-}
-
-function diffNames(old: ReadonlyMap<string, ValueItem>, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
-  for (const [name, item] of old) if (meansSomethingElse(item, next.get(name))) names.add(name);
-  for (const name of next.keys()) if (!old.has(name)) names.add(name);
-}
-
-/** Whether what looked a name up has to look again. The content of a plain value travels by itself; that of a formula stands in its callers. */
-function meansSomethingElse(old: ValueItem | undefined, next: ValueItem | undefined): boolean {
-  if (!old || !next) return old !== next;
-  if (old === next) return false;
-  return old.kind !== next.kind || ((old.parameters !== null || next.parameters !== null) && old.hash !== next.hash);
 }

@@ -37,7 +37,8 @@ export function formatEdits(text: string): FormatEdit[] {
   // Mixed line ends become \n, whichever comes first: formatting again must not find another majority.
   const lineEnd = text.includes('\r\n') && !/(?<!\r)\n/.test(text) ? '\r\n' : '\n';
   let end = 0;
-  if (text.startsWith('\uFEFF')) edits.replace(0, (end = 1), '');
+  const marks = /^\s*\uFEFF/.exec(text)?.[0].length ?? 0;
+  if (marks > 0) edits.replace(0, (end = marks), '');
   let last: Neighbour | undefined;
   for (const piece of split(text)) {
     const elements = layOut(piece.text) ?? [];

@@ -47,6 +47,7 @@ const edited = fc.tuple(fc.constantFrom(...texts), fc.double({ min: 0, max: 1, n
 describe('line ends', () => {
   it('stay those of Windows where all are, and become plain where they are mixed', () => {
     expect(formatText('part A {\r\nx = 1\r\n}\r\n')).toBe('part A {\r\n  x = 1\r\n}\r\n');
+    expect(formatText('\uFEFF \uFEFFlet a = 1\n')).toBe('let a = 1\n');
     expect(formatText('\r\npart A {\nx = 1\n}\n')).toBe('part A {\n  x = 1\n}\n');
   });
 });
