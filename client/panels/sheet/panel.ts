@@ -162,6 +162,7 @@ class MarginSheet implements vscode.Disposable {
     }
     if (edit.size === 0 || !await vscode.workspace.applyEdit(edit)) return;
     await this.tryValues([]);
+    this.post({ kind: 'applied' });
   }
 
   // ---- files ------------------------------------------------------------------------------------------------------------

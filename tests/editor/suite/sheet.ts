@@ -1,3 +1,4 @@
+import axe from 'axe-core';
 import * as vscode from 'vscode';
 import { eventually, expect, finding, rangeOf, uriOf } from '../support/editor.js';
 import { page } from '../support/page.js';
@@ -15,6 +16,14 @@ async function cursorAt(path: string, words: string): Promise<vscode.TextEditor>
   return editor;
 }
 
+/** The filter, clicked until what is typed goes there. */
+async function inFilter(): Promise<void> {
+  await eventually('the filter focused', async () => {
+    await page.click('input[type=search]', IN);
+    return page.evaluate<boolean>('document.hasFocus() && document.activeElement.matches("input[type=search]")', 'h1');
+  });
+}
+
 /** The field of the value at the cursor, focused as a user finds it. */
 async function startTrial(): Promise<void> {
   await vscode.commands.executeCommand('gusset.tryValue');
@@ -25,6 +34,16 @@ async function startTrial(): Promise<void> {
     return seen === 'true INPUT';
   }, () => seen);
   await page.press('Control+A');
+}
+
+/** What the trial says once it holds `words`. */
+async function tried(words: string): Promise<string> {
+  let said = '';
+  await eventually(`a trial that says ${words}`, async () => {
+    said = await page.evaluate<string>('document.querySelector(".trial").textContent + " | " + document.querySelector(".field input")?.value', 'h1');
+    return said.includes(words);
+  }, () => said);
+  return said;
 }
 
 test('the sheet shows every margin beside the text, the lowest first', async () => {
@@ -46,7 +65,7 @@ test('it follows the cursor and draws the sweep of the check there', async () =>
 });
 
 test('a filter leaves the rows that hold its words', async () => {
-  await page.click('input[type=search]', IN);
+  await inFilter();
   await page.type('THM-001');
   await eventually('one row', async () => (await text('.count')).startsWith('1 of '));
   await page.press('Control+A', 'Delete');
@@ -54,13 +73,13 @@ test('a filter leaves the rows that hold its words', async () => {
 });
 
 test('a row opens its source', async () => {
-  await page.click('input[type=search]', IN);
+  await inFilter();
   await page.type('STR-013');
   await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
   await page.click('tr[data-id] td[data-column=requirement]', IN);
   const editor = await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('structure.gus') && vscode.window.activeTextEditor);
   expect(editor.document.lineAt(editor.selection.active.line).text.includes('check'), editor.document.lineAt(editor.selection.active.line).text);
-  await page.click('input[type=search]', IN);
+  await inFilter();
   await page.press('Control+A', 'Delete');
   await eventually('all rows', async () => !(await text('.count')).includes(' of '));
 });
@@ -70,7 +89,7 @@ test('a trial moves the margins, leaves no trace, and is written when it is appl
   const before = editor.document.getText();
   await startTrial();
   await page.type('4.4 mm');
-  const outcome = await eventually('an outcome', async () => { const said = await text('.outcome'); return said.includes('would pass') && said; });
+  const outcome = await tried('would pass');
   expect(/margins? moves?/.test(outcome) && outcome.includes('mass unchanged'), outcome);
   await eventually('the margin tried in its row', async () => (await text('tr.moved .tried').catch(() => '')).includes('→ +'), async () => text('tr.moved').catch(String));
   await page.screenshot('trial');
@@ -81,10 +100,10 @@ test('a trial moves the margins, leaves no trace, and is written when it is appl
   await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
   await startTrial();
   await page.type('4.4 mm');
-  let said = '';
-  await eventually('an outcome again', async () => (said = await page.evaluate<string>('document.querySelector(".trial").outerHTML + document.querySelector(".field input").value', '.field')).includes('would pass'), () => said);
+  await tried('would pass');
   await page.click('text=Apply', IN);
   await eventually('the text written', () => editor.document.getText().includes('t = 4.4 mm'));
+  await eventually('the trial ended', () => page.evaluate<boolean>('!document.querySelector(".field")', 'h1'));
   await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
   await vscode.commands.executeCommand('workbench.action.files.revert');
 });
@@ -93,20 +112,38 @@ test('what can not be tried says why', async () => {
   await cursorAt('thermal.gus', 't = 3.7 mm');
   await startTrial();
   await page.type('4.4 kg');
-  await eventually('a problem', async () => (await text('.problem')).includes('mass'));
+  await tried('mass');
   await page.press('Escape');
 });
 
 test('the sheet comes back as it was after it was hidden', async () => {
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await page.waitFor('tr[data-id]', IN);
-  await page.click('input[type=search]', IN);
+  await inFilter();
   await page.type('STR-013');
   await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
   await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uriOf('loads.txt').with({ scheme: 'untitled' })), vscode.ViewColumn.Two);
   await eventually('the sheet behind another tab', () => vscode.window.tabGroups.all.some(group => group.activeTab?.label.includes('loads.txt')));
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await eventually('the filter kept', async () => (await text('.count').catch(() => '')).includes(' of '));
-  await page.click('input[type=search]', IN);
+  await inFilter();
   await page.press('Control+A', 'Delete');
 });
+
+interface Violation { readonly id: string; readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[] }
+
+for (const [name, theme] of [['light', 'Default Light Modern'], ['dark', 'Default Dark Modern'], ['high-contrast', 'Default High Contrast']] as const) {
+  test(`nothing in the sheet keeps anyone out, in ${theme}`, async () => {
+    const configuration = vscode.workspace.getConfiguration();
+    await configuration.update('window.autoDetectHighContrast', false, vscode.ConfigurationTarget.Global);
+    await configuration.update('workbench.colorTheme', theme, vscode.ConfigurationTarget.Global);
+    await cursorAt('thermal.gus', 'check ultimate');
+    await vscode.commands.executeCommand('gusset.showMarginSheet');
+    await page.waitFor('.picture svg path', IN);
+    await page.evaluate(`${axe.source};null`, 'h1');
+    const violations = await page.evaluate<Violation[]>('axe.run(document).then(({ violations }) => violations)', 'h1');
+    const said = violations.map(({ id, nodes }) => `${id}: ${nodes.slice(0, 2).map(node => `${node.html.slice(0, 120)} ${node.failureSummary}`).join('; ')}`).join('\n');
+    expect(violations.length === 0, said);
+    await page.screenshot(`margin-sheet-${name}`);
+  });
+}

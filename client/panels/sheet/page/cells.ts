@@ -6,8 +6,8 @@ import { textOf, type Column } from '../rows.js';
 
 const BAR = { width: 96, height: 12, zero: 24 };
 /** Margins beyond these run to the end of the bar. */
-const LARGEST = 1.5;
-const SMALLEST = -0.5;
+const LARGEST = 1;
+const SMALLEST = -1 / 3;
 
 export function cell(row: SheetRow, column: Column): HTMLTableCellElement {
   const text = textOf(row, column);
@@ -21,10 +21,8 @@ export function cell(row: SheetRow, column: Column): HTMLTableCellElement {
 }
 
 /** What a trial makes of the margin. */
-function triedText({ tried, margin }: SheetRow): HTMLElement[] {
-  if (!tried) return [];
-  const worse = tried.passes === false || (tried.margin !== null && margin !== null && tried.margin < margin);
-  return [html('span', { class: tried.passes === false ? 'tried failing' : worse ? 'tried worse' : 'tried better' }, `→ ${tried.marginText}`)];
+function triedText({ tried }: SheetRow): HTMLElement[] {
+  return tried ? [html('span', { class: tried.passes === false ? 'tried failing' : 'tried' }, `→ ${tried.marginText}`)] : [];
 }
 
 /** A bar from a drawn zero line; the number beside it says the same. */

@@ -75,6 +75,7 @@ class Page {
       case 'cursor': return this.moveCursor(message.uri, message.line);
       case 'plot': return this.detail.receive(message.subject, message.plot);
       case 'spectra': return this.detail.setLoads(message.loads);
+      case 'applied': return this.trial.clear();
       case 'tryable': return this.trial.add(message.name, message.written, message.choices);
       case 'pixels': return void pixelsOf(message.svg).then(base64 => this.post({ kind: 'pixels', name: message.name, base64 }));
     }

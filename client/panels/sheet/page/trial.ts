@@ -43,6 +43,7 @@ export class TrialBar {
     const field = known ?? this.made(name, written, choices);
     this.setRunning(true);
     this.wanted = field.input;
+    field.input.select();
     this.focusWanted();
     // The editor gives the frame its focus in its own time.
     window.setTimeout(() => this.focusWanted(), PAUSE);
@@ -52,7 +53,6 @@ export class TrialBar {
   private focusWanted(): void {
     if (!this.wanted?.isConnected || (document.hasFocus() && document.activeElement === this.wanted)) return;
     this.wanted.focus();
-    this.wanted.select();
   }
 
   private made(name: string, written: string, choices: readonly string[]): Field {
@@ -92,7 +92,8 @@ export class TrialBar {
     this.element.hidden = !running;
   }
 
-  private clear(): void {
+  /** Ends the trial: no field is left. */
+  clear(): void {
     for (const { element } of this.fields.values()) element.remove();
     this.fields.clear();
     this.changed();
