@@ -94,7 +94,7 @@ class RequirementTests implements vscode.Disposable {
     const watched = new Set<vscode.TestItem>();
     for (const request of this.continuous) {
       const moved = this.among(request).filter(item => { watched.add(item); return this.reported.get(item) !== this.outcome(item); });
-      if (moved.length > 0) this.report(request, moved);
+      if (moved.length > 0) this.report(new vscode.TestRunRequest(moved, undefined, request.profile, true), moved);
     }
     const outdated = leaves(this.controller.items).filter(item => !watched.has(item) && this.reported.has(item) && this.reported.get(item) !== this.outcome(item));
     for (const item of outdated) this.reported.delete(item);
