@@ -81,7 +81,7 @@ test('the check runs as a task, and its findings can be matched', async () => {
   const matched = new vscode.Task(task.definition, vscode.workspace.workspaceFolders![0]!, 'matched check', 'gusset', task.execution, '$gusset');
   expect(await run(matched) === 1, 'a failing margin is no failure');
   const fromTask = (): readonly vscode.Diagnostic[] => findings('thermal.gus').filter(each => each.source === 'gusset check');
-  const [margin] = await eventually('findings of the task', () => fromTask().length > 0 && fromTask());
+  const [margin] = await eventually('findings of the task', () => fromTask().length > 0 && fromTask(), () => vscode.languages.getDiagnostics().flatMap(([uri, found]) => found.map(each => `${uri.toString()} ${each.source} ${each.severity} ${each.message.slice(0, 30)}`)));
   expect(margin?.severity === vscode.DiagnosticSeverity.Error && margin.message.includes('23.09 MPa against 21.74 MPa'), JSON.stringify(margin));
   await page.screenshot('task');
   await vscode.commands.executeCommand('workbench.action.closePanel');
@@ -90,7 +90,7 @@ test('the check runs as a task, and its findings can be matched', async () => {
 test('the walkthrough opens', async () => {
   await vscode.commands.executeCommand('workbench.action.openWalkthrough', 'gusset.gusset#start', false);
   await page.waitFor('.gettingStartedContainer :text("Get Started with Gusset")');
-  await page.waitFor('.gettingStartedContainer .step-title:has-text("Change a thickness")');
+  await page.click('.gettingStartedContainer .step-title:has-text("Change a thickness")');
   await page.screenshot('walkthrough');
 });
 
@@ -99,4 +99,5 @@ test('the state of the server stands beside the language', async () => {
   await page.click('.statusbar-item [aria-label*="Editor Language Status"], .statusbar-item:has-text("{ }"), #status\\\\.languageStatus');
   await page.waitFor(':text("Language server is running")');
   await page.screenshot('language-status');
+  await page.press('Escape');
 });

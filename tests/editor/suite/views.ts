@@ -65,7 +65,7 @@ test('the row of the requirement at the cursor is selected', async () => {
 test('they follow what is typed', async () => {
   const editor = await open('thermal.gus');
   await replace(editor, 't = 3.7 mm ±', 't = 4.1 mm ±');
-  await hasRows('Requirements', '1 Verified | 69');
+  await hasRows('Requirements', '1 Unverified | 4', '2 THM-001 | unverified +0.16 · Cutoff +axial +lateral, 45 °C');
   await replace(editor, 't = 4.1 mm ±', 't = 3.7 mm ±');
   await hasRows('Requirements', '1 Failing | 1', '1 Verified | 68');
 });
