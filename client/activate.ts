@@ -1,11 +1,18 @@
 /** What the extension does on every platform. A command, view or panel adds its own `activate…` here. */
 import type * as vscode from 'vscode';
+import { activateExample } from './commands/example.js';
 import { activateServerCommands } from './commands/server.js';
 import { activateLibraryDocuments } from './library-documents.js';
+import { activateMarks } from './marks.js';
 import { activateMarginSheet } from './panels/sheet/panel.js';
 import { ProjectState } from './project-state.js';
 import { ServerLink, type CreateClient } from './server-link.js';
 import { activateSettings, serverOptions } from './settings.js';
+import { activateStatus } from './status.js';
+import { activateTesting } from './testing.js';
+import { activateChain } from './views/chain.js';
+import { activateMassByPart } from './views/mass.js';
+import { activateRequirements } from './views/requirements.js';
 import { activateWorkspaceFiles } from './workspace-files.js';
 
 export async function activateEverywhere(context: vscode.ExtensionContext, createClient: CreateClient): Promise<ServerLink> {
@@ -17,6 +24,13 @@ export async function activateEverywhere(context: vscode.ExtensionContext, creat
   activateWorkspaceFiles(link);
   activateSettings(context, link);
   activateMarginSheet(context, link, state);
+  activateStatus(context, link, state);
+  activateRequirements(context, state);
+  activateMassByPart(context, state);
+  activateChain(context, state);
+  activateTesting(context, state);
+  activateMarks(context, link, state);
+  activateExample(context);
   await link.start();
   return link;
 }

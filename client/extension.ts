@@ -5,6 +5,7 @@ import { LanguageClient, TransportKind, type ServerOptions } from 'vscode-langua
 import { activateEverywhere } from './activate.js';
 import { nodeProblem } from './node-version.js';
 import type { ServerLink } from './server-link.js';
+import { activateTasks } from './tasks.js';
 
 let link: ServerLink | undefined;
 
@@ -16,6 +17,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
   }
   const module = context.asAbsolutePath(path.join('out', 'gusset.mjs'));
   const server: ServerOptions = { run: { module, args: ['serve'], transport: TransportKind.ipc }, debug: { module, args: ['serve'], transport: TransportKind.ipc, options: { execArgv: ['--nolazy', '--inspect=6009'] } } };
+  activateTasks(context);
   link = await activateEverywhere(context, options => new LanguageClient('gusset', 'Gusset', server, options));
 }
 

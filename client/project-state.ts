@@ -4,30 +4,61 @@ import { settledMessage } from '../server/protocol/messages.js';
 import { overviewMessage, type ProjectOverview } from '../server/protocol/overview.js';
 import type { ServerLink } from './server-link.js';
 
+/** A large workspace is asked again only when the server has been left alone for so many times what an answer takes. */
+const RESTS = 2;
+
 export class ProjectState implements vscode.Disposable {
   private readonly changed = new vscode.EventEmitter<void>();
   /** Something may have moved. */
   readonly onDidChange = this.changed.event;
   private readonly disposables: vscode.Disposable[] = [this.changed];
   private asked: Promise<readonly ProjectOverview[]> | undefined;
+  /** Whether this life of the server has read and judged everything once. */
+  private settled = false;
+  private answerTime = 0;
+  private waiting: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly link: ServerLink) {
-    link.onNotification(settledMessage, () => this.refresh());
-    this.disposables.push(link.onDidChangeState(() => this.refresh()));
+    link.onNotification(settledMessage, () => this.afterRest());
+    this.disposables.push(link.onDidChangeState(() => {
+      this.settled = false;
+      this.refresh();
+    }));
   }
 
-  /** Every project of the workspace; empty while the server is not there. Asked once for all who look. */
+  /** Every project of the workspace; empty while the server is stopped. Asked once for all who look. */
   overview(): Promise<readonly ProjectOverview[]> {
-    this.asked ??= this.link.state === 'running' ? this.link.request(overviewMessage, {}).then(projects => projects ?? [], () => []) : Promise.resolve([]);
+    this.asked ??= this.ask();
     return this.asked;
   }
 
   refresh(): void {
+    clearTimeout(this.waiting);
     this.asked = undefined;
     this.changed.fire();
   }
 
   dispose(): void {
+    clearTimeout(this.waiting);
     for (const disposable of this.disposables) disposable.dispose();
+  }
+
+  private afterRest(): void {
+    clearTimeout(this.waiting);
+    const rest = this.settled ? RESTS * this.answerTime : 0;
+    this.settled = true;
+    this.waiting = setTimeout(() => this.refresh(), rest);
+  }
+
+  private async ask(): Promise<readonly ProjectOverview[]> {
+    if (this.link.state === 'stopped') return [];
+    if (!this.settled) {
+      await new Promise<void>(resolve => { const listening = this.onDidChange(() => { listening.dispose(); resolve(); }); });
+      return this.overview();
+    }
+    const start = performance.now();
+    const projects = await this.link.request(overviewMessage, {}).catch(() => null);
+    this.answerTime = performance.now() - start;
+    return projects ?? [];
   }
 }

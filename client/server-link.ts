@@ -2,6 +2,7 @@
 import * as vscode from 'vscode';
 import { CloseAction, ErrorAction, type BaseLanguageClient, type LanguageClientOptions } from 'vscode-languageclient';
 import type { ClientOptions, Message } from '../server/protocol/messages.js';
+import { CalmFindings } from './calm-findings.js';
 
 export type ServerState = 'starting' | 'running' | 'stopped';
 
@@ -24,6 +25,7 @@ export class ServerLink implements vscode.Disposable {
   private started: Promise<void> = Promise.resolve();
   private currentState: ServerState = 'stopped';
   private endings: number[] = [];
+  private calm = new CalmFindings();
 
   /** `options` are read anew for each life of the server. */
   constructor(private readonly createClient: CreateClient, private readonly options: () => ClientOptions) {}
@@ -58,7 +60,7 @@ export class ServerLink implements vscode.Disposable {
 
   async request<Params, Result>(message: Message<Params, Result>, params: Params, token?: vscode.CancellationToken): Promise<Result> {
     await this.started;
-    if (!this.client) throw new Error('The Gusset language server is not running.');
+    if (!this.client) throw new Error(vscode.l10n.t('The Gusset language server is not running.'));
     return this.client.sendRequest<Result>(message.method, params, token);
   }
 
@@ -78,13 +80,16 @@ export class ServerLink implements vscode.Disposable {
   }
 
   dispose(): void {
-    for (const disposable of [...this.watchers, this.stateChanged, this.log]) disposable.dispose();
+    for (const disposable of [...this.watchers, this.calm, this.stateChanged, this.log]) disposable.dispose();
   }
 
   private async launch(): Promise<void> {
     this.enter('starting');
+    this.calm.dispose();
+    this.calm = new CalmFindings();
     const client = this.createClient({
       documentSelector: [{ language: 'gusset' }],
+      middleware: { handleDiagnostics: this.calm.handle },
       synchronize: { fileEvents: this.watchers },
       initializationOptions: this.options(),
       outputChannel: this.log,
@@ -106,7 +111,7 @@ export class ServerLink implements vscode.Disposable {
       // Where the server ended meanwhile, that was dealt with.
       if (this.client !== client) return;
       this.client = undefined;
-      this.giveUp(`The Gusset language server did not start: ${error instanceof Error ? error.message : String(error)}`);
+      this.giveUp(vscode.l10n.t('The Gusset language server did not start: {0}', error instanceof Error ? error.message : String(error)));
     }
   }
 
@@ -116,12 +121,12 @@ export class ServerLink implements vscode.Disposable {
     const now = Date.now();
     this.endings = [...this.endings, now].filter(time => now - time < restartMinutes * 60_000);
     if (this.endings.length <= restartLimit) void this.start();
-    else this.giveUp(`The Gusset language server ended ${this.endings.length} times in ${restartMinutes} minutes and stays stopped.`);
+    else this.giveUp(vscode.l10n.t('The Gusset language server ended {0} times in {1} minutes and stays stopped.', this.endings.length, restartMinutes));
   }
 
   private giveUp(message: string): void {
     this.enter('stopped');
-    const [restart, showLog] = ['Restart', 'Show Log'];
+    const [restart, showLog] = [vscode.l10n.t('Restart'), vscode.l10n.t('Show Log')];
     void vscode.window.showErrorMessage(message, restart, showLog).then(choice => {
       if (choice === restart) void this.restart();
       if (choice === showLog) this.showLog();

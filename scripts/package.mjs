@@ -6,7 +6,7 @@ import { build } from './build.mjs';
 import { packager } from './editor/tools.mjs';
 import { root, whenChanged } from './files.mjs';
 
-const inputs = ['out/extension.cjs', 'out/extension-web.cjs', 'out/server-web.js', 'out/margin-sheet.js', 'out/margin-sheet.css', 'out/cli.mjs', 'out/gusset.mjs', 'out/chunks', 'grammar', 'client/icon.png', 'client/file-icon.svg', 'docs/editors/vscode.md', 'package.json', 'CHANGELOG.md', 'LICENSE', '.vscodeignore'];
+const inputs = ['out/extension.cjs', 'out/extension-web.cjs', 'out/server-web.js', 'out/margin-sheet.js', 'out/margin-sheet.css', 'out/cli.mjs', 'out/gusset.mjs', 'out/chunks', 'grammar', 'client/icon.png', 'client/file-icon.svg', 'client/views/plate.svg', 'client/walkthrough', 'examples/bracket', 'docs/editors/vscode.md', 'package.json', 'package.nls.json', 'CHANGELOG.md', 'LICENSE', '.vscodeignore'];
 const limit = 3 * 2 ** 20;
 export const extensionPackage = join(root, 'out/gusset.vsix');
 

@@ -1,5 +1,5 @@
 /** What the views of an editor show of a project. */
-import { caseName } from '../engine/margin.js';
+import { caseName, type CheckResult } from '../engine/margin.js';
 import { printSides } from '../engine/explain.js';
 import { spanOf, type Declaration } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
@@ -31,7 +31,7 @@ export function requirementOverview(context: FeatureContext, project: Project, e
     label: entity.label, text: titleText(view, entity) ?? '', part: entity.part?.path ?? null, status: result.status, thin: result.thin, margin: marginAlone(result.governingCheck),
     governing: governing ? caseName(view.evaluation, governing.row) || null : null, reasons: result.reasons,
     milestones: [...new Set(result.methods.map(({ method }) => method.milestone?.path[0]).filter(name => name !== undefined))],
-    applied: sides?.applied ?? null, allowable: sides?.allowable ?? null, location: locationOfDeclaration(context, entity.declaration),
+    applied: sides?.applied ?? null, allowable: sides?.allowable ?? null, location: locationOfDeclaration(context, entity.declaration), check: result.governingCheck && locationOfCheck(context, result.governingCheck.item),
   };
 }
 
@@ -39,6 +39,11 @@ export function locationOfDeclaration(context: FeatureContext, declaration: Decl
   const { file } = declaration.placement;
   const name = spanOf(declaration, 2);
   return { uri: context.uri(file), ...context.linesOf(file).position(name.end > name.start ? name.start : spanOf(declaration, 0).start) };
+}
+
+function locationOfCheck(context: FeatureContext, check: CheckResult['item']): Location {
+  const { file } = check.placement;
+  return { uri: context.uri(file), ...context.linesOf(file).position(spanOf(check, check.id).start) };
 }
 
 function partsOf(context: FeatureContext, project: Project): PartOverview[] {

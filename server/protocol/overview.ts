@@ -31,6 +31,8 @@ export interface RequirementOverview {
   readonly applied: string | null;
   readonly allowable: string | null;
   readonly location: Location;
+  /** Where the check that governs stands. */
+  readonly check: Location | null;
 }
 
 export interface PartOverview {

@@ -1,4 +1,5 @@
 /** Scenarios inside the extension host: `test(name, work)`, run one after the other, each result reported to the host. */
+import * as vscode from 'vscode';
 import { discardChanges } from './editor.js';
 import { ask } from './host.js';
 
@@ -13,6 +14,8 @@ export function test(name: string, work: () => Promise<void>, limit = usualLimit
 /** Loads suites and runs their tests. What a suite changed and did not save is dropped after it. */
 export async function runSuites(suites: readonly (readonly [string, () => Promise<unknown>])[]): Promise<void> {
   let failed = 0;
+  // What a test changes is not written behind its back.
+  await vscode.workspace.getConfiguration().update('files.autoSave', 'off', vscode.ConfigurationTarget.Global);
   for (const [suite, load] of suites) {
     tests = [];
     await load();

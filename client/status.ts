@@ -1,0 +1,73 @@
+/** How things stand, in a line: counts of statuses in the status bar, the server's state beside the language, both as context for the views, and all of it as a report. */
+import * as vscode from 'vscode';
+import type { ProjectOverview } from '../server/protocol/overview.js';
+import type { ProjectState } from './project-state.js';
+import type { ServerLink, ServerState } from './server-link.js';
+import { countsText, countStatuses } from './views/looks.js';
+
+export function activateStatus(context: vscode.ExtensionContext, link: ServerLink, state: ProjectState): void {
+  const bar = vscode.window.createStatusBarItem('gusset.counts', vscode.StatusBarAlignment.Left, 1);
+  bar.name = vscode.l10n.t('Gusset Requirements');
+  bar.command = 'gusset.requirements.focus';
+  const language = vscode.languages.createLanguageStatusItem('gusset.server', { language: 'gusset' });
+  language.name = vscode.l10n.t('Gusset Language Server');
+  const showCounts = async (): Promise<void> => {
+    const projects = await state.overview();
+    showRequirements(bar, projects);
+    await vscode.commands.executeCommand('setContext', 'gusset.hasProject', projects.length > 0);
+  };
+  const showServer = (now: ServerState): void => {
+    showState(language, now);
+    void vscode.commands.executeCommand('setContext', 'gusset.server', now);
+  };
+  showServer(link.state);
+  context.subscriptions.push(
+    bar, language,
+    link.onDidChangeState(showServer),
+    state.onDidChange(() => void showCounts()),
+    vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => { if (document.languageId === 'gusset' && contentChanges.length > 0) fade(bar); }),
+    vscode.commands.registerCommand('gusset.copyReport', async () => {
+      await vscode.env.clipboard.writeText(reportText(context.extension, link.state, await state.overview()));
+      void vscode.window.setStatusBarMessage(vscode.l10n.t('Report copied.'), 4000);
+    }),
+  );
+}
+
+function showRequirements(bar: vscode.StatusBarItem, projects: readonly ProjectOverview[]): void {
+  const counts = countStatuses(projects.flatMap(({ requirements }) => requirements));
+  if (counts.length === 0) return bar.hide();
+  const failing = counts.some(([status]) => status === 'failing');
+  bar.text = `${failing ? '$(error) ' : ''}${countsText(counts)}`;
+  bar.color = failing ? new vscode.ThemeColor('errorForeground') : undefined;
+  bar.tooltip = projects.map(project => `${project.name}: ${countsText(countStatuses(project.requirements))}`).join('\n');
+  bar.show();
+}
+
+/** The texts are newer than the counts. */
+function fade(bar: vscode.StatusBarItem): void {
+  bar.color = new vscode.ThemeColor('disabledForeground');
+}
+
+function showState(item: vscode.LanguageStatusItem, state: ServerState): void {
+  const { Information, Error } = vscode.LanguageStatusSeverity;
+  item.busy = state === 'starting';
+  item.severity = state === 'stopped' ? Error : Information;
+  item.text = { starting: vscode.l10n.t('Language server is starting'), running: vscode.l10n.t('Language server is running'), stopped: vscode.l10n.t('Language server is stopped') }[state];
+  item.command = state === 'stopped' ? { command: 'gusset.restartServer', title: vscode.l10n.t('Restart') } : { command: 'gusset.showLog', title: vscode.l10n.t('Show Log') };
+}
+
+/** For a problem report: no text of a file, no path, no name of a project. */
+function reportText({ packageJSON }: vscode.Extension<unknown>, state: ServerState, projects: readonly ProjectOverview[]): string {
+  const settings = Object.keys((packageJSON as { contributes: { configuration: { properties: object } } }).contributes.configuration.properties);
+  const chosen = vscode.workspace.getConfiguration();
+  return [
+    `Gusset ${(packageJSON as { version: string }).version}`,
+    `${vscode.env.appName} ${vscode.version}, ${vscode.env.uiKind === vscode.UIKind.Web ? 'web' : 'desktop'}${vscode.env.remoteName ? `, remote: ${vscode.env.remoteName}` : ''}`,
+    `Language server: ${state}`,
+    `Workspace folders: ${vscode.workspace.workspaceFolders?.length ?? 0}, ${vscode.workspace.isTrusted ? 'trusted' : 'not trusted'}`,
+    ...projects.map(({ requirements, parts, configurations }, index) => `Project ${index + 1}: ${requirements.length} requirements (${countsText(countStatuses(requirements)) || 'none'}), ${parts.length} parts, ${configurations.length} configurations`),
+    'Settings:',
+    ...settings.map(name => `  ${name} = ${JSON.stringify(chosen.get(name))}`),
+    '',
+  ].join('\n');
+}

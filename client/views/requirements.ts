@@ -1,0 +1,193 @@
+/** The requirements of all projects, by status, part or milestone, those that hold the words of a filter. */
+import * as vscode from 'vscode';
+import type { PartOverview, ProjectOverview, RequirementOverview } from '../../server/protocol/overview.js';
+import { grouped } from '../grouped.js';
+import { reveal } from '../locations.js';
+import type { ProjectState } from '../project-state.js';
+import { countsText, countStatuses, openCommand, requirementTooltip, statusIcon, verdict } from './looks.js';
+import { requirementAt } from './requirement-at.js';
+import { byProject, group, OverviewTree, row, type Node, type Row } from './tree.js';
+
+const GROUPINGS = ['status', 'part', 'milestone'] as const;
+type Grouping = typeof GROUPINGS[number];
+
+const groupingKey = 'gusset.requirements.grouping';
+const filteredKey = 'gusset.requirements.filtered';
+/** The row of the requirement at the cursor is shown unless that unfolds more rows than this. */
+const most = 500;
+const cursorRest = 150;
+
+interface RequirementNode extends Node { readonly requirement: RequirementOverview }
+
+export function activateRequirements(context: vscode.ExtensionContext, state: ProjectState): void {
+  context.subscriptions.push(new Requirements(context.workspaceState, state));
+}
+
+class Requirements implements vscode.Disposable {
+  private grouping: Grouping;
+  private filter = '';
+  private readonly tree: OverviewTree;
+  private readonly disposables: vscode.Disposable[];
+  private following: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(private readonly memory: vscode.Memento, private readonly state: ProjectState) {
+    const remembered = memory.get<Grouping>(groupingKey);
+    this.grouping = GROUPINGS.find(each => each === remembered) ?? 'status';
+    this.publish();
+    this.tree = new OverviewTree('gusset.requirements', state, (projects, view) => this.rows(projects, view));
+    this.disposables = [
+      this.tree,
+      vscode.commands.registerCommand('gusset.groupByStatus', () => this.groupBy('status')),
+      vscode.commands.registerCommand('gusset.groupByPart', () => this.groupBy('part')),
+      vscode.commands.registerCommand('gusset.groupByMilestone', () => this.groupBy('milestone')),
+      vscode.commands.registerCommand('gusset.filterRequirements', (words?: string) => words === undefined ? this.askForFilter() : this.filterBy(words)),
+      vscode.commands.registerCommand('gusset.clearFilter', () => this.filterBy('')),
+      vscode.commands.registerCommand('gusset.showInMarginSheet', ({ requirement }: RequirementNode) => showInMarginSheet(requirement)),
+      vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
+    ];
+  }
+
+  dispose(): void {
+    clearTimeout(this.following);
+    for (const disposable of this.disposables) disposable.dispose();
+  }
+
+  private publish(): void {
+    void vscode.commands.executeCommand('setContext', groupingKey, this.grouping);
+    void vscode.commands.executeCommand('setContext', filteredKey, this.filter !== '');
+  }
+
+  private async groupBy(grouping: Grouping): Promise<void> {
+    this.grouping = grouping;
+    this.publish();
+    this.tree.refresh();
+    await this.memory.update(groupingKey, grouping);
+  }
+
+  private filterBy(words: string): void {
+    this.filter = words.trim();
+    this.publish();
+    this.tree.refresh();
+  }
+
+  /** Filters while words are typed; Escape brings back what was there. */
+  private askForFilter(): void {
+    const before = this.filter;
+    const input = vscode.window.createInputBox();
+    input.title = vscode.l10n.t('Filter Requirements');
+    input.placeholder = vscode.l10n.t('Words of a label, text, part, status or case');
+    input.value = before;
+    let accepted = false;
+    input.onDidChangeValue(words => this.filterBy(words));
+    input.onDidAccept(() => {
+      accepted = true;
+      input.hide();
+    });
+    input.onDidHide(() => {
+      if (!accepted) this.filterBy(before);
+      input.dispose();
+    });
+    input.show();
+  }
+
+  private rows(projects: readonly ProjectOverview[], view: vscode.TreeView<Node>): readonly Row[] {
+    const words = this.filter.toLowerCase().split(/\s+/).filter(Boolean);
+    const shown = projects.map(project => ({ ...project, requirements: words.length === 0 ? project.requirements : project.requirements.filter(holding(words)) }));
+    const count = (all: readonly ProjectOverview[]): number => all.reduce((sum, { requirements }) => sum + requirements.length, 0);
+    view.message = this.filter && count(projects) > 0 ? vscode.l10n.t('{0} of {1} hold “{2}”', count(shown), count(projects), this.filter) : undefined;
+    view.description = vscode.l10n.t('by {0}', { status: vscode.l10n.t('status'), part: vscode.l10n.t('part'), milestone: vscode.l10n.t('milestone') }[this.grouping]);
+    return byProject(shown.filter(({ requirements }) => requirements.length > 0), project => groupRows(project, this.grouping));
+  }
+
+  private follow(editor: vscode.TextEditor): void {
+    clearTimeout(this.following);
+    if (editor.document.languageId !== 'gusset' || !this.tree.view.visible) return;
+    this.following = setTimeout(() => void this.select(editor), cursorRest);
+  }
+
+  private async select({ document, selection }: vscode.TextEditor): Promise<void> {
+    const uri = document.uri.toString();
+    const projects = await this.state.overview();
+    const project = projects.find(each => each.requirements.some(({ location }) => location.uri === uri));
+    const requirement = project && requirementAt(document, selection.active.line, project.requirements);
+    if (!requirement) return;
+    const path = pathOf(project, requirement, this.grouping);
+    if (path) await this.tree.select(projects.length > 1 ? [project.uri, ...path] : path);
+  }
+}
+
+async function showInMarginSheet({ location }: RequirementOverview): Promise<void> {
+  await reveal(location);
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+}
+
+/** Whether a requirement holds all words somewhere. */
+function holding(words: readonly string[]): (requirement: RequirementOverview) => boolean {
+  return requirement => {
+    const text = [requirement.label, requirement.text, requirement.part, requirement.status, requirement.thin ? 'thin' : '', requirement.governing, ...requirement.milestones].join(' ').toLowerCase();
+    return words.every(word => text.includes(word));
+  };
+}
+
+// ---- rows -----------------------------------------------------------------------------------------------------------------
+
+function groupRows(project: ProjectOverview, grouping: Grouping): readonly Row[] {
+  switch (grouping) {
+    case 'status': return countStatuses(project.requirements).map(([status, count]) => group(status, capital(status), String(count), status !== 'verified' && count <= most, () => requirementRows(project.requirements.filter(each => each.status === status))));
+    case 'part': return partRows(project);
+    case 'milestone': return milestoneRows(project.requirements);
+  }
+}
+
+function requirementRows(requirements: readonly RequirementOverview[]): readonly Row[] {
+  const keys = new Set<string>();
+  return requirements.map(requirement => {
+    const { label, location, status } = requirement;
+    const key = keys.has(label) ? `${label} ${location.uri} ${location.line}` : label;
+    keys.add(label);
+    const details = { iconPath: statusIcon(status), tooltip: requirementTooltip(requirement), command: openCommand(location), contextValue: 'requirement', accessibilityInformation: { label: `${label}, ${verdict(requirement)}` } };
+    return { ...row(key, label, verdict(requirement), details), requirement };
+  });
+}
+
+/** `7 · 1 failing`: how many, and how many of those have a status that asks for work. */
+function tally(requirements: readonly RequirementOverview[]): string {
+  return [String(requirements.length), countsText(countStatuses(requirements).filter(([status]) => status !== 'verified' && status !== 'waived'))].filter(Boolean).join(' · ');
+}
+
+function needsWork(requirements: readonly RequirementOverview[]): boolean {
+  return requirements.some(({ status }) => status === 'failing' || status === 'undetermined');
+}
+
+function milestoneRows(requirements: readonly RequirementOverview[]): readonly Row[] {
+  const names = [...new Set(requirements.flatMap(({ milestones }) => milestones))].sort();
+  const named = names.map(name => [name, name, requirements.filter(({ milestones }) => milestones.includes(name))] as const);
+  const all = [...named, ['', vscode.l10n.t('No milestone'), requirements.filter(({ milestones }) => milestones.length === 0)] as const];
+  return all.filter(([, , due]) => due.length > 0).map(([key, label, due]) => group(key, label, tally(due), needsWork(due) && due.length <= most, () => requirementRows(due)));
+}
+
+function partRows({ parts, requirements }: ProjectOverview): readonly Row[] {
+  const titles = new Map(parts.map(({ part, title }: PartOverview) => [part, title]));
+  const loose = requirements.filter(({ part }) => part === null);
+  const below = (prefix: string, inside: readonly RequirementOverview[]): readonly Row[] => [...grouped(inside, ({ part }) => part!.slice(prefix.length).split('.')[0]!)].map(([name, within]) => {
+    const path = prefix + name;
+    const children = (): readonly Row[] => [...below(`${path}.`, within.filter(({ part }) => part !== path)), ...requirementRows(within.filter(({ part }) => part === path))];
+    return group(path, name, tally(within), needsWork(within) && within.length <= most, children, { tooltip: titles.get(path) ?? path });
+  });
+  const rows = below('', requirements.filter(({ part }) => part !== null));
+  return loose.length === 0 ? rows : [...rows, group('', vscode.l10n.t('No part'), tally(loose), needsWork(loose) && loose.length <= most, () => requirementRows(loose))];
+}
+
+/** The keys down to a requirement's row; null where too many rows would unfold. */
+function pathOf({ requirements }: ProjectOverview, { label, status, part, milestones }: RequirementOverview, grouping: Grouping): readonly string[] | null {
+  const beside = requirements.filter(each => grouping === 'status' ? each.status === status : grouping === 'part' ? each.part === part : each.milestones[0] === milestones[0]);
+  if (beside.length > most) return null;
+  if (grouping === 'status') return [status, label];
+  if (grouping === 'milestone') return [milestones[0] ?? '', label];
+  const names = part?.split('.') ?? [''];
+  return [...names.map((_, index) => names.slice(0, index + 1).join('.')), label];
+}
+
+function capital(word: string): string {
+  return word[0]!.toUpperCase() + word.slice(1);
+}

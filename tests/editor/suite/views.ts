@@ -1,0 +1,115 @@
+import * as vscode from 'vscode';
+import { eventually, expect, finding, open, rangeOf, replace } from '../support/editor.js';
+import { page } from '../support/page.js';
+import { test } from '../support/runner.js';
+
+const SIDEBAR = '[id="workbench.parts.sidebar"]';
+const THEMES = { light: 'Default Light Modern', dark: 'Default Dark Modern' };
+
+/** The rows of a view that are drawn, as `level label | description`. */
+async function rows(title: string): Promise<readonly string[]> {
+  return page.evaluate<string[]>(`[...document.querySelectorAll('${SIDEBAR} .pane')].filter(pane => pane.querySelector('.pane-header')?.textContent.startsWith(${JSON.stringify(title)})).flatMap(pane => [...pane.querySelectorAll('.monaco-list-row')].sort((x, y) => parseInt(x.style.top) - parseInt(y.style.top)).map(row => [row.getAttribute('aria-level') + ' ' + (row.querySelector('.label-name')?.textContent ?? ''), row.querySelector('.label-description')?.textContent ?? ''].filter(Boolean).join(' | ')))`);
+}
+
+async function hasRows(title: string, ...wanted: readonly string[]): Promise<readonly string[]> {
+  let seen: readonly string[] = [];
+  await eventually(wanted.join(', '), async () => { seen = await rows(title); return wanted.every(row => seen.includes(row)); }, () => seen);
+  return seen;
+}
+
+async function calm(): Promise<void> {
+  const settings = { 'window.autoDetectHighContrast': false, 'editor.minimap.enabled': false, 'editor.wordWrap': 'on', 'chat.disableAIFeatures': true, 'workbench.layoutControl.enabled': false, 'window.commandCenter': false, 'workbench.secondarySideBar.defaultVisibility': 'hidden' };
+  for (const [name, value] of Object.entries(settings)) await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
+  for (const command of ['workbench.action.closeAuxiliaryBar', 'notifications.clearAll', 'workbench.action.closePanel']) await vscode.commands.executeCommand(command);
+}
+
+test('the requirements are grouped by status, with the counts of the report', async () => {
+  await calm();
+  await open('thermal.gus');
+  await finding('thermal.gus', 'failing-margin');
+  await vscode.commands.executeCommand('gusset.requirements.focus');
+  await hasRows('Requirements', '1 Failing | 1', '1 Undetermined | 1', '1 Waived | 1', '1 Unverified | 3', '1 Verified | 68', '2 THM-001 | failing -0.06 · Cutoff +axial +lateral, 45 °C', '2 PAY-004 | undetermined', '2 PRP-002 | waived -0.05');
+});
+
+test('the status bar holds the same counts', async () => {
+  await page.waitFor('.statusbar-item:has-text("1 failing · 1 undetermined · 1 waived · 3 unverified · 68 verified")');
+});
+
+test('mass by part stands against the cap', async () => {
+  await hasRows('Mass by part', '1 Bus | 41.6 kg', '2 Harness | 2.645 kg · calculated', '2 Torquer | 0.57 kg · × 3 · measured');
+  await page.waitFor(`${SIDEBAR} :text("41.6 kg predicted of 46 kg, 4.404 kg left")`);
+});
+
+for (const [name, theme] of Object.entries(THEMES)) {
+  test(`the views in ${theme}`, async () => {
+    await vscode.workspace.getConfiguration().update('workbench.colorTheme', theme, vscode.ConfigurationTarget.Global);
+    await vscode.commands.executeCommand('gusset.requirements.focus');
+    await new Promise(resolve => setTimeout(resolve, 500));
+    await page.screenshot(`views-${name}`);
+  });
+}
+
+test('a click opens the source', async () => {
+  await page.click(`${SIDEBAR} .monaco-list-row:has-text("PAY-004")`);
+  const editor = await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('payload.gus') && vscode.window.activeTextEditor);
+  expect(editor.document.lineAt(editor.selection.active.line).text.includes('PAY-004'), 'the cursor is elsewhere');
+});
+
+test('the row of the requirement at the cursor is selected', async () => {
+  const editor = await open('propulsion.gus');
+  const at = rangeOf(editor, 'check wall').start;
+  editor.selection = new vscode.Selection(at, at);
+  await page.waitFor(`${SIDEBAR} .monaco-list-row.selected:has-text("PRP-002")`);
+});
+
+test('they follow what is typed', async () => {
+  const editor = await open('thermal.gus');
+  await replace(editor, 't = 3.7 mm ±', 't = 4.1 mm ±');
+  await hasRows('Requirements', '1 Unverified | 4', '2 THM-001 | unverified +0.16 · Cutoff +axial +lateral, 45 °C');
+  await replace(editor, 't = 4.1 mm ±', 't = 3.7 mm ±');
+  await hasRows('Requirements', '1 Failing | 1', '1 Verified | 68');
+});
+
+test('a button groups them by part, then by milestone, and each way is remembered', async () => {
+  await page.hover(`${SIDEBAR} .pane-header:has-text("Requirements")`);
+  await page.click(`${SIDEBAR} [aria-label^="Group Requirements by Part"]`);
+  await hasRows('Requirements', '1 Bus | 57 · 1 failing · 2 unverified', '1 SpectroBox | 1 · 1 undetermined', '1 No part | 16 · 1 unverified', '3 RadiatorBracket | 1 · 1 failing');
+  await page.screenshot('views-by-part');
+  await page.click(`${SIDEBAR} [aria-label^="Group Requirements by Milestone"]`);
+  await eventually('milestones', async () => (await rows('Requirements')).some(row => row.startsWith('1 QR | ')));
+  await page.screenshot('views-by-milestone');
+  await vscode.commands.executeCommand('gusset.groupByStatus');
+  await hasRows('Requirements', '1 Failing | 1');
+});
+
+test('a filter leaves those that hold its words, until it is cleared', async () => {
+  await vscode.commands.executeCommand('gusset.filterRequirements');
+  await page.waitFor('.quick-input-widget input');
+  await page.type('tank wall');
+  await eventually('fewer rows', async () => (await rows('Requirements')).filter(row => row.startsWith('2')).length < 5);
+  await page.press('Enter');
+  await hasRows('Requirements', '2 PRP-002 | waived -0.05');
+  await page.waitFor(`${SIDEBAR} :text("1 of 74 hold “tank wall”")`);
+  await page.screenshot('views-filtered');
+  await vscode.commands.executeCommand('gusset.filterRequirements', 'no such words');
+  await page.waitFor(`${SIDEBAR} :text("No requirement holds all words of the filter.")`);
+  await vscode.commands.executeCommand('gusset.clearFilter');
+  await hasRows('Requirements', '1 Verified | 68');
+});
+
+test('the chain leads from a material over lot and article to the requirement', async () => {
+  await vscode.commands.executeCommand('gusset.chain.focus');
+  await eventually('materials', async () => (await rows('Evidence')).length > 3, () => rows('Evidence'));
+  const first = (await rows('Evidence'))[0]!;
+  expect(first.startsWith('1 ') && first.includes('material'), first);
+  for (const key of ['Home', ...Array(8).fill('ArrowRight')]) await page.press(key);
+  await page.screenshot('views-chain');
+});
+
+test('a row leads to the margin sheet', async () => {
+  await vscode.commands.executeCommand('gusset.requirements.focus');
+  await page.hover(`${SIDEBAR} .monaco-list-row:has-text("THM-001")`);
+  await page.click(`${SIDEBAR} .monaco-list-row:has-text("THM-001") [aria-label^="Show in Margin Sheet"]`);
+  await page.waitFor('tr[data-id]', { webview: true });
+  expect(vscode.window.visibleTextEditors.some(editor => editor.document.uri.path.endsWith('thermal.gus')), 'the source is not open');
+});
