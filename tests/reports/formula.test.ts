@@ -16,6 +16,7 @@ test.each([
   ['(a / b)^2', '<msup><mo>(</mo><mfrac><mi>a</mi><mi>b</mi></mfrac><mo>)</mo><mn>2</mn></msup>'],
   ['sqrt(Bus.sigma_b)', '<msqrt><msub><mi>σ</mi><mi>b</mi></msub></msqrt>'],
   ['3.2 mm + x', '<mn>3.2</mn><mspace width="0.2em"/><mtext>mm</mtext><mo>+</mo><mi>x</mi>'],
+  ['material.ultimate.z(T)', '<msub><mi>ultimate</mi><mi>z</mi></msub><mo>(</mo><mi>T</mi><mo>)</mo>'],
   ['abs(L.axial)', '<mo>|</mo><mi>axial</mi><mo>|</mo>'],
   ['bending(M = m, b = w)', '<mi>bending</mi><mo>(</mo><mi>M</mi><mo>=</mo><mi>m</mi><mo>,</mo><mi>b</mi><mo>=</mo><mi>w</mi><mo>)</mo>'],
 ])('%s', (expression, expected) => {

@@ -40,7 +40,7 @@ function mathml(e: Expression, least: Binding): string | null {
     case 'name': return symbol(e.name);
     case 'label': return word(`#${e.label}`);
     case 'truth': return word(String(e.value));
-    case 'member': return symbol(e.name);
+    case 'member': return memberSymbol(e);
     case 'tbd': return word(`TBD${e.unitText ? ` ${e.unitText}` : ''}`);
     case 'unary': { const operand = mathml(e.operand, Binding.Unary); return operand && bind(Binding.Unary, row(e.operator === 'not' ? word('not ') : operator(e.operator), operand)); }
     case 'binary': return binary(e, least);
@@ -53,6 +53,12 @@ function mathml(e: Expression, least: Binding): string | null {
     case 'tolerance': { const parts = all([e.nominal, e.plus], Binding.Sum); return parts && bind(Binding.Sum, row(parts[0]!, operator('±'), parts[1]!)); }
     default: return null;
   }
+}
+
+/** Of a path the last name; an axis or a component stands as an index of what it is of. */
+function memberSymbol({ receiver, name }: Extract<Expression, { kind: 'member' }>): string {
+  const whole = name.length > 1 ? null : receiver.kind === 'member' || receiver.kind === 'name' ? receiver.name : null;
+  return whole ? element('msub', {}, element('mrow', {}, symbol(whole)), symbol(name)) : symbol(name);
 }
 
 function binary({ operator: sign, left, right }: Extract<Expression, { kind: 'binary' }>, least: Binding): string | null {
@@ -70,7 +76,7 @@ function binary({ operator: sign, left, right }: Extract<Expression, { kind: 'bi
 }
 
 function call(callee: Expression, list: readonly Argument[]): string | null {
-  const name = callee.kind === 'name' ? callee.name : callee.kind === 'member' ? callee.name : null;
+  const name = callee.kind === 'name' || callee.kind === 'member' ? callee.name : null;
   const values = list.map(argument => argument.form === 'positional' || argument.form === 'named' ? mathml(argument.value, Binding.Or) : null);
   if (name === 'reserve' && list.length === 1) { const inner = mathml(list[0]!.value, Binding.Or); return inner && row(word('reserve'), brackets(row(symbol(list[0]!.name ?? 'k'), operator(':'), inner))); }
   if (!name || values.some(value => value === null)) return null;
@@ -78,7 +84,7 @@ function call(callee: Expression, list: readonly Argument[]): string | null {
   if (name === 'sqrt' && values.length === 1) return element('msqrt', {}, first!);
   if (name === 'abs' && values.length === 1) return row(element('mo', {}, '|'), first!, element('mo', {}, '|'));
   const named = list.map((argument, i) => argument.form === 'named' && argument.name ? row(symbol(argument.name), operator('='), values[i]!) : values[i]!);
-  return row(symbol(name), brackets(listed(named)));
+  return row(callee.kind === 'member' ? memberSymbol(callee) : symbol(name), brackets(listed(named)));
 }
 
 function all(expressions: readonly Expression[], least: Binding): string[] | null {
