@@ -38,10 +38,14 @@ function kindOf(check: CheckResult, kind: Exclude<SheetKind, 'undetermined'> | n
   return check.passes === null || kind === null ? 'undetermined' : kind;
 }
 
+/** Requirements looked at between two chances for a keystroke to come in between. */
+const AT_ONCE = 1_000;
+
 /** Every check of every requirement; `id` is the requirement's key and the check's number. */
-function rowsOf(context: FeatureContext, project: Project): Map<string, SheetRow> {
+async function rowsOf(context: FeatureContext, project: Project): Promise<Map<string, SheetRow>> {
   const rows = new Map<string, SheetRow>();
-  for (const entity of project.view.verification.index.requirements) {
+  for (const [n, entity] of project.view.verification.index.requirements.entries()) {
+    if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
     const worst = worstResult(project, entity);
     if (!worst) continue;
     entity.checks.forEach((item, i) => {
@@ -83,11 +87,11 @@ const sent = new WeakMap<Project, Sent>();
 let versions = Math.floor(Math.random() * 2 ** 40);
 
 /** The sheet; to a client that has version `known`, only the rows that differ. */
-export function sheetOf(context: FeatureContext, known: number | null): Sheet {
+export async function sheetOf(context: FeatureContext, known: number | null): Promise<Sheet> {
   const { project } = context;
   const before = sent.get(project);
   const base = before && before.version === known ? before.rows : null;
-  const rows = new Map([...rowsOf(context, project)].map(([id, row]) => {
+  const rows = new Map([...await rowsOf(context, project)].map(([id, row]) => {
     const old = base?.get(id);
     return [id, old && sameRow(old, row) ? old : row] as const;
   }));

@@ -9,16 +9,29 @@ import { massLimit, massReports, titleText } from '../reports/build-report.js';
 import type { FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
-export function overviewOf(context: FeatureContext, project: Project): ProjectOverview {
+export async function overviewOf(context: FeatureContext, project: Project): Promise<ProjectOverview> {
   const entity = project.projectEntity;
   const parts = partsOf(context, project);
   const revision = entity ? project.view.evaluation.valueOf(entity, 'revision') : undefined;
   return {
     uri: context.uri(project.files[0] ?? ''), name: entity?.name ?? 'No project block', revision: revision?.kind === 'text' ? revision.text : null, asOf: project.asOf,
     configurations: project.configurations.map(view => view.name).filter(name => name !== null),
-    requirements: project.view.verification.index.requirements.map(requirement => requirementOverview(context, project, requirement)).filter(requirement => requirement !== null),
+    requirements: await requirementsOf(context, project),
     parts, massLimit: massLimit(project), massPredicted: parts.find(part => part.depth === 0)?.predicted ?? null, chain: chainOf(context, project),
   };
+}
+
+/** Requirements looked at between two chances for a keystroke to come in between. */
+const AT_ONCE = 1_000;
+
+async function requirementsOf(context: FeatureContext, project: Project): Promise<RequirementOverview[]> {
+  const found: RequirementOverview[] = [];
+  for (const [n, entity] of project.view.verification.index.requirements.entries()) {
+    if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
+    const overview = requirementOverview(context, project, entity);
+    if (overview) found.push(overview);
+  }
+  return found;
 }
 
 export function requirementOverview(context: FeatureContext, project: Project, entity: Entity): RequirementOverview | null {

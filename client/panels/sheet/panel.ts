@@ -7,6 +7,8 @@ import type { ServerLink } from '../../server-link.js';
 import type { FromPage, ToPage } from './messages.js';
 
 const viewType = 'gusset.marginSheet';
+/** Codes of the protocol: request cancelled, content modified. */
+const OUTDATED: ReadonlySet<unknown> = new Set([-32800, -32801]);
 
 export function activateMarginSheet(context: vscode.ExtensionContext, link: ServerLink, state: ProjectState): void {
   let open: MarginSheet | undefined;
@@ -175,6 +177,8 @@ class MarginSheet implements vscode.Disposable {
   }
 
   private tell(error: unknown): void {
+    // The text has moved on meanwhile: the server tells when it has settled again.
+    if (OUTDATED.has((error as { readonly code?: unknown }).code)) return;
     void vscode.window.showErrorMessage(error instanceof Error ? error.message : String(error));
   }
 
