@@ -10,6 +10,8 @@ export interface ClientSettings {
   readonly snippets: boolean;
   /** Most inlay hints on one line. */
   readonly hintsPerLine: number;
+  /** Whether the editor has the margin sheet and trials. */
+  readonly views: boolean;
   /** For editors that show pictures in a hover: whether their ground is light or dark. */
   readonly pictures: 'light' | 'dark' | null;
 }

@@ -55,7 +55,7 @@ async function rowsOf(context: FeatureContext, project: Project): Promise<Map<st
       const id = `${entity.key}#${i + 1}`;
       rows.set(id, {
         id, requirement: entity.label, text: titleText(worst.view, entity) ?? '', part: entity.part?.path ?? null, status: worst.result.status, thin: worst.result.checks[i]?.thin ?? false, ...body,
-        location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) }, tried: triedOutcome(project, entity, i, body),
+        location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) }, requirementLine: context.linesOf(file).position(spanOf(entity.declaration, 0).start).line, tried: triedOutcome(project, entity, i, body),
       });
     });
   }

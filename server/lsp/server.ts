@@ -39,8 +39,7 @@ class Server {
   private resting: ReturnType<typeof setTimeout> | undefined;
   private ready: Promise<void> = Promise.resolve();
   private clientServesFiles = false;
-  private hasViews = false;
-  private settings: ClientSettings = { snippets: false, hintsPerLine: 1, pictures: null };
+  private settings: ClientSettings = { snippets: false, hintsPerLine: 1, views: false, pictures: null };
   /** Whether the editor asks for findings instead of being told them. */
   private pulling = false;
   /** What the editor fetches again when it is told to. */
@@ -106,8 +105,7 @@ class Server {
     const { textDocument, workspace } = capabilities;
     const options: ClientOptions = (initializationOptions ?? {}) as ClientOptions;
     this.clientServesFiles = options.servesFiles === true;
-    this.hasViews = options.hasViews === true;
-    this.settings = { snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, hintsPerLine: typeof options.inlayHintsPerLine === 'number' ? options.inlayHintsPerLine : 1, pictures: options.pictures ?? null };
+    this.settings = { snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, hintsPerLine: typeof options.inlayHintsPerLine === 'number' ? options.inlayHintsPerLine : 1, views: options.hasViews === true, pictures: options.pictures ?? null };
     this.pulling = textDocument?.diagnostic !== undefined && (textDocument.publishDiagnostics === undefined || options.diagnostics === 'pull');
     const able: readonly (readonly [string, boolean | undefined])[] = [
       ['workspace/codeLens/refresh', workspace?.codeLens?.refreshSupport], ['workspace/inlayHint/refresh', workspace?.inlayHint?.refreshSupport], ['workspace/semanticTokens/refresh', workspace?.semanticTokens?.refreshSupport],
@@ -214,7 +212,7 @@ class Server {
   private refresh(): void {
     if (this.refreshed === this.stamp || this.scheduled) return;
     this.refreshed = this.stamp;
-    if (this.hasViews) void this.connection.sendNotification(settledMessage.method, {});
+    if (this.settings.views) void this.connection.sendNotification(settledMessage.method, {});
     for (const method of this.refreshes) void this.guarded(method, () => this.connection.sendRequest(method));
   }
 

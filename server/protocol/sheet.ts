@@ -35,6 +35,8 @@ export interface SheetRow extends SheetOutcome {
   /** Rows of the check's sweep. */
   readonly cases: number;
   readonly location: Location;
+  /** Where its requirement begins, in the same file. */
+  readonly requirementLine: number;
   /** With the values that are tried; null where nothing is tried or nothing moved. */
   readonly tried: SheetOutcome | null;
 }

@@ -11,7 +11,7 @@ export function contextOf(project: Project, file: string, pause: () => Promise<v
   const linesOf = (path: string): Lines => new Lines(project.text(path) ?? '');
   return {
     project, projects: [project], file, text: project.text(file) ?? '', lines: linesOf(file), uri: path => path, path: uri => uri, linesOf, version: () => 1, openFiles: project.files,
-    settings: { snippets: true, hintsPerLine: 1, pictures: null }, token: { cancelled: false }, pause,
+    settings: { snippets: true, hintsPerLine: 1, views: true, pictures: null }, token: { cancelled: false }, pause,
   };
 }
 

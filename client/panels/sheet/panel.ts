@@ -1,6 +1,7 @@
 /** The margin sheet beside the text: the page, what it asks the server, and what it asks the editor. */
 import * as vscode from 'vscode';
 import { applyTrialMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject } from '../../../server/protocol/sheet.js';
+import type { Location } from '../../../server/protocol/overview.js';
 import { reveal } from '../../locations.js';
 import type { ProjectState } from '../../project-state.js';
 import type { ServerLink } from '../../server-link.js';
@@ -23,13 +24,25 @@ export function activateMarginSheet(context: vscode.ExtensionContext, link: Serv
     return open ?? adopt(vscode.window.createWebviewPanel(viewType, 'Margin Sheet', { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true }, { enableFindWidget: true }));
   };
   context.subscriptions.push(
-    vscode.commands.registerCommand('gusset.showMarginSheet', () => void show()),
-    vscode.commands.registerCommand('gusset.tryValue', () => show().tryAtCursor()),
+    // With a location, the cursor goes there first: the sheet follows it.
+    vscode.commands.registerCommand('gusset.showMarginSheet', async (at?: Location) => {
+      if (isLocation(at)) await reveal(at);
+      show();
+    }),
+    vscode.commands.registerCommand('gusset.tryValue', async (at?: Location) => {
+      if (isLocation(at)) await reveal(at);
+      await show().tryAtCursor();
+    }),
     vscode.commands.registerCommand('gusset.applyTrial', () => open?.apply()),
     vscode.commands.registerCommand('gusset.dropTrial', () => open?.tryValues([])),
     vscode.window.registerWebviewPanelSerializer(viewType, { deserializeWebviewPanel: panel => { adopt(panel); return Promise.resolve(); } }),
     { dispose: () => open?.dispose() },
   );
+}
+
+/** A button in a title bar hands over other things. */
+function isLocation(at: unknown): at is Location {
+  return typeof (at as Location | undefined)?.line === 'number';
 }
 
 /** Waits for the page to have been loaded: it says so itself. */

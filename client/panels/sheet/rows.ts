@@ -73,10 +73,14 @@ function severity(row: SheetRow): number {
   return row.passes === false ? 0 : row.passes === null ? 1 : 2;
 }
 
-/** The row whose check stands at a line or next above it. */
+/** The check at a line of a file: of the requirement that begins there or next above, the check there or next above, else its first. */
 export function rowAt(rows: Iterable<SheetRow>, uri: string, line: number): SheetRow | null {
   let best: SheetRow | null = null;
-  for (const row of rows) if (row.location.uri === uri && row.location.line <= line && (!best || row.location.line >= best.location.line)) best = row;
+  for (const row of rows) {
+    if (row.location.uri !== uri || row.requirementLine > line) continue;
+    const nearer = !best || row.requirementLine > best.requirementLine;
+    if (nearer || (row.requirementLine === best!.requirementLine && row.location.line <= line)) best = row;
+  }
   return best;
 }
 

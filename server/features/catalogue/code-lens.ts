@@ -1,4 +1,4 @@
-import type { CodeLens } from 'vscode-languageserver-types';
+import type { CodeLens, Command } from 'vscode-languageserver-types';
 import { printValue } from '../../engine/explain.js';
 import { isTemplate, STATUSES } from '../../engine/verification.js';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
@@ -20,7 +20,13 @@ export default [
     const library = context.file.startsWith('library:');
     const root = library ? context.project.library : context.project.namespace;
     const add = (span: { start: number; end: number }, data: Omit<Data, 'uri'>): void => void lenses.push({ range: rangeOf(context.lines, span.start, span.end), data: { uri, ...data } });
+    const trial = (item: ValueItem): void => {
+      const range = rangeOf(context.lines, spanOf(item, item.id).start, spanOf(item, item.value.id).end);
+      lenses.push({ range, command: { title: 'try another value', command: TRY_VALUE, arguments: [{ uri, ...range.start }] } });
+    };
     const visit = (declaration: Declaration, key: string): void => {
+      // A design variable is what a trial is for.
+      if (context.settings.views && !library) for (const item of declaration.values) if (item.annotations.within) trial(item);
       for (const item of declaration.values) if (item.parameters && (item.kind === 'formula' || item.doc)) add(spanOf(item, item.id), { entity: key, name: item.name, ...(library ? { library } : {}) });
       for (const child of declaration.children) {
         const inner = key + (key ? '.' : '') + keyOf(child);
@@ -33,8 +39,19 @@ export default [
     for (const piece of root.piecesOf(context.file)) visit(piece.root, '');
     return lenses.sort((x, y) => x.range.start.line - y.range.start.line);
   }),
-  feature('codeLens/resolve', {}, async (context, lens: CodeLens) => ({ ...lens, command: { title: await titleOf(context, lens.data as Data), command: '' } })),
+  feature('codeLens/resolve', {}, async (context, lens: CodeLens) => lens.command ? lens : { ...lens, command: await commandOf(context, lens) }),
 ];
+
+/** Commands of the extension; other editors show the words alone. */
+const TRY_VALUE = 'gusset.tryValue';
+const SHOW_SHEET = 'gusset.showMarginSheet';
+
+async function commandOf(context: FeatureContext, { data, range }: CodeLens): Promise<Command> {
+  const { uri, entity, name } = data as Data;
+  const title = await titleOf(context, data as Data);
+  const leads = context.settings.views && name === undefined && context.project.namespace.entities.get(entity)?.kind === 'requirement';
+  return leads ? { title, command: SHOW_SHEET, arguments: [{ uri, ...range.start }] } : { title, command: '' };
+}
 
 async function titleOf(context: FeatureContext, { entity: key, name, library }: Data): Promise<string> {
   const { namespace, library: formulas } = context.project;

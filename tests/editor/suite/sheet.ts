@@ -138,3 +138,19 @@ for (const [name, theme] of [['light', 'Default Light Modern'], ['dark', 'Defaul
     await page.screenshot(`margin-sheet-${name}`);
   });
 }
+
+test('the line above a requirement leads to its margins, the one above a design variable to a trial', async () => {
+  await cursorAt('battery.gus', 'part BatteryTray');
+  const lenses = await eventually('lenses', async () => {
+    const found = await vscode.commands.executeCommand<vscode.CodeLens[]>('vscode.executeCodeLensProvider', uriOf('battery.gus'), 200);
+    return found.length > 2 && found;
+  });
+  const variable = lenses.find(lens => lens.command?.command === 'gusset.tryValue');
+  const requirement = lenses.find(lens => lens.command?.command === 'gusset.showMarginSheet');
+  expect(variable && requirement, JSON.stringify(lenses.map(lens => lens.command?.title)));
+  void vscode.commands.executeCommand(requirement.command!.command, ...requirement.command!.arguments!);
+  await eventually('the row marked', async () => (await text('tr.current td[data-column=requirement]').catch(() => '')).startsWith('BAT-'));
+  void vscode.commands.executeCommand(variable.command!.command, ...variable.command!.arguments!);
+  await page.waitFor('.field input', IN);
+  await page.click('text=Drop', IN);
+});
