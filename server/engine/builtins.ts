@@ -4,7 +4,9 @@ import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, multiply, parseDimension, power, type Dimension } from '../units/index.js';
 import { dimensionWords, isLoad } from './describe.js';
 import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from './elaboration.js';
-import { loadTerm, rootSumSquare } from './loads.js';
+import { binary } from './expressions/operators.js';
+import { eachValue } from './expressions/sweeps.js';
+import { corners, loadTerm, rootSumSquare } from './loads.js';
 import type { OperandLabel } from './arena.js';
 import { Op } from './operations.js';
 import { integrate, type TableData } from './table.js';
@@ -34,8 +36,18 @@ function keeping(name: string, op: Op, root: number, doc: string): [string, Buil
   } }];
 }
 
+/** Arguments that are given by position alone; null where they are wrong or undetermined. */
+function positional(elaborator: Elaboration, call: Call, env: Environment | null, count: number, name: string): Value[] | null {
+  if (call.arguments.length !== count || call.arguments.some(argument => argument.form !== 'positional')) {
+    elaborator.problem('argument-count', call.id, { name, wanted: String(count), found: String(call.arguments.length) });
+    return null;
+  }
+  const values = call.arguments.map(argument => elaborator.expression(argument.value, env));
+  return values.some(isPoison) ? null : values;
+}
+
 function one(elaborator: Elaboration, call: Call, env: Environment | null, name: string): Quantity | null {
-  const values = elaborator.values(call, env, 1, name);
+  const values = positional(elaborator, call, env, 1, name);
   if (!values) return null;
   return quantityAt(elaborator, values[0]!, call.arguments[0]!.value.id);
 }
@@ -56,7 +68,7 @@ function folded(elaborator: Elaboration, call: Call, env: Environment | null): {
       return null;
     }
     if (argument.form === 'each') {
-      const each = elaborator.each(argument, env);
+      const each = eachValue(elaborator, argument, env);
       if (!each) complete = false;
       else for (const entry of each) values.push({ ...entry, id: argument.value.id });
       continue;
@@ -127,7 +139,7 @@ function reading(name: string, op: Op.Low | Op.High, doc: string): [string, Buil
 
 function statistical(name: string, op: Op.RssLow | Op.RssHigh, doc: string): [string, BuiltinFunction] {
   return [name, { signature: `${name}(x, n)`, doc, call: (elaborator, call, env) => {
-    const values = elaborator.values(call, env, 2, name);
+    const values = positional(elaborator, call, env, 2, name);
     if (!values) return POISON;
     const x = quantityAt(elaborator, values[0]!, call.arguments[0]!.value.id);
     const n = quantityAt(elaborator, values[1]!, call.arguments[1]!.value.id);
@@ -138,7 +150,7 @@ function statistical(name: string, op: Op.RssLow | Op.RssHigh, doc: string): [st
 }
 
 function tableArgument(elaborator: Elaboration, call: Call, env: Environment | null, name: string): TableValue | null {
-  const values = elaborator.values(call, env, 1, name);
+  const values = positional(elaborator, call, env, 1, name);
   if (!values) return null;
   const value = values[0]!;
   if (value.kind !== 'table' || value.inputs.length !== 1 || value.inputs[0]!.text) {
@@ -229,6 +241,14 @@ function later(name: string, signature: string, doc: string, dimension: Dimensio
   } }];
 }
 
+/** `count` items that vary as `quantity` does, each on its own. */
+function copies(elaborator: Elaboration, quantity: Quantity, count: number, id: number): Value[] {
+  return Array.from({ length: count }, (_, i) => {
+    const node = elaborator.builder.copy(quantity.node, `#${id}.${i}`, owner => elaborator.host.repeats(owner));
+    return node === undefined ? elaborator.problem('cannot-repeat', id) : { ...quantity, node };
+  });
+}
+
 const independentFunction: BuiltinFunction = {
   signature: 'independent(n, x)', doc: 'A list of n items that vary as x does, each on its own: `sum(independent(2, strip))` is two strips, not one strip twice.',
   call: (elaborator, call, env) => {
@@ -238,7 +258,7 @@ const independentFunction: BuiltinFunction = {
     if (!n || !x) return POISON;
     const count = elaborator.demand(n.node);
     if (!Number.isInteger(count) || count < 1 || count > 1000) return elaborator.problem('count-expected', call.arguments[0]!.value.id, { found: String(count) });
-    return { kind: 'list', items: elaborator.copies(x, count, call.id) };
+    return { kind: 'list', items: copies(elaborator, x, count, call.id) };
   },
 };
 
@@ -253,7 +273,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
     return x ? elaborator.quantity(elaborator.builder.node(Op.Sign, x.node), DIMENSIONLESS) : POISON;
   } }],
   ['atan2', { signature: 'atan2(y, x)', doc: 'Angle of a point.', call: (elaborator, call, env) => {
-    const values = elaborator.values(call, env, 2, 'atan2');
+    const values = positional(elaborator, call, env, 2, 'atan2');
     const quantities = values && sameDimension(elaborator, values.map((value, i) => ({ value, id: call.arguments[i]!.value.id })));
     return quantities ? elaborator.quantity(elaborator.builder.node(Op.Atan2, quantities[0]!.node, quantities[1]!.node), DIMENSIONLESS) : POISON;
   } }],
@@ -262,14 +282,14 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
     const values = folded(elaborator, call, env);
     if (!values) return POISON;
     if (values.length === 0) return elaborator.problem('empty-fold', call.id, { name: 'sum' });
-    return values.slice(1).reduce<Value>((total, next) => isPoison(total) ? total : elaborator.binary('+', total, next.value, next.id, next.id, next.id), values[0]!.value);
+    return values.slice(1).reduce<Value>((total, next) => isPoison(total) ? total : binary(elaborator, '+', total, next.value, next.id, next.id, next.id), values[0]!.value);
   } }],
   truthFold('all', Op.And, 1, 'True when every condition holds.'), truthFold('any', Op.Or, 0, 'True when one condition holds.'),
   ['count', { signature: 'count(xs)', doc: 'How many items a list or a comprehension has.', call: (elaborator, call, env) => {
     const argument = call.arguments[0];
     if (!argument || call.arguments.length !== 1) return elaborator.problem('argument-count', call.id, { name: 'count', wanted: '1', found: String(call.arguments.length) });
     if (argument.form === 'each') {
-      const values = elaborator.each(argument, env);
+      const values = eachValue(elaborator, argument, env);
       return values ? elaborator.quantity(elaborator.builder.constant(values.length), DIMENSIONLESS) : POISON;
     }
     const value = elaborator.expression(argument.value, env);
@@ -307,11 +327,11 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
     return quantities ? rootSumSquare(elaborator, quantities, 0, call.id) : POISON;
   } }],
   ['corners', { signature: 'corners(loads)', doc: 'Every combination of signs and directions that the loads can take.', call: (elaborator, call, env) => {
-    const values = elaborator.values(call, env, 1, 'corners');
-    return values ? elaborator.corners(values[0]!, call.arguments[0]!.value.id) : POISON;
+    const values = positional(elaborator, call, env, 1, 'corners');
+    return values ? corners(elaborator, values[0]!, call.arguments[0]!.value.id) : POISON;
   } }],
   ['knots', { signature: 'knots(range)', doc: 'Both ends of a range and every breakpoint between them of the tables that the swept expression asks.', call: (elaborator, call, env) => {
-    const values = elaborator.values(call, env, 1, 'knots');
+    const values = positional(elaborator, call, env, 1, 'knots');
     if (!values) return POISON;
     const value = values[0]!;
     if (value.kind === 'quantity') return { kind: 'list', items: [value] };
@@ -364,14 +384,14 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
     return elaborator.vector([term(1, 2), term(2, 0), term(0, 1)], multiply(a.dimension, b.dimension));
   } }],
   ['norm', { signature: 'norm(a)', doc: 'Length of a vector.', call: (elaborator, call, env) => {
-    const values = elaborator.values(call, env, 1, 'norm');
+    const values = positional(elaborator, call, env, 1, 'norm');
     const a = values?.[0];
     if (!a) return POISON;
     if (a.kind !== 'vector') return elaborator.problem('vector-expected', call.arguments[0]!.value.id, { found: describeKind(a) });
     return rootSumSquare(elaborator, a.nodes.map(node => elaborator.quantity(node, a.dimension, a.unit)), 0, call.id);
   } }],
   ['parts', { signature: 'parts(kind)', doc: 'Every part that is of a kind.', call: (elaborator, call, env) => {
-    const values = elaborator.values(call, env, 1, 'parts');
+    const values = positional(elaborator, call, env, 1, 'parts');
     const kind = values?.[0];
     if (!kind) return POISON;
     if (kind.kind !== 'entity' || kind.entity.kind !== 'kind') return elaborator.problem('kind-expected', call.arguments[0]!.value.id, { found: describeKind(kind) });
@@ -379,14 +399,14 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
     return entities(elaborator.host.namespace.ofKind('part').filter(part => part.base === kind.entity));
   } }],
   ['children', { signature: 'children(part)', doc: 'The parts directly inside a part.', call: (elaborator, call, env) => {
-    const values = elaborator.values(call, env, 1, 'children');
+    const values = positional(elaborator, call, env, 1, 'children');
     const part = values?.[0];
     if (!part) return POISON;
     if (part.kind !== 'entity') return elaborator.problem('part-expected', call.arguments[0]!.value.id, { found: describeKind(part) });
     elaborator.host.looksUp('*part');
     return entities(part.entity.children('part'));
   } }],
-  ['file', { signature: 'file("path")', doc: 'A file of the project: data of a table, a report, a certificate.', call: (elaborator, call, env) => elaborator.values(call, env, 1, 'file')?.[0] ?? POISON }],
+  ['file', { signature: 'file("path")', doc: 'A file of the project: data of a table, a report, a certificate.', call: (elaborator, call, env) => positional(elaborator, call, env, 1, 'file')?.[0] ?? POISON }],
 ]);
 
 function entities(list: readonly Entity[]): ListValue {
@@ -394,7 +414,7 @@ function entities(list: readonly Entity[]): ListValue {
 }
 
 function vectors(elaborator: Elaboration, call: Call, env: Environment | null, name: string): [Vector, Vector] | null {
-  const values = elaborator.values(call, env, 2, name);
+  const values = positional(elaborator, call, env, 2, name);
   if (!values) return null;
   for (const [i, value] of values.entries()) {
     if (value.kind !== 'vector') {

@@ -2,6 +2,7 @@
 import type { CheckItem } from '../model/declaration.js';
 import { describeKind, isPoison, mapNodes, type CasePart, type Condition, type Quantity, type Reason, type Value } from './value.js';
 import type { Elaboration } from './elaboration.js';
+import { sweep } from './expressions/sweeps.js';
 
 /** One row of a check: the cases that share it, and the condition with its numbers in the arena. */
 export interface CheckRow {
@@ -53,19 +54,19 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
     known.set(key, rows.length);
     rows.push({ names: [name], values: [values], condition, reason });
   };
-  const sweep = (): boolean => elaborator.sweep(item.binders, null, (env, parts, values) => {
+  const sweepAll = (): boolean => sweep(elaborator, item.binders, null, (env, parts, values) => {
     const value = elaborator.expression(item.condition, env);
     if (isPoison(value)) add(parts, values, null, value.reason);
     else if (value.kind === 'truth') add(parts, values, value.condition ?? { kind: 'boolean', node: value.node }, null);
     else add(parts, values, null, elaborator.problem('condition-expected', item.condition.id, { found: describeKind(value) }).reason);
   }, env => void elaborator.expression(item.condition, env));
-  let complete = sweep();
+  let complete = sweepAll();
   if (elaborator.directionsUsed && !elaborator.allDirections) {
     // A component across the axis was asked for: both signs along one axis don't reach the worst direction.
     elaborator.allDirections = true;
     rows.length = 0;
     known.clear();
-    complete = sweep();
+    complete = sweepAll();
   }
   return new CheckPlan(rows, complete);
 }

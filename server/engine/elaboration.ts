@@ -1,5 +1,5 @@
 /** What elaborating an expression offers to the parts it is made of: builtins, loads, masses, checks. */
-import type { Argument, BinaryOperator, Binder, Call, Expression } from '../model/expression.js';
+import type { Call, Expression } from '../model/expression.js';
 import type { Item, ValueItem } from '../model/declaration.js';
 import type { Entity, Namespace } from '../model/namespace.js';
 import type { Dimension, Unit, UnitScope } from '../units/index.js';
@@ -38,6 +38,9 @@ export interface Host {
   rows(entity: Entity): Value;
 }
 
+/** A condition of a formula that was called, to be looked at after each run. */
+export interface Guard { readonly node: number; readonly place: Place; readonly formula: string; readonly condition: Place }
+
 /** One elaboration of one item, as its parts see it. */
 export interface Elaboration {
   readonly host: Host;
@@ -50,23 +53,29 @@ export interface Elaboration {
   allDirections: boolean;
   /** Set where a component across the axis is asked for, so that signs alone don't do. */
   directionsUsed: boolean;
+  /** Names of the binders that something read. */
+  readonly usedBinders: Set<number>;
+  /** Conditions of the formulas that were called. */
+  readonly guarded: Guard[];
+  /** Entries of records on the way to what is being read. */
+  readonly path: string[];
+  /** Whether breakpoints are being looked for: no problem is told. */
+  readonly trying: boolean;
   problem(code: string, id: number, data?: Readonly<Record<string, string>>): Poison;
   quantity(node: number, dimension: Dimension, unit?: Unit | null, point?: boolean): Quantity;
   truth(node: number, condition?: Condition | null): Truth;
   vector(nodes: readonly number[], dimension: Dimension, unit?: Unit | null): Vector;
   expression(e: Expression, env: Environment | null): Value;
-  /** Positional arguments of a call, or null where they are wrong or undetermined. */
-  values(call: Call, env: Environment | null, count: number, name: string): Value[] | null;
-  /** Values of an argument that runs over something. */
-  each(argument: Argument, env: Environment | null): { value: Value; label: string }[] | null;
-  sum(operator: '+' | '-', left: Quantity, right: Quantity, id: number): Value;
-  binary(operator: BinaryOperator, left: Value, right: Value, id: number, leftId: number, rightId: number): Value;
   /** The present value of a number that structure depends on. */
   demand(node: number): number;
-  /** Items that vary as one does, each on its own. */
-  copies(quantity: Quantity, count: number, id: number): Value[];
-  corners(value: Value, id: number): Value;
-  sweep(binders: readonly Binder[], env: Environment | null, body: (env: Environment | null, parts: readonly CasePart[], values: readonly Value[]) => void, trial?: (env: Environment | null) => void): boolean;
+  /** Reads in another item and the scope where it was written. */
+  inItem<T>(item: Item, scope: Entity, read: () => T): T;
+  /** Whether a formula may be called here: not inside itself, nor too deep. */
+  mayCall(item: ValueItem): boolean;
+  /** Reads the body of a formula that is called at `id`. */
+  inCall<T>(item: ValueItem, scope: Entity, id: number, read: () => T): T;
+  /** Breakpoints between two numbers of the tables that `trial` asks with its parameter; found once for each key. */
+  breakpoints(key: string | null, from: number, to: number, trial: (parameter: number) => void): readonly number[];
 }
 
 export interface BuiltinFunction {

@@ -13,6 +13,10 @@ import { Builder } from './builder.js';
 import { elaborateCheck, type CheckPlan } from './check.js';
 import { Elaborator } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
+import { inline } from './expressions/calls.js';
+import { annotated } from './expressions/structures.js';
+import { printText } from './expressions/texts.js';
+import { typed } from './expressions/types.js';
 import { checkedField, fieldTakes } from './fields.js';
 import { Op } from './operations.js';
 import { ToleranceReadings } from './tolerance.js';
@@ -895,8 +899,8 @@ function holds(cell: Cell, formula: ValueItem): boolean {
 
 function calculateValue(elaborator: Elaborator, cell: Cell): Value {
   const item = cell.item as ValueItem;
-  const annotated = elaborator.annotated(elaborator.expression(item.value, null), item.annotations);
-  const value = item.kind === 'field' || item.kind === 'override' ? checkedField(elaborator, cell.entity.kind, item, annotated) : annotated;
+  const written = annotated(elaborator.expression(item.value, null), item.annotations);
+  const value = item.kind === 'field' || item.kind === 'override' ? checkedField(elaborator, cell.entity.kind, item, written) : written;
   if (isPoison(value) && value.reason?.code === 'cycle') elaborator.problem('cycle', item.id, value.reason.data);
   return value;
 }
@@ -904,8 +908,8 @@ function calculateValue(elaborator: Elaborator, cell: Cell): Value {
 /** A formula is elaborated once on its own, so that its errors are found though nobody calls it. */
 function calculateUncalled(elaborator: Elaborator, cell: Cell): Value {
   const item = cell.item as ValueItem;
-  const bound = new Map(item.parameters!.map(parameter => [parameter.name, elaborator.typed(parameter.type, parameter.id)]));
-  elaborator.inline({ kind: 'formula', item, scope: cell.scope }, bound, item.id);
+  const bound = new Map(item.parameters!.map(parameter => [parameter.name, typed(elaborator, parameter.type, parameter.id)]));
+  inline(elaborator, { kind: 'formula', item, scope: cell.scope }, bound, item.id);
   elaborator.guarded.length = 0;
   return POISON;
 }
@@ -930,7 +934,7 @@ function calculateRestriction(elaborator: Elaborator, cell: Cell): Value {
 }
 
 function calculateText(elaborator: Elaborator, cell: Cell): Value {
-  return { kind: 'text', text: elaborator.text((cell.item as TextItem).segments, null) };
+  return { kind: 'text', text: printText(elaborator, (cell.item as TextItem).segments, null) };
 }
 
 function calculateNothing(): Value {

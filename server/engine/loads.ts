@@ -1,7 +1,7 @@
 /** Loads as cases: their corners, and loads that act together. */
 import type { Entity } from '../model/namespace.js';
-
 import type { Elaboration } from './elaboration.js';
+import { sum } from './expressions/arithmetic.js';
 import { Op } from './operations.js';
 import { describeKind, isPoison, POISON, type Choice, type LoadCase, type LoadTerm, type Quantity, type RangeValue, type Value } from './value.js';
 
@@ -36,7 +36,7 @@ export function loadMember(elaborator: Elaboration, term: LoadTerm, name: string
     if (value.kind !== 'quantity') return values.length === 1 ? value : elaborator.problem('range-in-arithmetic', id, { operator: '+' });
     quantities.push(value);
   }
-  if (term.kind === 'sum') return quantities.slice(1).reduce<Value>((total, next) => total.kind === 'quantity' ? elaborator.sum('+', total, next, id) : total, quantities[0]!);
+  if (term.kind === 'sum') return quantities.slice(1).reduce<Value>((total, next) => total.kind === 'quantity' ? sum(elaborator, '+', total, next, id) : total, quantities[0]!);
   return rootSumSquare(elaborator, quantities, term.sign, id);
 }
 

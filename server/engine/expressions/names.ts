@@ -1,0 +1,160 @@
+/** What a name, a label or a member (`tray.mass`) stands for where it is written. */
+import { nearest } from '../../base/index.js';
+import { isCalculated } from '../../model/blocks.js';
+import type { Entity } from '../../model/namespace.js';
+import { DIMENSIONLESS } from '../../units/index.js';
+import { BUILTINS, CONSTANTS } from '../builtins.js';
+import { entityValue, titleOf } from '../describe.js';
+import type { Elaboration, Environment } from '../elaboration.js';
+import { loadMember, loadTerm } from '../loads.js';
+import { Op } from '../operations.js';
+import { columnValues } from '../rows.js';
+import { describeKind, type Value } from '../value.js';
+import { resultColumn } from './results.js';
+import { MOST_ROWS } from './sweeps.js';
+import { typed } from './types.js';
+
+/** What is bound by parameters and sweeps comes first, then what stands nearest, the library, and what the language knows itself. */
+export function resolveName(elaborator: Elaboration, name: string, id: number, env: Environment | null): Value {
+  for (let at = env; at; at = at.parent) if (at.name === name) {
+    at.used = true;
+    return at.value;
+  }
+  elaborator.host.looksUp(name);
+  const found = lookUp(elaborator, name, elaborator.scope, id);
+  if (found) return found;
+  if (CONSTANTS.has(name)) return elaborator.quantity(elaborator.builder.constant(CONSTANTS.get(name)!), DIMENSIONLESS);
+  if (BUILTINS.has(name)) return { kind: 'builtin', name };
+  if (name === 'X' || name === 'Y' || name === 'Z') return { kind: 'text', text: name };
+  return elaborator.problem('unknown-name', id, { name, similar: similar(elaborator, name) ?? '' });
+}
+
+export function resolveLabel(elaborator: Elaboration, label: string, id: number): Value {
+  elaborator.host.looksUp(label.split('/')[0]!);
+  const found = elaborator.host.namespace.labelled(label);
+  if (found.length === 1) return entityValue(found[0]!);
+  return found.length > 1 ? elaborator.problem('ambiguous-name', id, { name: label, candidates: found.map(entity => entity.path).join(', ') }) : elaborator.problem('unknown-label', id, { label });
+}
+
+/** `receiver.name`. */
+export function memberOf(elaborator: Elaboration, receiver: Value, name: string, id: number): Value {
+  switch (receiver.kind) {
+    case 'poison': return receiver;
+    case 'entity': return memberOfEntity(elaborator, receiver.entity, name, id);
+    case 'load': return loadMember(elaborator, receiver.term, receiver.name, name, id);
+    case 'vector': {
+      const axis = 'xyz'.indexOf(name.toLowerCase());
+      if (name.length === 1 && axis >= 0) return elaborator.quantity(receiver.nodes[axis]!, receiver.dimension, receiver.unit);
+      break;
+    }
+    case 'quantity':
+      if (receiver.direction && (name === 'y' || name === 'z')) {
+        elaborator.directionsUsed = true;
+        return elaborator.quantity(elaborator.builder.node(Op.Multiply, receiver.node, elaborator.builder.constant(receiver.direction[name])), receiver.dimension, receiver.unit);
+      }
+      break;
+    case 'record': {
+      const entry = receiver.entries.get(name);
+      if (entry) return entry;
+      return elaborator.problem('unknown-member', id, { name, of: 'this record', known: [...receiver.entries.keys()].join(', ') });
+    }
+    case 'rows':
+      if (receiver.data.columns.has(name) && receiver.data.length > MOST_ROWS) return elaborator.problem('sweep-too-large', id, { most: String(MOST_ROWS) });
+      if (receiver.data.columns.has(name)) return columnValues(elaborator.builder, receiver, name);
+      return elaborator.problem('unknown-member', id, { name, of: receiver.source.name, known: [...receiver.data.columns.keys()].join(', ') });
+    case 'range':
+      if (name === 'low' || name === 'high') return receiver[name];
+      break;
+  }
+  return elaborator.problem('no-member', id, { name, of: describeKind(receiver) });
+}
+
+function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, id: number): Value {
+  elaborator.host.looksUp(name);
+  if (entity.kind === 'load' || entity.kind === 'case') {
+    const term = loadTerm(elaborator, { kind: 'entity', entity }, id);
+    if (term) return loadMember(elaborator, term, entity.name, name, id);
+  }
+  if ((entity.kind === 'table' || entity.kind === 'results') && entity.declaration.columns.length > 0) {
+    if (entity.kind === 'results') return resultColumn(elaborator, entity, name, id);
+    return memberOf(elaborator, elaborator.host.rows(entity), name, id);
+  }
+  const value = valueIn(elaborator, entity, name);
+  if (value) return value;
+  const member = entity.members.get(name);
+  if (member) return entityValue(member);
+  if (name === 'name') return { kind: 'text', text: entity.name };
+  if (name === 'title') return { kind: 'text', text: titleOf(entity) };
+  const attribute = elaborator.host.attribute(entity, name);
+  if (attribute) return attribute;
+  if (entity.kind === 'kind') {
+    const given = entity.declaration.given.find(parameter => parameter.name === name);
+    if (given) return typed(elaborator, given.type, id);
+  }
+  const known = [...entity.values.keys(), ...entity.members.keys()];
+  return elaborator.problem('unknown-member', id, { name, of: entity.path || 'the project', known: known.slice(0, 12).join(', ') || 'nothing', similar: nearest(name, known) ?? '' });
+}
+
+function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number): Value | undefined {
+  for (let at: Entity | null = from; at; at = at.parent) {
+    const value = valueIn(elaborator, at, name);
+    if (value) return value;
+    const member = at.members.get(name);
+    if (member) return entityValue(member);
+    if (at.template && at.parent?.base) {
+      // A name in the body of a kind is looked up where the kind stands, before the place of its instance.
+      const outer: Value | undefined = at.parent.base.parent ? outerOfKind(elaborator, at.parent, name) : undefined;
+      if (outer) return outer;
+    }
+    if (at.kind === 'part' && (name === 'name' || name === 'title')) return { kind: 'text', text: name === 'name' ? at.name : titleOf(at) };
+    if (at.kind === 'kind') {
+      const given = at.declaration.given.find(parameter => parameter.name === name);
+      if (given) return typed(elaborator, given.type, id);
+      if (name === 'name' || name === 'title') return { kind: 'text', text: at.name };
+    }
+  }
+  const entities = [...elaborator.host.namespace.named(name)].filter(entity => !entity.template && !insideKind(entity));
+  if (entities.length === 1) return entityValue(entities[0]!);
+  if (entities.length > 1) {
+    const outermost = entities.filter(entity => entity.parent?.kind === 'file');
+    if (outermost.length === 1) return entityValue(outermost[0]!);
+    return elaborator.problem('ambiguous-name', id, { name, candidates: entities.map(entity => entity.path).sort().join(', ') });
+  }
+  const item = elaborator.host.library.root.values.get(name);
+  if (item) return item.parameters ? { kind: 'formula', item, scope: elaborator.host.library.root } : elaborator.host.read(elaborator.host.library.root, item);
+  return undefined;
+}
+
+function outerOfKind(elaborator: Elaboration, instance: Entity, name: string): Value | undefined {
+  const own = valueIn(elaborator, instance, name);
+  if (own) return own;
+  for (let at: Entity | null = instance.base!.parent; at; at = at.parent) {
+    const value = valueIn(elaborator, at, name);
+    if (value) return value;
+    const member = at.members.get(name);
+    if (member) return entityValue(member);
+  }
+  return undefined;
+}
+
+function valueIn(elaborator: Elaboration, entity: Entity, name: string): Value | undefined {
+  const found = elaborator.host.itemOf(entity, name);
+  if (!found) return undefined;
+  const { item } = found;
+  if (item.kind === 'unit' || !isCalculated(entity.kind, name)) return undefined;
+  return item.parameters ? { kind: 'formula', item, scope: entity } : elaborator.host.read(entity, item);
+}
+
+function similar(elaborator: Elaboration, name: string): string | null {
+  const names = new Set<string>([...BUILTINS.keys(), ...elaborator.host.library.root.values.keys()]);
+  for (let at: Entity | null = elaborator.scope; at; at = at.parent) {
+    for (const key of at.values.keys()) names.add(key);
+    for (const key of at.members.keys()) names.add(key);
+  }
+  return nearest(name, names);
+}
+
+function insideKind(entity: Entity): boolean {
+  for (let at = entity.parent; at; at = at.parent) if (at.kind === 'kind') return true;
+  return false;
+}

@@ -1,0 +1,196 @@
+/** Sweeps (`for L in loads, t in -20 degC .. 60 degC step 10 K`): the values that names run over, and the names of the cases. */
+import type { Argument, Binder } from '../../model/expression.js';
+import type { Entity } from '../../model/namespace.js';
+import { dimensionName, DIMENSIONLESS } from '../../units/index.js';
+import { printQuantity } from '../describe.js';
+import { choiceLabels, KNOTS, type Elaboration, type Environment } from '../elaboration.js';
+import { rowRecord } from '../rows.js';
+import { describeKind, isPoison, POISON, type CasePart, type Quantity, type Value } from '../value.js';
+import { readNumber } from './quantities.js';
+
+export const MOST_ROWS = 100_000;
+
+/** What is done with each case of a sweep. */
+export type CaseBody = (env: Environment | null, parts: readonly CasePart[], values: readonly Value[]) => void;
+/** Reads what is swept without keeping it, for the tables that it asks. */
+export type CaseTrial = (env: Environment | null) => void;
+
+interface Sweep { readonly binders: readonly Binder[]; readonly body: CaseBody; readonly trial: CaseTrial; rows: number }
+
+/** Calls `body` for every combination of the binders, a later one seeing the earlier. Stops with a finding beyond the largest sweep. */
+export function sweep(elaborator: Elaboration, binders: readonly Binder[], env: Environment | null, body: CaseBody, trial: CaseTrial = inner => body(inner, [], [])): boolean {
+  return sweepFrom(elaborator, { binders, body, trial, rows: 0 }, 0, env, [], []);
+}
+
+function sweepFrom(elaborator: Elaboration, sweep: Sweep, at: number, env: Environment | null, parts: readonly CasePart[], values: readonly Value[]): boolean {
+  const { binders } = sweep;
+  if (at === binders.length) {
+    if (++sweep.rows > MOST_ROWS) {
+      elaborator.problem('sweep-too-large', binders[0]!.domain.id, { most: String(MOST_ROWS) });
+      return false;
+    }
+    sweep.body(env, parts, values);
+    return true;
+  }
+  const binder = binders[at]!;
+  const domain = elaborator.expression(binder.domain, env);
+  const items = domainOf(elaborator, domain, binder, env, inner => trialSweep(elaborator, binders, at + 1, inner, sweep.trial));
+  if (!items) {
+    // The rest is still checked once, with nothing known of this name.
+    const bound: Environment = { name: binder.name, value: isPoison(domain) ? domain : POISON, parent: env };
+    sweepFrom(elaborator, sweep, at + 1, bound, parts, values);
+    return false;
+  }
+  let complete = true;
+  for (const item of items) {
+    const bound: Environment = { name: binder.name, value: item.value, parent: env };
+    if (!sweepFrom(elaborator, sweep, at + 1, bound, parts.length === 0 ? item.parts : [...parts, ...item.parts], [...values, item.value])) complete = false;
+    if (sweep.rows > MOST_ROWS) return false;
+    if (bound.used) elaborator.usedBinders.add(binder.id);
+  }
+  return complete;
+}
+
+function trialSweep(elaborator: Elaboration, binders: readonly Binder[], at: number, env: Environment | null, trial: CaseTrial): void {
+  let left = 64;
+  const run = (index: number, inner: Environment | null): void => {
+    if (left <= 0) return;
+    if (index === binders.length) {
+      left--;
+      trial(inner);
+      return;
+    }
+    const binder = binders[index]!;
+    const items = domainOf(elaborator, elaborator.expression(binder.domain, inner), binder, inner, () => undefined);
+    for (const item of items ?? []) run(index + 1, { name: binder.name, value: item.value, parent: inner });
+  };
+  run(at, env);
+}
+
+/** The values that a name takes in a sweep, each with its piece of the case's name. */
+function domainOf(elaborator: Elaboration, domain: Value, binder: Binder, env: Environment | null, trial: (env: Environment) => void): { value: Value; parts: readonly CasePart[] }[] | null {
+  const plain = (value: Value): { value: Value; parts: readonly CasePart[] } => ({ value, parts: caseParts(binder.name, value) });
+  switch (domain.kind) {
+    case 'poison': return null;
+    case 'list':
+      if (domain.labels) return domain.items.map((item, i) => ({ value: item, parts: [{ kind: 'text', text: domain.labels![i]! }] }));
+      return domain.items.map(plain);
+    case 'rows':
+      if (domain.data.length > MOST_ROWS) {
+        elaborator.problem('sweep-too-large', binder.domain.id, { most: String(MOST_ROWS) });
+        return null;
+      }
+      return Array.from({ length: domain.data.length }, (_, i) => ({ value: rowRecord(elaborator.builder, domain, i), parts: [{ kind: 'text' as const, text: `row ${i + 1}` }] }));
+    case 'entity':
+      if ((domain.entity.kind === 'table' || domain.entity.kind === 'results') && domain.entity.declaration.columns.length > 0) return domainOf(elaborator, elaborator.host.rows(domain.entity), binder, env, trial);
+      if (domain.entity.kind === 'load' || domain.entity.kind === 'case') return [plain(domain)];
+      break;
+    case 'load': return [plain(domain)];
+    case 'record': {
+      const knots = domain.entries.get(KNOTS);
+      if (knots?.kind === 'range') return knotsBetween(elaborator, knots.low, knots.high, binder, env, trial).map(plain);
+      break;
+    }
+    case 'range': return stepsBetween(elaborator, domain.low, domain.high, binder, env)?.map(plain) ?? null;
+  }
+  elaborator.problem('not-a-sweep', binder.domain.id, { found: describeKind(domain) });
+  return null;
+}
+
+function stepsBetween(elaborator: Elaboration, low: Quantity, high: Quantity, binder: Binder, env: Environment | null): Quantity[] | null {
+  let step = 1;
+  if (binder.step) {
+    const given = binder.step.kind === 'number' ? readNumber(elaborator, binder.step.text, binder.step.unitText, binder.step.id, true) : elaborator.expression(binder.step, env);
+    if (isPoison(given)) return null;
+    if (given.kind !== 'quantity' || given.dimension !== low.dimension || given.point) {
+      elaborator.problem('step-dimension', binder.step.id, { wanted: dimensionName(low.dimension) });
+      return null;
+    }
+    step = elaborator.demand(given.node);
+  } else if (low.dimension !== DIMENSIONLESS) {
+    elaborator.problem('range-without-step', binder.domain.id, {});
+    return null;
+  }
+  const [from, to] = [elaborator.demand(low.node), elaborator.demand(high.node)];
+  if (from !== from || to !== to || !(step > 0)) {
+    elaborator.problem('sweep-undetermined', binder.domain.id, {});
+    return null;
+  }
+  const count = Math.floor((to - from) / step + 1e-9) + 1;
+  if (count > MOST_ROWS) {
+    elaborator.problem('sweep-too-large', binder.domain.id, { most: String(MOST_ROWS) });
+    return null;
+  }
+  return Array.from({ length: Math.max(0, count) }, (_, i) => ({ ...low, node: elaborator.builder.constant(from + i * step) }));
+}
+
+/** The ends of a range and every breakpoint between them of a table that the swept expression asks with this name. */
+function knotsBetween(elaborator: Elaboration, low: Quantity, high: Quantity, binder: Binder, env: Environment | null, trial: (env: Environment) => void): Quantity[] {
+  const [from, to] = [elaborator.demand(low.node), elaborator.demand(high.node)];
+  if (from === to) return [low];
+  const inner = elaborator.breakpoints(sweepKey(elaborator, binder, from, to, env), from, to, parameter => trial({ name: binder.name, value: { ...low, node: parameter }, parent: env }));
+  const between = [...new Set(inner)].sort((x, y) => x - y).map(x => ({ ...low, node: elaborator.builder.constant(x) }));
+  return [low, ...between, high];
+}
+
+/** What may decide which tables a sweep asks; null where that can't be told. */
+function sweepKey(elaborator: Elaboration, binder: Binder, from: number, to: number, env: Environment | null): string | null {
+  const parts = [binder.id, from, to] as (string | number)[];
+  for (let at = env; at; at = at.parent) {
+    const { value } = at;
+    if (value.kind === 'load') parts.push(value.name);
+    else if (value.kind === 'entity') parts.push(value.entity.key);
+    else if (value.kind === 'text') parts.push(value.text);
+    else if (value.kind === 'quantity' && elaborator.builder.isConstant(value.node)) parts.push(elaborator.builder.peek(value.node));
+    else return null;
+  }
+  return `${elaborator.item.name} ${parts.join(' ')}`;
+}
+
+function caseParts(name: string, value: Value): readonly CasePart[] {
+  switch (value.kind) {
+    case 'load': return [{ kind: 'text', text: value.name }, ...choiceLabels(value.term)];
+    case 'entity': return entityParts(value.entity);
+    case 'text': case 'date': return [{ kind: 'text', text: value.text }];
+    case 'quantity': return [{ kind: 'value', name: value.point ? '' : name, node: value.node, dimension: value.dimension, point: value.point, unit: value.unit }];
+    default: return [];
+  }
+}
+
+const partsOfEntities = new WeakMap<Entity, readonly CasePart[]>();
+
+/** The name of an entity as a piece of the names of cases; one list for all of them. */
+function entityParts(entity: Entity): readonly CasePart[] {
+  let parts = partsOfEntities.get(entity);
+  if (!parts) partsOfEntities.set(entity, (parts = [{ kind: 'text', text: entity.name }]));
+  return parts;
+}
+
+/** Every value of a comprehension argument (`for p in xs where …: p.mass`), or the items of a list argument. */
+export function eachValue(elaborator: Elaboration, argument: Argument, env: Environment | null): { value: Value; label: string }[] | null {
+  if (argument.form !== 'each') {
+    const value = elaborator.expression(argument.value, env);
+    if (isPoison(value)) return null;
+    const items = value.kind === 'list' ? value.items : value.kind === 'vector' ? value.nodes.map(node => elaborator.quantity(node, value.dimension, value.unit)) : null;
+    return items?.map((item, i) => ({ value: item, label: `item ${i + 1}` })) ?? null;
+  }
+  const values: { value: Value; label: string }[] = [];
+  const complete = sweep(elaborator, argument.binders, env, (inner, parts) => {
+    if (argument.condition) {
+      const test = elaborator.expression(argument.condition, inner);
+      if (test.kind !== 'truth') {
+        if (!isPoison(test)) elaborator.problem('condition-expected', argument.condition.id, { found: describeKind(test) });
+        return;
+      }
+      if (elaborator.demand(test.node) !== 1) return;
+    }
+    values.push({ value: elaborator.expression(argument.value, inner), label: parts.map(part => partText(elaborator, part)).join(' ') });
+  }, inner => void elaborator.expression(argument.value, inner));
+  return complete ? values : null;
+}
+
+function partText(elaborator: Elaboration, part: CasePart): string {
+  if (part.kind === 'text') return part.text;
+  if (part.kind === 'sign') return `${elaborator.builder.value(part.node) < 0 ? '−' : '+'}${part.field}`;
+  return `${part.name ? `${part.name} = ` : ''}${printQuantity(elaborator.builder.value(part.node), part.dimension, part.unit, part.point, null)}`;
+}
