@@ -24,6 +24,8 @@ export class ProjectState implements vscode.Disposable {
       this.settled = false;
       this.refresh();
     }));
+    // The server has other things to do while someone types, and says so when it is done.
+    this.disposables.push(vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => { if (document.languageId === 'gusset' && contentChanges.length > 0) clearTimeout(this.waiting); }));
   }
 
   /** Every project of the workspace; empty while the server is stopped. Asked once for all who look. */
