@@ -2,7 +2,7 @@
 import * as vscode from 'vscode';
 import type { HandleDiagnosticsSignature } from 'vscode-languageclient';
 import { isTyping, settledFindings } from './calm.js';
-import { setting } from './settings.js';
+import { setting } from './setting.js';
 
 export class CalmFindings implements vscode.Disposable {
   /** What the editor was given last, by address. */

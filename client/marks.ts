@@ -5,7 +5,7 @@ import { grouped } from './grouped.js';
 import { markPicture, type Ground, type Mark } from './mark-pictures.js';
 import type { ProjectState } from './project-state.js';
 import type { ServerLink } from './server-link.js';
-import { setting } from './settings.js';
+import { setting } from './setting.js';
 import { rangeAt } from './views/looks.js';
 
 const MARKS: readonly Mark[] = [...STATUSES, 'thin'];

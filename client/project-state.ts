@@ -16,6 +16,8 @@ export class ProjectState implements vscode.Disposable {
   /** Whether this life of the server has read and judged everything once. */
   private settled = false;
   private answerTime = 0;
+  /** Whether an answer is awaited, and whether it will be out of date when it comes. */
+  private asking: 'no' | 'yes' | 'again' = 'no';
   private waiting: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly link: ServerLink) {
@@ -24,6 +26,8 @@ export class ProjectState implements vscode.Disposable {
       this.settled = false;
       this.refresh();
     }));
+    // The server has other things to do while someone types, and says so when it is done.
+    this.disposables.push(vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => { if (document.languageId === 'gusset' && contentChanges.length > 0) clearTimeout(this.waiting); }));
   }
 
   /** Every project of the workspace; empty while the server is stopped. Asked once for all who look. */
@@ -44,10 +48,20 @@ export class ProjectState implements vscode.Disposable {
   }
 
   private afterRest(): void {
-    clearTimeout(this.waiting);
-    const rest = this.settled ? RESTS * this.answerTime : 0;
+    if (this.asking !== 'no') this.asking = 'again';
+    else this.refreshAfter(this.settled ? RESTS * this.answerTime : 0);
     this.settled = true;
+  }
+
+  private refreshAfter(rest: number): void {
+    clearTimeout(this.waiting);
     this.waiting = setTimeout(() => this.refresh(), rest);
+  }
+
+  private wasOvertaken(): boolean {
+    const overtaken = this.asking === 'again';
+    this.asking = 'no';
+    return overtaken;
   }
 
   private async ask(): Promise<readonly ProjectOverview[]> {
@@ -56,9 +70,11 @@ export class ProjectState implements vscode.Disposable {
       await new Promise<void>(resolve => { const listening = this.onDidChange(() => { listening.dispose(); resolve(); }); });
       return this.overview();
     }
+    this.asking = 'yes';
     const start = performance.now();
     const projects = await this.link.request(overviewMessage, {}).catch(() => null);
     this.answerTime = performance.now() - start;
+    if (this.wasOvertaken()) this.refreshAfter(RESTS * this.answerTime);
     return projects ?? [];
   }
 }

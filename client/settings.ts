@@ -1,14 +1,8 @@
-/** The extension's settings, and what of them and of the theme the server is told. */
+/** What of the settings and of the theme the server is told. */
 import * as vscode from 'vscode';
 import { settingsMessage, type ClientOptions } from '../server/protocol/messages.js';
 import type { ServerLink } from './server-link.js';
-
-export const SECTION = 'gusset';
-
-/** A setting by its name below `gusset`; its default stands in the extension's manifest. */
-export function setting<T>(name: string): T {
-  return vscode.workspace.getConfiguration(SECTION).get<T>(name)!;
-}
+import { SECTION, setting } from './setting.js';
 
 export function serverOptions(): ClientOptions {
   return { servesFiles: true, hasViews: true, ...changeable() };

@@ -9,20 +9,21 @@ export function activateStatus(context: vscode.ExtensionContext, link: ServerLin
   const bar = vscode.window.createStatusBarItem('gusset.counts', vscode.StatusBarAlignment.Left, 1);
   bar.name = vscode.l10n.t('Gusset Requirements');
   bar.command = 'gusset.requirements.focus';
-  const language = vscode.languages.createLanguageStatusItem('gusset.server', { language: 'gusset' });
-  language.name = vscode.l10n.t('Gusset Language Server');
+  const server = beside('gusset.server', vscode.l10n.t('Gusset Language Server'), '', { command: 'gusset.restartServer', title: vscode.l10n.t('Restart') });
+  const log = beside('gusset.log', vscode.l10n.t('Gusset Log'), vscode.l10n.t('What the server had to say'), { command: 'gusset.showLog', title: vscode.l10n.t('Show Log') });
+  const report = beside('gusset.report', vscode.l10n.t('Gusset Report'), vscode.l10n.t('Versions, settings, counts'), { command: 'gusset.copyReport', title: vscode.l10n.t('Copy Report') });
   const showCounts = async (): Promise<void> => {
     const projects = await state.overview();
     showRequirements(bar, projects);
     await vscode.commands.executeCommand('setContext', 'gusset.hasProject', projects.length > 0);
   };
   const showServer = (now: ServerState): void => {
-    showState(language, now);
+    showState(server, now);
     void vscode.commands.executeCommand('setContext', 'gusset.server', now);
   };
   showServer(link.state);
   context.subscriptions.push(
-    bar, language,
+    bar, server, log, report,
     link.onDidChangeState(showServer),
     state.onDidChange(() => void showCounts()),
     vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => { if (document.languageId === 'gusset' && contentChanges.length > 0) fade(bar); }),
@@ -48,12 +49,16 @@ function fade(bar: vscode.StatusBarItem): void {
   bar.color = new vscode.ThemeColor('disabledForeground');
 }
 
+/** A row of what stands beside the language of a document. */
+function beside(id: string, name: string, text: string, command: vscode.Command): vscode.LanguageStatusItem {
+  return Object.assign(vscode.languages.createLanguageStatusItem(id, { language: 'gusset' }), { name, text, command });
+}
+
 function showState(item: vscode.LanguageStatusItem, state: ServerState): void {
   const { Information, Error } = vscode.LanguageStatusSeverity;
   item.busy = state === 'starting';
   item.severity = state === 'stopped' ? Error : Information;
   item.text = { starting: vscode.l10n.t('Language server is starting'), running: vscode.l10n.t('Language server is running'), stopped: vscode.l10n.t('Language server is stopped') }[state];
-  item.command = state === 'stopped' ? { command: 'gusset.restartServer', title: vscode.l10n.t('Restart') } : { command: 'gusset.showLog', title: vscode.l10n.t('Show Log') };
 }
 
 /** For a problem report: no text of a file, no path, no name of a project. */

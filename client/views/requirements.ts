@@ -1,6 +1,6 @@
 /** The requirements of all projects, by status, part or milestone, those that hold the words of a filter. */
 import * as vscode from 'vscode';
-import type { PartOverview, ProjectOverview, RequirementOverview } from '../../server/protocol/overview.js';
+import { STATUSES, type PartOverview, type ProjectOverview, type RequirementOverview } from '../../server/protocol/overview.js';
 import { grouped } from '../grouped.js';
 import { reveal } from '../locations.js';
 import type { ProjectState } from '../project-state.js';
@@ -66,6 +66,7 @@ class Requirements implements vscode.Disposable {
 
   private filterBy(words: string): void {
     this.filter = words.trim();
+    this.tree.scope = this.filter ? 'filtered' : '';
     this.publish();
     this.tree.refresh();
   }
@@ -94,9 +95,10 @@ class Requirements implements vscode.Disposable {
     const words = this.filter.toLowerCase().split(/\s+/).filter(Boolean);
     const shown = projects.map(project => ({ ...project, requirements: words.length === 0 ? project.requirements : project.requirements.filter(holding(words)) }));
     const count = (all: readonly ProjectOverview[]): number => all.reduce((sum, { requirements }) => sum + requirements.length, 0);
-    view.message = this.filter && count(projects) > 0 ? vscode.l10n.t('{0} of {1} hold “{2}”', count(shown), count(projects), this.filter) : undefined;
+    // A message would stand in place of what is said of an empty view.
+    view.message = this.filter && count(shown) > 0 ? vscode.l10n.t('{0} of {1} hold “{2}”', count(shown), count(projects), this.filter) : undefined;
     view.description = vscode.l10n.t('by {0}', { status: vscode.l10n.t('status'), part: vscode.l10n.t('part'), milestone: vscode.l10n.t('milestone') }[this.grouping]);
-    return byProject(shown.filter(({ requirements }) => requirements.length > 0), project => groupRows(project, this.grouping));
+    return byProject(shown.filter(({ requirements }) => requirements.length > 0), project => groupRows(project, this.grouping, this.filter !== ''));
   }
 
   private follow(editor: vscode.TextEditor): void {
@@ -131,17 +133,29 @@ function holding(words: readonly string[]): (requirement: RequirementOverview) =
 
 // ---- rows -----------------------------------------------------------------------------------------------------------------
 
-function groupRows(project: ProjectOverview, grouping: Grouping): readonly Row[] {
+/** Groups are unfolded where something asks for work, and all of them under a filter. */
+function groupRows(project: ProjectOverview, grouping: Grouping, filtered: boolean): readonly Row[] {
+  const unfolds: Unfolds = requirements => requirements.length <= most && (filtered || requirements.some(({ status }) => grouping === 'status' ? status !== 'verified' : status === 'failing' || status === 'undetermined'));
   switch (grouping) {
-    case 'status': return countStatuses(project.requirements).map(([status, count]) => group(status, capital(status), String(count), status !== 'verified' && count <= most, () => requirementRows(project.requirements.filter(each => each.status === status))));
-    case 'part': return partRows(project);
-    case 'milestone': return milestoneRows(project.requirements);
+    case 'status': return statusRows(project.requirements, unfolds);
+    case 'part': return partRows(project, unfolds);
+    case 'milestone': return milestoneRows(project.requirements, unfolds);
   }
+}
+
+type Unfolds = (requirements: readonly RequirementOverview[]) => boolean;
+
+function statusRows(requirements: readonly RequirementOverview[], unfolds: Unfolds): readonly Row[] {
+  return countStatuses(requirements).map(([status, count]) => {
+    const within = requirements.filter(each => each.status === status);
+    return group(status, capital(status), String(count), unfolds(within), () => requirementRows(within));
+  });
 }
 
 function requirementRows(requirements: readonly RequirementOverview[]): readonly Row[] {
   const keys = new Set<string>();
-  return requirements.map(requirement => {
+  const worstFirst = requirements.toSorted((x, y) => STATUSES.indexOf(x.status) - STATUSES.indexOf(y.status));
+  return worstFirst.map(requirement => {
     const { label, location, status } = requirement;
     const key = keys.has(label) ? `${label} ${location.uri} ${location.line}` : label;
     keys.add(label);
@@ -155,27 +169,23 @@ function tally(requirements: readonly RequirementOverview[]): string {
   return [String(requirements.length), countsText(countStatuses(requirements).filter(([status]) => status !== 'verified' && status !== 'waived'))].filter(Boolean).join(' · ');
 }
 
-function needsWork(requirements: readonly RequirementOverview[]): boolean {
-  return requirements.some(({ status }) => status === 'failing' || status === 'undetermined');
-}
-
-function milestoneRows(requirements: readonly RequirementOverview[]): readonly Row[] {
+function milestoneRows(requirements: readonly RequirementOverview[], unfolds: Unfolds): readonly Row[] {
   const names = [...new Set(requirements.flatMap(({ milestones }) => milestones))].sort();
   const named = names.map(name => [name, name, requirements.filter(({ milestones }) => milestones.includes(name))] as const);
   const all = [...named, ['', vscode.l10n.t('No milestone'), requirements.filter(({ milestones }) => milestones.length === 0)] as const];
-  return all.filter(([, , due]) => due.length > 0).map(([key, label, due]) => group(key, label, tally(due), needsWork(due) && due.length <= most, () => requirementRows(due)));
+  return all.filter(([, , due]) => due.length > 0).map(([key, label, due]) => group(key, label, tally(due), unfolds(due), () => requirementRows(due)));
 }
 
-function partRows({ parts, requirements }: ProjectOverview): readonly Row[] {
+function partRows({ parts, requirements }: ProjectOverview, unfolds: Unfolds): readonly Row[] {
   const titles = new Map(parts.map(({ part, title }: PartOverview) => [part, title]));
   const loose = requirements.filter(({ part }) => part === null);
   const below = (prefix: string, inside: readonly RequirementOverview[]): readonly Row[] => [...grouped(inside, ({ part }) => part!.slice(prefix.length).split('.')[0]!)].map(([name, within]) => {
     const path = prefix + name;
     const children = (): readonly Row[] => [...below(`${path}.`, within.filter(({ part }) => part !== path)), ...requirementRows(within.filter(({ part }) => part === path))];
-    return group(path, name, tally(within), needsWork(within) && within.length <= most, children, { tooltip: titles.get(path) ?? path });
+    return group(path, name, tally(within), unfolds(within), children, { tooltip: titles.get(path) ?? path });
   });
   const rows = below('', requirements.filter(({ part }) => part !== null));
-  return loose.length === 0 ? rows : [...rows, group('', vscode.l10n.t('No part'), tally(loose), needsWork(loose) && loose.length <= most, () => requirementRows(loose))];
+  return loose.length === 0 ? rows : [...rows, group('', vscode.l10n.t('No part'), tally(loose), unfolds(loose), () => requirementRows(loose))];
 }
 
 /** The keys down to a requirement's row; null where too many rows would unfold. */

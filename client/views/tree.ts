@@ -20,6 +20,8 @@ export class OverviewTree implements vscode.TreeDataProvider<Node>, vscode.Dispo
   readonly onDidChangeTreeData = this.changed.event;
   readonly view: vscode.TreeView<Node>;
   private readonly listening: vscode.Disposable;
+  /** Rows under another name unfold anew, as they say themselves. */
+  scope = '';
   private known = new Map<Node | undefined, readonly Node[]>();
 
   /** `rows` are those of the first level; the view may get its message in passing. */
@@ -72,7 +74,7 @@ export class OverviewTree implements vscode.TreeDataProvider<Node>, vscode.Dispo
 
   private placed(rows: readonly Row[], parent: Node | undefined): readonly Node[] {
     return rows.map(row => {
-      row.item.id = `${parent?.item.id ?? ''}/${row.key}`;
+      row.item.id = `${parent?.item.id ?? this.scope}/${row.key}`;
       return { ...row, parent };
     });
   }

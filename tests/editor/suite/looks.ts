@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { finding, open, rangeOf } from '../support/editor.js';
+import { eventually, finding, open, rangeOf } from '../support/editor.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
@@ -19,8 +19,12 @@ for (const [name, theme] of Object.entries(THEMES)) {
     const at = rangeOf(editor, 'check ultimate').start.translate(0, 2);
     editor.selection = new vscode.Selection(at, at);
     await vscode.commands.executeCommand('workbench.action.focusActiveEditorGroup');
-    await vscode.commands.executeCommand('editor.action.showHover');
-    await page.waitFor('.monaco-hover:not(.hidden) .monaco-hover-content');
+    // What arrives just then, lenses above the lines, takes a hover away again.
+    await eventually('the hover', async () => {
+      await vscode.commands.executeCommand('editor.action.showHover');
+      await new Promise(resolve => setTimeout(resolve, 400));
+      return page.evaluate<boolean>(`document.querySelector('.monaco-hover:not(.hidden) .monaco-hover-content') !== null`);
+    });
     await page.waitFor('.markers-panel-container .monaco-list-row');
     await page.screenshot(`failing-margin-${name}`);
     await vscode.commands.executeCommand('editor.action.hideHover');

@@ -97,7 +97,7 @@ test('the walkthrough opens', async () => {
 test('the state of the server stands beside the language', async () => {
   await open('thermal.gus');
   await page.click('.statusbar-item [aria-label*="Editor Language Status"], .statusbar-item:has-text("{ }"), #status\\\\.languageStatus');
-  await page.waitFor(':text("Language server is running")');
+  for (const words of ['Language server is running', 'Restart', 'Show Log', 'Copy Report']) await page.waitFor(`.hover-language-status :text("${words}")`);
   await page.screenshot('language-status');
   await page.press('Escape');
 });
