@@ -12,6 +12,7 @@ export class ProjectState implements vscode.Disposable {
   /** Something may have moved. */
   readonly onDidChange = this.changed.event;
   private readonly disposables: vscode.Disposable[] = [this.changed];
+  private last: readonly ProjectOverview[] = [];
   private asked: Promise<readonly ProjectOverview[]> | undefined;
   /** Whether this life of the server has read and judged everything once. */
   private settled = false;
@@ -65,7 +66,7 @@ export class ProjectState implements vscode.Disposable {
   }
 
   private async ask(): Promise<readonly ProjectOverview[]> {
-    if (this.link.state === 'stopped') return [];
+    if (this.link.state === 'stopped') return this.last = [];
     if (!this.settled) {
       await new Promise<void>(resolve => { const listening = this.onDidChange(() => { listening.dispose(); resolve(); }); });
       return this.overview();
@@ -75,6 +76,7 @@ export class ProjectState implements vscode.Disposable {
     const projects = await this.link.request(overviewMessage, {}).catch(() => null);
     this.answerTime = performance.now() - start;
     if (this.wasOvertaken()) this.refreshAfter(RESTS * this.answerTime);
-    return projects ?? [];
+    // Where the text moved on meanwhile, what was known stands until the server settles again.
+    return this.last = projects ?? this.last;
   }
 }
