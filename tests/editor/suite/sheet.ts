@@ -16,6 +16,11 @@ async function cursorAt(path: string, words: string): Promise<vscode.TextEditor>
   return editor;
 }
 
+/** Nothing of other suites in the picture. */
+async function quiet(): Promise<void> {
+  for (const command of ['notifications.clearAll', 'notifications.hideList', 'workbench.action.closeSidebar', 'workbench.action.closePanel']) await vscode.commands.executeCommand(command);
+}
+
 /** Words in a field as if they were typed: keys go to whatever has the focus, which another window may take. */
 async function fill(selector: string, words: string): Promise<void> {
   await page.evaluate(`const field = document.querySelector(${JSON.stringify(selector)}); field.value = ${JSON.stringify(words)}; field.dispatchEvent(new Event('input', { bubbles: true })); null`, selector);
@@ -47,6 +52,7 @@ test('the sheet shows every margin beside the text, the lowest first', async () 
   await finding('thermal.gus', 'failing-margin');
   await vscode.workspace.getConfiguration().update('workbench.secondarySideBar.defaultVisibility', 'hidden', vscode.ConfigurationTarget.Global);
   for (const command of ['workbench.action.closeSidebar', 'workbench.action.closeAuxiliaryBar']) await vscode.commands.executeCommand(command);
+  await quiet();
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await page.waitFor('tr[data-id]', IN);
   expect((await text('h1')).includes('Cordgrass'), await text('h1'));
@@ -119,6 +125,7 @@ test('the sheet comes back as it was after it was hidden', async () => {
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await eventually('the filter kept', async () => (await text('.count').catch(() => '')).includes(' of '));
   await fill('input[type=search]', '');
+  await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(group => group.tabs).filter(tab => tab.label.includes('loads.txt')));
 });
 
 interface Violation { readonly id: string; readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[] }
@@ -130,6 +137,7 @@ for (const [name, theme] of [['light', 'Default Light Modern'], ['dark', 'Defaul
     await configuration.update('workbench.colorTheme', theme, vscode.ConfigurationTarget.Global);
     await cursorAt('thermal.gus', 'check ultimate');
     await vscode.commands.executeCommand('gusset.showMarginSheet');
+    await quiet();
     await page.waitFor('.picture svg path', IN);
     await page.evaluate(`${axe.source};null`, 'h1');
     const violations = await page.evaluate<Violation[]>('axe.run(document).then(({ violations }) => violations)', 'h1');

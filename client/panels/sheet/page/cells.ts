@@ -4,7 +4,7 @@ import type { SheetRow } from '../../../../server/protocol/sheet.js';
 import { html, svg } from './elements.js';
 import { textOf, type Column } from '../rows.js';
 
-const BAR = { width: 96, height: 12, zero: 24 };
+const BAR = { width: 80, height: 12, zero: 20 };
 /** Margins beyond these run to the end of the bar. */
 const LARGEST = 1;
 const SMALLEST = -1 / 3;
@@ -13,7 +13,7 @@ export function cell(row: SheetRow, column: Column): HTMLTableCellElement {
   const text = textOf(row, column);
   switch (column) {
     case 'requirement': return html('td', { title: row.text, 'data-column': column }, text);
-    case 'margin': return html('td', { 'data-column': column }, html('span', { class: row.passes === false ? 'number failing' : row.thin ? 'number thin' : 'number' }, row.marginText), marginBar(row), ...triedText(row));
+    case 'margin': return html('td', { 'data-column': column }, html('span', { class: ['number', row.margin === null ? 'words' : '', row.passes === false ? 'failing' : row.thin ? 'thin' : ''].filter(Boolean).join(' ') }, row.marginText), ...triedText(row), ...(row.margin === null ? [] : [marginBar(row)]));
     case 'status': return html('td', { title: text, 'data-column': column }, html('span', { class: `status ${row.status}` }, statusIcon(row.status), text));
     case 'allowable': return html('td', { title: text, 'data-column': column }, row.allowable, html('span', { class: 'muted' }, [row.basis && ` ${row.basis}`, row.source].filter(Boolean).join(' · ')));
     default: return html('td', { title: text, 'data-column': column }, text);
