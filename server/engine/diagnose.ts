@@ -79,6 +79,8 @@ function outside(evaluation: Evaluation, at: number, detail: Detail & { kind: 't
   const [asked, table, input] = second ? [arena.values[arena.b[at]!]!, (data.values as readonly TableData[])[0]!, origin.inputs[1]] as const : [x, data, origin.inputs[0]] as const;
   const print = (value: number): string => input ? printQuantity(value, input.dimension, input.unit, input.point, null) : String(value);
   const range = table.keys as Float64Array;
+  // Inside the range only a row that is still to be determined leaves no value.
+  if (range.includes(asked) || (table.interpolation !== 'exact' && asked >= range[0]! && asked <= range[range.length - 1]!)) return { code: 'tbd', data: { what: name }, place: origin.place };
   const code = table.interpolation === 'exact' ? 'table-without-entry' : asked !== asked ? 'not-a-number' : 'outside-table';
   return { code, data: { table: name, asked: print(asked), low: print(range[0]!), high: print(range[range.length - 1]!) }, place: origin.place };
 }
