@@ -73,8 +73,8 @@ const cases: readonly Case[] = [
   source('17 MiB', `// ${megabytes(17)}`, 'unreadable-file', [1], 'more than the 16 MiB'),
 
   source('20 000 terms', `let a = ${repeated('1 + ', 20_000)}1\n`, 'expression-too-deep', [1]),
-  source('5000 brackets', `let a = ${repeated('(', 5000)}1${repeated(')', 5000)}\n`, 'syntax', [1], 'too deeply'),
-  source('5000 powers', `let a = ${repeated('1^', 5000)}1\n`, 'syntax', [1], 'too deeply'),
+  source('30 000 brackets', `let a = ${repeated('(', 30_000)}1${repeated(')', 30_000)}\n`, 'syntax', [1], 'too deeply'),
+  source('30 000 powers', `let a = ${repeated('1^', 30_000)}1\n`, 'syntax', [1], 'too deeply'),
   source('2000 blocks in each other', `${repeated('part A "A" {\n', 2000)}${repeated('}', 2000)}\n`, 'syntax', [100], 'deep in each other'),
 
   source('an unknown unit', 'let a = 1\nlet b = 5 furlongz\n', 'unknown-unit', [2, 9], 'furlongz'),

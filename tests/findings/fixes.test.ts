@@ -41,7 +41,8 @@ describe.each(fixable)('$code', ({ code, wrong }) => {
     expect(offers.filter(({ preferred }) => preferred).length).toBeLessThanOrEqual(1);
     for (const { files, begins, text } of offers) {
       const codes = codesAndCauses(files);
-      if (begins) expect(codes).toContain(code);
+      // What is only begun stays open: as the same finding, or as something to be determined.
+      if (begins) expect(codes.some(left => left === code || left === 'tbd'), text).toBe(true);
       else expect(codes, text).not.toContain(code);
       expect(codes, text).not.toContain('syntax');
     }
