@@ -1,5 +1,6 @@
 /** Mass by part: predicted mass with all below it, against the cap. */
 import * as vscode from 'vscode';
+import { kilograms } from '../numbers.js';
 import type { PartOverview, ProjectOverview } from '../../server/protocol/overview.js';
 import type { ProjectState } from '../project-state.js';
 import { openCommand } from './looks.js';
@@ -16,11 +17,11 @@ function massRows(projects: readonly ProjectOverview[], view: vscode.TreeView<No
 
 /** `41.6 kg predicted of 46 kg, 4.404 kg left` */
 function budget({ massPredicted, massLimit }: ProjectOverview): string {
-  const predicted = kilograms(massPredicted);
+  const predicted = massText(massPredicted);
   if (massLimit === null) return vscode.l10n.t('{0} predicted, no cap given', predicted);
-  if (massPredicted === null) return vscode.l10n.t('predicted mass undetermined, {0} allowed', kilograms(massLimit));
+  if (massPredicted === null) return vscode.l10n.t('predicted mass undetermined, {0} allowed', massText(massLimit));
   const left = massLimit - massPredicted;
-  return left < 0 ? vscode.l10n.t('{0} predicted, {1} above the {2} allowed', predicted, kilograms(-left), kilograms(massLimit)) : vscode.l10n.t('{0} predicted of {1}, {2} left', predicted, kilograms(massLimit), kilograms(left));
+  return left < 0 ? vscode.l10n.t('{0} predicted, {1} above the {2} allowed', predicted, massText(-left), massText(massLimit)) : vscode.l10n.t('{0} predicted of {1}, {2} left', predicted, massText(massLimit), massText(left));
 }
 
 /** `parts` stand in the order of the tree, each before those below it. */
@@ -31,18 +32,18 @@ function partRows(parts: readonly PartOverview[], depth: number): readonly Row[]
 
 function partRow(part: PartOverview, below: readonly PartOverview[]): Row {
   const name = part.part.slice(part.part.lastIndexOf('.') + 1);
-  const tried = part.tried !== null && part.tried !== part.predicted ? vscode.l10n.t('{0} tried', kilograms(part.tried)) : null;
-  const description = [kilograms(part.predicted), part.count === 1 ? null : `× ${part.count}`, part.maturity, tried].filter(Boolean).join(' · ');
+  const tried = part.tried !== null && part.tried !== part.predicted ? vscode.l10n.t('{0} tried', massText(part.tried)) : null;
+  const description = [massText(part.predicted), part.count === 1 ? null : `× ${part.count}`, part.maturity, tried].filter(Boolean).join(' · ');
   const details = { tooltip: tooltip(part), ...(part.location ? { command: openCommand(part.location) } : {}) };
   return below.length === 0 ? row(part.part, name, description, details) : group(part.part, name, description, part.depth === 0, () => partRows(below, part.depth + 1), details);
 }
 
 function tooltip({ part, title, count, basic, predicted }: PartOverview): vscode.MarkdownString {
   const markdown = new vscode.MarkdownString('**').appendText(part).appendMarkdown('** ').appendText(title ?? '').appendMarkdown('\n\n');
-  const masses = vscode.l10n.t('{0} basic, {1} predicted with growth', kilograms(basic), kilograms(predicted));
+  const masses = vscode.l10n.t('{0} basic, {1} predicted with growth', massText(basic), massText(predicted));
   return markdown.appendText(count === 1 ? masses : vscode.l10n.t('{0}; all {1} of them', masses, count));
 }
 
-function kilograms(mass: number | null): string {
-  return mass === null ? vscode.l10n.t('undetermined') : `${Number(mass.toPrecision(4))} kg`;
+function massText(mass: number | null): string {
+  return mass === null ? vscode.l10n.t('undetermined') : kilograms(mass);
 }

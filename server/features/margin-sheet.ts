@@ -1,6 +1,5 @@
 /** The margin sheet of a project: a row a check, in the configuration where it is worst, with what a trial makes of it. */
 import type { Cell } from '../engine/evaluation.js';
-import { printMargin, printSides } from '../engine/explain.js';
 import type { CheckResult } from '../engine/margin.js';
 import { spanOf, type ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
@@ -8,10 +7,9 @@ import type { ConfigurationView } from '../findings/index.js';
 import type { Project } from '../project/project.js';
 import { targetOf } from '../project/trial.js';
 import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../protocol/sheet.js';
-import { checkEntry, massLimit, massReports, titleText, type Positions } from '../reports/build-report.js';
-import { DIMENSIONLESS } from '../units/index.js';
+import { checkEntry, massLimit, massReports, revisionOf, titleText, type Positions } from '../reports/build-report.js';
 import type { FeatureContext } from './feature.js';
-import { worstResult } from './status.js';
+import { marginAlone, worstResult } from './status.js';
 
 type Body = SheetOutcome & Pick<SheetRow, 'mode' | 'configuration' | 'kind' | 'unit' | 'basis' | 'source' | 'factors' | 'cases'>;
 
@@ -24,10 +22,9 @@ function bodyOf(project: Project, view: ConfigurationView, check: CheckResult, c
   const { foundation } = check.cell;
   if (known?.foundation === foundation && known.configuration === configuration) return known.body;
   const entry = checkEntry(project, view, check, NOWHERE, { rows: false });
-  const { governing } = check;
   const body: Body = {
     mode: entry.mode, configuration, kind: kindOf(check, entry.marginKind), unit: entry.marginUnit, basis: entry.allowableBasis, source: entry.allowableSource, factors: entry.factors, cases: entry.rowCount,
-    margin: entry.margin, marginText: governing ? printMargin(governing, printSides(governing).unit, governing.leaf?.left.dimension ?? DIMENSIONLESS) : 'undetermined',
+    margin: entry.margin, marginText: marginAlone(check) ?? 'undetermined',
     governing: entry.governing, applied: entry.applied?.text ?? '', allowable: entry.allowable?.text ?? '', passes: entry.passes,
   };
   bodies.set(check, { foundation, configuration, body });
@@ -98,9 +95,8 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
   const version = ++versions;
   sent.set(project, { version, rows });
   const entity = project.projectEntity;
-  const revision = entity ? project.view.evaluation.valueOf(entity, 'revision') : undefined;
   return {
-    name: entity?.name ?? '', revision: revision?.kind === 'text' ? revision.text : null, asOf: project.asOf, configurations: project.configurations.map(view => view.name).filter(name => name !== null), version,
+    name: entity?.name ?? '', revision: revisionOf(project), asOf: project.asOf, configurations: project.configurations.map(view => view.name).filter(name => name !== null), version,
     rows: [...rows.values()].filter(row => base?.get(row.id) !== row), order: base ? [...rows.keys()] : null,
     mass: { predicted: predictedMass(project, project.view), limit: massLimit(project), tried: project.trial?.views[0] ? predictedMass(project, project.trial.views[0]) : null },
     trial: trialState(context),

@@ -1,20 +1,20 @@
 /** What the views of an editor show of a project. */
 import { caseName, type CheckResult } from '../engine/margin.js';
 import { printSides } from '../engine/explain.js';
+import { wordOf } from '../engine/verification.js';
 import { spanOf, type Declaration } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import type { ChainEntry, Location, PartOverview, ProjectOverview, RequirementOverview } from '../protocol/overview.js';
-import { massLimit, massReports, titleText } from '../reports/build-report.js';
+import { massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
 import type { FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
 export async function overviewOf(context: FeatureContext, project: Project): Promise<ProjectOverview> {
   const entity = project.projectEntity;
   const parts = partsOf(context, project);
-  const revision = entity ? project.view.evaluation.valueOf(entity, 'revision') : undefined;
   return {
-    uri: context.uri(project.files[0] ?? ''), name: entity?.name ?? 'No project block', revision: revision?.kind === 'text' ? revision.text : null, asOf: project.asOf,
+    uri: context.uri(project.files[0] ?? ''), name: entity?.name ?? 'No project block', revision: revisionOf(project), asOf: project.asOf,
     configurations: project.configurations.map(view => view.name).filter(name => name !== null),
     requirements: await requirementsOf(context, project),
     parts, massLimit: massLimit(project), massPredicted: parts.find(part => part.depth === 0)?.predicted ?? null, chain: chainOf(context, project),
@@ -75,7 +75,7 @@ function chainOf(context: FeatureContext, project: Project): ChainEntry[] {
   const named = (references: Declaration['from']): Entity[] => references.map(reference => namespace.labelled(reference.path.join('.'))[0] ?? namespace.resolvePath(reference.path, namespace.root)).filter(entity => entity !== undefined && entity !== null);
   const entry = (kind: ChainEntry['kind'], entity: Entity, detail: string, children: ChainEntry[]): ChainEntry => ({ kind, label: entity.label || entity.path, detail, location: locationOfDeclaration(context, entity.declaration), children });
   const title = (entity: Entity): string => titleText(project.view, entity) ?? '';
-  const word = (entity: Entity, field: string): string => { const value = entity.values.get(field)?.value; return value?.kind === 'name' ? value.name : value?.kind === 'date' ? value.text : ''; };
+  const word = (entity: Entity, field: string): string => wordOf(entity, field) ?? '';
   const requirementOf = (entity: Entity): ChainEntry => entry('requirement', entity, worstResult(project, entity)?.result.status ?? '', []);
   const evidenceEntry = (entity: Entity): ChainEntry => entry('evidence', entity, [word(entity, 'method'), word(entity, 'result'), word(entity, 'date')].filter(Boolean).join(' · '), named(entity.declaration.targets).filter(target => target.kind === 'requirement').map(requirementOf));
   const evidence = namespace.ofKind('evidence');

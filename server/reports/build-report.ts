@@ -47,17 +47,22 @@ class Lines implements Positions {
 export function buildReport(project: Project, request: ReportRequest): CheckReport {
   const lines = new Lines(project);
   const entity = project.projectEntity;
-  const text = (value: Value | undefined): string | null => value?.kind === 'text' || value?.kind === 'date' ? value.text : null;
-  const { evaluation } = project.view;
   const requirements = project.view.verification.index.requirements.map(requirement => requirementReport(project, requirement, lines, request));
   const diagnostics = project.files.flatMap(file => project.findings(file).map(finding => diagnosticReport(finding, lines)));
   const base = {
     schema: 'gusset-check-report/1' as const, tool: { name: 'gusset' as const, version: request.version },
-    project: entity ? { name: entity.name, title: titleText(project.view, entity), revision: text(evaluation.valueOf(entity, 'revision')) } : null,
+    project: entity ? { name: entity.name, title: titleText(project.view, entity), revision: revisionOf(project) } : null,
     asOf: project.asOf, configurations: project.configurations.map(view => view.name).filter(name => name !== null),
     requirements, values: request.values.flatMap(name => valueReports(project, name)), mass: massReports(project), diagnostics,
   };
   return { ...base, totals: totalsOf(base, massLimit(project)) };
+}
+
+/** The revision that the project block names. */
+export function revisionOf(project: Project): string | null {
+  const entity = project.projectEntity;
+  const value = entity ? project.view.evaluation.valueOf(entity, 'revision') : undefined;
+  return value?.kind === 'text' || value?.kind === 'date' ? value.text : null;
 }
 
 export function titleText(view: ConfigurationView, entity: Entity): string | null {

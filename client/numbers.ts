@@ -1,4 +1,4 @@
-/** Numbers as the page prints them. */
+/** Numbers as views and pages print them. */
 export const DEFAULT_DIGITS = 4;
 
 export function kilograms(mass: number): string {
