@@ -64,7 +64,7 @@ export class VerificationIndex {
     this.requirements = namespace.ofKind('requirement').filter(entity => !isTemplate(entity));
     for (const requirement of this.requirements) {
       for (const parent of requirement.declaration.parents) {
-        for (const entity of resolveRequirement(evaluation, parent)) {
+        for (const entity of resolveRequirement(evaluation, parent, requirement)) {
           push(this.children, entity, requirement);
           push(this.parents, requirement, entity);
         }
@@ -82,12 +82,14 @@ export function isTemplate(entity: Entity): boolean {
   return false;
 }
 
-/** A label names a requirement; the label of a kind's requirement names that of every instance. */
-export function resolveRequirement(evaluation: Evaluation, reference: Reference): Entity[] {
+/** A label names a requirement; the label of a kind's requirement names that of every instance, and seen from one instance its own. */
+export function resolveRequirement(evaluation: Evaluation, reference: Reference, from: Entity | null = null): Entity[] {
   const label = reference.path.join('.');
   const found = evaluation.namespace.labelled(label).filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
   if (found.length > 0) return found;
   const instances = [...evaluation.namespace.named(label)].filter(entity => entity.kind === 'requirement' && entity.template);
+  const own = instances.filter(entity => entity.instance() === from?.instance());
+  if (own.length > 0) return own;
   return instances.length > 0 ? instances : evaluation.namespace.candidates(reference.path, evaluation.namespace.root).filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
 }
 

@@ -203,6 +203,12 @@ export class Namespace {
     for (const child of declaration.children) {
       const key = prefix + keyOf(child);
       let entity = this.entities.get(key);
+      // What a kind repeated here until now is written here itself: another thing, though it has the name.
+      if (entity?.template) {
+        entity.contenders.length = 0;
+        touched.add(entity);
+        entity = undefined;
+      }
       // What is of another kind now is another thing, though it has the name.
       if (!entity || (entity.contenders.length === 0 && entity.kind !== child.kind)) {
         entity = new Entity(key, child.kind, child.name);

@@ -24,7 +24,8 @@ function opened(texts: Texts): Project {
 function margins(project: Project): string[] {
   return project.view.verification.index.requirements.map(entity => {
     const { status, checks } = project.view.verification.result(entity);
-    return [entity.label, status, ...checks.map(check => `${check.passes} ${marginAlone(check)} ${check.rowCount}`)].join(' ');
+    // A requirement that has gone into a kind carries its part in its label; part and name stay.
+    return [entity.part?.path, entity.name, status, ...checks.map(check => `${check.passes} ${marginAlone(check)} ${check.rowCount}`)].join(' ');
   }).sort();
 }
 

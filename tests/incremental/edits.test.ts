@@ -139,6 +139,23 @@ describe('structure', () => {
     expect(outcome().status).toBe('failing');
   });
 
+  test('a part that becomes one of a kind, and by itself again', () => {
+    const before = outcome();
+    const [head, body] = [PART.slice(0, PART.indexOf('  let area')), PART.slice(PART.indexOf('  let area'), PART.indexOf('}\npart Other'))];
+    const made = `kind Flat "Flat" {\n  given width: length, t: length\n${body}}\n${head.replace(' {', ' is Flat {')}}\n${PART.slice(PART.indexOf('part Other'))}`;
+    edit('part.gus', PART, made);
+    expect(project.namespace.labelled('STR-1/Bracket').map(entity => project.view.verification.result(entity).status)).toEqual(['verified']);
+    edit('part.gus', made, PART);
+    expect(outcome()).toEqual(before);
+    expect([...project.namespace.named('STR-1')].map(entity => entity.label)).toEqual(['STR-1']);
+    // One of its own beside the one that the kind repeats stands for it, and leaves it when it goes.
+    edit('part.gus', PART, made);
+    edit('part.gus', 't = 2 mm\n}', 't = 2 mm\n  requirement STR-1 "It shall be wide." { check width >= 30 mm   verify by analysis }\n}');
+    expect(project.view.verification.index.requirements.map(entity => [entity.label, project.view.verification.result(entity).status])).toEqual([['STR-1', 'failing']]);
+    edit('part.gus', '  requirement STR-1 "It shall be wide." { check width >= 30 mm   verify by analysis }\n', '');
+    expect(project.view.verification.index.requirements.map(entity => [entity.label, project.view.verification.result(entity).status])).toEqual([['STR-1/Bracket', 'verified']]);
+  });
+
   test('a declaration elsewhere leaves all others alone', () => {
     expect(edit('part.gus', 'part Other', 'part Third "Third" { x = 1 mm }\npart Other')).toEqual({ elaborated: ['Third.x'], ran: [] });
   });

@@ -1,6 +1,7 @@
 /** Refactorings over the wire: what is offered, what the text is then, and that every status and margin is as before. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { CodeAction, Position } from 'vscode-languageserver-types';
+import { overviewMessage, type ProjectOverview } from '../../server/protocol/overview.js';
 import { TestServer } from '../support/server.js';
 
 const START = { line: 0, character: 0 };
@@ -18,8 +19,9 @@ class Desk {
   }
 
   async margins(): Promise<string[]> {
-    const symbols = await this.server.connection.sendRequest<{ name: string; kind: number; containerName: string }[]>('workspace/symbol', { query: '' });
-    return symbols.filter(symbol => symbol.kind === 22).map(symbol => `${symbol.name} ${symbol.containerName}`).sort();
+    const projects = await this.server.connection.sendRequest<ProjectOverview[]>(overviewMessage.method, {});
+    // Inside a kind a requirement carries its part in its label.
+    return projects.flatMap(({ requirements }) => requirements).map(({ label, part, status, margin, governing, applied, allowable }) => [label.replace(/\/\w+/, ''), part, status, margin, governing, applied, allowable].join(' · ')).sort();
   }
 
   /** Applies an action, gives the texts it changed, and takes it back. */
@@ -178,6 +180,128 @@ describe('refactorings', () => {
   });
 });
 
+const FAMILY = `project Demo "Demo" { date = 2027-01-01 }
+load Pull "Pull" { force = 900 N   temperature = 20 degC }
+material Plate "Plate" { ultimate = 110 MPa basis A source "data sheet" }
+requirement SYS-1 "The vehicle shall be lifted." { verify by test }
+part Bus "Vehicle" {
+  let spare = 2 mm
+  // The lug that is lifted first.
+  part Lug "Lug" {
+    drawing = "D-1" // issued
+    material = Plate
+    width = 25.4 mm   t = 1.0 mm ± 0.1 mm   area = width * t   length = 30 mm
+    holes = [4 mm, 5 mm]
+    /// Stress over the
+    /// whole section.
+    let stress(L) = L.force / area // tension only
+
+    requirement LUG-1 "The {name} shall
+        carry the pull." {
+      parent SYS-1
+      let largest = max(holes)
+      check ultimate for L in [Pull]: stress(L) * width /
+        (width - largest) <= material.ultimate
+      verify by analysis, test
+    }
+    position = (0 mm, 0 mm, t / 2)
+  } // end of the lug
+  part Flat "Flat" { t = 3 mm   requirement FLT "The {name} shall be thick." { let least = 2 mm   check t >= least   verify by analysis } }
+  part Taken "Taken" { t = 3 mm   requirement TKN-1 "The {name} shall be thick." { check t >= spare   verify by analysis } }
+  part Nested "Nested" { part Inner { t = 3 mm }   requirement NST-1 "The {name} shall be thick." { check Inner.t >= 2 mm   verify by analysis } }
+  part Itself "Itself" { t = 3 mm   requirement SLF-1 "The {name} shall be thick." { check Itself.t >= 2 mm   verify by analysis } }
+  part Bare "Bare" { t = 3 mm   mass = 1 kg }
+}
+requirement TOP-1 "Both shall be thick." { parent SYS-1   check #LUG-1.largest <= 5 mm   check Flat.FLT.least <= 5 mm   verify by analysis }
+evidence TR-1 for LUG-1, FLT "Pull test" { method = test   date = 2026-12-01   result = pass }
+configuration Wide "Wide" { Lug.area = 40 mm^2   Lug.width = 30 mm }
+`;
+
+describe('a kind of a part', () => {
+  let server: TestServer;
+  let desk: Desk;
+  beforeAll(async () => {
+    server = await TestServer.start({ 'a.gus': FAMILY, 'b.gus': '/// Another one.\npart Deck "Deck" {\n  t = 3 mm\n  let half = t / 2\n}\n' });
+    for (const path of ['a.gus', 'b.gus']) await server.open(path);
+    desk = new Desk(server);
+  });
+  afterAll(async () => {
+    expect(server.logged).toEqual([]);
+    await server.close();
+  });
+  const offers = async (needle: string): Promise<string[]> => (await desk.at('a.gus', needle, false, 5)).map(({ title }) => title).filter(title => title.startsWith('Make'));
+
+  test('what is calculated and required goes into the kind, with its comments; numbers stay, and labels name the part', async () => {
+    const made = titled(await desk.at('a.gus', 'part Lug', false, 5), 'Make a kind of Lug');
+    expect(made.kind).toBe('refactor.extract');
+    const text = (await desk.keeps(made))['a.gus']!;
+    expect(text.slice(text.indexOf('kind '), text.indexOf('part Bus'))).toBe(`kind LugKind "Lug" {
+  given width: length, t: length, holes: list
+  material = Plate
+  area = width * t
+  /// Stress over the
+  /// whole section.
+  let stress(L) = L.force / area // tension only
+
+  requirement LUG-1 "The {name} shall
+        carry the pull." {
+    parent SYS-1
+    let largest = max(holes)
+    check ultimate for L in [Pull]: stress(L) * width /
+      (width - largest) <= material.ultimate
+    verify by analysis, test
+  }
+}
+
+`);
+    expect(text.slice(text.indexOf('  // The lug'), text.indexOf('  part Flat'))).toBe(`  // The lug that is lifted first.
+  part Lug "Lug" is LugKind {
+    drawing = "D-1" // issued
+    width = 25.4 mm   t = 1.0 mm ± 0.1 mm   length = 30 mm
+    holes = [4 mm, 5 mm]
+    position = (0 mm, 0 mm, t / 2)
+  } // end of the lug
+`);
+    expect(text).toContain('check #LUG-1/Lug.largest <= 5 mm');
+    expect(text).toContain('evidence TR-1 for LUG-1/Lug, FLT "Pull test"');
+  });
+
+  test('a second part of the kind stands beside the first, each with its own margin', async () => {
+    const made = titled(await desk.at('a.gus', 'part Lug', false, 5), 'Make a kind of Lug');
+    const text = server.edited('a.gus', made.edit!.changes![server.uri('a.gus')]!);
+    await server.edit('a.gus', FAMILY, `${text}part Thin "Thin lug" is LugKind { width = 20 mm   t = 0.5 mm   holes = [4 mm] }\n`);
+    expect((await desk.margins()).filter(line => line.startsWith('LUG-1')).map(line => /[+-]\d\.\d+/.exec(line)?.[0])).toEqual(['+3.07', '-0.03']);
+    await server.edit('a.gus', server.texts.get('a.gus')!, FAMILY);
+    await desk.margins();
+  });
+
+  test('on one line, and where a label is a plain name', async () => {
+    const text = (await desk.keeps(titled(await desk.at('a.gus', 'part Flat', false, 5), 'Make a kind of Flat')))['a.gus']!;
+    expect(text).toContain(`kind FlatKind "Flat" {\n  given t: length\n  requirement FLT "The {name} shall be thick." { let least = 2 mm   check t >= least   verify by analysis }\n}\n\npart Bus`);
+    expect(text).toContain('  part Flat "Flat" is FlatKind { t = 3 mm }\n');
+    expect(text).toContain('for LUG-1, FLT "');
+    const deck = await desk.keeps(titled(await desk.at('b.gus', 'Deck', false), 'Make a kind of Deck'));
+    expect(deck['b.gus']).toBe('kind DeckKind "Deck" {\n  given t: length\n  let half = t / 2\n}\n\n/// Another one.\npart Deck "Deck" is DeckKind {\n  t = 3 mm\n}\n');
+  });
+
+  test('not where a name would mean something else in a kind, nor where nothing can be shared', async () => {
+    expect(await offers('part Lug')).toEqual(['Make a kind of Lug']);
+    for (const part of ['Taken', 'Nested', 'Itself', 'Bare']) expect(await offers(`part ${part}`), part).toEqual([]);
+    // A requirement of a kind is reached through a part, or by a label that names one.
+    expect(await offers('part Flat')).toEqual(['Make a kind of Flat']);
+    await server.edit('a.gus', 'Flat.FLT.least <= 5 mm', 'FLT.least <= 5 mm');
+    expect(await offers('part Flat')).toEqual([]);
+    await server.edit('a.gus', 'FLT.least <= 5 mm', 'Flat.FLT.least <= 5 mm');
+    await server.edit('a.gus', 'part Flat "Flat" {', 'part Flat "Flat" is Other {');
+    expect(await offers('part Flat')).toEqual([]);
+    await server.edit('a.gus', 'part Flat "Flat" is Other {', 'part Flat "Flat" {');
+    // An editor that asks by itself, wherever the caret goes, is not kept busy with it.
+    const start = server.position('a.gus', 'part Lug', 5);
+    const automatic = await server.request<CodeAction[]>('textDocument/codeAction', 'a.gus', { range: { start, end: start }, context: { diagnostics: [], only: ['refactor'], triggerKind: 2 } });
+    expect(automatic.map(({ title }) => title)).toEqual([]);
+  });
+});
+
 describe('refactorings of Cordgrass', () => {
   let server: TestServer;
   let desk: Desk;
@@ -186,7 +310,7 @@ describe('refactorings of Cordgrass', () => {
     for (const path of server.texts.keys()) if (path.endsWith('.gus')) await server.open(path);
     desk = new Desk(server);
     // Results are read from a file, which comes a moment later.
-    while ((await desk.margins()).some(line => line.startsWith('STR-016 undetermined'))) await new Promise(resolve => setTimeout(resolve, 50));
+    while ((await desk.margins()).some(line => line.startsWith('STR-016 · Bus.Primary.TopDeck · undetermined'))) await new Promise(resolve => setTimeout(resolve, 50));
   });
   afterAll(async () => {
     expect(server.logged).toEqual([]);
@@ -197,6 +321,7 @@ describe('refactorings of Cordgrass', () => {
     ['structure.gus', 'P_cr = ', 'Inline let P_cr'], ['structure.gus', 'span = 95', 'Inline let span'], ['structure.gus', 'sling(L) = abs', 'Inline let sling'],
     ['structure.gus', 'D(T) = material', 'Inline let D'], ['structure.gus', 'factor = 4', 'Inline let factor'], ['structure.gus', 'stiff = 13', 'Inline let stiff'],
     ['structure.gus', '12.0 mm step', 'Convert to 0.012 m'], ['structure.gus', 'arm = 8 mm', 'Move arm out to Bus.Primary.SeparationRing'],
+    ['structure.gus', 'SeparationRing "', 'Make a kind of SeparationRing'], ['structure.gus', 'Longeron "', 'Make a kind of Longeron'], ['structure.gus', 'SidePanel "', 'Make a kind of SidePanel'], ['battery.gus', 'BatteryTray "', 'Make a kind of BatteryTray'],
   ])('%s: %s: %s', async (path, needle, title) => {
     await desk.keeps(titled(await desk.at(path, needle, false), title));
   });

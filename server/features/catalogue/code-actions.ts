@@ -9,6 +9,7 @@ import { convertUnit } from '../refactorings/convert-unit.js';
 import { extractFormula } from '../refactorings/extract-formula.js';
 import { extractLet } from '../refactorings/extract-let.js';
 import { inlineLet } from '../refactorings/inline-let.js';
+import { makeKind } from '../refactorings/make-kind.js';
 import { moveOut, moveToFile } from '../refactorings/move.js';
 import { removal, statementOf, type Refactoring } from '../refactorings/refactoring.js';
 
@@ -16,7 +17,7 @@ interface CodeActionParams { readonly range: Range; readonly context: { readonly
 
 const REFACTORINGS: readonly Refactoring[] = [convertUnit, extractLet, extractFormula, moveOut, moveToFile];
 /** Those that look through the whole project wait until the engineer asks; an editor asks by itself wherever the caret goes. */
-const ASKED_FOR: readonly Refactoring[] = [inlineLet];
+const ASKED_FOR: readonly Refactoring[] = [inlineLet, makeKind];
 const AUTOMATIC = 2;
 
 /** Quick fixes of the findings that the range touches, and refactorings of what it selects. */

@@ -1,12 +1,10 @@
 import type { Value } from '../../engine/value.js';
 import { spanOf, type Item } from '../../model/declaration.js';
 import { children, type Expression } from '../../model/expression.js';
-import { BASE_QUANTITIES, NAMED_QUANTITIES, parseDimension, type Dimension } from '../../units/index.js';
 import type { FeatureContext } from '../feature.js';
 import { traced } from '../resolve.js';
 import { action, freshName, selectedExpression, type Refactoring } from './refactoring.js';
-
-const TEMPERATURE = parseDimension('temperature');
+import { typeOfQuantity } from './type-name.js';
 
 interface Input { readonly text: string; readonly type: string; readonly stem: string; readonly places: { start: number; end: number }[] }
 
@@ -16,7 +14,7 @@ export const extractFormula: Refactoring = (context, start, end) => {
   if (!selected) return [];
   const { entity, item, node } = selected;
   const values = traced(context.project, entity, item);
-  const result = typeOfValue(values?.get(node.id));
+  const result = typeOfQuantity(values?.get(node.id));
   const inputs = values && result ? inputsOf(context, item, node, values) : null;
   if (!inputs || inputs.length === 0 || node.kind === 'name' || node.kind === 'member') return [];
   const names: string[] = [];
@@ -44,7 +42,7 @@ function inputsOf(context: FeatureContext, item: Item, root: Expression, values:
       if (node.kind === 'call') return node.arguments.every(argument => argument.binders.length === 0 && argument.form !== 'unknown' && visit(argument.value));
       return children(node).every(visit);
     }
-    const type = typeOfValue(value);
+    const type = typeOfQuantity(value);
     if (!type) return node.kind === 'name' && value?.kind === 'builtin';
     const span = spanOf(item, node.id);
     const text = context.text.slice(span.start, span.end);
@@ -76,21 +74,4 @@ function stemOf(node: Expression): string {
 function freshIn(stem: string, taken: readonly string[]): string {
   if (!taken.includes(stem)) return stem;
   for (let i = 2; ; i++) if (!taken.includes(`${stem}_${i}`)) return `${stem}_${i}`;
-}
-
-function typeOfValue(value: Value | undefined): string | null {
-  if (value?.kind !== 'quantity') return null;
-  if (value.dimension === TEMPERATURE) return value.point ? 'temperature' : 'temperature_difference';
-  return typeName(value.dimension);
-}
-
-/** The name of a dimension, else the product of base quantities. */
-function typeName(dimension: Dimension): string | null {
-  const named = NAMED_QUANTITIES.find(quantity => quantity.dimension === dimension);
-  if (named) return named.name;
-  const terms = BASE_QUANTITIES.map((name, i) => ({ name, ...dimension.exponents[i]! })).filter(({ num }) => num !== 0);
-  if (terms.some(({ den }) => den !== 1)) return null;
-  const spelt = ({ name, num }: { name: string; num: number }): string => Math.abs(num) === 1 ? name : `${name}^${Math.abs(num)}`;
-  const above = terms.filter(({ num }) => num > 0).map(spelt).join('*') || 'number';
-  return above + terms.filter(({ num }) => num < 0).map(term => `/${spelt(term)}`).join('');
 }
