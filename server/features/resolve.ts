@@ -171,7 +171,8 @@ export function traced(project: Project, entity: Entity, item: Item): Map<number
   });
 }
 
-function targetOf(project: Project, entity: Entity, item: Item, node: Expression, value: Value | null): Target | null {
+/** What a name in an item means; of a name that a sweep binds, in its first row. */
+export function targetOf(project: Project, entity: Entity, item: Item, node: Expression, value: Value | null): Target | null {
   if (node.kind === 'name') {
     const bound = boundNames(item).find(candidate => candidate.name === node.name);
     if (bound) return { kind: 'parameter', item, id: bound.id, name: bound.name };
@@ -205,7 +206,7 @@ function ofSlot(evaluation: Evaluation, node: number): Target | null {
 }
 
 /** A name whose value tells nothing (a text, a list): by the scopes it is looked up in. */
-function byName(project: Project, entity: Entity, node: Expression): Target | null {
+export function byName(project: Project, entity: Entity, node: Expression): Target | null {
   if (node.kind !== 'name') return null;
   for (let at: Entity | null = entity; at; at = at.parent) {
     const item = at.values.get(node.name);
@@ -227,98 +228,6 @@ export function sameTarget(x: Target, y: Target): boolean {
 export function declarationSpan(target: Target): { file: string; start: number; end: number } {
   if (target.kind === 'entity') return { file: target.entity.declaration.placement.file, ...spanOf(target.entity.declaration, 2) };
   return { file: target.item.placement.file, ...spanOf(target.item, target.kind === 'value' ? target.item.id : target.id) };
-}
-
-/** A place that names a target, with the item it stands in (null in a head). */
-export interface Use { readonly file: string; readonly start: number; readonly end: number; readonly entity: Entity; readonly item: Item | null }
-
-/** Every place that names a target. */
-export function usesOf(project: Project, target: Target, files: readonly string[] = project.files): Use[] {
-  return [...usesByFile(project, target, files)].flat();
-}
-
-/** The same file by file, so that long work can be broken off. Only what carries the target's name is looked at. */
-export function* usesByFile(project: Project, target: Target, files: readonly string[] = project.files): Iterable<Use[]> {
-  const name = target.kind === 'entity' ? target.entity.name : target.kind === 'value' ? target.item.path[target.item.path.length - 1]! : target.name;
-  let uses: Use[] = [];
-  const visitItem = (entity: Entity, item: Item): void => {
-    const { file } = item.placement;
-    const add = (span: { start: number; end: number }): void => void uses.push({ file, ...span, entity, item });
-    if ('path' in item && item.kind === 'override' && item.path.includes(name)) {
-      const span = spanOf(item, item.id);
-      if (item.path[item.path.length - 1] === name && sameTarget(targetOfItem(project, entity, item), target)) add({ start: span.end - name.length, end: span.end });
-    }
-    for (const reference of annotationReferences(item)) visitReference(entity, item, item, reference);
-    let values: Map<number, Value> | null | undefined;
-    for (const root of expressionsOf(item)) {
-      walk(root, node => {
-        const named = nameSpan(item, node);
-        if (!named || named.name.split('/')[0] !== name || (node.kind === 'name' && meansAnother(entity, name, target))) return;
-        values ??= traced(project, entity, item);
-        const found = targetOf(project, entity, item, node, values?.get(node.id) ?? null);
-        if (found && sameTarget(found, target)) add({ start: named.start, end: named.start + name.length });
-      });
-    }
-  };
-  const visitReference = (entity: Entity, owner: { spans: readonly number[]; placement: { file: string; start: number } }, item: Item | null, reference: Reference): void => {
-    const last = reference.path.findIndex(part => part.split('/')[0] === name);
-    if (last < 0 || target.kind !== 'entity') return;
-    const found = resolveReference(project, entity, reference.path.slice(0, last + 1));
-    const same = found === target.entity || (found?.template ?? null) === target.entity || project.namespace.labelled(name)[0] === target.entity;
-    if (!same) return;
-    const span = spanOf(owner, reference.id);
-    const offset = reference.path.slice(0, last).join('.').length + (last > 0 ? 1 : 0);
-    uses.push({ file: owner.placement.file, start: span.start + offset, end: span.start + offset + name.length, entity, item });
-  };
-  const visit = (declaration: Declaration, entity: Entity, prefix: string): void => {
-    for (const reference of referencesOf(declaration)) visitReference(entity, declaration, null, reference);
-    for (const item of itemsOf(declaration)) visitItem(entity, item);
-    for (const child of declaration.children) {
-      const key = prefix + keyOf(child);
-      const inner = project.namespace.entities.get(key);
-      if (inner) visit(child, inner, `${key}.`);
-    }
-  };
-  if (target.kind === 'parameter') {
-    const entity = entityOfItem(project, target.item);
-    if (entity) visitItem(entity, target.item);
-    yield uses;
-    return;
-  }
-  for (const file of files) {
-    for (const piece of project.namespace.piecesOf(file)) visit(piece.root, project.namespace.root, '');
-    yield uses;
-    uses = [];
-  }
-}
-
-/** Whether a simple name surely means something nearer than the target. Inside kinds and their instances only evaluation tells. */
-function meansAnother(from: Entity, name: string, target: Target): boolean {
-  for (let at: Entity | null = from; at; at = at.parent) {
-    if (at.base || at.template || at.kind === 'kind') return false;
-    const item = at.values.get(name);
-    if (item) return target.kind !== 'value' || target.item !== item;
-    const member = at.members.get(name);
-    if (member) return target.kind !== 'entity' || target.entity !== member;
-  }
-  return false;
-}
-
-/** What the names in an item lead to, each target with the places that name it. */
-export function targetsIn(project: Project, entity: Entity, item: Item): { readonly target: Target; readonly places: { start: number; end: number }[] }[] {
-  const found: { target: Target; places: { start: number; end: number }[] }[] = [];
-  const values = traced(project, entity, item);
-  for (const root of expressionsOf(item)) {
-    walk(root, node => {
-      const named = nameSpan(item, node);
-      const target = named && targetOf(project, entity, item, node, values?.get(node.id) ?? null);
-      if (!named || !target) return;
-      const known = found.find(entry => sameTarget(entry.target, target));
-      if (known) known.places.push(named);
-      else found.push({ target, places: [named] });
-    });
-  }
-  return found;
 }
 
 export function entityOfItem(project: Project, item: Item): Entity | null {

@@ -3,7 +3,8 @@ import { spanOf, type Item } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, rangeOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { statusText } from '../status.js';
-import { enclosing, spotAt, targetsIn, usesByFile, type Target, type Use } from '../resolve.js';
+import { enclosing, spotAt, type Target } from '../resolve.js';
+import { targetsIn, usesByFile, type Use } from '../uses.js';
 
 interface ItemParams { readonly item: CallHierarchyItem }
 interface Data { readonly entity: string; readonly library: boolean; readonly name: string }
@@ -23,7 +24,7 @@ export default [
     if (!node || node.item.kind === 'check' || !('path' in node.item)) return [];
     const callers = new Map<Item, Use[]>();
     let count = 0;
-    for (const uses of usesByFile(context.project, { kind: 'value', entity: node.entity, item: node.item })) {
+    for (const uses of usesByFile(context.project, [{ kind: 'value', entity: node.entity, item: node.item }])) {
       for (const use of uses) if (use.item && use.item.kind !== 'text' && use.item.kind !== 'override') callers.set(use.item, [...(callers.get(use.item) ?? []), use]);
       if (++count % FILES_AT_ONCE === 0) await context.pause();
     }

@@ -4,7 +4,7 @@ import { isTemplate, STATUSES } from '../../engine/verification.js';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
 import { keyOf, type Entity } from '../../model/namespace.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
-import { usesByFile } from '../resolve.js';
+import { usesByFile } from '../uses.js';
 import { statusLine, worstBelow, worstResult } from '../status.js';
 
 interface Data { readonly uri: string; readonly entity: string; readonly name?: string; readonly library?: boolean }
@@ -65,7 +65,7 @@ async function titleOf(context: FeatureContext, { entity: key, name, library }: 
 async function usesTitle(context: FeatureContext, entity: Entity, item: ValueItem): Promise<string> {
   let uses = 0;
   let files = 0;
-  for (const found of usesByFile(context.project, { kind: 'value', entity, item })) {
+  for (const found of usesByFile(context.project, [{ kind: 'value', entity, item }])) {
     uses += found.length;
     if (++files % FILES_AT_ONCE === 0) await context.pause();
   }

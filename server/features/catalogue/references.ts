@@ -1,18 +1,18 @@
 import { feature, locationOf, type PositionParams } from '../feature.js';
-import { declarationSpan, spotAt, usesByFile, type Use } from '../resolve.js';
+import { declarationSpan, spotAt } from '../resolve.js';
+import { targetsOf, usesByFile, type Use } from '../uses.js';
 
 /** Files looked at between two chances for others to come in between. */
 const FILES_AT_ONCE = 10;
 
 export default feature('textDocument/references', { referencesProvider: true }, async (context, params: PositionParams & { readonly context?: { readonly includeDeclaration: boolean } }) => {
-  const target = spotAt(context.project, context.file, context.lines.offset(params.position))?.target;
-  if (!target) return [];
+  const targets = targetsOf(context.project, spotAt(context.project, context.file, context.lines.offset(params.position)));
   const uses: Use[] = [];
   let count = 0;
-  for (const found of usesByFile(context.project, target)) {
+  for (const found of usesByFile(context.project, targets)) {
     uses.push(...found);
     if (++count % FILES_AT_ONCE === 0) await context.pause();
   }
-  const all = params.context?.includeDeclaration ? [declarationSpan(target), ...uses] : uses;
+  const all = params.context?.includeDeclaration ? [...targets.map(declarationSpan), ...uses] : uses;
   return all.map(({ file, start, end }) => locationOf(context, file, start, end));
 });

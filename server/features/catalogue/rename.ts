@@ -2,7 +2,8 @@ import { BLOCKS } from '../../model/blocks.js';
 import type { Entity } from '../../model/namespace.js';
 import { LIBRARY } from '../../project/project.js';
 import { feature, rangeOf, Refusal, workspaceEdit, type FeatureContext, type PositionParams } from '../feature.js';
-import { declarationSpan, spotAt, usesByFile, type Spot, type Target, type Use } from '../resolve.js';
+import { declarationSpan, sameTarget, spotAt, type Spot, type Target } from '../resolve.js';
+import { targetsOf, usesByFile, type Use } from '../uses.js';
 
 const NAME = /^[\p{L}_][\p{L}\p{M}\p{N}_]*$/u;
 const LABEL = /^[\p{L}][\p{L}\p{N}_]*(-[\p{L}\p{N}_]+)*(\.\d+)*$/u;
@@ -13,35 +14,45 @@ const FILES_AT_ONCE = 10;
 /** Renames a name or label at its declaration and at every place that names it. */
 export default [
   feature('textDocument/rename', { renameProvider: { prepareProvider: true } }, async (context, params: PositionParams & { readonly newName: string }) => {
-    const { target } = renamable(context, params);
-    check(target, params.newName);
-    const uses: Use[] = [];
-    let count = 0;
-    for (const found of usesByFile(context.project, target)) {
-      uses.push(...found);
-      if (++count % FILES_AT_ONCE === 0) await context.pause();
-    }
-    return workspaceEdit(context, [declarationSpan(target), ...uses].map(({ file, start, end }) => ({ file, start, end, text: params.newName })));
+    const { targets, uses } = await together(context, renamable(context, params).targets);
+    for (const target of targets) check(target, params.newName);
+    return workspaceEdit(context, [...targets.map(declarationSpan), ...uses].map(({ file, start, end }) => ({ file, start, end, text: params.newName })));
   }),
   feature('textDocument/prepareRename', {}, (context, params: PositionParams) => {
-    const { spot, target } = renamable(context, params);
+    const { spot, targets: [target] } = renamable(context, params);
     const name = nameOf(target);
     const start = spot.end - name.length;
     return { range: rangeOf(context.lines, context.text.slice(start, spot.end) === name ? start : spot.start, spot.end), placeholder: name };
   }),
 ];
 
-function renamable(context: FeatureContext, params: PositionParams): { readonly spot: Spot; readonly target: Target } {
+/** What has to keep one name, with every place that names any of it: the fields of loads that one sweep reads by one name. */
+async function together(context: FeatureContext, first: readonly Target[]): Promise<{ readonly targets: readonly Target[]; readonly uses: readonly Use[] }> {
+  let targets = first;
+  for (;;) {
+    const uses: Use[] = [];
+    let count = 0;
+    for (const found of usesByFile(context.project, targets)) {
+      uses.push(...found);
+      if (++count % FILES_AT_ONCE === 0) await context.pause();
+    }
+    const all = uses.flatMap(use => use.targets).reduce((known, target) => known.some(one => sameTarget(one, target)) ? known : [...known, target], targets);
+    if (all.length === targets.length) return { targets, uses };
+    targets = all;
+  }
+}
+
+function renamable(context: FeatureContext, params: PositionParams): { readonly spot: Spot; readonly targets: readonly [Target, ...Target[]] } {
   const spot = spotAt(context.project, context.file, context.lines.offset(params.position));
-  const target = spot?.target;
-  if (!target) throw new Refusal('There is no name here that could be changed.');
+  const [target, ...others] = targetsOf(context.project, spot);
+  if (!spot || !target) throw new Refusal('There is no name here that could be changed.');
   if (declarationSpan(target).file.startsWith(LIBRARY)) throw new Refusal('A name of the formula library is not yours to change.');
   if (target.kind === 'value') {
     const { entity, item } = target;
     if (item.kind === 'field' && BLOCKS.get(entity.kind)?.fields[item.name]) throw new Refusal(`${item.name} is a field of every ${entity.kind}; its name is the language's.`);
     if (entity.base?.declaration.given.some(parameter => parameter.name === item.name)) throw new Refusal(`${entity.base.name} asks its parts for ${item.name}; the name is given there.`);
   }
-  return { spot, target };
+  return { spot, targets: [target, ...others] };
 }
 
 function nameOf(target: Target): string {

@@ -4,7 +4,8 @@ import { NO_ANNOTATIONS, walk, type Call, type Expression } from '../../model/ex
 import type { Entity } from '../../model/namespace.js';
 import { LIBRARY } from '../../project/project.js';
 import type { FeatureContext, TextEditAt } from '../feature.js';
-import { boundNames, spotAt, usesOf, type Use } from '../resolve.js';
+import { boundNames, spotAt } from '../resolve.js';
+import { usesOf, type Use } from '../uses.js';
 import { action, freeNames, isBracketed, removal, statementOf, type Refactoring } from './refactoring.js';
 
 /** Kinds of expression that stand for themselves wherever a name may stand. */
@@ -16,7 +17,7 @@ export const inlineLet: Refactoring = (context, start, end) => {
   if (target?.kind !== 'value' || target.item.kind !== 'let' || target.item.placement.file.startsWith(LIBRARY)) return [];
   const { entity, item } = target;
   if (item.annotations !== NO_ANNOTATIONS || variesOrIsOpen(item.value) || isOverridden(context, entity, item)) return [];
-  const uses = usesOf(context.project, target);
+  const uses = usesOf(context.project, [target]);
   const edits: TextEditAt[] = [];
   for (const use of uses) {
     const edit = use.item && meansTheSame(entity, item, use) ? replacement(context, item, use, use.item) : null;

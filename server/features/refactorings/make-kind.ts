@@ -6,7 +6,8 @@ import { walk } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { parsePiece, tokenize } from '../../syntax/parser.js';
 import type { FeatureContext, TextEditAt } from '../feature.js';
-import { annotationReferences, boundNames, enclosing, referencesOf, usesOf } from '../resolve.js';
+import { annotationReferences, boundNames, enclosing, referencesOf } from '../resolve.js';
+import { usesOf } from '../uses.js';
 import { action, freeNames, freshName, type Refactoring, type Span } from './refactoring.js';
 import { typeOfQuantity } from './type-name.js';
 
@@ -158,7 +159,7 @@ function labelEdits(context: FeatureContext, part: Entity, moved: readonly State
     const requirement = block && part.members.get(block.name);
     if (!requirement) continue;
     if (context.project.namespace.named(requirement.name).size > 1) return null;
-    for (const use of usesOf(context.project, { kind: 'entity', entity: requirement })) {
+    for (const use of usesOf(context.project, [{ kind: 'entity', entity: requirement }])) {
       if (use.file === context.file && moved.some(({ start, end }) => use.start >= start && use.end <= end)) continue;
       const before = context.project.text(use.file)![use.start - 1];
       if (before === '.') continue;

@@ -1,0 +1,132 @@
+/** The loads that a name stands for in all rows of a sweep, and over all calls of a formula. */
+import type { LoadTerm, Value } from '../engine/value.js';
+import { expressionsOf, itemsOf } from '../findings/text-search.js';
+import type { Declaration, Item, ValueItem } from '../model/declaration.js';
+import { walk, type Binder, type Call, type Expression } from '../model/expression.js';
+import { keyOf, type Entity } from '../model/namespace.js';
+import type { Project } from '../project/project.js';
+import { byName, traced } from './resolve.js';
+
+interface Caller { readonly entity: Entity; readonly item: Item; readonly call: Call }
+type Values = ReadonlyMap<number, Value>;
+
+const kept = new WeakMap<Project, { readonly revision: number; readonly loads: SweptLoads }>();
+
+/** What is known of the sweeps of a project as it is now. */
+export function sweptLoads(project: Project): SweptLoads {
+  const known = kept.get(project);
+  if (known?.revision === project.revision) return known.loads;
+  const loads = new SweptLoads(project);
+  kept.set(project, { revision: project.revision, loads });
+  return loads;
+}
+
+class SweptLoads {
+  private readonly bound = new Map<Item, Map<string, ReadonlySet<Entity>>>();
+  private readonly values = new Map<Item, Values | null>();
+  private callers: Map<string, Caller[]> | null = null;
+
+  constructor(private readonly project: Project) {}
+
+  /** The loads that an expression of an item stands for; `values`: of its nodes in some row. Empty where it is no load. */
+  in(entity: Entity, item: Item, expression: Expression, values: Values): readonly Entity[] {
+    const value = values.get(expression.id);
+    if (value && value.kind !== 'poison' && value.kind !== 'load' && !isLoad(value)) return NONE;
+    return [...this.named(entity, item, expression, values)];
+  }
+
+  private named(entity: Entity, item: Item, expression: Expression, values: Values): Set<Entity> {
+    const found = new Set<Entity>();
+    walk(expression, node => {
+      if (node.kind === 'name') for (const load of this.boundTo(entity, item, node.name)) found.add(load);
+    });
+    this.add(found, values.get(expression.id));
+    return found;
+  }
+
+  private add(found: Set<Entity>, value: Value | undefined): void {
+    if (value?.kind === 'load') addTerm(found, value.term);
+    else if (value?.kind === 'list') for (const inner of value.items) this.add(found, inner);
+    else if (value?.kind === 'entity' && value.entity.kind === 'load') found.add(value.entity);
+    else if (value?.kind === 'entity' && value.entity.kind === 'case') this.add(found, this.project.view.evaluation.valueOf(value.entity, 'value'));
+  }
+
+  /** What a binder or a parameter of an item stands for. */
+  private boundTo(entity: Entity, item: Item, name: string): ReadonlySet<Entity> {
+    let names = this.bound.get(item);
+    if (!names) this.bound.set(item, (names = new Map()));
+    const known = names.get(name);
+    if (known) return known;
+    const found = new Set<Entity>();
+    names.set(name, found);
+    const values = this.valuesOf(entity, item);
+    for (const binder of bindersOf(item)) if (binder.name === name && values) for (const load of this.named(entity, item, binder.domain, values)) found.add(load);
+    const parameter = 'parameters' in item && item.parameters ? item.parameters.findIndex(candidate => candidate.name === name) : -1;
+    if (parameter >= 0) for (const caller of this.callersOf(item as ValueItem)) this.addGiven(found, caller, name, parameter);
+    return found;
+  }
+
+  private addGiven(found: Set<Entity>, { entity, item, call }: Caller, name: string, at: number): void {
+    const given = call.arguments.find(argument => argument.name === name) ?? call.arguments[at];
+    const values = given && this.valuesOf(entity, item);
+    if (values) for (const load of this.named(entity, item, given.value, values)) found.add(load);
+  }
+
+  private callersOf(formula: ValueItem): Caller[] {
+    this.callers ??= callersByName(this.project);
+    return (this.callers.get(formula.name) ?? []).filter(({ entity, item, call }) => {
+      if (call.callee.kind === 'name') {
+        const target = byName(this.project, entity, call.callee);
+        return target?.kind === 'value' && target.item === formula;
+      }
+      const callee = this.valuesOf(entity, item)?.get(call.callee.id);
+      return callee?.kind === 'formula' && callee.item === formula;
+    });
+  }
+
+  private valuesOf(entity: Entity, item: Item): Values | null {
+    const known = this.values.get(item);
+    if (known !== undefined) return known;
+    const values = traced(this.project, entity, item);
+    this.values.set(item, values);
+    return values;
+  }
+}
+
+const NONE: readonly Entity[] = [];
+
+function isLoad(value: Value): boolean {
+  return value.kind === 'entity' && (value.entity.kind === 'load' || value.entity.kind === 'case');
+}
+
+function addTerm(found: Set<Entity>, term: LoadTerm): void {
+  if (term.kind === 'single') found.add(term.entity);
+  else for (const inner of term.terms) addTerm(found, inner);
+}
+
+function bindersOf(item: Item): Binder[] {
+  const binders = item.kind === 'check' ? [...item.binders] : [];
+  for (const root of expressionsOf(item)) walk(root, node => { if (node.kind === 'call') for (const argument of node.arguments) binders.push(...argument.binders); });
+  return binders;
+}
+
+/** Every call in the texts of a project, by the name of what is called. */
+function callersByName(project: Project): Map<string, Caller[]> {
+  const found = new Map<string, Caller[]>();
+  const visit = (declaration: Declaration, entity: Entity, prefix: string): void => {
+    for (const item of itemsOf(declaration)) {
+      for (const root of expressionsOf(item)) walk(root, node => {
+        if (node.kind !== 'call' || (node.callee.kind !== 'name' && node.callee.kind !== 'member')) return;
+        const callers = found.get(node.callee.name);
+        if (callers) callers.push({ entity, item, call: node });
+        else found.set(node.callee.name, [{ entity, item, call: node }]);
+      });
+    }
+    for (const child of declaration.children) {
+      const inner = project.namespace.entities.get(prefix + keyOf(child));
+      if (inner) visit(child, inner, `${prefix}${keyOf(child)}.`);
+    }
+  };
+  for (const file of project.files) for (const piece of project.namespace.piecesOf(file)) visit(piece.root, project.namespace.root, '');
+  return found;
+}
