@@ -79,9 +79,19 @@ export const trialMessage = message<AboutProject & { readonly values: readonly {
 /** The edits that write what is tried into the texts. */
 export const applyTrialMessage = message<AboutProject, { readonly changes: Readonly<Record<string, readonly { readonly range: { readonly start: { readonly line: number; readonly character: number }; readonly end: { readonly line: number; readonly character: number } }; readonly newText: string }[]>> }>('gusset/applyTrial');
 
-/** The value under a cursor as it may be tried, with a few that stand to reason: the materials, the rows of a table, the neighbours in a range. */
-export interface Triable { readonly name: string; readonly written: string; readonly choices: readonly string[] }
-export const triableMessage = message<AboutProject & { readonly position: { readonly line: number; readonly character: number } }, Triable | null>('gusset/triable');
+/** A value as it may be tried. */
+export interface Triable {
+  readonly name: string;
+  readonly written: string;
+  /** Whether it is written in the part that was asked about, or in the requirement itself. */
+  readonly own: boolean;
+}
+
+/** The value at a position; elsewhere in a requirement, the values that its checks rest on, those of its own part first. */
+export const triableMessage = message<AboutProject & { readonly position: { readonly line: number; readonly character: number } }, readonly Triable[]>('gusset/triable');
+
+/** Others that stand to reason for a value: the materials, the rows of a table, the steps of a range. */
+export const choicesMessage = message<AboutProject & { readonly name: string }, readonly string[]>('gusset/choices');
 
 /** Colours a picture is drawn in: custom properties of a panel's page, or fixed ones where there is no page. */
 export type PictureColors = 'page' | 'light' | 'dark';

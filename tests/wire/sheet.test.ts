@@ -84,11 +84,11 @@ describe('a trial', () => {
 
   test('knows what stands under the cursor', async () => {
     const position = server.position('battery.gus', '  t = ', 2);
-    const found = await server.request<Triable | null>('gusset/triable', 'battery.gus', { position });
-    expect(found).toMatchObject({ name: 'Bus.Battery.BatteryTray.t', choices: [] });
-    const material = await server.request<Triable | null>('gusset/triable', 'battery.gus', { position: server.position('battery.gus', 'material = ', 2) });
+    const found = await server.request<Triable[]>('gusset/triable', 'battery.gus', { position });
+    expect(found).toEqual([{ name: 'Bus.Battery.BatteryTray.t', written: '2.4 mm', own: true }]);
+    const [material] = await server.request<Triable[]>('gusset/triable', 'battery.gus', { position: server.position('battery.gus', 'material = ', 2) });
     expect(material!.name).toBe('Bus.Battery.BatteryTray.material');
-    expect(material!.choices).toContain('AlSheet');
+    expect(await server.request('gusset/choices', 'battery.gus', { name: material!.name })).toContain('AlSheet');
   });
 });
 

@@ -1,6 +1,6 @@
 /** The margin sheet beside the text: the page, what it asks the server, and what it asks the editor. */
 import * as vscode from 'vscode';
-import { applyTrialMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject } from '../../../server/protocol/sheet.js';
+import { applyTrialMessage, choicesMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject, type Triable } from '../../../server/protocol/sheet.js';
 import type { Location } from '../../../server/protocol/overview.js';
 import { reveal } from '../../locations.js';
 import type { ProjectState } from '../../project-state.js';
@@ -151,13 +151,18 @@ class MarginSheet implements vscode.Disposable {
 
   async tryAtCursor(): Promise<void> {
     const { editor } = this;
-    const found = editor && await this.link.request(triableMessage, { textDocument: { uri: editor.document.uri.toString() }, position: editor.selection.active });
-    if (!found) {
+    if (!editor) return;
+    const about = this.about(editor.document.uri.toString());
+    const found = await this.link.request(triableMessage, { ...about, position: editor.selection.active }) ?? [];
+    if (found.length === 0) {
       void vscode.window.showInformationMessage('Place the cursor on a value first: a thickness, a load, a material. Then try another for it.');
       return;
     }
+    const chosen = found.length === 1 ? found[0] : await chooseValue(found);
+    if (!chosen) return;
+    const choices = await this.link.request(choicesMessage, { ...about, name: chosen.name }) ?? [];
     this.panel.reveal(undefined, false);
-    this.post({ kind: 'tryable', ...found });
+    this.post({ kind: 'tryable', name: chosen.name, written: chosen.written, choices });
   }
 
   async tryValues(values: readonly { readonly name: string; readonly text: string }[]): Promise<void> {
@@ -201,6 +206,18 @@ class MarginSheet implements vscode.Disposable {
     this.panel.dispose();
   }
 }
+
+/** Asks which of the values that a requirement rests on is meant: those of its own part first. */
+async function chooseValue(values: readonly Triable[]): Promise<Triable | undefined> {
+  const entries = (own: boolean): ValueItem[] => values.filter(value => value.own === own).map(value => ({ label: own ? value.name.slice(value.name.lastIndexOf('.') + 1) : value.name, description: value.written.replace(/\s+/g, ' '), value }));
+  const [own, others] = [entries(true), entries(false)];
+  const separator = (label: string): vscode.QuickPickItem => ({ label, kind: vscode.QuickPickItemKind.Separator });
+  const items = [...(own.length > 0 ? [separator('of this part'), ...own] : []), ...(others.length > 0 ? [separator('elsewhere'), ...others] : [])];
+  const picked = await vscode.window.showQuickPick<vscode.QuickPickItem & Partial<ValueItem>>(items, { placeHolder: 'Value to try another for', matchOnDescription: true });
+  return picked?.value;
+}
+
+interface ValueItem extends vscode.QuickPickItem { readonly value: Triable }
 
 function pageHtml(webview: vscode.Webview, out: vscode.Uri): string {
   const resource = (name: string): string => webview.asWebviewUri(vscode.Uri.joinPath(out, name)).toString();

@@ -20,19 +20,21 @@ export default [
     const library = context.file.startsWith('library:');
     const root = library ? context.project.library : context.project.namespace;
     const add = (span: { start: number; end: number }, data: Omit<Data, 'uri'>): void => void lenses.push({ range: rangeOf(context.lines, span.start, span.end), data: { uri, ...data } });
-    const trial = (item: ValueItem): void => {
-      const range = rangeOf(context.lines, spanOf(item, item.id).start, spanOf(item, item.value.id).end);
-      lenses.push({ range, command: { title: 'try another value', command: TRY_VALUE, arguments: [{ uri, ...range.start }] } });
+    const trials = context.settings.views && !library;
+    const trial = (title: string, start: number, end: number): void => {
+      const range = rangeOf(context.lines, start, end);
+      lenses.push({ range, command: { title, command: TRY_VALUE, arguments: [{ uri, ...range.start }] } });
     };
     const visit = (declaration: Declaration, key: string): void => {
       // A design variable is what a trial is for.
-      if (context.settings.views && !library) for (const item of declaration.values) if (item.annotations.within) trial(item);
+      if (trials) for (const item of declaration.values) if (item.annotations.within) trial('try another value', spanOf(item, item.id).start, spanOf(item, item.value.id).end);
       for (const item of declaration.values) if (item.parameters && (item.kind === 'formula' || item.doc)) add(spanOf(item, item.id), { entity: key, name: item.name, ...(library ? { library } : {}) });
       for (const child of declaration.children) {
         const inner = key + (key ? '.' : '') + keyOf(child);
         const entity = root.entities.get(inner);
         if (!entity) continue;
         if (entity.declaration === child && (entity.kind === 'requirement' || (entity.kind === 'part' && !isTemplate(entity)))) add(spanOf(child, 2), { entity: inner });
+        if (trials && entity.declaration === child && child.checks.length > 0 && !isTemplate(entity)) trial('try a value', spanOf(child, 2).start, spanOf(child, 2).end);
         visit(child, inner);
       }
     };

@@ -1,12 +1,16 @@
+import { isCalculated } from '../../model/blocks.js';
 import { spanOf, type ValueItem } from '../../model/declaration.js';
-import { itemsOf } from '../../findings/text-search.js';
-import { applyTrialMessage, sheetMessage, triableMessage, trialMessage, type Triable } from '../../protocol/sheet.js';
+import { factsOf } from '../../engine/facts.js';
+import { isTemplate } from '../../engine/verification.js';
+import type { Value } from '../../engine/value.js';
+import { isTypedIn, itemsOf } from '../../findings/text-search.js';
+import type { Entity } from '../../model/namespace.js';
+import { targetOf } from '../../project/trial.js';
+import { applyTrialMessage, choicesMessage, sheetMessage, triableMessage, trialMessage, type Triable } from '../../protocol/sheet.js';
 import { feature, Refusal, workspaceEdit, type Feature, type FeatureContext, type PositionParams } from '../feature.js';
 import { itemNamed, sheetOf, trialName, trialState } from '../margin-sheet.js';
 import { enclosing, spotAt } from '../resolve.js';
-
-/** Most materials offered for one. */
-const MOST_CHOICES = 40;
+import { choicesFor } from '../trial-choices.js';
 
 /** The margin sheet, and values that are tried beside the texts. */
 const features: readonly Feature[] = [
@@ -25,23 +29,60 @@ const features: readonly Feature[] = [
     }));
   }),
   feature(triableMessage.method, {}, (context, { position }: PositionParams) => triableAt(context, context.lines.offset(position))),
+  feature(choicesMessage.method, {}, ({ project }, { name }: { readonly name: string }) => {
+    const target = targetOf(project.namespace, name);
+    return target ? choicesFor(project, target.entity, target.entity.values.get(target.field)!) : [];
+  }),
 ];
 export default features;
 
+function triableAt(context: FeatureContext, offset: number): Triable[] {
+  const found = valueAt(context, offset);
+  const triable = found && triableOf(context, found.entity, found.item, true);
+  if (triable) return [triable];
+  const requirement = enclosing(context.project, context.file, offset).findLast(({ entity }) => entity.kind === 'requirement')?.entity;
+  return requirement && !isTemplate(requirement) ? foundationsOf(context, requirement) : [];
+}
+
 /** The value whose name, or whose line, the cursor is in; else the one it names. */
-function triableAt(context: FeatureContext, offset: number): Triable | null {
-  const { project } = context;
-  const target = spotAt(project, context.file, offset)?.target;
-  const around = enclosing(project, context.file, offset).at(-1);
+function valueAt({ project, file }: FeatureContext, offset: number): { readonly entity: Entity; readonly item: ValueItem } | null {
+  const target = spotAt(project, file, offset)?.target;
+  const around = enclosing(project, file, offset).at(-1);
   const declaration = around?.declaration;
   const entity = around?.entity ?? project.namespace.root;
-  const here = (declaration ? itemsOf(declaration) : [...entity.values.values()]).find((item): item is ValueItem => 'path' in item && item.placement.file === context.file && spanOf(item, item.id).start <= offset && offset <= spanOf(item, item.value.id).end);
-  const found = here ? { entity, item: here } : target?.kind === 'value' ? target : null;
-  const name = found && trialName(project, found.entity, found.item);
-  if (!found || !name) return null;
-  const { file } = found.item.placement;
-  const span = spanOf(found.item, found.item.value.id);
-  const value = project.view.evaluation.valueOf(found.entity, found.item.name);
-  const choices = value?.kind === 'entity' ? project.namespace.ofKind(value.entity.kind).map(other => other.path).slice(0, MOST_CHOICES) : [];
-  return { name, written: (project.text(file) ?? '').slice(span.start, span.end), choices };
+  const here = (declaration ? itemsOf(declaration) : [...entity.values.values()]).find((item): item is ValueItem => 'path' in item && item.placement.file === file && spanOf(item, item.id).start <= offset && offset <= spanOf(item, item.value.id).end);
+  return here ? { entity, item: here } : target?.kind === 'value' ? target : null;
+}
+
+function triableOf(context: FeatureContext, entity: Entity, item: ValueItem, own: boolean): Triable | null {
+  const { project } = context;
+  const name = trialName(project, entity, item);
+  if (!name) return null;
+  const span = spanOf(item, item.value.id);
+  return { name, written: (project.text(item.placement.file) ?? '').slice(span.start, span.end), own };
+}
+
+/** Values that a trial can stand in for: those that are numbers, and those that say what is read. */
+const NUMBERS = new Set<Value['kind']>(['quantity', 'range', 'any-direction', 'vector']);
+const CHOSEN = new Set<Value['kind']>(['text', 'entity']);
+
+/** What the checks of a requirement rest on in the end: values that are written and not calculated. */
+function foundationsOf(context: FeatureContext, requirement: Entity): Triable[] {
+  const { evaluation } = context.project.view;
+  const checks = requirement.checks.map((_, i) => evaluation.cell(requirement, `check ${i + 1}`)).filter(cell => cell !== undefined);
+  // The corners of a load read all of it; of its numbers those count that a comparison comes to.
+  const counting = new Set<object>(checks.flatMap(cell => factsOf(evaluation, cell).values.map(({ item }) => item)));
+  const reached = new Set(checks);
+  for (const cell of reached) for (const read of cell.reads) reached.add(read);
+  const own = (entity: Entity): boolean => entity === requirement || entity === requirement.part;
+  return [...reached].flatMap(({ entity, item, value }) => {
+    const isValue = item && 'path' in item && !item.parameters && (item.kind === 'field' || item.kind === 'let' || item.kind === 'slot') && isCalculated(entity.kind, item.name);
+    if (!isValue || !(value.kind === 'entity' || isTypedIn(item.value))) return [];
+    return CHOSEN.has(value.kind) || (NUMBERS.has(value.kind) && counting.has(item)) ? [{ entity, item }] : [];
+  }).sort((x, y) => Number(own(y.entity)) - Number(own(x.entity)) || byName(x.item.placement.file, y.item.placement.file) || spanOf(x.item, x.item.id).start - spanOf(y.item, y.item.id).start)
+    .map(({ entity, item }) => triableOf(context, entity, item, own(entity))).filter(triable => triable !== null);
+}
+
+function byName(x: string, y: string): number {
+  return x < y ? -1 : x > y ? 1 : 0;
 }

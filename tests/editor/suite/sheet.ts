@@ -153,12 +153,35 @@ test('the line above a requirement leads to its margins, the one above a design 
     const found = await vscode.commands.executeCommand<vscode.CodeLens[]>('vscode.executeCodeLensProvider', uriOf('battery.gus'), 200);
     return found.length > 2 && found;
   });
-  const variable = lenses.find(lens => lens.command?.command === 'gusset.tryValue');
+  const variable = lenses.find(lens => lens.command?.title === 'try another value');
   const requirement = lenses.find(lens => lens.command?.command === 'gusset.showMarginSheet');
   expect(variable && requirement, JSON.stringify(lenses.map(lens => lens.command?.title)));
   void vscode.commands.executeCommand(requirement.command!.command, ...requirement.command!.arguments!);
   await eventually('the row marked', async () => (await text('tr.current td[data-column=requirement]').catch(() => '')).startsWith('BAT-'));
   void vscode.commands.executeCommand(variable.command!.command, ...variable.command!.arguments!);
   await page.waitFor('.field input', IN);
+  await page.click('text=Drop', IN);
+});
+
+test('a requirement asks which of its values is tried, and a list beside the field offers others for it', async () => {
+  const editor = await cursorAt('battery.gus', 'BAT-001');
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
+  await quiet();
+  const lenses = await vscode.commands.executeCommand<vscode.CodeLens[]>('vscode.executeCodeLensProvider', uriOf('battery.gus'), 200);
+  const { command } = lenses.find(lens => lens.command?.title === 'try a value')!;
+  void vscode.commands.executeCommand(command!.command, ...command!.arguments!);
+  await page.waitFor('.quick-input-list [aria-label^="material"]');
+  await page.screenshot('try-a-value');
+  await page.type('2.4 mm');
+  await page.waitFor('.quick-input-list .monaco-list-row.focused [aria-label^="t"], .quick-input-list .monaco-list-row.focused[aria-label^="t"]');
+  await page.press('Enter');
+  await page.waitFor('.field select', IN);
+  const offered = await page.evaluate<string[]>('[...document.querySelectorAll(".field select option")].map(option => option.textContent)', '.field select');
+  expect(offered.length === 22 && offered.includes('3.2 mm'), offered.join(' | '));
+  await page.evaluate('const list = document.querySelector(".field select"); list.value = "3.2 mm"; list.dispatchEvent(new Event("change", { bubbles: true })); null', '.field select');
+  await tried('| 3.2 mm');
+  await eventually('margins that move', async () => / margins? moves? /.test(await text('.trial')), () => text('.trial'));
+  await page.screenshot('trial-choices');
   await page.click('text=Drop', IN);
 });

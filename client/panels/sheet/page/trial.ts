@@ -57,12 +57,11 @@ export class TrialBar {
 
   private made(name: string, written: string, choices: readonly string[]): Field {
     const id = `try-${this.fields.size}-${name.replace(/\W/g, '-')}`;
-    const input = html('input', { id, type: 'text', value: written, spellcheck: 'false', autocomplete: 'off', list: choices.length > 0 ? `${id}-choices` : undefined, 'aria-describedby': `${id}-message` });
+    const input = html('input', { id, type: 'text', value: written, spellcheck: 'false', autocomplete: 'off', 'aria-describedby': `${id}-message` });
     const message = html('span', { id: `${id}-message`, class: 'problem', role: 'alert' });
     const was = html('span', { class: 'muted' });
     const remove = html('button', { type: 'button', class: 'quiet', 'aria-label': `Stop trying ${name}` }, '×');
-    const element = html('div', { class: 'field' }, html('label', { for: id }, name), input, was, remove, message);
-    if (choices.length > 0) element.append(html('datalist', { id: `${id}-choices` }, ...choices.map(choice => html('option', { value: choice }))));
+    const element = html('div', { class: 'field' }, html('label', { for: id }, name), input, ...(choices.length > 0 ? [this.chooser(name, input, choices)] : []), was, remove, message);
     input.addEventListener('input', () => {
       this.wanted = null;
       this.changed();
@@ -80,6 +79,20 @@ export class TrialBar {
     this.fields.set(name, field);
     this.list.append(element);
     return field;
+  }
+
+  /** A list beside a field: what is chosen goes into the field. */
+  private chooser(name: string, input: HTMLInputElement, choices: readonly string[]): HTMLSelectElement {
+    const chooser = html('select', { 'aria-label': `Choose another value for ${name}` }, html('option', { value: '' }, 'choose…'), ...choices.map(choice => html('option', { value: choice }, choice)));
+    chooser.addEventListener('change', () => {
+      if (chooser.value === '') return;
+      this.wanted = null;
+      input.value = chooser.value;
+      this.changed();
+    });
+    input.addEventListener('input', () => { chooser.value = choices.includes(input.value) ? input.value : ''; });
+    chooser.value = choices.includes(input.value) ? input.value : '';
+    return chooser;
   }
 
   private changed(): void {
