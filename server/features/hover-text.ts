@@ -10,15 +10,24 @@ import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js'
 import type { Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';
+import type { TableValue } from '../engine/value.js';
+import { spectrumPicture } from '../reports/plots/spectrum.js';
+import { HOVER, type Ink, type Picture } from '../reports/plots/svg.js';
+import { sweepPicture } from '../reports/plots/sweep.js';
 import type { FeatureContext } from './feature.js';
+import { isSpectrum, spectraOf } from './spectra.js';
 import { enclosing, spotAt, type Target } from './resolve.js';
 
-/** A formula as Markdown of a picture; null where it can't be drawn. */
-export type DrawFormula = (name: string | null, expression: Expression) => string | null;
+/** Pictures as Markdown, for editors that show them; null where one can't be drawn. */
+export interface Drawing {
+  formula(name: string | null, expression: Expression): string | null;
+  /** `label`: what stands in the place of the picture where it isn't seen. */
+  plot(label: string, draw: (ink: Ink) => Picture): string | null;
+}
 
 interface Hover { readonly markdown: string; readonly start: number; readonly end: number }
 
-export function hoverText(context: FeatureContext, offset: number, draw: DrawFormula | null): Hover | null {
+export function hoverText(context: FeatureContext, offset: number, draw: Drawing | null): Hover | null {
   const spot = spotAt(context.project, context.file, offset);
   if (spot) {
     const markdown = spot.target ? targetText(context, spot.target, draw) : spot.value ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\`` : builtinText(spot.name);
@@ -32,10 +41,10 @@ export function builtinText(name: string): string | null {
   return builtin ? `\`${builtin.signature}\`\n\n${builtin.doc}` : null;
 }
 
-export function targetText(context: FeatureContext, target: Target, draw: DrawFormula | null): string | null {
+export function targetText(context: FeatureContext, target: Target, draw: Drawing | null): string | null {
   switch (target.kind) {
     case 'parameter': return `\`${target.name}\` · bound here`;
-    case 'entity': return entityText(context, target.entity);
+    case 'entity': return entityText(context, target.entity, draw);
     case 'value': return target.item.parameters ? formulaText(context, target.item) : valueText(context, target.entity, target.item, draw);
   }
 }
@@ -47,7 +56,7 @@ function formulaText(context: FeatureContext, item: ValueItem): string {
   return [code(`${item.kind} ${source}`), item.doc?.split('\n').join('  \n') ?? '', sourceLine(citationText(context.project.view.evaluation, context.project.namespace.root, item.annotations))].filter(Boolean).join('\n\n');
 }
 
-function valueText(context: FeatureContext, entity: Entity, item: ValueItem, draw: DrawFormula | null): string {
+function valueText(context: FeatureContext, entity: Entity, item: ValueItem, draw: Drawing | null): string {
   const { evaluation } = context.project.view;
   const cell = evaluation.cell(entity, entity.declaration.value === item ? 'value' : item.name);
   if (!cell) return `**${entity.path ? `${entity.path}.` : ''}${item.name}**`;
@@ -57,6 +66,7 @@ function valueText(context: FeatureContext, entity: Entity, item: ValueItem, dra
     const end = (sign: 1 | -1): string => printValue(() => evaluation.readings.extreme((cell.value as { node: number }).node, sign), cell.value);
     lines.push(`between \`${end(1)}\` and \`${end(-1)}\``);
   }
+  if (isSpectrum(cell.value)) lines.push(spectrumText(cell.key, cell.value, draw));
   const worked = workOut(evaluation, cell, item.value, () => null, sourceText(context));
   if (worked && worked.inputs.length > 0) lines.push(workedText(context, draw, item.path[item.path.length - 1]!, item.value, worked));
   const { annotations } = item;
@@ -68,9 +78,9 @@ function valueText(context: FeatureContext, entity: Entity, item: ValueItem, dra
 }
 
 /** Formula (drawn, where the editor shows pictures), numbers, result, and a table of the inputs under it. */
-function workedText(context: FeatureContext, draw: DrawFormula | null, name: string | null, expression: Expression, worked: WorkedCalculation): string {
+function workedText(context: FeatureContext, draw: Drawing | null, name: string | null, expression: Expression, worked: WorkedCalculation): string {
   const table = worked.inputs.map(input => `| \`${cellText(input.name)}\` | ${cellText(input.text)} | ${writtenAt(context, input.place)} | ${cellText(input.source ?? '')} |`);
-  const drawn = draw?.(name, expression) ?? null;
+  const drawn = draw?.formula(name, expression) ?? null;
   const steps = drawn === null ? code(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`) : `${drawn}\n\n${code(`= ${worked.numbers}\n= ${worked.result}`)}`;
   return [steps, ['| input | value | written | source |', '| --- | --- | --- | --- |', ...table].join('\n')].join('\n\n');
 }
@@ -98,11 +108,11 @@ function sourceText(context: FeatureContext): (file: string, start: number, end:
   return (file, start, end) => (context.project.text(file) ?? '').slice(start, end);
 }
 
-function entityText(context: FeatureContext, entity: Entity): string {
+function entityText(context: FeatureContext, entity: Entity, draw: Drawing | null): string {
   const title = context.project.view.evaluation.valueOf(entity, 'title');
   const words = title?.kind === 'text' ? title.text : entity.title?.segments.map(segment => typeof segment === 'string' ? segment : '…').join('') ?? '';
   const head = `**${entity.label || entity.kind}** · ${entity.kind}${words ? ` · ${words}` : ''}`;
-  const body = entity.kind === 'requirement' && !isTemplate(entity) ? context.project.results(entity).map(({ view, result }) => requirementText(view, result)).join('\n\n') : entity.kind === 'part' ? massText(context, entity) : '';
+  const body = entity.kind === 'requirement' && !isTemplate(entity) ? context.project.results(entity).map(({ view, result }) => requirementText(view, result)).join('\n\n') : entity.kind === 'part' ? massText(context, entity) : entity.kind === 'load' ? [...spectraOf(context.project, [entity])].map(([name, table]) => spectrumText(name, table, draw)).join('\n\n') : '';
   return [head, body, entity.declaration.doc ?? ''].filter(Boolean).join('\n\n');
 }
 
@@ -129,7 +139,7 @@ function checkRow(view: ConfigurationView, check: CheckResult): string {
 }
 
 /** Anywhere in a check: both sides worked out in the row that governs. */
-function checkHover(context: FeatureContext, offset: number, draw: DrawFormula | null): Hover | null {
+function checkHover(context: FeatureContext, offset: number, draw: Drawing | null): Hover | null {
   for (const { declaration, entity } of enclosing(context.project, context.file, offset).reverse()) {
     for (const [i, item] of declaration.checks.entries()) {
       const span = spanOf(item, item.id);
@@ -145,7 +155,21 @@ function checkHover(context: FeatureContext, offset: number, draw: DrawFormula |
   return null;
 }
 
-function checkText(context: FeatureContext, view: ConfigurationView, result: CheckResult, item: CheckItem, draw: DrawFormula | null): string {
+function spectrumText(name: string, table: TableValue, draw: Drawing | null): string {
+  return draw?.plot(`${name} over frequency`, ink => spectrumPicture(name, table, ink, HOVER)) ?? '';
+}
+
+/** Fewer cases are told by the governing one, more take longer to draw than a hover may. */
+const FEWEST_ROWS = 3;
+const MOST_ROWS = 2_000;
+
+/** The margin over what a check sweeps. It stands last: a hover is low, and what decides comes first. */
+function sweepText(view: ConfigurationView, result: CheckResult, draw: Drawing | null): string {
+  if (!draw || result.rowCount < FEWEST_ROWS || result.rowCount > MOST_ROWS || !result.governing || !Number.isFinite(result.governing.margin)) return '';
+  return draw.plot('margin over the cases of the check', ink => sweepPicture('Margin', view, result, ink, HOVER)) ?? '';
+}
+
+function checkText(context: FeatureContext, view: ConfigurationView, result: CheckResult, item: CheckItem, draw: Drawing | null): string {
   const { governing } = result;
   if (!governing) return 'undetermined';
   const sides = printSides(governing);
@@ -163,7 +187,8 @@ function checkText(context: FeatureContext, view: ConfigurationView, result: Che
   }
   const chain = factorChain(factorsOf(view.evaluation, governing.row));
   if (chain.length > 0) lines.push(`Factors: ${chain.join(' × ')}`);
-  return lines.join('\n\n');
+  lines.push(sweepText(view, result, draw));
+  return lines.filter(Boolean).join('\n\n');
 }
 
 function rowEnvironment(item: CheckItem, result: CheckResult): Environment | null {

@@ -2,7 +2,7 @@ import { formulaMathML } from '../../reports/formula/mathml.js';
 import { INKS } from '../../reports/plots/svg.js';
 import { toBase64 } from '../../protocol/base64.js';
 import { feature, rangeOf, type FeatureContext, type PositionParams } from '../feature.js';
-import { hoverText, type DrawFormula } from '../hover-text.js';
+import { hoverText, type Drawing } from '../hover-text.js';
 
 /** The worked calculation of what stands under the cursor. */
 export default feature('textDocument/hover', { hoverProvider: true }, async (context, params: PositionParams) => {
@@ -13,13 +13,23 @@ export default feature('textDocument/hover', { hoverProvider: true }, async (con
 /** Longer ones are read better as text. */
 const LONGEST = 60_000;
 
-async function drawing({ settings }: FeatureContext): Promise<DrawFormula | null> {
+async function drawing({ settings }: FeatureContext): Promise<Drawing | null> {
   const { pictures } = settings;
   if (!pictures) return null;
+  const ink = INKS[pictures];
   const { typesetMathML } = await import('../../reports/formula/typeset.js');
-  return (name, expression) => {
-    const mathml = formulaMathML(name, expression);
-    const svg = mathml && typesetMathML(mathml, INKS[pictures].foreground);
-    return svg && svg.length < LONGEST ? `![formula](data:image/svg+xml;base64,${toBase64(Uint8Array.from(svg, character => character.charCodeAt(0)))})` : null;
+  return {
+    formula: (name, expression) => {
+      const mathml = formulaMathML(name, expression);
+      const svg = mathml && typesetMathML(mathml, ink.foreground);
+      return svg ? image('formula', svg) : null;
+    },
+    plot: (label, draw) => image(label, draw(ink).svg),
   };
+}
+
+/** Characters beyond ASCII are written as references, so that each is one byte. */
+function image(label: string, svg: string): string | null {
+  const ascii = svg.replace(/[^\0-\x7f]/gu, character => `&#${character.codePointAt(0)};`);
+  return ascii.length < LONGEST ? `![${label}](data:image/svg+xml;base64,${toBase64(Uint8Array.from(ascii, character => character.charCodeAt(0)))})` : null;
 }

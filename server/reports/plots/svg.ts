@@ -17,6 +17,21 @@ export const INKS: Readonly<Record<'page' | 'light' | 'dark', Ink>> = {
   dark: { foreground: '#d4d4d4', background: '#1f1f1f', muted: '#9a9a9a', grid: '#404040', accent: '#4daafc', failing: '#f2857c' },
 };
 
+/** How much room a picture has, in pixels of its own, and so how much it shows. */
+export interface Room {
+  readonly width: number;
+  readonly height: number;
+  /** Most bars, and lines beside the one that stands out. */
+  readonly most: number;
+  /** Width of the names beside bars. */
+  readonly names: number;
+  /** Ticks of an axis. */
+  readonly ticks: number;
+}
+
+export const PANEL: Room = { width: 640, height: 260, most: 24, names: 220, ticks: 8 };
+export const HOVER: Room = { width: 420, height: 180, most: 8, names: 150, ticks: 5 };
+
 export interface Picture {
   readonly title: string;
   readonly svg: string;

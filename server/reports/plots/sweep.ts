@@ -7,25 +7,22 @@ import type { ConfigurationView } from '../../findings/index.js';
 import { dimensionName, formatMargin, formatNumber, fromSI, readableUnit } from '../../units/index.js';
 import { distanceSymbol, printSides } from '../../engine/explain.js';
 import { horizontalAxis, linear, verticalAxis, type Frame, type Scale } from './axes.js';
-import { csvOf, element, picture, text, tooltip, type Ink, type Picture } from './svg.js';
-
-const WIDTH = 640;
-const HEIGHT = 260;
-const MOST_BARS = 24;
+import { csvOf, element, PANEL, picture, text, tooltip, type Ink, type Picture, type Room } from './svg.js';
 
 type Number = Extract<CasePart, { kind: 'value' }>;
 interface Point { readonly x: number; readonly margin: number; readonly name: string; readonly row: RowResult }
 interface Series { readonly name: string; readonly points: readonly Point[] }
 
-export function sweepPicture(title: string, view: ConfigurationView, check: CheckResult, ink: Ink): Picture {
+export function sweepPicture(title: string, view: ConfigurationView, check: CheckResult, ink: Ink, room: Room = PANEL): Picture {
   const { evaluation } = view;
-  const rows = check.rows.filter(row => Number.isFinite(row.margin));
+  const everyRow = check.rows;
+  const rows = everyRow.filter(row => Number.isFinite(row.margin));
   const unit = unitOf(check);
   const named = rows.map(row => ({ row, name: caseName(evaluation, row.row), margin: row.margin / unit.factor }));
-  const csv = csvOf([['case', `margin${unit.symbol ? ` [${unit.symbol}]` : ''}`, 'passes'], ...check.rows.map(row => [caseName(evaluation, row.row), row.margin / unit.factor, row.passes === null ? 'undetermined' : row.passes ? 'yes' : 'no'])]);
+  const csv = csvOf([['case', `margin${unit.symbol ? ` [${unit.symbol}]` : ''}`, 'passes'], ...everyRow.map(row => [caseName(evaluation, row.row), row.margin / unit.factor, row.passes === null ? 'undetermined' : row.passes ? 'yes' : 'no'])]);
   const series = seriesOf(view, rows, unit.factor);
   const label = unit.symbol ? `margin, ${unit.symbol}` : 'margin';
-  const svg = rows.length === 0 ? nothing(title, ink) : series ? lines(title, series.all, series.axis, label, ink) : bars(title, named, label, ink);
+  const svg = rows.length === 0 ? nothing(title, ink, room) : series ? lines(title, series.all, series.axis, label, ink, room) : bars(title, named, label, ink, room);
   return { title, svg, csv };
 }
 
@@ -60,10 +57,10 @@ function least(series: Series): number {
 }
 
 /** The series with the lowest margin stands out and is named; the others show where the rest lies. */
-function lines(title: string, all: readonly Series[], axis: string, label: string, ink: Ink): string {
-  const frame: Frame = { left: 52, top: 28, right: WIDTH - 16, bottom: HEIGHT - 40 };
+function lines(title: string, all: readonly Series[], axis: string, label: string, ink: Ink, { width, height, most, ticks }: Room): string {
+  const frame: Frame = { left: 52, top: 28, right: width - 16, bottom: height - 40 };
   const points = all.flatMap(series => series.points);
-  const x = linear(points.map(point => point.x), frame.left, frame.right, 8);
+  const x = linear(points.map(point => point.x), frame.left, frame.right, ticks);
   const y = linear([0, ...points.map(point => point.margin)], frame.bottom, frame.top, 5);
   const governing = all.reduce((worst, series) => least(series) < least(worst) ? series : worst);
   const path = line<Point>(point => x(point.x), point => y(point.margin));
@@ -76,9 +73,11 @@ function lines(title: string, all: readonly Series[], axis: string, label: strin
   };
   const worst = governing.points.reduce((low, point) => point.margin < low.margin ? point : low);
   const end = x(worst.x) > (frame.left + frame.right) / 2;
-  return picture(WIDTH, HEIGHT, `${title}: lowest margin ${formatMargin(worst.margin)} in ${worst.name}`, ink,
-    horizontalAxis(x, x.ticks(8), frame, axis, ink), verticalAxis(y, y.ticks(5), frame, label, ink), zeroLine(y, frame, ink),
-    ...all.filter(series => series !== governing).map(draw), draw(governing),
+  const others = all.filter(series => series !== governing);
+  const drawn = others.length <= most ? others : [...others].sort((p, q) => least(p) - least(q)).slice(0, most);
+  return picture(width, height, `${title}: lowest margin ${formatMargin(worst.margin)} in ${worst.name}`, ink,
+    horizontalAxis(x, x.ticks(ticks), frame, others.length > drawn.length ? `${axis} (${formatNumber(others.length - drawn.length)} higher lines not drawn)` : axis, ink), verticalAxis(y, y.ticks(5), frame, label, ink), zeroLine(y, frame, ink),
+    ...drawn.map(draw), draw(governing),
     text(`${governing.name || 'lowest'}: ${formatMargin(worst.margin)}`, x(worst.x) + (end ? -8 : 8), y(worst.margin) - 8, { 'text-anchor': end ? 'end' : 'start', fill: worst.row.passes === false ? ink.failing : ink.accent, 'font-weight': 600, stroke: ink.background, 'stroke-width': 4, 'paint-order': 'stroke' }));
 }
 
@@ -87,30 +86,34 @@ function zeroLine(y: Scale, frame: Frame, ink: Ink): string {
 }
 
 /** One bar a case, the lowest first, from a drawn zero. */
-function bars(title: string, named: readonly { readonly row: RowResult; readonly name: string; readonly margin: number }[], label: string, ink: Ink): string {
-  const shown = [...named].sort((p, q) => p.margin - q.margin).slice(0, MOST_BARS);
+function bars(title: string, named: readonly { readonly row: RowResult; readonly name: string; readonly margin: number }[], label: string, ink: Ink, { width, most, names, ticks }: Room): string {
+  const shown = [...named].sort((p, q) => p.margin - q.margin).slice(0, most);
   const height = 44 + shown.length * 18 + 36;
-  const frame: Frame = { left: 220, top: 28, right: WIDTH - 56, bottom: height - 44 };
-  const x = linear([0, ...shown.map(entry => entry.margin)], frame.left, frame.right, 6);
+  const frame: Frame = { left: names, top: 28, right: width - 56, bottom: height - 44 };
+  const x = linear([0, ...shown.map(entry => entry.margin)], frame.left, frame.right, ticks - 2);
   const draw = ({ row, name, margin }: (typeof shown)[number], i: number): string => {
     const y = frame.top + 4 + i * 18;
     const color = row.passes === false ? ink.failing : i === 0 ? ink.accent : ink.muted;
     return [
       element('rect', { x: Math.min(x(0), x(margin)), y, width: Math.max(1, Math.abs(x(margin) - x(0))), height: 12, fill: color }, tooltip(`${name}: ${formatMargin(margin)}`)),
-      text(shorten(name || 'the one case'), frame.left - 8, y + 10, { 'text-anchor': 'end' }),
+      text(shorten(name || 'the one case', names), frame.left - 8, y + 10, { 'text-anchor': 'end' }),
       text(formatMargin(margin), x(Math.max(0, margin)) + 6, y + 10, { fill: color }),
     ].join('');
   };
   const more = named.length - shown.length;
-  return picture(WIDTH, height, `${title}: lowest margin ${formatMargin(shown[0]!.margin)}`, ink,
-    horizontalAxis(x, x.ticks(6), frame, `${label}${more > 0 ? ` (${formatNumber(more)} higher ones not drawn)` : ''}`, ink), ...shown.map(draw),
+  return picture(width, height, `${title}: lowest margin ${formatMargin(shown[0]!.margin)}`, ink,
+    horizontalAxis(x, x.ticks(ticks - 2), frame, `${label}${more > 0 ? ` (${formatNumber(more)} higher ones not drawn)` : ''}`, ink), ...shown.map(draw),
     element('line', { x1: x(0), x2: x(0), y1: frame.top, y2: frame.bottom, stroke: ink.foreground, 'stroke-width': 1.5 }));
 }
 
-function shorten(name: string): string {
-  return name.length > 36 ? `${name.slice(0, 35)}…` : name;
+/** Pixels of a letter, on average. */
+const LETTER = 6;
+
+function shorten(name: string, width: number): string {
+  const most = Math.floor(width / LETTER);
+  return name.length > most ? `${name.slice(0, most - 1)}…` : name;
 }
 
-function nothing(title: string, ink: Ink): string {
-  return picture(WIDTH, 60, `${title}: no margin to draw`, ink, text('No row has a margin to draw: each is undetermined, unbounded or a condition.', 16, 34, { fill: ink.muted }));
+function nothing(title: string, ink: Ink, { width }: Room): string {
+  return picture(width, 60, `${title}: no margin to draw`, ink, text('No row has a margin to draw: each is undetermined, unbounded or a condition.', 16, 34, { fill: ink.muted }));
 }
