@@ -1,5 +1,6 @@
 /** What the extension does on every platform. A command, view or panel adds its own `activate…` here. */
 import type * as vscode from 'vscode';
+import { activateAsOf } from './as-of.js';
 import { activateExample } from './commands/example.js';
 import { activateServerCommands } from './commands/server.js';
 import { activateLibraryDocuments } from './library-documents.js';
@@ -25,6 +26,7 @@ export async function activateEverywhere(context: vscode.ExtensionContext, creat
   activateSettings(context, link);
   activateMarginSheet(context, link, state);
   activateStatus(context, link, state);
+  activateAsOf(context, link, state);
   activateRequirements(context, state);
   activateMassByPart(context, state);
   activateChain(context, state);

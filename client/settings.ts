@@ -1,11 +1,12 @@
 /** What of the settings and of the theme the server is told. */
 import * as vscode from 'vscode';
 import { settingsMessage, type ClientOptions } from '../server/protocol/messages.js';
+import { judgedAsOf } from './as-of.js';
 import type { ServerLink } from './server-link.js';
 import { SECTION, setting } from './setting.js';
 
 export function serverOptions(): ClientOptions {
-  return { servesFiles: true, hasViews: true, ...changeable() };
+  return { servesFiles: true, hasViews: true, asOf: judgedAsOf(), ...changeable() };
 }
 
 function changeable(): ClientOptions {

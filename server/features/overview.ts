@@ -14,11 +14,18 @@ export async function overviewOf(context: FeatureContext, project: Project): Pro
   const entity = project.projectEntity;
   const parts = partsOf(context, project);
   return {
-    uri: context.uri(project.files[0] ?? ''), name: entity?.name ?? 'No project block', revision: revisionOf(project), asOf: project.asOf,
+    uri: context.uri(project.files[0] ?? ''), name: entity?.name ?? 'No project block', revision: revisionOf(project), asOf: project.asOf, ownDate: project.ownDate, milestones: milestonesOf(project),
     configurations: project.configurations.map(view => view.name).filter(name => name !== null),
     requirements: await requirementsOf(context, project),
     parts, massLimit: massLimit(project), massPredicted: parts.find(part => part.depth === 0)?.predicted ?? null, chain: chainOf(context, project),
   };
+}
+
+function milestonesOf(project: Project): ProjectOverview['milestones'] {
+  return project.namespace.ofKind('milestone').flatMap(entity => {
+    const date = wordOf(entity, 'date');
+    return date ? [{ name: entity.name, title: titleText(project.view, entity) ?? '', date }] : [];
+  }).sort((x, y) => x.date < y.date ? -1 : x.date > y.date ? 1 : 0);
 }
 
 /** Requirements looked at between two chances for a keystroke to come in between. */

@@ -41,6 +41,8 @@ export class Folders {
   /** Documents outside all folders, by the folder they lie in: nothing around them is read. */
   private readonly loose = new Map<string, Folder>();
 
+  private asOf: string | null = null;
+
   constructor(private readonly today: string, private readonly openFiles: (uri: string) => Promise<WorkspaceFiles | undefined>) {}
 
   /** A folder inside another open one is part of it. Those that stay keep what they know. */
@@ -54,9 +56,15 @@ export class Folders {
   }
 
   private async open(uri: string): Promise<Folder> {
-    const folder = new Folder(uri, new WorkspaceProjects(await this.openFiles(uri) ?? null, this.today));
+    const folder = new Folder(uri, new WorkspaceProjects(await this.openFiles(uri) ?? null, this.today, this.asOf));
     await folder.workspace.load();
     return folder;
+  }
+
+  /** Judges every project as of another date than its own; null: as of its own. */
+  judgeAsOf(date: string | null): void {
+    this.asOf = date;
+    for (const folder of this.all) folder.workspace.judgeAsOf(date);
   }
 
   get all(): readonly Folder[] {
@@ -76,7 +84,7 @@ export class Folders {
 
   private looseFolder(document: URI): Folder {
     const uri = document.with({ path: folderOf(document.path) || (document.path.startsWith('/') ? '/' : ''), query: '', fragment: '' }).toString();
-    const known = this.loose.get(uri) ?? new Folder(uri, new WorkspaceProjects(null, this.today));
+    const known = this.loose.get(uri) ?? new Folder(uri, new WorkspaceProjects(null, this.today, this.asOf));
     this.loose.set(uri, known);
     return known;
   }

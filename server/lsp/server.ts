@@ -6,6 +6,7 @@ import { diagnosticsOf, type Places } from '../features/diagnostics.js';
 import { Refusal, type ClientSettings, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
 import { libraryText, type Project } from '../project/project.js';
+import { isCalendarDate } from '../protocol/calendar.js';
 import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
 import { ClientFiles } from './client-files.js';
 import { Folders, isLibrary, normalUri, type Folder, type Place } from './folders.js';
@@ -89,6 +90,7 @@ class Server {
     connection.onRequest(libraryTextMessage.method, ({ uri }: { uri: string }) => isLibrary(uri) ? libraryText(this.folders.locate(uri).path) ?? null : null);
     for (const feature of FEATURES) connection.onRequest(feature.method, (params: never, token: CancellationToken) => this.answer(feature, params, token));
     connection.onNotification(settingsMessage.method, (options: ClientOptions) => this.changeSettings(options));
+    connection.onDidChangeConfiguration(({ settings }: { settings?: { gusset?: ClientOptions } | null }) => this.changeSettings(settings?.gusset ?? {}));
     connection.onShutdown(() => clearTimeout(this.resting));
     connection.listen();
   }
@@ -105,7 +107,8 @@ class Server {
     const { textDocument, workspace } = capabilities;
     const options: ClientOptions = (initializationOptions ?? {}) as ClientOptions;
     this.clientServesFiles = options.servesFiles === true;
-    this.settings = { snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, hintsPerLine: typeof options.inlayHintsPerLine === 'number' ? options.inlayHintsPerLine : 1, views: options.hasViews === true, pictures: options.pictures ?? null };
+    this.settings = { ...this.settings, snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, views: options.hasViews === true };
+    this.readSettings(options);
     this.pulling = textDocument?.diagnostic !== undefined && (textDocument.publishDiagnostics === undefined || options.diagnostics === 'pull');
     const able: readonly (readonly [string, boolean | undefined])[] = [
       ['workspace/codeLens/refresh', workspace?.codeLens?.refreshSupport], ['workspace/inlayHint/refresh', workspace?.inlayHint?.refreshSupport], ['workspace/semanticTokens/refresh', workspace?.semanticTokens?.refreshSupport],
@@ -256,9 +259,18 @@ class Server {
 
   /** Settings that the editor changed since it started the server. */
   private changeSettings(options: ClientOptions): void {
-    this.settings = { ...this.settings, ...(options.inlayHintsPerLine === undefined ? {} : { hintsPerLine: options.inlayHintsPerLine }), ...(options.pictures === undefined ? {} : { pictures: options.pictures }) };
+    if (this.readSettings(options)) this.schedule(null);
     this.stamp++;
     this.refresh();
+  }
+
+  /** Takes over what is given and can be understood. Whether projects are to be judged anew. */
+  private readSettings({ inlayHintsPerLine, pictures, asOf }: ClientOptions): boolean {
+    if (typeof inlayHintsPerLine === 'number') this.settings = { ...this.settings, hintsPerLine: inlayHintsPerLine };
+    if (pictures === null || pictures === 'light' || pictures === 'dark') this.settings = { ...this.settings, pictures };
+    if (asOf !== null && !isCalendarDate(asOf)) return false;
+    this.folders.judgeAsOf(asOf);
+    return true;
   }
 
   // ---- requests ---------------------------------------------------------------------------------------------------------

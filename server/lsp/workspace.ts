@@ -21,7 +21,13 @@ export class WorkspaceProjects {
   private readonly lineCache = new Map<string, { text: string; lines: Lines }>();
   private loading = 0;
 
-  constructor(private readonly files: WorkspaceFiles | null, private readonly today: string) {}
+  constructor(private readonly files: WorkspaceFiles | null, private readonly today: string, private asOf: string | null) {}
+
+  /** Judges every project as of another date than its own; null: as of its own. */
+  judgeAsOf(date: string | null): void {
+    this.asOf = date;
+    for (const project of this.projects.values()) project.judgeAsOf(date);
+  }
 
   async load(): Promise<void> {
     if (this.files) for (const [path, text] of await this.files.sources()) this.disk.set(path, text);
@@ -39,6 +45,7 @@ export class WorkspaceProjects {
     for (const [folder, paths] of wanted) {
       const project = before.get(folder) ?? new Project({ today: this.today });
       this.projects.set(folder, project);
+      project.judgeAsOf(this.asOf);
       const own = new Set(paths);
       for (const file of project.files) if (!own.has(file)) project.setText(file, null);
       for (const path of paths) {

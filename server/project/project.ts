@@ -192,8 +192,20 @@ export class Project implements ProjectView, DataSource {
   }
 
   get asOf(): string {
+    return this.asked ?? this.ownDate;
+  }
+
+  /** The day of judgement where no other is asked for: the date of the revision. */
+  get ownDate(): string {
     const project = this.projectEntity;
     return this.options.asOf ?? (project ? wordOf(project, 'date') : null) ?? this.options.today;
+  }
+
+  private asked: string | null = null;
+
+  /** Judges as of another date than the project's own until told otherwise; null: as of its own. Takes effect with the next update. */
+  judgeAsOf(date: string | null): void {
+    this.asked = date;
   }
 
   get projectEntity(): Entity | null {
@@ -254,7 +266,8 @@ export class Project implements ProjectView, DataSource {
     this.gatherStructure(change, textChanged);
     this.settledOnce = true;
     this.filesMoved = false;
-    return this.store.takeDirty();
+    const dirty = this.store.takeDirty();
+    return this.readSeverities() ? new Set([...dirty, ...this.files]) : dirty;
   }
 
   /**
@@ -460,16 +473,25 @@ export class Project implements ProjectView, DataSource {
     return { code: found.code, severity, message, file: found.place.owner.placement.file, start, end, related, found };
   }
 
-  /** The project's own severity for a code, where its milestone says so; null where it is switched off. */
-  private severityOf(found: Found, standard: Severity): Severity | null {
-    let severity: Severity | null = found.severity ?? standard;
-    for (const setting of this.projectEntity?.declaration.severities ?? []) {
-      if (setting.code !== found.code) continue;
-      const milestone = setting.milestone?.path[0];
-      const applies = !milestone || (setting.before ? !this.reached(milestone) : this.reached(milestone));
-      if (applies) severity = setting.level === 'off' ? null : SEVERITIES.has(setting.level) ? setting.level as Severity : severity;
+  /** Severities that the project gives to codes as of the day of judgement; null where a code is switched off. */
+  private severities: ReadonlyMap<string, Severity | null> = new Map();
+
+  /** Reads them anew. Whether they moved: then findings of any file may be told otherwise. */
+  private readSeverities(): boolean {
+    const before = this.severities;
+    const now = new Map<string, Severity | null>();
+    for (const { code, level, milestone, before: until } of this.projectEntity?.declaration.severities ?? []) {
+      const name = milestone?.path[0];
+      const applies = !name || (until ? !this.reached(name) : this.reached(name));
+      if (applies && (level === 'off' || SEVERITIES.has(level))) now.set(code, level === 'off' ? null : level as Severity);
     }
-    return severity;
+    this.severities = now;
+    return now.size !== before.size || [...now].some(([code, severity]) => !before.has(code) || before.get(code) !== severity);
+  }
+
+  private severityOf(found: Found, standard: Severity): Severity | null {
+    const own = this.severities.get(found.code);
+    return own === undefined ? found.severity ?? standard : own;
   }
 
   /** The result of a requirement in every configuration. */

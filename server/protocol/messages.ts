@@ -21,6 +21,8 @@ export interface ClientOptions {
   readonly inlayHintsPerLine?: number;
   /** The client shows pictures in hovers, on this ground. */
   readonly pictures?: 'light' | 'dark' | null;
+  /** Date by which expiry is judged in the place of each project's own; null for the projects' own. */
+  readonly asOf?: string | null;
   /** `pull`: the client asks for findings, though it can be told them. */
   readonly diagnostics?: 'pull' | 'push';
 }

@@ -64,6 +64,9 @@ export interface ProjectOverview {
   readonly name: string;
   readonly revision: string | null;
   readonly asOf: string;
+  /** The date that the project itself is judged by, though another may be asked for. */
+  readonly ownDate: string;
+  readonly milestones: readonly { readonly name: string; readonly title: string; readonly date: string }[];
   readonly configurations: readonly string[];
   readonly requirements: readonly RequirementOverview[];
   readonly parts: readonly PartOverview[];

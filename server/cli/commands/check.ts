@@ -3,6 +3,7 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import type { CheckReport, Severity } from '../../reports/check-report.js';
 import type { ReportFormat } from '../../reports/render.js';
 import { renderers } from '../../reports/render.js';
+import { isCalendarDate } from '../../protocol/calendar.js';
 import type { CheckRequest, Evaluate } from '../evaluate.js';
 import { evaluate } from '../evaluate.js';
 import { problemOf, writeAtomically } from '../node-files.js';
@@ -119,10 +120,7 @@ async function checkAgain(changed: readonly string[], check: () => Promise<void>
 }
 
 function isoDate(text: string): string {
-  const date = new Date(`${text}T00:00:00Z`);
-  if (!/^\d{4}-\d{2}-\d{2}$/.test(text) || Number.isNaN(date.getTime()) || date.toISOString().slice(0, 10) !== text) {
-    throw new InvalidArgumentError('Write a date of the calendar as 2027-04-20.');
-  }
+  if (!isCalendarDate(text)) throw new InvalidArgumentError('Write a date of the calendar as 2027-04-20.');
   return text;
 }
 

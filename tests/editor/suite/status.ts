@@ -101,3 +101,26 @@ test('the state of the server stands beside the language', async () => {
   await page.screenshot('language-status');
   await page.press('Escape');
 });
+
+test('how things stand as of another date is shown while it is asked for, and said in the status bar', async () => {
+  await open('propulsion.gus');
+  void vscode.commands.executeCommand('gusset.judgeAsOf');
+  await page.waitFor('.quick-input-list [aria-label^="Date of the revision"]');
+  await page.screenshot('judge-as-of');
+  await page.type('Another');
+  await page.press('Enter');
+  await page.waitFor('.quick-input-widget :text("Date by which expiry is judged")');
+  await page.type('2031-02-30');
+  await page.waitFor('.quick-input-widget :text("Write a date of the calendar")');
+  for (let i = 0; i < 2; i++) await page.press('Backspace');
+  await page.type('28');
+  await page.press('Enter');
+  await page.waitFor('.statusbar-item:has-text("as of 2031-02-28")');
+  await page.waitFor('.statusbar-item:has-text("2 failing")');
+  await page.screenshot('as-of');
+  await vscode.commands.executeCommand('gusset.restartServer');
+  await page.waitFor('.statusbar-item:has-text("2 failing")');
+  await vscode.commands.executeCommand('gusset.judgeAsOf', null);
+  await page.waitFor('.statusbar-item:has-text("1 failing")');
+  await page.waitFor('.statusbar-item:has-text("as of")', { state: 'hidden' });
+});
