@@ -16,6 +16,8 @@ beforeAll(async () => {
   await server.open('battery.gus');
   await server.open('thermal.gus');
   await server.until('thermal.gus', diagnostics => diagnostics.some(diagnostic => diagnostic.code === 'failing-margin'));
+  // Results and coupons are read from files, which come a moment later.
+  while ((await sheet()).rows.filter(row => row.status === 'undetermined').length > 1) await new Promise(resolve => setTimeout(resolve, 50));
 }, 30_000);
 afterAll(() => server.close());
 
