@@ -30,7 +30,7 @@ interface Hover { readonly markdown: string; readonly start: number; readonly en
 export function hoverText(context: FeatureContext, offset: number, draw: Drawing | null): Hover | null {
   const spot = spotAt(context.project, context.file, offset);
   if (spot) {
-    const markdown = spot.target ? targetText(context, spot.target, draw) : spot.value ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\`` : builtinText(spot.name);
+    const markdown = spot.target ? targetText(context, spot.target, draw) : spot.value && spot.value.kind !== 'builtin' ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\`` : builtinText(spot.name);
     if (markdown) return { markdown, start: spot.start, end: spot.end };
   }
   return checkHover(context, offset, draw);

@@ -29,17 +29,18 @@ export interface Spot {
 /** The declarations of a file from the outside in that enclose an offset, with their entities. */
 export function enclosing(project: Project, file: string, offset: number): { declaration: Declaration; entity: Entity }[] {
   const found: { declaration: Declaration; entity: Entity }[] = [];
+  const namespace = project.namespaceOf(file);
   const visit = (declaration: Declaration, prefix: string): void => {
     for (const child of declaration.children) {
       const span = spanOf(child, 0);
       if (offset < span.start || offset > span.end) continue;
       const key = prefix + keyOf(child);
-      const entity = project.namespace.entities.get(key);
+      const entity = namespace.entities.get(key);
       if (entity) found.push({ declaration: child, entity });
       visit(child, `${key}.`);
     }
   };
-  for (const piece of project.namespace.piecesOf(file)) visit(piece.root, '');
+  for (const piece of namespace.piecesOf(file)) visit(piece.root, '');
   return found;
 }
 
@@ -50,8 +51,9 @@ export function spotAt(project: Project, file: string, offset: number): Spot | n
     const inner = insideDeclaration(project, declaration, entity, offset);
     if (inner) return inner;
   }
-  for (const piece of project.namespace.piecesOf(file)) {
-    const inner = insideDeclaration(project, piece.root, project.namespace.root, offset);
+  const namespace = project.namespaceOf(file);
+  for (const piece of namespace.piecesOf(file)) {
+    const inner = insideDeclaration(project, piece.root, namespace.root, offset);
     if (inner) return inner;
   }
   return null;
@@ -233,5 +235,5 @@ export function declarationSpan(target: Target): { file: string; start: number; 
 export function entityOfItem(project: Project, item: Item): Entity | null {
   const { file, start } = item.placement;
   const around = enclosing(project, file, start + item.spans[0]!);
-  return around[around.length - 1]?.entity ?? project.namespace.root;
+  return around[around.length - 1]?.entity ?? project.namespaceOf(file).root;
 }

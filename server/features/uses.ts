@@ -4,8 +4,8 @@ import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import { spanOf, type Declaration, type Item } from '../model/declaration.js';
 import { walk, type Expression, type Reference } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
-import type { Project } from '../project/project.js';
-import { annotationReferences, entityOfItem, nameSpan, referencesOf, resolveReference, sameTarget, targetOf, targetOfItem, traced, type Spot, type Target } from './resolve.js';
+import { LIBRARY, type Project } from '../project/project.js';
+import { annotationReferences, declarationSpan, entityOfItem, nameSpan, referencesOf, resolveReference, sameTarget, targetOf, targetOfItem, traced, type Spot, type Target } from './resolve.js';
 import { sweptLoads } from './swept-loads.js';
 
 /** What a name in an item means in some row or other of what it sweeps: a field of a load, that of every load there. */
@@ -32,12 +32,12 @@ export function targetsOf(project: Project, spot: Spot | null): Target[] {
 export interface Use { readonly file: string; readonly start: number; readonly end: number; readonly entity: Entity; readonly item: Item | null; readonly targets: readonly Target[] }
 
 /** Every place that names one of some targets, which have one name. */
-export function usesOf(project: Project, targets: readonly Target[], files: readonly string[] = project.files): Use[] {
+export function usesOf(project: Project, targets: readonly Target[], files: readonly string[] = filesThatMayUse(project, targets)): Use[] {
   return [...usesByFile(project, targets, files)].flat();
 }
 
 /** The same file by file, so that long work can be broken off. Only what carries the target's name is looked at. */
-export function* usesByFile(project: Project, targets: readonly Target[], files: readonly string[] = project.files): Iterable<Use[]> {
+export function* usesByFile(project: Project, targets: readonly Target[], files: readonly string[] = filesThatMayUse(project, targets)): Iterable<Use[]> {
   const [target] = targets;
   if (!target) return;
   const name = target.kind === 'entity' ? target.entity.name : target.kind === 'value' ? target.item.path[target.item.path.length - 1]! : target.name;
@@ -77,7 +77,7 @@ export function* usesByFile(project: Project, targets: readonly Target[], files:
     for (const item of itemsOf(declaration)) visitItem(entity, item);
     for (const child of declaration.children) {
       const key = prefix + keyOf(child);
-      const inner = project.namespace.entities.get(key);
+      const inner = project.namespaceOf(declaration.placement.file).entities.get(key);
       if (inner) visit(child, inner, `${key}.`);
     }
   };
@@ -88,10 +88,16 @@ export function* usesByFile(project: Project, targets: readonly Target[], files:
     return;
   }
   for (const file of files) {
-    for (const piece of project.namespace.piecesOf(file)) visit(piece.root, project.namespace.root, '');
+    const namespace = project.namespaceOf(file);
+    for (const piece of namespace.piecesOf(file)) visit(piece.root, namespace.root, '');
     yield uses;
     uses = [];
   }
+}
+
+/** Formulas of the library call each other, and see nothing of a project. */
+function filesThatMayUse(project: Project, targets: readonly Target[]): readonly string[] {
+  return targets.some(target => declarationSpan(target).file.startsWith(LIBRARY)) ? [...project.library.paths, ...project.files] : project.files;
 }
 
 /** Whether a simple name surely means something nearer than the target. Inside kinds and their instances only evaluation tells. */

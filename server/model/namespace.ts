@@ -134,6 +134,10 @@ export class Namespace {
     return this.rootValues.values();
   }
 
+  get paths(): readonly string[] {
+    return [...this.files.keys()];
+  }
+
   piecesOf(file: string): readonly LoweredPiece[] {
     return this.files.get(file)?.pieces ?? [];
   }

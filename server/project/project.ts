@@ -182,6 +182,11 @@ export class Project implements ProjectView, DataSource {
     return library();
   }
 
+  /** The names that a file adds to: the project's own, or those of the formula library. */
+  namespaceOf(file: string): Namespace {
+    return file.startsWith(LIBRARY) ? library() : this.namespace;
+  }
+
   get configurations(): readonly ConfigurationView[] {
     return [...this.views.values()].map(({ view }) => view);
   }

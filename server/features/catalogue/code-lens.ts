@@ -3,6 +3,7 @@ import { printValue } from '../../engine/explain.js';
 import { isTemplate, STATUSES } from '../../engine/verification.js';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
 import { keyOf, type Entity } from '../../model/namespace.js';
+import { LIBRARY } from '../../project/project.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
 import { usesByFile } from '../uses.js';
 import { statusLine, worstBelow, worstResult } from '../status.js';
@@ -17,8 +18,8 @@ export default [
   feature('textDocument/codeLens', { codeLensProvider: { resolveProvider: true } }, context => {
     const lenses: CodeLens[] = [];
     const uri = context.uri(context.file);
-    const library = context.file.startsWith('library:');
-    const root = library ? context.project.library : context.project.namespace;
+    const library = context.file.startsWith(LIBRARY);
+    const root = context.project.namespaceOf(context.file);
     const add = (span: { start: number; end: number }, data: Omit<Data, 'uri'>): void => void lenses.push({ range: rangeOf(context.lines, span.start, span.end), data: { uri, ...data } });
     const trials = context.settings.views && !library;
     const trial = (title: string, start: number, end: number): void => {
@@ -67,7 +68,7 @@ async function titleOf(context: FeatureContext, { entity: key, name, library }: 
 async function usesTitle(context: FeatureContext, entity: Entity, item: ValueItem): Promise<string> {
   let uses = 0;
   let files = 0;
-  for (const found of usesByFile(context.project, [{ kind: 'value', entity, item }])) {
+  for (const found of usesByFile(context.project, [{ kind: 'value', entity, item }], context.project.files)) {
     uses += found.length;
     if (++files % FILES_AT_ONCE === 0) await context.pause();
   }

@@ -10,7 +10,7 @@ export const SYMBOL_KINDS: Readonly<Record<string, number>> = { project: 4, part
 
 export default feature('textDocument/documentSymbol', { documentSymbolProvider: true }, context => {
   const symbols: DocumentSymbol[] = [];
-  for (const piece of context.project.namespace.piecesOf(context.file)) {
+  for (const piece of context.project.namespaceOf(context.file).piecesOf(context.file)) {
     symbols.push(...piece.root.values.map(item => valueSymbol(context, item)));
     symbols.push(...piece.root.children.map(child => declarationSymbol(context, child, '')));
   }

@@ -58,6 +58,6 @@ function modelSpans(context: FeatureContext, offset: number): Span[] {
     }
     declaration.children.forEach(visit);
   };
-  for (const piece of context.project.namespace.piecesOf(context.file)) visit(piece.root);
+  for (const piece of context.project.namespaceOf(context.file).piecesOf(context.file)) visit(piece.root);
   return spans;
 }
