@@ -2,7 +2,7 @@
 import type { Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
-import type { Detail } from './arena.js';
+import type { Arena, Detail } from './arena.js';
 import { Cell, SlotOwner, type Evaluation } from './evaluation.js';
 import { Op } from './operations.js';
 import { DataOwner } from './rows.js';
@@ -228,50 +228,44 @@ function statedSide(factors: Entity): FactorUse['side'] {
 }
 
 /** A member of `factors` below a number, and how often it is multiplied into it. */
-interface FactorPower { readonly entity: Entity; readonly item: ValueItem; readonly slot: number; readonly times: number }
+interface FactorPower { readonly entity: Entity; readonly item: ValueItem; readonly slot: number; times: number }
 
 let counts = new Int32Array(1024);
 
+/** Factors below a number: products add up how often one is multiplied in, sums and choices take the most of their terms. */
 function powers(evaluation: Evaluation, root: number): FactorPower[] {
-  return factorSlots(evaluation, root).map(({ slot, entity, item }) => ({ slot, entity, item, times: timesBelow(evaluation, root, slot) }));
-}
-
-function factorSlots(evaluation: Evaluation, root: number): { slot: number; entity: Entity; item: ValueItem }[] {
   const { arena } = evaluation;
-  const cells = new Set<Cell>();
-  reach(evaluation, [root], cells);
-  const found: { slot: number; entity: Entity; item: ValueItem }[] = [];
-  for (const { entity, item, outputs } of cells) if (entity.kind === 'factors' && item && outputs.length === 1 && arena.op[outputs[0]!] === Op.Slot) found.push({ slot: outputs[0]!, entity, item: item as ValueItem });
+  if (counts.length < arena.size) counts = new Int32Array(arena.op.length);
+  const order = arena.orderBelow([root], (entry, list) => arena.pushOperands(entry, list));
+  const found = order.flatMap(slot => {
+    const cell = factorAt(arena, slot);
+    return cell ? [{ slot, entity: cell.entity, item: cell.item as ValueItem, times: 0 }] : [];
+  });
+  for (const factor of found) {
+    for (const entry of order) counts[entry] = entry === factor.slot ? 1 : timesAt(arena, entry);
+    factor.times = counts[root]!;
+  }
   return found.sort((x, y) => x.slot - y.slot);
 }
 
-/** How often one factor is multiplied into a number: products add up, sums and choices take the most of their terms. */
-function timesBelow(evaluation: Evaluation, root: number, factor: number): number {
-  const { arena } = evaluation;
-  if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
-  if (counts.length < marks.length) counts = new Int32Array(marks.length);
-  const walk = ++walkNumber;
-  marks[factor] = walk;
-  counts[factor] = 1;
-  const stack = [root];
-  while (stack.length > 0) {
-    const node = stack[stack.length - 1]!;
-    if (marks[node] === walk) {
-      stack.pop();
-      continue;
-    }
-    const operands = arena.operands(node).filter(operand => operand !== 0);
-    const open = operands.filter(operand => marks[operand] !== walk);
-    if (open.length > 0) {
-      stack.push(...open);
-      continue;
-    }
-    const op = arena.op[node] as Op;
-    const times = operands.map(operand => counts[operand]!);
-    marks[node] = walk;
-    counts[node] = op === Op.Square ? 2 * (times[0] ?? 0) : op === Op.Multiply || op === Op.Divide ? times.reduce((x, y) => x + y, 0) : Math.max(0, ...times);
+function factorAt(arena: Arena, entry: number): Cell | null {
+  const detail = arena.op[entry] === Op.Slot ? arena.details.get(entry) : undefined;
+  const cell = detail?.kind === 'slot' && detail.owner instanceof Cell ? detail.owner : null;
+  return cell?.entity.kind === 'factors' && cell.item && cell.outputs.length === 1 ? cell : null;
+}
+
+/** By the counts of its operands; those of the entry 0, which stands for none, are 0. */
+function timesAt(arena: Arena, entry: number): number {
+  const [a, b, c] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
+  switch (arena.op[entry] as Op) {
+    case Op.Constant: case Op.Undetermined: case Op.Parameter: return 0;
+    case Op.Square: return 2 * counts[a]!;
+    case Op.Multiply: case Op.Divide: return counts[a]! + counts[b]!;
+    case Op.Lookup: return counts[a]!;
+    case Op.Lookup2: return Math.max(counts[a]!, counts[b]!);
+    case Op.Reserve: case Op.Root: return Math.max(0, ...arena.operands(entry).map(operand => counts[operand]!));
+    default: return Math.max(counts[a]!, counts[b]!, counts[c]!);
   }
-  return counts[root]!;
 }
 
 /** Which arguments of `max` and `min` won on the way to a number, from the outside in. */

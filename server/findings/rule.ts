@@ -66,6 +66,8 @@ export interface FindingRule {
   readonly message: Message;
   onRequirement?(result: RequirementResult, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
   onCell?(cell: Cell, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
+  /** Kinds of block that `onDeclaration` looks at; all where it is left out. */
+  readonly kinds?: readonly string[];
   onDeclaration?(entity: Entity, view: ProjectView): Iterable<Found>;
   onProject?(view: ProjectView): Iterable<Found>;
   /** `text` is what stands at the place of the finding. */

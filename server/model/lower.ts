@@ -4,7 +4,7 @@ import { contentHash } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
 import { parsePlaceholder, type ParsedPiece } from '../syntax/parser.js';
 import { isUnit, parseUnit } from '../units/index.js';
-import type { CheckItem, Column, ConditionItem, Declaration, LoweredPiece, LoweringProblem, Method, Parameter, Placement, RestrictionItem, SeveritySetting, TextItem, TypeExpression, ValueItem } from './declaration.js';
+import type { CheckItem, Column, ConditionItem, Declaration, LoweredPiece, LoweringProblem, Mentions, Method, Parameter, Placement, RestrictionItem, SeveritySetting, TextItem, TypeExpression, ValueItem } from './declaration.js';
 import { NO_ANNOTATIONS, type Annotations, type Argument, type BinaryOperator, type Binder, type Citation, type Comparison, type Expression, type Reference, type TextSegment } from './expression.js';
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
@@ -19,6 +19,7 @@ const SUMS_AND_PRODUCTS = new Set(['+', '-', '*', '/']);
 export function lowerPiece(piece: ParsedPiece, text: string, placement: Placement): LoweredPiece {
   const lowering = new Lowering(text, placement, piece);
   const root = lowering.declaration('file', piece.document, undefined, piece.document.statements ?? []);
+  lowering.finishMentions();
   return { root, problems: lowering.problems };
 }
 
@@ -62,9 +63,27 @@ class Lowering {
   private depth = 0;
   private blocks = 0;
   private readonly docs = new Map<number, string>();
+  private readonly names = new Set<string>();
+  private readonly units = new Set<string>();
+  private readonly mentions: Mutable<Mentions> = { names: NONE, units: NONE, undetermined: false };
 
   constructor(private readonly text: string, private readonly placement: Placement, piece: ParsedPiece) {
     this.collectDocs(piece);
+  }
+
+  finishMentions(): void {
+    this.mentions.names = [...this.names];
+    this.mentions.units = [...this.units];
+  }
+
+  private named(name: string): string {
+    this.names.add(name);
+    return name;
+  }
+
+  private number(id: number, text: string, unitText: string | null): Expression & { kind: 'number' } {
+    if (unitText !== null) this.units.add(unitText);
+    return { kind: 'number', id, text, unitText };
   }
 
   // ---- documentation comments -------------------------------------------------------------------------------------------
@@ -104,7 +123,7 @@ class Lowering {
     spans.add(nameSpan[0], nameSpan[1]);
 
     const result: Mutable<Declaration> = {
-      kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, title: null, doc: head ? this.docOf(node) : null,
+      kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, mentions: this.mentions, title: null, doc: head ? this.docOf(node) : null,
       of: null, is: null, on: NONE, from: NONE, in: NONE, targets: NONE, restrictions: NONE, skip: head?.skip ? Number(head.skip) : 0, value: null, hasBlock: !head || !!head.block,
       values: NONE, checks: NONE, conditions: NONE, children: NONE, methods: NONE, hasVerify: false, parents: NONE, rationale: null, source: null, needs: NONE, given: NONE, exempt: NONE, free: NONE, study: false,
       imprint: null, checkedBy: NONE, columns: NONE, inputs: NONE, severities: NONE, uses: NONE,
@@ -363,7 +382,7 @@ class Lowering {
       }
       case 'Member': {
         const receiver = this.expression(node.receiver);
-        return { kind: 'member', id, receiver, name: node.member?.text ?? '', nameId: node.member ? this.mark(node.member) : id };
+        return { kind: 'member', id, receiver, name: this.named(node.member?.text ?? ''), nameId: node.member ? this.mark(node.member) : id };
       }
       case 'Call': {
         const callee = this.expression(node.callee);
@@ -382,13 +401,13 @@ class Lowering {
       case 'List': return this.list(id, node);
       case 'Record': return { kind: 'record', id, entries: node.entries.map(entry => ({ name: entry.key?.text ?? '', value: this.expression(entry.value?.expression), annotations: this.annotations(entry.value?.suffixes ?? []) })) };
       case 'TableBy': return this.table(id, node.inputs.map(input => input.text), node.rows, node.interpolation ?? null);
-      case 'Quantity': return { kind: 'number', id, text: node.value, unitText: node.unit ?? null };
+      case 'Quantity': return this.number(id, node.value, node.unit ?? null);
       case 'DateLiteral': return { kind: 'date', id, text: node.value };
       case 'TextLiteral': return { kind: 'text', id, segments: node.text ? this.segments(node.text) : [] };
-      case 'ToBeDetermined': return { kind: 'tbd', id, unitText: node.unit ?? null };
+      case 'ToBeDetermined': this.mentions.undetermined = true; return { kind: 'tbd', id, unitText: node.unit ?? null };
       case 'Truth': return { kind: 'truth', id, value: node.value === 'true' };
       case 'LabelReference': return { kind: 'label', id, label: node.label?.text ?? '' };
-      case 'NameReference': return { kind: 'name', id, name: node.name ?? '' };
+      case 'NameReference': return { kind: 'name', id, name: this.named(node.name ?? '') };
       case 'UnitName': this.problem('unit-without-number', node, { unit: node.unit }); return { kind: 'missing', id };
     }
   }
@@ -452,7 +471,7 @@ class Lowering {
     }
     const [first, second, common] = readLimits(node.limits);
     const unit = common ?? first!.unit ?? second!.unit ?? (nominal.kind === 'number' ? nominal.unitText : null);
-    const literal = (part: Limit): Expression => ({ kind: 'number', id, text: part.digits, unitText: part.unit ?? unit });
+    const literal = (part: Limit): Expression => this.number(id, part.digits, part.unit ?? unit);
     return { ...base, plus: literal(first!), minus: literal(second!), signs: [first!.sign, second!.sign] };
   }
 
@@ -476,7 +495,9 @@ class Lowering {
   private withUnit(items: readonly ast.Expression[], unit: string | undefined): Expression[] {
     return items.map(item => {
       const lowered = this.expression(item);
-      return unit ? applyUnit(lowered, unit) : lowered;
+      if (!unit) return lowered;
+      this.units.add(unit);
+      return applyUnit(lowered, unit);
     });
   }
 

@@ -437,7 +437,7 @@ function descend(entity: Entity, path: readonly string[]): Entity | null {
 }
 
 const EMPTY: Declaration = {
-  kind: 'file', name: '', spans: [], placement: { file: '', start: 0 }, title: null, doc: null, of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: 0, value: null, hasBlock: true,
+  kind: 'file', name: '', spans: [], placement: { file: '', start: 0 }, mentions: { names: [], units: [], undetermined: false }, title: null, doc: null, of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: 0, value: null, hasBlock: true,
   values: [], checks: [], conditions: [], children: [], methods: [], hasVerify: false, parents: [], rationale: null, source: null, needs: [], given: [], exempt: [], free: [], study: false, imprint: null, checkedBy: [], columns: [], inputs: [], severities: [], uses: [],
 };
 const NO_ENTITIES: ReadonlySet<Entity> = new Set();

@@ -4,6 +4,7 @@ import { at, rule, type Found } from '../rule.js';
 export default rule({
   code: 'missing-field', severity: 'warning', title: 'A field is missing',
   message: '{kind} {name} needs {field}. {doc}',
+  kinds: [...BLOCKS.values()].filter(({ fields }) => Object.values(fields).some(({ required }) => required)).map(({ kind }) => kind),
   *onDeclaration(entity): Iterable<Found> {
     const fields = BLOCKS.get(entity.kind)?.fields ?? {};
     for (const [field, { required, doc, type, words }] of Object.entries(fields)) {

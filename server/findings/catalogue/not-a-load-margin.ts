@@ -14,9 +14,10 @@ export default rule({
     const { evaluation } = configuration;
     for (const check of strengthChecks(result)) {
       const sides = sidesOf(check.governing)!;
-      if (!Number.isFinite(check.governing.margin) || callsName(check.item.condition, 'reserve') || factsOfRow(evaluation, check.governing.row, 'applied').loads.length === 0) continue;
+      if (!Number.isFinite(check.governing.margin) || factsOfRow(evaluation, check.governing.row, 'applied').loads.length === 0) continue;
       const degree = loadDegreeOf(evaluation, check.governing.row, sides.applied, sides.allowable);
-      if (degree !== null && Math.abs(degree - 1) > TOLERANCE) yield { code: 'not-a-load-margin', place: at(check.item, check.item.condition.id), data: { ...checkData(requirementData(result, configuration), check, configuration), degree: formatNumber(degree, 3) } };
+      if (degree === null || Math.abs(degree - 1) <= TOLERANCE || callsName(check.item.condition, 'reserve')) continue;
+      yield { code: 'not-a-load-margin', place: at(check.item, check.item.condition.id), data: { ...checkData(requirementData(result, configuration), check, configuration), degree: formatNumber(degree, 3) } };
     }
   },
 });

@@ -1,10 +1,10 @@
 import { here } from '../fixes.js';
 import { printQuantity } from '../../engine/describe.js';
-import { walk, type Expression } from '../../model/expression.js';
+import type { Declaration } from '../../model/declaration.js';
 import { isUnit, parseUnit, toSI, type Dimension } from '../../units/index.js';
 import { at, rule, type Found } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
-import { expressionsOf, itemsOf } from '../text-search.js';
+import { walkDeclaration } from '../text-search.js';
 
 const NUMBER_WITH_UNIT = /(?<![\w.])(\d+(?:\.\d+)?)\s?([%°µA-Za-z][\w/^*%°µ²³]*)/g;
 
@@ -46,13 +46,12 @@ function numbersOf(text: string): { written: string; value: number; dimension: D
   });
 }
 
-function literalsOf(declaration: Parameters<typeof itemsOf>[0]): number[] {
+function literalsOf(declaration: Declaration): number[] {
   const found: number[] = [];
-  const visit = (node: Expression): void => {
+  walkDeclaration(declaration, node => {
     if (node.kind !== 'number' || node.unitText === null) return;
     const unit = parseUnit(node.unitText);
     if (isUnit(unit)) found.push(toSI(unit, node.text));
-  };
-  for (const item of itemsOf(declaration)) for (const expression of expressionsOf(item)) walk(expression, visit);
+  });
   return found;
 }

@@ -15,8 +15,9 @@ export default rule({
     const known = Object.keys(block.fields);
     for (const item of entity.declaration.values) {
       if (item.kind !== 'field' || block.fields[item.name]) continue;
-      const similar = nearest(item.name, known.filter(name => !entity.values.has(name))) ?? '';
-      if (block.open && (similar === '' || item.name.length < SHORTEST || !isSlip(item.name, similar))) continue;
+      const isFree = (name: string): boolean => !entity.values.has(name);
+      const similar = block.open ? item.name.length < SHORTEST ? undefined : known.find(name => isSlip(item.name, name) && isFree(name)) : nearest(item.name, known.filter(isFree)) ?? '';
+      if (similar === undefined) continue;
       yield { code: 'unknown-field', place: at(item, item.id), data: { name: item.name, kind: entity.kind, similar, known: known.join(', ') || 'none', open: block.open ? 'yes' : '' } };
     }
   },
@@ -25,8 +26,8 @@ export default rule({
 
 /** One letter too many, too few, wrong or swapped, or another case: not an abbreviation. */
 function isSlip(name: string, known: string): boolean {
-  if (name.toLowerCase() === known.toLowerCase()) return true;
   if (Math.abs(name.length - known.length) > 1) return false;
+  if (name.toLowerCase() === known.toLowerCase()) return true;
   let i = 0;
   while (i < name.length && name[i] === known[i]) i++;
   const rest = (text: string, from: number): string => text.slice(from);
