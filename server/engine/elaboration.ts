@@ -49,6 +49,8 @@ export interface Elaboration {
   /** The item and the entity whose text is being read. */
   item: Item;
   scope: Entity;
+  /** What names stand for in that scope, as far as they were looked up: the rows of a sweep ask for the same ones. */
+  resolved: Map<string, Value>;
   /** Whether corners of a load in any direction are spread round the axis, or only taken with both signs. */
   allDirections: boolean;
   /** Set where a component across the axis is asked for, so that signs alone don't do. */

@@ -459,6 +459,7 @@ export class Evaluation implements Host {
   /** Brings one cell up to date. What it obviously reads comes first, from a stack of its own, so that long chains need no recursion. */
   private settle(cell: Cell): void {
     if (cell.state === State.Run) return this.run(cell);
+    if (cell.state === State.Elaborate && !cell.busy && !cell.removed && readsNothingObvious(cell)) return this.elaborate(cell);
     const stack: Cell[] = [cell];
     const opened = new Set<Cell>();
     while (stack.length > 0) {
@@ -483,10 +484,9 @@ export class Evaluation implements Host {
   }
 
   private obviousReads(cell: Cell): Cell[] {
-    const { item } = cell;
-    if (!item || item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') return [];
+    if (readsNothingObvious(cell)) return [];
     const found: Cell[] = [];
-    walk(item.value, node => {
+    walk((cell.item as ValueItem).value, node => {
       if (node.kind !== 'name') return;
       for (let at: Entity | null = cell.scope; at; at = at.parent) {
         const here = this.cells.get(at)?.get(node.name);
@@ -859,6 +859,11 @@ export class Evaluation implements Host {
     if (!source.ready) return { kind: 'poison', reason: { code: 'data-missing', data: { name: entity.name }, place: { owner: entity.declaration, id: 2 } } };
     return { kind: 'rows', source: entity, data: source };
   }
+}
+
+/** Checks and formulas find what they read as they go, and a number reads nothing. */
+function readsNothingObvious({ item }: Cell): boolean {
+  return !item || (item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') || item.value.kind === 'number';
 }
 
 /** A number inside a structured result, `ultimate.x`. */

@@ -207,11 +207,7 @@ function move(n: Numbers, body: Body, placement: Placement, count: number): Body
 }
 
 function positionList(elaborator: Elaboration, child: Entity, item: ValueItem): Triple[] | null {
-  const outer = elaborator.item;
-  elaborator.item = item;
-  elaborator.scope = child;
-  const value = elaborator.expression(item.annotations.positions!, null);
-  elaborator.item = outer;
+  const value = elaborator.inItem(item, child, () => elaborator.expression(item.annotations.positions!, null));
   const zero = elaborator.builder.constant(0);
   if (value.kind !== 'list') return null;
   const triples: Triple[] = [];
