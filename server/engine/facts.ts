@@ -35,12 +35,13 @@ export interface FactorUse { readonly entity: Entity; readonly item: ValueItem; 
 interface Cached { readonly cells: readonly Cell[]; readonly stamp: number; readonly facts: Facts }
 
 function remember(cells: ReadonlySet<Cell>, facts: Facts): Cached {
-  return { cells: [...cells], stamp: stampOf(cells), facts };
+  const list = [...cells];
+  return { cells: list, stamp: stampOf(list), facts };
 }
 
-function stampOf(cells: Iterable<Cell>): number {
+function stampOf(cells: readonly Cell[]): number {
   let stamp = 0;
-  for (const cell of cells) stamp += cell.removed ? NaN : cell.foundation;
+  for (let i = 0; i < cells.length; i++) stamp += cells[i]!.removed ? NaN : cells[i]!.foundation;
   return stamp;
 }
 
@@ -183,17 +184,18 @@ export function annotationsAt(item: ValueItem, path: readonly string[]): Annotat
   return annotations;
 }
 
+const NO_FACTORS: readonly FactorUse[] = [];
 const factorCache = new WeakMap<CheckRow, { readonly facts: Facts; readonly uses: readonly (FactorUse & { readonly slot: number })[] }>();
 
 /** Members of `factors` on the way to both sides of a row, and how often each is multiplied in. */
-export function factorsOf(evaluation: Evaluation, row: CheckRow): FactorUse[] {
+export function factorsOf(evaluation: Evaluation, row: CheckRow): readonly FactorUse[] {
   const facts = factsOfRow(evaluation, row, 'both');
   let known = factorCache.get(row);
   if (known?.facts !== facts) {
     const some = facts.values.some(value => value.entity.kind === 'factors');
     factorCache.set(row, (known = { facts, uses: some ? findFactors(evaluation, row) : [] }));
   }
-  return known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) }));
+  return known.uses.length === 0 ? NO_FACTORS : known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) }));
 }
 
 function findFactors(evaluation: Evaluation, row: CheckRow): (FactorUse & { slot: number })[] {
@@ -256,7 +258,8 @@ function factorAt(arena: Arena, entry: number): Cell | null {
 
 /** By the counts of its operands; those of the entry 0, which stands for none, are 0. */
 function timesAt(arena: Arena, entry: number): number {
-  const [a, b, c] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
+  const a = arena.a[entry]!;
+  const b = arena.b[entry]!;
   switch (arena.op[entry] as Op) {
     case Op.Constant: case Op.Undetermined: case Op.Parameter: return 0;
     case Op.Square: return 2 * counts[a]!;
@@ -264,7 +267,7 @@ function timesAt(arena: Arena, entry: number): number {
     case Op.Lookup: return counts[a]!;
     case Op.Lookup2: return Math.max(counts[a]!, counts[b]!);
     case Op.Reserve: case Op.Root: return Math.max(0, ...arena.operands(entry).map(operand => counts[operand]!));
-    default: return Math.max(counts[a]!, counts[b]!, counts[c]!);
+    default: return Math.max(counts[a]!, counts[b]!, counts[arena.c[entry]!]!);
   }
 }
 

@@ -37,10 +37,13 @@ export function loadDegree(evaluation: Evaluation, applied: number, allowable: n
 /** Growth of an entry by that of its operands, the chain rule; NaN where it has no slope but moves. */
 function growth(arena: Arena, entry: number): number {
   const { values } = arena;
-  const [a, b, c] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
-  const [x, y, value] = [values[a]!, values[b]!, values[entry]!];
-  const [dx, dy] = [growths[a]!, growths[b]!];
-  const times = (growth: number, slope: () => number): number => growth === 0 ? 0 : growth * slope();
+  const a = arena.a[entry]!;
+  const b = arena.b[entry]!;
+  const x = values[a]!;
+  const y = values[b]!;
+  const value = values[entry]!;
+  const dx = growths[a]!;
+  const dy = growths[b]!;
   switch (arena.op[entry] as Op) {
     case Op.Constant: case Op.Undetermined: case Op.Parameter: return 0;
     case Op.Copy: case Op.Slot: case Op.Tolerance: return dx;
@@ -50,14 +53,14 @@ function growth(arena: Arena, entry: number): number {
     case Op.Divide: return dx / y - dy * x / (y * y);
     case Op.Negate: return -dx;
     case Op.Square: return 2 * x * dx;
-    case Op.SquareRoot: return times(dx, () => 1 / (2 * value));
-    case Op.CubeRoot: return times(dx, () => 1 / (3 * value * value));
+    case Op.SquareRoot: return dx === 0 ? 0 : dx / (2 * value);
+    case Op.CubeRoot: return dx === 0 ? 0 : dx / (3 * value * value);
     case Op.Absolute: return dx * Math.sign(x);
     case Op.Minimum: return x <= y ? dx : dy;
     case Op.Maximum: return x >= y ? dx : dy;
-    case Op.Select: return x !== 0 ? dy : growths[c]!;
-    case Op.Lookup: return times(dx, () => slope(arena.tableOf(entry), x));
-    case Op.Power: return times(dx, () => y * Math.pow(x, y - 1)) + times(dy, () => value * Math.log(x));
+    case Op.Select: return x !== 0 ? dy : growths[arena.c[entry]!]!;
+    case Op.Lookup: return dx === 0 ? 0 : dx * slope(arena.tableOf(entry), x);
+    case Op.Power: return (dx === 0 ? 0 : dx * y * Math.pow(x, y - 1)) + (dy === 0 ? 0 : dy * value * Math.log(x));
     default: return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
   }
 }

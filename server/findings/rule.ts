@@ -56,7 +56,7 @@ export type Message = string | ((data: Readonly<Record<string, string>>) => stri
 
 /**
  * One kind of finding. A rule that only words a problem of the parser, the model or the engine has a message alone; others look for
- * themselves: at a requirement's result or a calculated value in one configuration, at one declaration (and nothing beyond it), or at the whole project.
+ * themselves: at a requirement's result, or at a cell that holds a check or calls formulas with conditions, in one configuration, at one declaration (and nothing beyond it), or at the whole project.
  */
 export interface FindingRule {
   readonly code: string;

@@ -343,7 +343,7 @@ export class Project implements ProjectView, DataSource {
   private gatherCell(view: ConfigurationView, cell: Cell): void {
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
     const found: Found[] = isCalculated(cell.entity.kind, cell.name) ? cell.problems.map(foundOf) : [];
-    for (const rule of CELL_RULES) for (const next of rule.onCell!(cell, view, this)) found.push(next);
+    if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) for (const next of rule.onCell!(cell, view, this)) found.push(next);
     found.push(...causesOf(view.evaluation, cell));
     this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
   }

@@ -31,8 +31,17 @@ function strangers(declaration: Declaration, allowed: (statement: string) => boo
   for (const item of values) if (item.kind !== 'field' && item.kind !== 'override' && !allowed(item.kind)) found.push([item.kind, at(item, item.id)]);
   if (!allowed('check')) for (const item of checks) found.push(['check', at(item, item.id)]);
   for (const item of conditions) if (!allowed(item.kind)) found.push([item.kind, at(item, item.id)]);
-  const lists = [['verify', methods], ['parent', parents], ['given', given], ['needs', needs], ['exempt', exempt], ['free', free], ['severity', severities], ['use', uses]] as const;
-  for (const [statement, list] of lists) if (list[0] && !allowed(statement)) found.push([statement, at(declaration, list[0].id)]);
+  const first = (statement: string, list: readonly { readonly id: number }[]): void => {
+    if (list.length > 0 && !allowed(statement)) found.push([statement, at(declaration, list[0]!.id)]);
+  };
+  first('verify', methods);
+  first('parent', parents);
+  first('given', given);
+  first('needs', needs);
+  first('exempt', exempt);
+  first('free', free);
+  first('severity', severities);
+  first('use', uses);
   if (rationale && !allowed('rationale')) found.push(['rationale', at(rationale, 0)]);
   if (study && !allowed('study')) found.push(['study', at(declaration)]);
   return found;

@@ -14,14 +14,15 @@ export default rule({
   message: '{label} says {written}, but its check compares with {limit}{configuration}. Put the limit into the text in braces, so that they can\'t differ.',
   *onRequirement(result, configuration): Iterable<Found> {
     const { title } = result.entity;
+    const written = title?.segments.flatMap(segment => typeof segment === 'string' ? numbersOf(segment) : []) ?? [];
+    if (!title || written.length === 0) return;
     const compared = result.checks.flatMap(check => check.governing?.leaf ? [{ ...check.governing, leaf: check.governing.leaf }] : []);
-    if (!title || compared.length === 0) return;
-    for (const { written, value, dimension } of title.segments.flatMap(segment => typeof segment === 'string' ? numbersOf(segment) : [])) {
+    for (const { text, value, dimension } of written) {
       const same = compared.filter(({ leaf }) => leaf.left.dimension === dimension);
       const known = [...same.flatMap(({ left, right }) => [left, right]), ...literalsOf(result.entity.declaration)];
       if (same.length === 0 || known.some(number => Math.abs(number - value) <= 1e-6 * Math.abs(value))) continue;
       const { leaf, right } = same[0]!;
-      yield { code: 'statement-number', place: at(title, 0), data: { ...requirementData(result, configuration), written, limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null) } };
+      yield { code: 'statement-number', place: at(title, 0), data: { ...requirementData(result, configuration), written: text, limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null) } };
     }
   },
   fix: ({ data }, text, { view, textAt }) => {
@@ -39,10 +40,11 @@ export default rule({
   },
 });
 
-function numbersOf(text: string): { written: string; value: number; dimension: Dimension }[] {
-  return [...text.matchAll(NUMBER_WITH_UNIT)].flatMap(([written, digits, unitText]) => {
+function numbersOf(statement: string): { text: string; value: number; dimension: Dimension }[] {
+  if (!/\d/.test(statement)) return [];
+  return [...statement.matchAll(NUMBER_WITH_UNIT)].flatMap(([text, digits, unitText]) => {
     const unit = parseUnit(unitText!);
-    return isUnit(unit) ? [{ written, value: toSI(unit, digits!), dimension: unit.dimension }] : [];
+    return isUnit(unit) ? [{ text, value: toSI(unit, digits!), dimension: unit.dimension }] : [];
   });
 }
 
