@@ -2,6 +2,7 @@
  * One evaluation of a project: a cell for every value, check, condition and text, in one configuration. Incremental: an edit marks what
  * it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
  */
+import { compact } from '../base/index.js';
 import { isCalculated } from '../model/blocks.js';
 import type { CheckItem, ConditionItem, Item, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
@@ -42,7 +43,9 @@ const NO_NAMES: readonly string[] = [];
 const NO_CALLS: readonly ValueItem[] = [];
 const NO_PROBLEMS: readonly Problem[] = [];
 
+/** Adds to a list while its cell is elaborated; the shared empty one is left as it is. */
 const push = <T>(list: readonly T[], item: T): readonly T[] => {
+  if (list.length === 0) return [item];
   (list as T[]).push(item);
   return list;
 };
@@ -637,6 +640,9 @@ export class Evaluation implements Host {
     const before = cell.value;
     const flags = cell.outputs.map(slot => arena.tolerant[slot]!);
     cell.value = this.publish(cell, value, relocate);
+    cell.reads = compact(cell.reads);
+    cell.names = compact(cell.names);
+    cell.calls = compact(cell.calls);
     cell.rank = rankOver(cell.reads);
     for (const user of cell.users) this.raise(user, cell.rank + 1);
     const changedFlags = cell.outputs.some((slot, i) => arena.tolerant[slot] !== flags[i]);
@@ -695,7 +701,7 @@ export class Evaluation implements Host {
       return slot;
     });
     for (const slot of old.slice(outputs.length)) arena.free(slot, 1);
-    cell.outputs = outputs;
+    cell.outputs = compact(outputs);
     return published;
   }
 
@@ -772,7 +778,7 @@ export class Evaluation implements Host {
     if (cell.busy) return this.cycle(cell, reader);
     if (cell.state !== State.Clean) cell.home.settle(cell);
     if (!cell.users.has(reader)) {
-      reader.reads = reader.reads === NO_READS ? [cell] : push(reader.reads, cell);
+      reader.reads = push(reader.reads, cell);
       cell.users = grow(cell.users, NO_CELLS, reader);
     }
     return cell.value;
@@ -782,7 +788,7 @@ export class Evaluation implements Host {
   private cycle(cell: Cell, reader: Cell): Value {
     const loop = this.stack.slice(this.stack.indexOf(cell));
     if (!cell.users.has(reader)) {
-      reader.reads = reader.reads === NO_READS ? [cell] : push(reader.reads, cell);
+      reader.reads = push(reader.reads, cell);
       cell.users = grow(cell.users, NO_CELLS, reader);
     }
     for (const member of loop) {
@@ -797,7 +803,7 @@ export class Evaluation implements Host {
   calls(item: ValueItem): void {
     const cell = this.current;
     if (!cell || cell.calls.includes(item)) return;
-    cell.calls = cell.calls === NO_CALLS ? [item] : push(cell.calls, item);
+    cell.calls = push(cell.calls, item);
     const count = (this.callers.get(item) ?? 0) + 1;
     this.callers.set(item, count);
     if (count === 1) this.recheck(item);
@@ -836,7 +842,7 @@ export class Evaluation implements Host {
   looksUp(name: string): void {
     const cell = this.current;
     if (!cell || cell.names.includes(name)) return;
-    cell.names = cell.names === NO_NAMES ? [name] : push(cell.names, name);
+    cell.names = push(cell.names, name);
     const users = this.nameUsers.get(name);
     if (users) users.add(cell);
     else this.nameUsers.set(name, new Set([cell]));

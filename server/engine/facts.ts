@@ -1,4 +1,5 @@
 /** What a calculation rests on: the values, factors, allowables, loads and files that its numbers are made of. */
+import { compact } from '../base/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
@@ -100,7 +101,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
   const values: ReachedValue[] = [];
   let results = NO_ENTITIES;
   let loads = NO_ENTITIES;
-  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] => list.includes(entity) ? list : [...list, entity];
+  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] => list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
   const tables = new Map<Origin, number[]>();
   const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
     values.push(reachedValue(entity, item, path));
@@ -148,7 +149,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
       open(arena.c[node]!);
     }
   }
-  return { values, results, loads, asked: whole ? askedOf(tables) : NOTHING_ASKED };
+  return { values: compact(values), results: compact(results), loads: compact(loads), asked: whole ? askedOf(tables) : NOTHING_ASKED };
 }
 
 function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly AskedTable[] {

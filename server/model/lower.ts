@@ -1,6 +1,6 @@
 /** Tree to items: lowers one parsed piece to declarations that know no syntax. Pure and total: what recovery left out becomes `missing`. */
 import type { AstNode } from 'langium';
-import { contentHash } from '../base/index.js';
+import { compact, contentHash } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
 import { parsePlaceholder, type ParsedPiece } from '../syntax/parser.js';
 import { isUnit, parseUnit } from '../units/index.js';
@@ -52,7 +52,7 @@ class Spans {
   start(id: number): number { return this.ends[id * 2]!; }
   end(id: number): number { return this.ends[id * 2 + 1]!; }
   done(): readonly number[] {
-    return this.ends;
+    return compact(this.ends);
   }
 }
 
@@ -72,8 +72,8 @@ class Lowering {
   }
 
   finishMentions(): void {
-    this.mentions.names = [...this.names];
-    this.mentions.units = [...this.units];
+    this.mentions.names = compact([...this.names]);
+    this.mentions.units = compact([...this.units]);
   }
 
   private named(name: string): string {
@@ -137,11 +137,10 @@ class Lowering {
       for (const statement of statements) if (statement) this.statement(statement, result, parts);
       this.blocks--;
     }
-    const some = <T>(list: readonly T[]): readonly T[] => list.length > 0 ? list : NONE;
-    result.values = some(parts.values);
-    result.checks = some(parts.checks);
-    result.conditions = some(parts.conditions);
-    result.children = some(parts.children);
+    result.values = compact(parts.values);
+    result.checks = compact(parts.checks);
+    result.conditions = compact(parts.conditions);
+    result.children = compact(parts.children);
     if (result.kind === 'results' || result.kind === 'table') result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
     result.spans = spans.done();
     this.spans = outer;
@@ -202,9 +201,9 @@ class Lowering {
       case 'Least': parts.conditions.push(this.condition('least', statement, statement.goal)); break;
       case 'Verify':
         into.hasVerify = true;
-        into.methods = [...into.methods, ...statement.methods.map(method => this.method(method))];
+        into.methods = compact([...into.methods, ...statement.methods.map(method => this.method(method))]);
         break;
-      case 'Parents': into.parents = [...into.parents, ...statement.targets.map(path => this.reference(path))]; break;
+      case 'Parents': into.parents = compact([...into.parents, ...statement.targets.map(path => this.reference(path))]); break;
       case 'Rationale': into.rationale = this.textItem('rationale', statement.text); break;
       case 'SourceStatement': into.source = this.citation(statement.document, statement.text); break;
       case 'Needs': into.needs = [...into.needs, ...statement.modes.map(mode => this.plainColumn(mode.text, mode))]; break;
@@ -298,7 +297,7 @@ class Lowering {
   private textItem(name: string, text: ast.Text | undefined): TextItem {
     return this.item(spans => {
       spans.add(text ? this.start(text) : 0, text ? this.end(text) : 0);
-      return { kind: 'text', name, segments: text ? this.segments(text) : [] };
+      return { kind: 'text', name, segments: text ? this.segments(text) : NONE };
     });
   }
 
@@ -523,6 +522,7 @@ class Lowering {
 
   private segments(text: ast.Text): TextSegment[] {
     const raw = text.value ?? '""';
+    if (!NEEDS_READING.test(raw) && raw.length > 1 && raw.endsWith('"')) return raw.length > 2 ? [raw.slice(1, -1)] : [];
     const start = this.start(text);
     const segments: TextSegment[] = [];
     let plain = '';
@@ -580,6 +580,8 @@ class Lowering {
   }
 }
 
+/** What makes a quoted text more than what stands between its quotes. */
+const NEEDS_READING = /[\\{\r\n]| {2}/;
 const EMPTY_SPANS: readonly number[] = [];
 /** Most lists of most declarations are empty. */
 const NONE: readonly never[] = Object.freeze([]);

@@ -4,6 +4,8 @@
  */
 import type { CheckItem, Declaration, LoweredPiece, TextItem, ValueItem } from './declaration.js';
 
+const NONE: readonly never[] = [];
+
 /** A declaration in its place in the project: parents, members, and for an instance of a kind what it inherits. */
 export class Entity {
   declaration!: Declaration;
@@ -15,7 +17,7 @@ export class Entity {
   values: ReadonlyMap<string, ValueItem> = NO_VALUES;
   members: ReadonlyMap<string, Entity> = NO_MEMBERS;
   /** Every declaration with this key, in file order; the first counts, the others are duplicates. */
-  readonly contenders: Declaration[] = [];
+  contenders: readonly Declaration[] = NONE;
 
   constructor(readonly key: string, readonly kind: string, readonly name: string) {}
 
@@ -184,7 +186,7 @@ export class Namespace {
       const entity = this.entities.get(key);
       if (!entity) continue;
       if (!before.has(entity)) before.set(entity, entity.declaration);
-      entity.contenders.splice(entity.contenders.indexOf(child), 1);
+      entity.contenders = entity.contenders.filter(contender => contender !== child);
       touched.add(entity);
       this.withdraw(child, `${key}.`, touched, before, names);
     }
@@ -210,7 +212,7 @@ export class Namespace {
       } else if (!before.has(entity) && entity.contenders.length > 0) {
         before.set(entity, entity.declaration);
       }
-      entity.contenders.push(child);
+      entity.contenders = entity.contenders.length === 0 ? [child] : [...entity.contenders, child];
       touched.add(entity);
       this.enter(child, `${key}.`, touched, before, names);
     }
@@ -240,7 +242,7 @@ export class Namespace {
         removed.push(entity);
         continue;
       }
-      if (entity.contenders.length > 1) entity.contenders.sort(comparePlace);
+      if (entity.contenders.length > 1) entity.contenders = entity.contenders.toSorted(comparePlace);
       entity.declaration = entity.contenders[0]!;
       if (!old) {
         added.push(entity);
@@ -360,7 +362,7 @@ export class Namespace {
 
   private discard(repeated: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
     for (const entity of repeated) {
-      entity.contenders.length = 0;
+      entity.contenders = NONE;
       this.forget(entity, names);
       change.removed.push(entity);
       change.touched.add(entity);
@@ -388,7 +390,7 @@ export class Namespace {
       names.add(`*${entity.kind}`);
     }
     entity.declaration = template.declaration;
-    entity.contenders.splice(0, entity.contenders.length, template.declaration);
+    entity.contenders = [template.declaration];
     entity.template = template;
     entity.parent = parent;
     const values = new Map(template.values);
