@@ -19,6 +19,7 @@ import { annotated } from './expressions/structures.js';
 import { printText } from './expressions/texts.js';
 import { typed } from './expressions/types.js';
 import { checkedField, fieldTakes } from './fields.js';
+import { NameUsers } from './name-users.js';
 import { Op } from './operations.js';
 import { ToleranceReadings } from './tolerance.js';
 import { isPoison, mapNodes, POISON, sameShape, type DataRows, type Place, type Value } from './value.js';
@@ -104,7 +105,7 @@ const NO_OVERRIDES: Overrides = new Map();
 export class Evaluation implements Host {
   readonly arena: Arena;
   private readonly cells = new Map<Entity, Map<string, Cell>>();
-  private readonly nameUsers = new Map<string, Set<Cell>>();
+  private readonly nameUsers = new NameUsers(() => this.ownCells());
   private queue: Cell[][] = [];
   private lowest = 0;
   private current: Cell | null = null;
@@ -143,8 +144,12 @@ export class Evaluation implements Host {
     if (this.base) for (const cell of this.base.cellsOf(entity)) if (!own?.has(cell.name)) yield cell;
   }
 
-  *allCells(): Iterable<Cell> {
+  private *ownCells(): Iterable<Cell> {
     for (const cells of this.cells.values()) yield* cells.values();
+  }
+
+  *allCells(): Iterable<Cell> {
+    yield* this.ownCells();
     if (this.base) for (const cell of this.base.allCells()) if (this.shares(cell)) yield cell;
   }
 
@@ -223,13 +228,18 @@ export class Evaluation implements Host {
     if (this.base) this.followReach(this.base);
     for (const entity of change.touched) if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
     if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.syncEntity(this.namespace.root);
-    for (const name of change.names) for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
-    for (const formula of change.formulas) for (const cell of this.nameUsers.get(formula.name) ?? []) if (holds(cell, formula)) this.mark(cell, State.Elaborate);
-    for (const entity of dataChanged) {
-      for (const cell of this.nameUsers.get(`*rows ${entity.key}`) ?? []) this.mark(cell, State.Elaborate);
-    }
+    if (this.elaborations > 0) this.markNameUsers(change, dataChanged);
     for (const cell of this.cyclicCells) if (!cell.removed) this.mark(cell, State.Elaborate);
     this.calculate();
+  }
+
+  /** Marks what looked up a name that now may stand for something else. */
+  private markNameUsers(change: NamespaceChange, dataChanged: readonly Entity[]): void {
+    for (const name of change.names) for (const cell of this.nameUsers.of(name)) this.mark(cell, State.Elaborate);
+    for (const formula of change.formulas) for (const cell of this.nameUsers.of(formula.name)) if (holds(cell, formula)) this.mark(cell, State.Elaborate);
+    for (const entity of dataChanged) {
+      for (const cell of this.nameUsers.of(`*rows ${entity.key}`)) this.mark(cell, State.Elaborate);
+    }
   }
 
   /** Makes cells for what the overrides reach now and did not before, and lets go of the others. */
@@ -254,7 +264,7 @@ export class Evaluation implements Host {
         const cell = this.cells.get(entity)?.get(name);
         if (cell) reached.add(cell);
         // A name that the model lacks: whoever looked for it may find it there.
-        if (!entity.values.has(name)) for (const user of this.nameUsers.get(name) ?? []) reached.add(user);
+        if (!entity.values.has(name)) for (const user of this.nameUsers.of(name)) reached.add(user);
       }
     }
     for (const cell of reached) for (const user of cell.users) if (user.home === this) reached.add(user);
@@ -285,7 +295,7 @@ export class Evaluation implements Host {
         const [old, next] = [before.get(entity)?.get(name), overrides.get(entity)?.get(name)];
         if (old?.item === next?.item && old?.item.hash === next?.item.hash) continue;
         if (entity.contenders.length > 0) this.syncEntity(entity);
-        for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
+        for (const cell of this.nameUsers.of(name)) this.mark(cell, State.Elaborate);
       }
     }
   }
@@ -294,7 +304,7 @@ export class Evaluation implements Host {
     const next = this.base?.declaredUnits ?? this.readUnits();
     if (next === this.declaredUnits) return;
     this.declaredUnits = next;
-    for (const cell of this.nameUsers.get('*unit') ?? []) this.mark(cell, State.Elaborate);
+    for (const cell of this.nameUsers.of('*unit')) this.mark(cell, State.Elaborate);
   }
 
   /** Units that the project declares; the same object while they stay the same. */
@@ -333,26 +343,12 @@ export class Evaluation implements Host {
   private syncEntity(entity: Entity): void {
     const cells = this.cells.get(entity) ?? new Map<string, Cell>();
     this.cells.set(entity, cells);
+    if (cells.size === 0) {
+      this.eachWanted(entity, (name, item, scope, calculate) => void this.makeCell(cells, entity, name, item, scope, calculate));
+      return;
+    }
     const wanted = new Map<string, { item: CellItem; scope: Entity; calculate: Cell['calculate'] }>();
-    for (const name of entity.values.keys()) {
-      const { item, scope } = this.itemOf(entity, name)!;
-      if (item.kind === 'override' && entity.kind === 'configuration') continue;
-      if (item.kind === 'unit' || !isCalculated(entity.kind, name)) continue;
-      wanted.set(name, { item, scope, calculate: item.parameters ? calculateUncalled : calculateValue });
-    }
-    const { declaration } = entity;
-    if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity)) wanted.set('value', { item: declaration.value, scope: entity, calculate: entity.kind === 'configuration' ? calculateNothing : calculateValue });
-    const repeated = this.repeatedKind(entity);
-    if (entity.kind !== 'file') {
-      if (!repeated) declaration.checks.forEach((item, i) => wanted.set(`check ${i + 1}`, { item, scope: entity, calculate: calculateCheck }));
-      declaration.conditions.forEach((item, i) => wanted.set(`${item.kind} ${i + 1}`, { item, scope: entity, calculate: calculateCondition }));
-      declaration.restrictions.forEach((item, i) => wanted.set(`restriction ${i + 1}`, { item, scope: entity, calculate: calculateRestriction }));
-      if (declaration.title?.segments.some(segment => typeof segment !== 'string')) wanted.set('title', { item: declaration.title, scope: entity, calculate: calculateText });
-    } else {
-      let n = 0;
-      for (const root of this.namespace.rootDeclarations) for (const item of root.checks) wanted.set(`check ${++n}`, { item, scope: entity, calculate: calculateCheck });
-    }
-    if (this.base) for (const name of wanted.keys()) if (!this.holds(entity, name)) wanted.delete(name);
+    this.eachWanted(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
     for (const [name, cell] of cells) {
       const next = wanted.get(name);
       if (!next && (name.startsWith('@') || name.startsWith('*')) && this.holds(entity, name)) continue;
@@ -367,6 +363,30 @@ export class Evaluation implements Host {
       }
     }
     for (const [name, { item, scope, calculate }] of wanted) if (!cells.has(name)) this.makeCell(cells, entity, name, item, scope, calculate);
+  }
+
+  /** The cells that an entity's items ask for. */
+  private eachWanted(entity: Entity, visit: (name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void): void {
+    const want = this.base ? (...[name, item, scope, calculate]: Parameters<typeof visit>): void => {
+      if (this.holds(entity, name)) visit(name, item, scope, calculate);
+    } : visit;
+    const { declaration } = entity;
+    if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity)) want('value', declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
+    for (const name of entity.values.keys()) {
+      const { item, scope } = this.itemOf(entity, name)!;
+      if (item.kind === 'override' && entity.kind === 'configuration') continue;
+      if (item.kind === 'unit' || !isCalculated(entity.kind, name) || (name === 'value' && declaration.value)) continue;
+      want(name, item, scope, item.parameters ? calculateUncalled : calculateValue);
+    }
+    if (entity.kind === 'file') {
+      let n = 0;
+      for (const root of this.namespace.rootDeclarations) for (const item of root.checks) want(`check ${++n}`, item, entity, calculateCheck);
+      return;
+    }
+    if (!this.repeatedKind(entity)) declaration.checks.forEach((item, i) => want(`check ${i + 1}`, item, entity, calculateCheck));
+    declaration.conditions.forEach((item, i) => want(`${item.kind} ${i + 1}`, item, entity, calculateCondition));
+    declaration.restrictions.forEach((item, i) => want(`restriction ${i + 1}`, item, entity, calculateRestriction));
+    if (declaration.title?.segments.some(segment => typeof segment !== 'string')) want('title', declaration.title, entity, calculateText);
   }
 
   /** Whether a value is this evaluation's own: all are the base's, but for what the overrides of a configuration reach. */
@@ -720,7 +740,7 @@ export class Evaluation implements Host {
     for (const read of cell.reads) (read.users as Set<Cell>).delete(cell);
     cell.reads = NO_READS;
     cell.repeats = NO_CELLS;
-    for (const name of cell.names) this.nameUsers.get(name)?.delete(cell);
+    for (const name of cell.names) this.nameUsers.delete(name, cell);
     cell.names = NO_NAMES;
     for (const item of cell.calls) {
       const count = this.callers.get(item)! - 1;
@@ -843,9 +863,7 @@ export class Evaluation implements Host {
     const cell = this.current;
     if (!cell || cell.names.includes(name)) return;
     cell.names = push(cell.names, name);
-    const users = this.nameUsers.get(name);
-    if (users) users.add(cell);
-    else this.nameUsers.set(name, new Set([cell]));
+    this.nameUsers.add(name, cell);
   }
 
   demands(node: number, value: number): void {
