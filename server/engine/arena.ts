@@ -76,16 +76,12 @@ export class Arena {
   private grow(needed: number): void {
     let size = this.op.length;
     while (size < needed) size *= 2;
-    const larger = <T extends Uint8Array | Int32Array | Float64Array>(old: T, made: T): T => {
-      made.set(old as never);
-      return made;
-    };
-    this.op = larger(this.op, new Uint8Array(size));
-    this.a = larger(this.a, new Int32Array(size));
-    this.b = larger(this.b, new Int32Array(size));
-    this.c = larger(this.c, new Int32Array(size));
-    this.values = larger(this.values, new Float64Array(size));
-    this.tolerant = larger(this.tolerant, new Uint8Array(size));
+    this.op = enlarged(this.op, new Uint8Array(size));
+    this.a = enlarged(this.a, new Int32Array(size));
+    this.b = enlarged(this.b, new Int32Array(size));
+    this.c = enlarged(this.c, new Int32Array(size));
+    this.values = enlarged(this.values, new Float64Array(size));
+    this.tolerant = enlarged(this.tolerant, new Uint8Array(size));
   }
 
   /** Runs the entries from `start` up to `end`, in order. */
@@ -219,6 +215,12 @@ export class Arena {
     f(rest);
     return answer;
   }
+}
+
+/** The content of an array in a larger one. */
+export function enlarged<T extends Uint8Array | Int32Array | Float64Array>(old: T, made: T): T {
+  made.set(old as never);
+  return made;
 }
 
 const LARGEST_RESERVE = 1e6;
