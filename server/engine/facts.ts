@@ -26,6 +26,8 @@ export interface Facts {
   readonly loads: readonly Entity[];
   /** Tables of materials, with the numbers that they are asked at. */
   readonly asked: readonly AskedTable[];
+  /** Values that keep an analysis open: to be confirmed, typical, an estimated mass. Found for whole checks. */
+  readonly provisional: readonly ReachedValue[];
 }
 
 export interface AskedTable { readonly origin: Origin; readonly inputs: readonly number[] }
@@ -149,7 +151,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
       open(arena.c[node]!);
     }
   }
-  return { values: compact(values), results: compact(results), loads: compact(loads), asked: whole ? askedOf(tables) : NOTHING_ASKED };
+  return { values: compact(values), results: compact(results), loads: compact(loads), asked: whole ? askedOf(tables) : NOTHING_ASKED, provisional: whole ? compact(values.filter(isProvisional)) : NO_VALUES };
 }
 
 function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly AskedTable[] {
@@ -157,6 +159,11 @@ function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly Asked
   return asked.length === 0 ? NOTHING_ASKED : asked;
 }
 
+function isProvisional({ item, annotations }: ReachedValue): boolean {
+  return annotations.tbc === true || annotations.basis === 'typical' || (item.name === 'mass' && annotations.maturity === 'estimated');
+}
+
+const NO_VALUES: readonly ReachedValue[] = [];
 const NOTHING_ASKED: readonly AskedTable[] = [];
 const NO_PATH: readonly string[] = [];
 const NO_ENTITIES: readonly Entity[] = [];

@@ -298,7 +298,7 @@ export class Verification {
   unsettled(cell: Cell): string[] {
     const facts = factsOf(this.evaluation, cell);
     const open: string[] = [];
-    for (const value of facts.values) {
+    for (const value of facts.provisional) {
       if (value.annotations.tbc) open.push(`the analysis reaches ${nameOf(value)}, which is to be confirmed`);
       if (value.item.name === 'mass' && value.annotations.maturity === 'estimated') open.push(`the analysis reaches ${nameOf(value)}, which is estimated`);
       if (value.annotations.basis === 'typical') open.push(`the analysis reaches ${nameOf(value)}, a typical value`);

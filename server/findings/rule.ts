@@ -51,6 +51,9 @@ export interface ProjectView {
   fileExists(from: Entity, path: string): boolean | undefined;
 }
 
+/** Takes what a rule found. */
+export type Report = (found: Found) => void;
+
 /** A sentence with `{names}` from the data, or what makes one of the data. */
 export type Message = string | ((data: Readonly<Record<string, string>>) => string);
 
@@ -64,12 +67,12 @@ export interface FindingRule {
   readonly title: string;
   /** A sentence that stands alone, with `{names}` from the data: what is wrong, which value, how to mend it. */
   readonly message: Message;
-  onRequirement?(result: RequirementResult, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
-  onCell?(cell: Cell, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
+  onRequirement?(report: Report, result: RequirementResult, configuration: ConfigurationView, view: ProjectView): void;
+  onCell?(report: Report, cell: Cell, configuration: ConfigurationView, view: ProjectView): void;
   /** Kinds of block that `onDeclaration` looks at; all where it is left out. */
   readonly kinds?: readonly string[];
-  onDeclaration?(entity: Entity, view: ProjectView): Iterable<Found>;
-  onProject?(view: ProjectView): Iterable<Found>;
+  onDeclaration?(report: Report, entity: Entity, view: ProjectView): void;
+  onProject?(report: Report, view: ProjectView): void;
   /** `text` is what stands at the place of the finding. */
   fix?(found: Found, text: string, help: FixHelp): Fix | readonly Fix[] | null;
 }

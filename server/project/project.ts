@@ -343,7 +343,8 @@ export class Project implements ProjectView, DataSource {
   private gatherCell(view: ConfigurationView, cell: Cell): void {
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
     const found: Found[] = isCalculated(cell.entity.kind, cell.name) ? cell.problems.map(foundOf) : [];
-    if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) for (const next of rule.onCell!(cell, view, this)) found.push(next);
+    const report = (next: Found): void => void found.push(next);
+    if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) rule.onCell!(report, cell, view, this);
     found.push(...causesOf(view.evaluation, cell));
     this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
   }
@@ -351,7 +352,8 @@ export class Project implements ProjectView, DataSource {
   private gatherRequirement(view: ConfigurationView, entity: Entity): void {
     const result = view.verification.result(entity);
     const found: Found[] = [];
-    for (const rule of REQUIREMENT_RULES) for (const next of rule.onRequirement!(result, view, this)) found.push(next);
+    const report = (next: Found): void => void found.push(next);
+    for (const rule of REQUIREMENT_RULES) rule.onRequirement!(report, result, view, this);
     this.store.set(`${view.name ?? BASE} ${entity.key}`, found);
   }
 
@@ -374,17 +376,22 @@ export class Project implements ProjectView, DataSource {
 
   private declarationFindingsOf(entity: Entity): Found[] {
     let found = NOTHING;
-    for (const rule of rulesOfKind(entity.kind)) {
-      for (const next of rule.onDeclaration!(entity, this)) found = [...found, next];
-    }
+    const report = (next: Found): void => { found = [...found, next]; };
+    for (const rule of rulesOfKind(entity.kind)) rule.onDeclaration!(report, entity, this);
     return found;
   }
 
   /** Findings that need the whole project; slower, so they run when nothing else waits. Returns the files they may have changed. */
   updateProjectFindings(): ReadonlySet<string> {
     this.gatherData();
-    for (const rule of PROJECT_RULES) this.store.set(`project ${rule.code}`, [...rule.onProject!(this)]);
+    for (const rule of PROJECT_RULES) this.gatherProject(rule);
     return this.store.takeDirty();
+  }
+
+  private gatherProject(rule: FindingRule): void {
+    const found: Found[] = [];
+    rule.onProject!(next => void found.push(next), this);
+    this.store.set(`project ${rule.code}`, found);
   }
 
   /** What was found in data files, beside what their blocks themselves show. */
@@ -400,7 +407,7 @@ export class Project implements ProjectView, DataSource {
     this.gatherData();
     yield this.store.takeDirty();
     for (const rule of PROJECT_RULES) {
-      this.store.set(`project ${rule.code}`, [...rule.onProject!(this)]);
+      this.gatherProject(rule);
       yield this.store.takeDirty();
     }
   }

@@ -1,26 +1,26 @@
 import { BLOCKS } from '../../model/blocks.js';
 import type { Declaration } from '../../model/declaration.js';
 import type { Place } from '../../engine/value.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule, type Report } from '../rule.js';
 
 export default rule({
   code: 'misplaced-statement', severity: 'error', title: 'A statement stands where it cannot',
   message: '{statement} can\'t stand in a {kind}. It belongs in: {where}.',
-  *onDeclaration(entity): Iterable<Found> {
-    yield* misplaced(entity.declaration);
+  onDeclaration(report, entity): void {
+    misplaced(report, entity.declaration);
   },
-  *onProject(view): Iterable<Found> {
-    for (const root of view.namespace.rootDeclarations) yield* misplaced(root);
+  onProject(report, view): void {
+    for (const root of view.namespace.rootDeclarations) misplaced(report, root);
   },
 });
 
-function* misplaced(declaration: Declaration): Iterable<Found> {
+function misplaced(report: Report, declaration: Declaration): void {
   const block = BLOCKS.get(declaration.kind);
   if (!block) return;
   const allowed = (statement: string): boolean => block.statements.includes(statement);
   for (const [statement, place] of strangers(declaration, allowed)) {
     const homes = [...BLOCKS.values()].filter(candidate => candidate.statements.includes(statement) && candidate.kind !== 'file').map(candidate => candidate.kind);
-    yield { code: 'misplaced-statement', place, data: { statement, kind: declaration.kind, where: homes.join(', ') || 'file' } };
+    report({ code: 'misplaced-statement', place, data: { statement, kind: declaration.kind, where: homes.join(', ') || 'file' } });
   }
 }
 

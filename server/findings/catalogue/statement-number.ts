@@ -2,7 +2,7 @@ import { here } from '../fixes.js';
 import { printQuantity } from '../../engine/describe.js';
 import type { Declaration } from '../../model/declaration.js';
 import { isUnit, parseUnit, toSI, type Dimension } from '../../units/index.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 import { walkDeclaration } from '../text-search.js';
 
@@ -12,7 +12,7 @@ const NUMBER_WITH_UNIT = /(?<![\w.])(\d+(?:\.\d+)?)\s?([%°µA-Za-z][\w/^*%°µ�
 export default rule({
   code: 'statement-number', severity: 'warning', title: 'The statement names another number than the check',
   message: '{label} says {written}, but its check compares with {limit}{configuration}. Put the limit into the text in braces, so that they can\'t differ.',
-  *onRequirement(result, configuration): Iterable<Found> {
+  onRequirement(report, result, configuration): void {
     const { title } = result.entity;
     const written = title?.segments.flatMap(segment => typeof segment === 'string' ? numbersOf(segment) : []) ?? [];
     if (!title || written.length === 0) return;
@@ -22,7 +22,7 @@ export default rule({
       const known = [...same.flatMap(({ left, right }) => [left, right]), ...literalsOf(result.entity.declaration)];
       if (same.length === 0 || known.some(number => Math.abs(number - value) <= 1e-6 * Math.abs(value))) continue;
       const { leaf, right } = same[0]!;
-      yield { code: 'statement-number', place: at(title, 0), data: { ...requirementData(result, configuration), written: text, limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null) } };
+      report({ code: 'statement-number', place: at(title, 0), data: { ...requirementData(result, configuration), written: text, limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null) } });
     }
   },
   fix: ({ data }, text, { view, textAt }) => {

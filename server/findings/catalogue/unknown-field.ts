@@ -1,6 +1,6 @@
 import { BLOCKS } from '../../model/blocks.js';
 import { nearest } from '../../base/index.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 
 /** Names shorter than this are too easily like another. */
 const SHORTEST = 4;
@@ -9,7 +9,7 @@ const SHORTEST = 4;
 export default rule({
   code: 'unknown-field', severity: 'warning', title: 'A field is not known',
   message: ({ name, kind, similar, known, open }) => similar ? `${name} is no field of ${kind}. Is ${similar} meant?` : open ? `${name} is no field of ${kind}.` : `${name} is no field of ${kind}. It takes: ${known}.`,
-  *onDeclaration(entity): Iterable<Found> {
+  onDeclaration(report, entity): void {
     const block = BLOCKS.get(entity.kind);
     if (!block) return;
     const known = Object.keys(block.fields);
@@ -18,7 +18,7 @@ export default rule({
       const isFree = (name: string): boolean => !entity.values.has(name);
       const similar = block.open ? item.name.length < SHORTEST ? undefined : known.find(name => isSlip(item.name, name) && isFree(name)) : nearest(item.name, known.filter(isFree)) ?? '';
       if (similar === undefined) continue;
-      yield { code: 'unknown-field', place: at(item, item.id), data: { name: item.name, kind: entity.kind, similar, known: known.join(', ') || 'none', open: block.open ? 'yes' : '' } };
+      report({ code: 'unknown-field', place: at(item, item.id), data: { name: item.name, kind: entity.kind, similar, known: known.join(', ') || 'none', open: block.open ? 'yes' : '' } });
     }
   },
   fix: found => found.data['similar'] ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] } : null,

@@ -3,27 +3,26 @@ import type { Declaration, Item } from '../../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression, type Reference } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { nearest } from '../../base/index.js';
-import { at, rule, type Found, type ProjectView } from '../rule.js';
+import { at, rule, type ProjectView, type Report } from '../rule.js';
 
 export default rule({
   code: 'unresolved-reference', severity: 'error', title: 'A reference leads nowhere',
   message: ({ word, name, kinds, similar }) => `"${word} ${name}" leads nowhere: the project has no ${kinds} of that name.${similar ? ` Is ${similar} meant?` : ''}`,
-  *onProject(view): Iterable<Found> {
+  onProject(report, view): void {
     for (const entity of view.namespace.entities.values()) {
       if (entity.template || entity.contenders.length === 0) continue;
-      yield* referencesOf(entity, view);
+      referencesOf(report, entity, view);
     }
   },
   fix: found => found.data['similar'] ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] } : null,
 });
 
-function referencesOf(entity: Entity, view: ProjectView): Found[] {
+function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
   const { declaration } = entity;
-  const found: Found[] = [];
   const check = (word: string, reference: Reference, kinds: readonly string[], owner: Declaration | Item = declaration): void => {
     if (resolves(reference, kinds, entity, view)) return;
     const name = reference.path.join('.');
-    found.push({ code: 'unresolved-reference', place: at(owner, reference.id), data: { word, name, kinds: kinds.join(' or '), similar: nearest(name, kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name))) ?? '' } });
+    report({ code: 'unresolved-reference', place: at(owner, reference.id), data: { word, name, kinds: kinds.join(' or '), similar: nearest(name, kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name))) ?? '' } });
   };
   for (const parent of declaration.parents) check('parent', parent, ['requirement']);
   if (declaration.of) check('of', declaration.of, entity.kind === 'lot' ? ['material'] : ['part']);
@@ -52,7 +51,6 @@ function referencesOf(entity: Entity, view: ProjectView): Found[] {
     if (source?.document) check('source', source.document, DOCUMENTS, item);
     if (item.name === 'source' && item.value.kind === 'name') check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
   }
-  return found;
 }
 
 const DOCUMENTS = ['document', 'evidence', 'results', 'table', 'assume'];
