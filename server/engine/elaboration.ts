@@ -27,8 +27,8 @@ export interface Host {
   attribute(entity: Entity, name: string): Value | undefined;
   /** The item that counts for a name in an entity: a configuration's override before the model's own. */
   itemOf(entity: Entity, name: string): { item: ValueItem; scope: Entity } | undefined;
-  /** The elaboration depends on what this simple name means. */
-  looksUp(name: string): void;
+  /** The elaboration depends on what this simple name means; seen from `from`, where that is a block. */
+  looksUp(name: string, from?: Entity): void;
   /** The elaboration depends on the present value of a number. */
   demands(node: number, value: number): void;
   /** The elaboration puts the body of a formula in its place. */

@@ -6,7 +6,7 @@ import { compact } from '../base/index.js';
 import { isCalculated } from '../model/blocks.js';
 import type { CheckItem, ConditionItem, Item, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
-import type { Entity, Namespace, NamespaceChange } from '../model/namespace.js';
+import { isConfined, type Entity, type Namespace, type NamespaceChange } from '../model/namespace.js';
 import { declareUnit, DIMENSIONLESS, isUnit, parseUnit, toSI, type Unit } from '../units/index.js';
 import { Arena } from './arena.js';
 import { ATTRIBUTES } from './attributes.js';
@@ -41,6 +41,7 @@ const NO_GUARDS: Elaborator['guarded'] = [];
 const NO_BINDERS: ReadonlySet<number> = new Set();
 const NO_OUTPUTS: readonly number[] = [];
 const NO_NAMES: readonly string[] = [];
+const NO_ENTITIES: readonly Entity[] = [];
 const NO_CALLS: readonly ValueItem[] = [];
 const NO_PROBLEMS: readonly Problem[] = [];
 
@@ -73,6 +74,8 @@ export class Cell {
   /** Cells whose inside it repeats. */
   repeats: ReadonlySet<Cell> = NO_CELLS;
   names: readonly string[] = NO_NAMES;
+  /** Parts and requirements where it looked for names, beside those that it stands in. */
+  lookedIn: readonly Entity[] = NO_ENTITIES;
   /** Formulas whose bodies it holds. */
   calls: readonly ValueItem[] = NO_CALLS;
   demanded: Map<number, number> | null = null;
@@ -236,6 +239,7 @@ export class Evaluation implements Host {
   /** Marks what looked up a name that now may stand for something else. */
   private markNameUsers(change: NamespaceChange, dataChanged: readonly Entity[]): void {
     for (const name of change.names) for (const cell of this.nameUsers.of(name)) this.mark(cell, State.Elaborate);
+    for (const [name, entities] of change.fields) for (const cell of this.nameUsers.of(name)) if (looksInto(cell, entities)) this.mark(cell, State.Elaborate);
     for (const formula of change.formulas) for (const cell of this.nameUsers.of(formula.name)) if (holds(cell, formula)) this.mark(cell, State.Elaborate);
     for (const entity of dataChanged) {
       for (const cell of this.nameUsers.of(`*rows ${entity.key}`)) this.mark(cell, State.Elaborate);
@@ -662,6 +666,7 @@ export class Evaluation implements Host {
     cell.value = this.publish(cell, value, relocate);
     cell.reads = compact(cell.reads);
     cell.names = compact(cell.names);
+    cell.lookedIn = compact(cell.lookedIn);
     cell.calls = compact(cell.calls);
     cell.rank = rankOver(cell.reads);
     for (const user of cell.users) this.raise(user, cell.rank + 1);
@@ -742,6 +747,7 @@ export class Evaluation implements Host {
     cell.repeats = NO_CELLS;
     for (const name of cell.names) this.nameUsers.delete(name, cell);
     cell.names = NO_NAMES;
+    cell.lookedIn = NO_ENTITIES;
     for (const item of cell.calls) {
       const count = this.callers.get(item)! - 1;
       if (count > 0) this.callers.set(item, count);
@@ -859,9 +865,11 @@ export class Evaluation implements Host {
     this.rechecked.clear();
   }
 
-  looksUp(name: string): void {
+  looksUp(name: string, from?: Entity): void {
     const cell = this.current;
-    if (!cell || cell.names.includes(name)) return;
+    if (!cell) return;
+    if (from && isConfined(from) && !isWithin(cell.scope, from) && !cell.lookedIn.includes(from)) cell.lookedIn = push(cell.lookedIn, from);
+    if (cell.names.includes(name)) return;
     cell.names = push(cell.names, name);
     this.nameUsers.add(name, cell);
   }
@@ -888,6 +896,23 @@ export class Evaluation implements Host {
 /** Checks and formulas find what they read as they go, and a number reads nothing. */
 function readsNothingObvious({ item }: Cell): boolean {
   return !item || (item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') || item.value.kind === 'number';
+}
+
+function isWithin(scope: Entity, entity: Entity): boolean {
+  for (let at: Entity | null = scope; at; at = at.parent) if (at === entity) return true;
+  return false;
+}
+
+/** Whether a cell would find a value of one of these: it stands inside, or looks from inside, or asked it; an instance looks where its kind stands, too. */
+function looksInto(cell: Cell, entities: ReadonlySet<Entity>): boolean {
+  const reaches = (from: Entity): boolean => {
+    for (let at: Entity | null = from; at; at = at.parent) {
+      if (entities.has(at)) return true;
+      for (let outer = at.base?.parent ?? null; outer; outer = outer.parent) if (entities.has(outer)) return true;
+    }
+    return false;
+  };
+  return reaches(cell.scope) || cell.lookedIn.some(reaches);
 }
 
 /** A number inside a structured result, `ultimate.x`. */

@@ -224,7 +224,7 @@ function positionList(elaborator: Elaboration, child: Entity, item: ValueItem): 
 
 /** The item of a field; what is calculated from it follows when the field comes or goes. */
 function fieldOf(elaborator: Elaboration, entity: Entity, name: string): ReturnType<Host['itemOf']> {
-  elaborator.host.looksUp(name);
+  elaborator.host.looksUp(name, entity);
   return elaborator.host.itemOf(entity, name);
 }
 

@@ -538,7 +538,7 @@ function foundOf(problem: Problem): Found {
   return { code: problem.code, place: problem.place, data: problem.data, ...(problem.related ? { related: problem.related } : {}) };
 }
 
-const NO_CHANGE: NamespaceChange = { names: new Set(), formulas: new Set(), removed: [], added: [], touched: new Set(), rootTouched: false };
+const NO_CHANGE: NamespaceChange = { names: new Set(), fields: new Map(), formulas: new Set(), removed: [], added: [], touched: new Set(), rootTouched: false };
 
 /** Whether a change may have moved who verifies, waives or descends from whom. */
 function touchesRelations(change: NamespaceChange): boolean {

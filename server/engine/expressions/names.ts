@@ -22,7 +22,7 @@ export function resolveName(elaborator: Elaboration, name: string, id: number, e
   }
   const known = elaborator.resolved.get(name);
   if (known) return known;
-  elaborator.host.looksUp(name);
+  elaborator.host.looksUp(name, elaborator.scope);
   const found = lookUp(elaborator, name, elaborator.scope, id);
   // What a kind is given has only a type, and stands for itself wherever it is read.
   if (found && found.kind !== 'poison' && !isOfKind(elaborator.scope)) elaborator.resolved.set(name, found);
@@ -74,7 +74,7 @@ export function memberOf(elaborator: Elaboration, receiver: Value, name: string,
 }
 
 function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, id: number): Value {
-  elaborator.host.looksUp(name);
+  elaborator.host.looksUp(name, entity);
   if (entity.kind === 'load' || entity.kind === 'case') {
     const term = loadTerm(elaborator, { kind: 'entity', entity }, id);
     if (term) return loadMember(elaborator, term, entity.name, name, id);
