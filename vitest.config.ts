@@ -5,5 +5,8 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     // Two cores are the machine this is tuned for.
     maxWorkers: 2,
+    // A machine with other work in hand is slow and not wrong.
+    testTimeout: 60_000,
+    hookTimeout: 60_000,
   },
 });

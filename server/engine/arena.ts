@@ -76,16 +76,12 @@ export class Arena {
   private grow(needed: number): void {
     let size = this.op.length;
     while (size < needed) size *= 2;
-    const larger = <T extends Uint8Array | Int32Array | Float64Array>(old: T, made: T): T => {
-      made.set(old as never);
-      return made;
-    };
-    this.op = larger(this.op, new Uint8Array(size));
-    this.a = larger(this.a, new Int32Array(size));
-    this.b = larger(this.b, new Int32Array(size));
-    this.c = larger(this.c, new Int32Array(size));
-    this.values = larger(this.values, new Float64Array(size));
-    this.tolerant = larger(this.tolerant, new Uint8Array(size));
+    this.op = enlarged(this.op, new Uint8Array(size));
+    this.a = enlarged(this.a, new Int32Array(size));
+    this.b = enlarged(this.b, new Int32Array(size));
+    this.c = enlarged(this.c, new Int32Array(size));
+    this.values = enlarged(this.values, new Float64Array(size));
+    this.tolerant = enlarged(this.tolerant, new Uint8Array(size));
   }
 
   /** Runs the entries from `start` up to `end`, in order. */
@@ -144,24 +140,36 @@ export class Arena {
 
   /** The entries that entry `i` is calculated from; a slot's is the entry that fills it. */
   operands(i: number): readonly number[] {
+    const found: number[] = [];
+    this.pushOperands(i, found);
+    return found;
+  }
+
+  /** Puts the operands of entry `i` on a list: a walk makes no list an entry. */
+  pushOperands(i: number, list: number[]): void {
+    const { a, b, c } = this;
     switch (this.op[i] as Op) {
-      case Op.Constant: case Op.Undetermined: case Op.Parameter: return [];
+      case Op.Constant: case Op.Undetermined: case Op.Parameter: return;
       case Op.Reserve: case Op.Root: {
         const { from, to, low, high } = this.details.get(i) as Detail & { kind: 'unknown' };
-        const body = Array.from({ length: to - from }, (_, k) => from + k);
-        return low ? [low, high, ...body] : body;
+        if (low) list.push(low, high);
+        for (let k = from; k < to; k++) list.push(k);
+        return;
       }
-      case Op.Lookup: return [this.a[i]!];
-      case Op.Lookup2: return [this.a[i]!, this.b[i]!];
-      default: {
-        const { a, b, c } = this;
-        return c[i]! ? [a[i]!, b[i]!, c[i]!] : b[i]! ? [a[i]!, b[i]!] : a[i]! ? [a[i]!] : [];
-      }
+      case Op.Lookup: list.push(a[i]!); return;
+      case Op.Lookup2: list.push(a[i]!, b[i]!); return;
+      default:
+        if (a[i]! || b[i]! || c[i]!) list.push(a[i]!);
+        if (b[i]! || c[i]!) list.push(b[i]!);
+        if (c[i]!) list.push(c[i]!);
     }
   }
 
-  /** The entries below `roots` in order of calculation, each once, as far as `follow` leads; without recursion, so that no chain is too long. */
-  orderBelow(roots: readonly number[], follow: (entry: number) => readonly number[]): number[] {
+  /**
+   * The entries below `roots` in order of calculation, each once, as far as `follow` leads, which puts on a list what an entry is reached
+   * through; without recursion, so that no chain is too long.
+   */
+  orderBelow(roots: readonly number[], follow: (entry: number, list: number[]) => void): number[] {
     if (this.visits.length < this.top) this.visits = new Int32Array(this.op.length);
     const { visits } = this;
     this.visit += 2;
@@ -171,16 +179,14 @@ export class Arena {
     visits[0] = done;
     while (stack.length > 0) {
       const i = stack[stack.length - 1]!;
-      if (visits[i] === done) {
-        stack.pop();
-        continue;
-      }
-      if (visits[i] !== opened) {
+      if (visits[i]! < opened) {
         visits[i] = opened;
-        for (const operand of follow(i)) if (visits[operand] !== done) stack.push(operand);
-        if (stack[stack.length - 1] !== i) continue;
+        const below = stack.length;
+        follow(i, stack);
+        if (stack.length > below) continue;
       }
       stack.pop();
+      if (visits[i] === done) continue;
       visits[i] = done;
       order.push(i);
     }
@@ -209,6 +215,12 @@ export class Arena {
     f(rest);
     return answer;
   }
+}
+
+/** The content of an array in a larger one. */
+export function enlarged<T extends Uint8Array | Int32Array | Float64Array>(old: T, made: T): T {
+  made.set(old as never);
+  return made;
 }
 
 const LARGEST_RESERVE = 1e6;

@@ -31,7 +31,7 @@ export const ATTRIBUTES: ReadonlyMap<string, Attribute> = new Map<string, Attrib
   } }],
   ['parts', { kinds: ['part'], doc: 'The parts directly inside.', calculate: (elaborator, entity) => elaborator.host.attribute(entity, 'children')! }],
   ['lot', { kinds: ['part'], doc: 'The lot that its material comes from.', calculate: (elaborator, entity) => {
-    elaborator.host.looksUp('material');
+    elaborator.host.looksUp('material', entity);
     const material = elaborator.host.itemOf(entity, 'material')?.item;
     if (material) elaborator.host.read(entity, material);
     const from = material?.annotations.from?.[0];

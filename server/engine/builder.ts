@@ -1,28 +1,31 @@
 /** Collects the operations of one cell while its expressions are elaborated, evaluating each as it comes and sharing equal ones. */
-import type { Arena, Detail, OperandLabel } from './arena.js';
-import { reserve, root } from './arena.js';
+import { enlarged, reserve, root, type Arena, type Detail, type OperandLabel } from './arena.js';
+import { EntryTable } from './entry-table.js';
 import { apply, Op } from './operations.js';
 import { lookup, lookup2, type TableData } from './table.js';
 
 /** Operands at or above this are the builder's own entries; below, entries of the arena. */
 export const LOCAL = 1 << 28;
 
-const PURE_LIMIT = 1 << 22;
+const FIRST_SIZE = 64;
+const NONE = -1;
 const SOLVED = Number.MAX_SAFE_INTEGER;
 
 export class Builder {
-  private readonly op: number[] = [];
-  private readonly a: number[] = [];
-  private readonly b: number[] = [];
-  private readonly c: number[] = [];
-  private readonly values: number[] = [];
-  private readonly tolerantFlags: number[] = [];
+  private op = new Uint8Array(FIRST_SIZE);
+  private a = new Int32Array(FIRST_SIZE);
+  private b = new Int32Array(FIRST_SIZE);
+  private c = new Int32Array(FIRST_SIZE);
+  private values = new Float64Array(FIRST_SIZE);
+  private tolerantFlags = new Uint8Array(FIRST_SIZE);
+  private count = 0;
   private readonly details = new Map<number, Detail>();
-  private readonly constants = new Map<number, number>();
-  private readonly shared = new Map<number, number>();
+  /** Where `finish` put each entry. */
+  private places = new Int32Array(FIRST_SIZE);
+  /** Entries that may stand for every other with the same operation and operands. */
+  private readonly shared = new EntryTable();
   private readonly reasons = new Map<string, number>();
   private journal: (() => void)[] | null = null;
-  private readonly lookups = new Map<TableData, Map<number | string, number>>();
 
   /** How often entries were taken back. */
   takenBack = 0;
@@ -31,14 +34,15 @@ export class Builder {
 
   /** Empties it for the next cell; making a new one for each costs more than the work itself. */
   clear(): void {
-    for (const list of [this.op, this.a, this.b, this.c, this.values, this.tolerantFlags]) list.length = 0;
-    for (const map of [this.details, this.constants, this.shared, this.lookups, this.reasons]) if (map.size > 0) map.clear();
+    this.count = 0;
+    this.shared.clear();
+    for (const map of [this.details, this.reasons]) if (map.size > 0) map.clear();
     this.journal = null;
     this.unsolved = SOLVED;
   }
 
   get length(): number {
-    return this.op.length;
+    return this.count;
   }
 
   value(node: number): number {
@@ -60,12 +64,8 @@ export class Builder {
   }
 
   constant(value: number): number {
-    const known = Object.is(value, -0) ? undefined : this.constants.get(value);
-    if (known !== undefined) return known;
-    const node = this.add(Op.Constant, 0, 0, 0, value, false);
-    this.constants.set(value, node);
-    this.journal?.push(() => this.constants.delete(value));
-    return node;
+    const known = this.find(Op.Constant, 0, 0, 0, value);
+    return known >= 0 ? known : this.share(this.add(Op.Constant, 0, 0, 0, value, false));
   }
 
   undetermined(code: string, data: Readonly<Record<string, string>>, place: unknown): number {
@@ -97,23 +97,28 @@ export class Builder {
       const folded = apply(op, this.peek(a), b ? this.peek(b) : 0, c ? this.peek(c) : 0);
       if (folded === folded && Number.isFinite(folded)) return this.constant(folded);
     }
-    const key = this.key(op, a, b, c);
-    const known = key < 0 ? undefined : this.shared.get(key);
-    if (known !== undefined) return known;
+    // What has three operands is not shared.
+    const known = c === 0 ? this.find(op, a, b, 0, 0) : NONE;
+    if (known >= 0) return known;
     const node = this.add(op, a, b, c, apply(op, this.peek(a), b ? this.peek(b) : 0, c ? this.peek(c) : 0), this.isTolerant(a) || (b !== 0 && this.isTolerant(b)) || (c !== 0 && this.isTolerant(c)));
-    if (key >= 0) {
-      this.shared.set(key, node);
-      this.journal?.push(() => this.shared.delete(key));
-    }
-    return node;
+    return c === 0 ? this.share(node) : node;
   }
 
-  /** A number that identifies the operation with its operands, or -1 where it would not be safe as a double. */
-  private key(op: Op, a: number, b: number, c: number): number {
-    if (c !== 0) return -1;
-    const x = a >= LOCAL ? (a - LOCAL) * 2 + 1 : a * 2;
-    const y = b >= LOCAL ? (b - LOCAL) * 2 + 1 : b * 2;
-    return x < PURE_LIMIT && y < PURE_LIMIT ? (op * PURE_LIMIT + x) * PURE_LIMIT + y : -1;
+  /** The shared entry with this operation and these operands, for a constant with this value; `NONE` where there is none yet. */
+  private find(op: Op, a: number, b: number, c: number, value: number): number {
+    const { shared } = this;
+    let slot = shared.first(hash(op, a, b, c, value));
+    for (let i = shared.at(slot); i >= 0; i = shared.at(slot)) {
+      if (this.op[i] === op && this.a[i] === a && this.b[i] === b && this.c[i] === c && (op !== Op.Constant || Object.is(this.values[i], value))) return i + LOCAL;
+      slot = shared.next(slot);
+    }
+    return NONE;
+  }
+
+  private share(node: number): number {
+    const i = node - LOCAL;
+    this.shared.add(i, hash(this.op[i]!, this.a[i]!, this.b[i]!, this.c[i]!, this.values[i]!));
+    return node;
   }
 
   /** `labels` name the operands of a `max` or `min`, so that the one that won can be told. */
@@ -126,23 +131,14 @@ export class Builder {
   }
 
   table(table: TableData, origin: unknown, x: number, y?: number): number {
-    let known = this.lookups.get(table);
-    if (!known) this.lookups.set(table, (known = new Map()));
-    // Two numbers of entries in one would be more than a double holds.
-    const key = y === undefined ? x : `${x} ${y}`;
-    const before = known.get(key);
-    if (before !== undefined) return before;
-    const node = this.addLookup(table, origin, x, y);
-    known.set(key, node);
-    this.journal?.push(() => known.delete(key));
-    return node;
-  }
-
-  private addLookup(table: TableData, origin: unknown, x: number, y: number | undefined): number {
+    const op = y === undefined ? Op.Lookup : Op.Lookup2;
+    const number = this.arena.tableNumber(table);
+    const known = this.find(op, x, y ?? 0, number, 0);
+    if (known >= 0) return known;
     const value = y === undefined ? lookup(table, this.peek(x)) : lookup2(table, this.peek(x), this.peek(y));
-    const node = this.add(y === undefined ? Op.Lookup : Op.Lookup2, x, y ?? 0, this.arena.tableNumber(table), value, this.isTolerant(x) || (y !== undefined && this.isTolerant(y)));
+    const node = this.add(op, x, y ?? 0, number, value, this.isTolerant(x) || (y !== undefined && this.isTolerant(y)));
     this.details.set(node, { kind: 'table', table, origin });
-    return node;
+    return this.share(node);
   }
 
   source(nominal: number, low: number, high: number, detail: Detail & { kind: 'source' }): number {
@@ -207,8 +203,7 @@ export class Builder {
     this.details.set(node, { kind: 'unknown', parameter, from: from + LOCAL, to: to + LOCAL, body: body.map(i => i + LOCAL), result, low, high });
     // Entries of the body are not to be shared with what follows: they hold the last trial while the solver runs.
     if (this.journal) return node;
-    this.shared.clear();
-    this.lookups.clear();
+    this.shared.keep(i => this.op[i] === Op.Constant);
     return node;
   }
 
@@ -244,7 +239,8 @@ export class Builder {
     }
     for (const undo of this.journal.reverse()) undo();
     for (let i = mark; i < this.length; i++) this.details.delete(i + LOCAL);
-    for (const list of [this.op, this.a, this.b, this.c, this.values, this.tolerantFlags]) list.length = mark;
+    this.count = mark;
+    this.shared.keep(i => i < mark);
     this.journal = outer;
     this.unsolved = unsolved;
     this.takenBack++;
@@ -305,14 +301,25 @@ export class Builder {
     }
   }
 
+  private grow(): void {
+    const size = this.op.length * 2;
+    this.op = enlarged(this.op, new Uint8Array(size));
+    this.a = enlarged(this.a, new Int32Array(size));
+    this.b = enlarged(this.b, new Int32Array(size));
+    this.c = enlarged(this.c, new Int32Array(size));
+    this.values = enlarged(this.values, new Float64Array(size));
+    this.tolerantFlags = enlarged(this.tolerantFlags, new Uint8Array(size));
+  }
+
   private add(op: Op, a: number, b: number, c: number, value: number, tolerant: boolean): number {
-    const i = this.op.length;
-    this.op.push(op);
-    this.a.push(a);
-    this.b.push(b);
-    this.c.push(c);
-    this.values.push(value);
-    this.tolerantFlags.push(tolerant ? 1 : 0);
+    const i = this.count++;
+    if (i === this.op.length) this.grow();
+    this.op[i] = op;
+    this.a[i] = a;
+    this.b[i] = b;
+    this.c[i] = c;
+    this.values[i] = value;
+    this.tolerantFlags[i] = tolerant ? 1 : 0;
     return i + LOCAL;
   }
 
@@ -324,7 +331,8 @@ export class Builder {
     const { arena } = this;
     const count = this.length;
     const start = arena.allocate(count);
-    const places = new Int32Array(count);
+    if (this.places.length < count) this.places = new Int32Array(count * 2);
+    const { places } = this;
     let next = start;
     for (let i = 0; i < count; i++) if (isFixed(this.op[i]!)) places[i] = next++;
     const code = next;
@@ -349,6 +357,16 @@ export class Builder {
     const from = inside[0] ?? relocate(detail.result);
     return { ...detail, parameter: relocate(detail.parameter), from, to: (inside[inside.length - 1] ?? from - 1) + 1, body: detail.body.map(relocate), result: relocate(detail.result), low: relocate(detail.low), high: relocate(detail.high) };
   }
+}
+
+const double = new Float64Array(1);
+const words = new Int32Array(double.buffer);
+
+/** Of an operation and its operands, or of a constant and its value. */
+function hash(op: number, a: number, b: number, c: number, value: number): number {
+  if (op !== Op.Constant) return Math.imul(Math.imul(Math.imul(op + 1, 0x9e3779b1) ^ a, 0x85ebca6b) ^ b, 0xc2b2ae35) ^ c;
+  double[0] = value;
+  return Math.imul(words[0]! ^ Math.imul(words[1]!, 0x9e3779b1), 0x85ebca6b);
 }
 
 /** Entries that no run changes. */

@@ -36,6 +36,8 @@ export class Elaborator implements Elaboration {
   path: string[] = [];
   /** Numbers of expressions in the item itself, kept when a calculation is to be explained. */
   trace: Map<number, Value> | undefined;
+  resolved = new Map<string, Value>();
+  private scopes: Map<Entity, Map<string, Value>> | null = null;
   private seen: Set<string> | null = null;
   private readonly calls: { readonly item: ValueItem; readonly owner: Item; readonly id: number }[] = [];
   private depth = 0;
@@ -124,15 +126,26 @@ export class Elaborator implements Elaboration {
   }
 
   inItem<T>(item: Item, scope: Entity, read: () => T): T {
-    const [outerItem, outerScope, outerPath] = [this.item, this.scope, this.path];
+    const { item: outerItem, scope: outerScope, path: outerPath, resolved: outerResolved } = this;
     this.item = item;
-    this.scope = scope;
     this.path = [];
+    if (scope !== outerScope) {
+      this.resolved = this.resolvedIn(scope);
+      this.scope = scope;
+    }
     const result = read();
     this.item = outerItem;
     this.scope = outerScope;
     this.path = outerPath;
+    this.resolved = outerResolved;
     return result;
+  }
+
+  private resolvedIn(scope: Entity): Map<string, Value> {
+    this.scopes ??= new Map([[this.scope, this.resolved]]);
+    let resolved = this.scopes.get(scope);
+    if (!resolved) this.scopes.set(scope, (resolved = new Map()));
+    return resolved;
   }
 
   mayCall(item: ValueItem): boolean {

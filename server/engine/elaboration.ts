@@ -27,8 +27,8 @@ export interface Host {
   attribute(entity: Entity, name: string): Value | undefined;
   /** The item that counts for a name in an entity: a configuration's override before the model's own. */
   itemOf(entity: Entity, name: string): { item: ValueItem; scope: Entity } | undefined;
-  /** The elaboration depends on what this simple name means. */
-  looksUp(name: string): void;
+  /** The elaboration depends on what this simple name means; seen from `from`, where that is a block. */
+  looksUp(name: string, from?: Entity): void;
   /** The elaboration depends on the present value of a number. */
   demands(node: number, value: number): void;
   /** The elaboration puts the body of a formula in its place. */
@@ -49,6 +49,8 @@ export interface Elaboration {
   /** The item and the entity whose text is being read. */
   item: Item;
   scope: Entity;
+  /** What names stand for in that scope, as far as they were looked up: the rows of a sweep ask for the same ones. */
+  resolved: Map<string, Value>;
   /** Whether corners of a load in any direction are spread round the axis, or only taken with both signs. */
   allDirections: boolean;
   /** Set where a component across the axis is asked for, so that signs alone don't do. */

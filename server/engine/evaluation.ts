@@ -2,10 +2,11 @@
  * One evaluation of a project: a cell for every value, check, condition and text, in one configuration. Incremental: an edit marks what
  * it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
  */
+import { compact } from '../base/index.js';
 import { isCalculated } from '../model/blocks.js';
 import type { CheckItem, ConditionItem, Item, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
-import type { Entity, Namespace, NamespaceChange } from '../model/namespace.js';
+import { isConfined, type Entity, type Namespace, type NamespaceChange } from '../model/namespace.js';
 import { declareUnit, DIMENSIONLESS, isUnit, parseUnit, toSI, type Unit } from '../units/index.js';
 import { Arena } from './arena.js';
 import { ATTRIBUTES } from './attributes.js';
@@ -18,6 +19,7 @@ import { annotated } from './expressions/structures.js';
 import { printText } from './expressions/texts.js';
 import { typed } from './expressions/types.js';
 import { checkedField, fieldTakes } from './fields.js';
+import { NameUsers } from './name-users.js';
 import { Op } from './operations.js';
 import { ToleranceReadings } from './tolerance.js';
 import { isPoison, mapNodes, POISON, sameShape, type DataRows, type Place, type Value } from './value.js';
@@ -39,10 +41,13 @@ const NO_GUARDS: Elaborator['guarded'] = [];
 const NO_BINDERS: ReadonlySet<number> = new Set();
 const NO_OUTPUTS: readonly number[] = [];
 const NO_NAMES: readonly string[] = [];
+const NO_ENTITIES: readonly Entity[] = [];
 const NO_CALLS: readonly ValueItem[] = [];
 const NO_PROBLEMS: readonly Problem[] = [];
 
+/** Adds to a list while its cell is elaborated; the shared empty one is left as it is. */
 const push = <T>(list: readonly T[], item: T): readonly T[] => {
+  if (list.length === 0) return [item];
   (list as T[]).push(item);
   return list;
 };
@@ -69,6 +74,8 @@ export class Cell {
   /** Cells whose inside it repeats. */
   repeats: ReadonlySet<Cell> = NO_CELLS;
   names: readonly string[] = NO_NAMES;
+  /** Parts and requirements where it looked for names, beside those that it stands in. */
+  lookedIn: readonly Entity[] = NO_ENTITIES;
   /** Formulas whose bodies it holds. */
   calls: readonly ValueItem[] = NO_CALLS;
   demanded: Map<number, number> | null = null;
@@ -101,7 +108,7 @@ const NO_OVERRIDES: Overrides = new Map();
 export class Evaluation implements Host {
   readonly arena: Arena;
   private readonly cells = new Map<Entity, Map<string, Cell>>();
-  private readonly nameUsers = new Map<string, Set<Cell>>();
+  private readonly nameUsers = new NameUsers(() => this.ownCells());
   private queue: Cell[][] = [];
   private lowest = 0;
   private current: Cell | null = null;
@@ -140,8 +147,12 @@ export class Evaluation implements Host {
     if (this.base) for (const cell of this.base.cellsOf(entity)) if (!own?.has(cell.name)) yield cell;
   }
 
-  *allCells(): Iterable<Cell> {
+  private *ownCells(): Iterable<Cell> {
     for (const cells of this.cells.values()) yield* cells.values();
+  }
+
+  *allCells(): Iterable<Cell> {
+    yield* this.ownCells();
     if (this.base) for (const cell of this.base.allCells()) if (this.shares(cell)) yield cell;
   }
 
@@ -220,13 +231,19 @@ export class Evaluation implements Host {
     if (this.base) this.followReach(this.base);
     for (const entity of change.touched) if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
     if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.syncEntity(this.namespace.root);
-    for (const name of change.names) for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
-    for (const formula of change.formulas) for (const cell of this.nameUsers.get(formula.name) ?? []) if (holds(cell, formula)) this.mark(cell, State.Elaborate);
-    for (const entity of dataChanged) {
-      for (const cell of this.nameUsers.get(`*rows ${entity.key}`) ?? []) this.mark(cell, State.Elaborate);
-    }
+    if (this.elaborations > 0) this.markNameUsers(change, dataChanged);
     for (const cell of this.cyclicCells) if (!cell.removed) this.mark(cell, State.Elaborate);
     this.calculate();
+  }
+
+  /** Marks what looked up a name that now may stand for something else. */
+  private markNameUsers(change: NamespaceChange, dataChanged: readonly Entity[]): void {
+    for (const name of change.names) for (const cell of this.nameUsers.of(name)) this.mark(cell, State.Elaborate);
+    for (const [name, entities] of change.fields) for (const cell of this.nameUsers.of(name)) if (looksInto(cell, entities)) this.mark(cell, State.Elaborate);
+    for (const formula of change.formulas) for (const cell of this.nameUsers.of(formula.name)) if (holds(cell, formula)) this.mark(cell, State.Elaborate);
+    for (const entity of dataChanged) {
+      for (const cell of this.nameUsers.of(`*rows ${entity.key}`)) this.mark(cell, State.Elaborate);
+    }
   }
 
   /** Makes cells for what the overrides reach now and did not before, and lets go of the others. */
@@ -251,7 +268,7 @@ export class Evaluation implements Host {
         const cell = this.cells.get(entity)?.get(name);
         if (cell) reached.add(cell);
         // A name that the model lacks: whoever looked for it may find it there.
-        if (!entity.values.has(name)) for (const user of this.nameUsers.get(name) ?? []) reached.add(user);
+        if (!entity.values.has(name)) for (const user of this.nameUsers.of(name)) reached.add(user);
       }
     }
     for (const cell of reached) for (const user of cell.users) if (user.home === this) reached.add(user);
@@ -282,7 +299,7 @@ export class Evaluation implements Host {
         const [old, next] = [before.get(entity)?.get(name), overrides.get(entity)?.get(name)];
         if (old?.item === next?.item && old?.item.hash === next?.item.hash) continue;
         if (entity.contenders.length > 0) this.syncEntity(entity);
-        for (const cell of this.nameUsers.get(name) ?? []) this.mark(cell, State.Elaborate);
+        for (const cell of this.nameUsers.of(name)) this.mark(cell, State.Elaborate);
       }
     }
   }
@@ -291,7 +308,7 @@ export class Evaluation implements Host {
     const next = this.base?.declaredUnits ?? this.readUnits();
     if (next === this.declaredUnits) return;
     this.declaredUnits = next;
-    for (const cell of this.nameUsers.get('*unit') ?? []) this.mark(cell, State.Elaborate);
+    for (const cell of this.nameUsers.of('*unit')) this.mark(cell, State.Elaborate);
   }
 
   /** Units that the project declares; the same object while they stay the same. */
@@ -330,26 +347,12 @@ export class Evaluation implements Host {
   private syncEntity(entity: Entity): void {
     const cells = this.cells.get(entity) ?? new Map<string, Cell>();
     this.cells.set(entity, cells);
+    if (cells.size === 0) {
+      this.eachWanted(entity, (name, item, scope, calculate) => void this.makeCell(cells, entity, name, item, scope, calculate));
+      return;
+    }
     const wanted = new Map<string, { item: CellItem; scope: Entity; calculate: Cell['calculate'] }>();
-    for (const name of entity.values.keys()) {
-      const { item, scope } = this.itemOf(entity, name)!;
-      if (item.kind === 'override' && entity.kind === 'configuration') continue;
-      if (item.kind === 'unit' || !isCalculated(entity.kind, name)) continue;
-      wanted.set(name, { item, scope, calculate: item.parameters ? calculateUncalled : calculateValue });
-    }
-    const { declaration } = entity;
-    if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity)) wanted.set('value', { item: declaration.value, scope: entity, calculate: entity.kind === 'configuration' ? calculateNothing : calculateValue });
-    const repeated = this.repeatedKind(entity);
-    if (entity.kind !== 'file') {
-      if (!repeated) declaration.checks.forEach((item, i) => wanted.set(`check ${i + 1}`, { item, scope: entity, calculate: calculateCheck }));
-      declaration.conditions.forEach((item, i) => wanted.set(`${item.kind} ${i + 1}`, { item, scope: entity, calculate: calculateCondition }));
-      declaration.restrictions.forEach((item, i) => wanted.set(`restriction ${i + 1}`, { item, scope: entity, calculate: calculateRestriction }));
-      if (declaration.title?.segments.some(segment => typeof segment !== 'string')) wanted.set('title', { item: declaration.title, scope: entity, calculate: calculateText });
-    } else {
-      let n = 0;
-      for (const root of this.namespace.rootDeclarations) for (const item of root.checks) wanted.set(`check ${++n}`, { item, scope: entity, calculate: calculateCheck });
-    }
-    if (this.base) for (const name of wanted.keys()) if (!this.holds(entity, name)) wanted.delete(name);
+    this.eachWanted(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
     for (const [name, cell] of cells) {
       const next = wanted.get(name);
       if (!next && (name.startsWith('@') || name.startsWith('*')) && this.holds(entity, name)) continue;
@@ -364,6 +367,30 @@ export class Evaluation implements Host {
       }
     }
     for (const [name, { item, scope, calculate }] of wanted) if (!cells.has(name)) this.makeCell(cells, entity, name, item, scope, calculate);
+  }
+
+  /** The cells that an entity's items ask for. */
+  private eachWanted(entity: Entity, visit: (name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void): void {
+    const want = this.base ? (...[name, item, scope, calculate]: Parameters<typeof visit>): void => {
+      if (this.holds(entity, name)) visit(name, item, scope, calculate);
+    } : visit;
+    const { declaration } = entity;
+    if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity)) want('value', declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
+    for (const name of entity.values.keys()) {
+      const { item, scope } = this.itemOf(entity, name)!;
+      if (item.kind === 'override' && entity.kind === 'configuration') continue;
+      if (item.kind === 'unit' || !isCalculated(entity.kind, name) || (name === 'value' && declaration.value)) continue;
+      want(name, item, scope, item.parameters ? calculateUncalled : calculateValue);
+    }
+    if (entity.kind === 'file') {
+      let n = 0;
+      for (const root of this.namespace.rootDeclarations) for (const item of root.checks) want(`check ${++n}`, item, entity, calculateCheck);
+      return;
+    }
+    if (!this.repeatedKind(entity)) declaration.checks.forEach((item, i) => want(`check ${i + 1}`, item, entity, calculateCheck));
+    declaration.conditions.forEach((item, i) => want(`${item.kind} ${i + 1}`, item, entity, calculateCondition));
+    declaration.restrictions.forEach((item, i) => want(`restriction ${i + 1}`, item, entity, calculateRestriction));
+    if (declaration.title?.segments.some(segment => typeof segment !== 'string')) want('title', declaration.title, entity, calculateText);
   }
 
   /** Whether a value is this evaluation's own: all are the base's, but for what the overrides of a configuration reach. */
@@ -459,6 +486,7 @@ export class Evaluation implements Host {
   /** Brings one cell up to date. What it obviously reads comes first, from a stack of its own, so that long chains need no recursion. */
   private settle(cell: Cell): void {
     if (cell.state === State.Run) return this.run(cell);
+    if (cell.state === State.Elaborate && !cell.busy && !cell.removed && readsNothingObvious(cell)) return this.elaborate(cell);
     const stack: Cell[] = [cell];
     const opened = new Set<Cell>();
     while (stack.length > 0) {
@@ -483,10 +511,9 @@ export class Evaluation implements Host {
   }
 
   private obviousReads(cell: Cell): Cell[] {
-    const { item } = cell;
-    if (!item || item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') return [];
+    if (readsNothingObvious(cell)) return [];
     const found: Cell[] = [];
-    walk(item.value, node => {
+    walk((cell.item as ValueItem).value, node => {
       if (node.kind !== 'name') return;
       for (let at: Entity | null = cell.scope; at; at = at.parent) {
         const here = this.cells.get(at)?.get(node.name);
@@ -637,6 +664,10 @@ export class Evaluation implements Host {
     const before = cell.value;
     const flags = cell.outputs.map(slot => arena.tolerant[slot]!);
     cell.value = this.publish(cell, value, relocate);
+    cell.reads = compact(cell.reads);
+    cell.names = compact(cell.names);
+    cell.lookedIn = compact(cell.lookedIn);
+    cell.calls = compact(cell.calls);
     cell.rank = rankOver(cell.reads);
     for (const user of cell.users) this.raise(user, cell.rank + 1);
     const changedFlags = cell.outputs.some((slot, i) => arena.tolerant[slot] !== flags[i]);
@@ -695,7 +726,7 @@ export class Evaluation implements Host {
       return slot;
     });
     for (const slot of old.slice(outputs.length)) arena.free(slot, 1);
-    cell.outputs = outputs;
+    cell.outputs = compact(outputs);
     return published;
   }
 
@@ -714,8 +745,9 @@ export class Evaluation implements Host {
     for (const read of cell.reads) (read.users as Set<Cell>).delete(cell);
     cell.reads = NO_READS;
     cell.repeats = NO_CELLS;
-    for (const name of cell.names) this.nameUsers.get(name)?.delete(cell);
+    for (const name of cell.names) this.nameUsers.delete(name, cell);
     cell.names = NO_NAMES;
+    cell.lookedIn = NO_ENTITIES;
     for (const item of cell.calls) {
       const count = this.callers.get(item)! - 1;
       if (count > 0) this.callers.set(item, count);
@@ -772,7 +804,7 @@ export class Evaluation implements Host {
     if (cell.busy) return this.cycle(cell, reader);
     if (cell.state !== State.Clean) cell.home.settle(cell);
     if (!cell.users.has(reader)) {
-      reader.reads = reader.reads === NO_READS ? [cell] : push(reader.reads, cell);
+      reader.reads = push(reader.reads, cell);
       cell.users = grow(cell.users, NO_CELLS, reader);
     }
     return cell.value;
@@ -782,7 +814,7 @@ export class Evaluation implements Host {
   private cycle(cell: Cell, reader: Cell): Value {
     const loop = this.stack.slice(this.stack.indexOf(cell));
     if (!cell.users.has(reader)) {
-      reader.reads = reader.reads === NO_READS ? [cell] : push(reader.reads, cell);
+      reader.reads = push(reader.reads, cell);
       cell.users = grow(cell.users, NO_CELLS, reader);
     }
     for (const member of loop) {
@@ -797,7 +829,7 @@ export class Evaluation implements Host {
   calls(item: ValueItem): void {
     const cell = this.current;
     if (!cell || cell.calls.includes(item)) return;
-    cell.calls = cell.calls === NO_CALLS ? [item] : push(cell.calls, item);
+    cell.calls = push(cell.calls, item);
     const count = (this.callers.get(item) ?? 0) + 1;
     this.callers.set(item, count);
     if (count === 1) this.recheck(item);
@@ -833,13 +865,13 @@ export class Evaluation implements Host {
     this.rechecked.clear();
   }
 
-  looksUp(name: string): void {
+  looksUp(name: string, from?: Entity): void {
     const cell = this.current;
-    if (!cell || cell.names.includes(name)) return;
-    cell.names = cell.names === NO_NAMES ? [name] : push(cell.names, name);
-    const users = this.nameUsers.get(name);
-    if (users) users.add(cell);
-    else this.nameUsers.set(name, new Set([cell]));
+    if (!cell) return;
+    if (from && isConfined(from) && !isWithin(cell.scope, from) && !cell.lookedIn.includes(from)) cell.lookedIn = push(cell.lookedIn, from);
+    if (cell.names.includes(name)) return;
+    cell.names = push(cell.names, name);
+    this.nameUsers.add(name, cell);
   }
 
   demands(node: number, value: number): void {
@@ -859,6 +891,28 @@ export class Evaluation implements Host {
     if (!source.ready) return { kind: 'poison', reason: { code: 'data-missing', data: { name: entity.name }, place: { owner: entity.declaration, id: 2 } } };
     return { kind: 'rows', source: entity, data: source };
   }
+}
+
+/** Checks and formulas find what they read as they go, and a number reads nothing. */
+function readsNothingObvious({ item }: Cell): boolean {
+  return !item || (item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') || item.value.kind === 'number';
+}
+
+function isWithin(scope: Entity, entity: Entity): boolean {
+  for (let at: Entity | null = scope; at; at = at.parent) if (at === entity) return true;
+  return false;
+}
+
+/** Whether a cell would find a value of one of these: it stands inside, or looks from inside, or asked it; an instance looks where its kind stands, too. */
+function looksInto(cell: Cell, entities: ReadonlySet<Entity>): boolean {
+  const reaches = (from: Entity): boolean => {
+    for (let at: Entity | null = from; at; at = at.parent) {
+      if (entities.has(at)) return true;
+      for (let outer = at.base?.parent ?? null; outer; outer = outer.parent) if (entities.has(outer)) return true;
+    }
+    return false;
+  };
+  return reaches(cell.scope) || cell.lookedIn.some(reaches);
 }
 
 /** A number inside a structured result, `ultimate.x`. */

@@ -1,8 +1,9 @@
 /** What a calculation rests on: the values, factors, allowables, loads and files that its numbers are made of. */
+import { compact } from '../base/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
-import type { Detail } from './arena.js';
+import type { Arena, Detail } from './arena.js';
 import { Cell, SlotOwner, type Evaluation } from './evaluation.js';
 import { Op } from './operations.js';
 import { DataOwner } from './rows.js';
@@ -25,6 +26,8 @@ export interface Facts {
   readonly loads: readonly Entity[];
   /** Tables of materials, with the numbers that they are asked at. */
   readonly asked: readonly AskedTable[];
+  /** Values that keep an analysis open: to be confirmed, typical, an estimated mass. Found for whole checks. */
+  readonly provisional: readonly ReachedValue[];
 }
 
 export interface AskedTable { readonly origin: Origin; readonly inputs: readonly number[] }
@@ -35,12 +38,13 @@ export interface FactorUse { readonly entity: Entity; readonly item: ValueItem; 
 interface Cached { readonly cells: readonly Cell[]; readonly stamp: number; readonly facts: Facts }
 
 function remember(cells: ReadonlySet<Cell>, facts: Facts): Cached {
-  return { cells: [...cells], stamp: stampOf(cells), facts };
+  const list = [...cells];
+  return { cells: list, stamp: stampOf(list), facts };
 }
 
-function stampOf(cells: Iterable<Cell>): number {
+function stampOf(cells: readonly Cell[]): number {
   let stamp = 0;
-  for (const cell of cells) stamp += cell.removed ? NaN : cell.foundation;
+  for (let i = 0; i < cells.length; i++) stamp += cells[i]!.removed ? NaN : cells[i]!.foundation;
   return stamp;
 }
 
@@ -99,7 +103,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
   const values: ReachedValue[] = [];
   let results = NO_ENTITIES;
   let loads = NO_ENTITIES;
-  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] => list.includes(entity) ? list : [...list, entity];
+  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] => list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
   const tables = new Map<Origin, number[]>();
   const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
     values.push(reachedValue(entity, item, path));
@@ -147,7 +151,7 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
       open(arena.c[node]!);
     }
   }
-  return { values, results, loads, asked: whole ? askedOf(tables) : NOTHING_ASKED };
+  return { values: compact(values), results: compact(results), loads: compact(loads), asked: whole ? askedOf(tables) : NOTHING_ASKED, provisional: whole ? compact(values.filter(isProvisional)) : NO_VALUES };
 }
 
 function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly AskedTable[] {
@@ -155,6 +159,11 @@ function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly Asked
   return asked.length === 0 ? NOTHING_ASKED : asked;
 }
 
+function isProvisional({ item, annotations }: ReachedValue): boolean {
+  return annotations.tbc === true || annotations.basis === 'typical' || (item.name === 'mass' && annotations.maturity === 'estimated');
+}
+
+const NO_VALUES: readonly ReachedValue[] = [];
 const NOTHING_ASKED: readonly AskedTable[] = [];
 const NO_PATH: readonly string[] = [];
 const NO_ENTITIES: readonly Entity[] = [];
@@ -183,17 +192,18 @@ export function annotationsAt(item: ValueItem, path: readonly string[]): Annotat
   return annotations;
 }
 
+const NO_FACTORS: readonly FactorUse[] = [];
 const factorCache = new WeakMap<CheckRow, { readonly facts: Facts; readonly uses: readonly (FactorUse & { readonly slot: number })[] }>();
 
 /** Members of `factors` on the way to both sides of a row, and how often each is multiplied in. */
-export function factorsOf(evaluation: Evaluation, row: CheckRow): FactorUse[] {
+export function factorsOf(evaluation: Evaluation, row: CheckRow): readonly FactorUse[] {
   const facts = factsOfRow(evaluation, row, 'both');
   let known = factorCache.get(row);
   if (known?.facts !== facts) {
     const some = facts.values.some(value => value.entity.kind === 'factors');
     factorCache.set(row, (known = { facts, uses: some ? findFactors(evaluation, row) : [] }));
   }
-  return known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) }));
+  return known.uses.length === 0 ? NO_FACTORS : known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) }));
 }
 
 function findFactors(evaluation: Evaluation, row: CheckRow): (FactorUse & { slot: number })[] {
@@ -228,50 +238,45 @@ function statedSide(factors: Entity): FactorUse['side'] {
 }
 
 /** A member of `factors` below a number, and how often it is multiplied into it. */
-interface FactorPower { readonly entity: Entity; readonly item: ValueItem; readonly slot: number; readonly times: number }
+interface FactorPower { readonly entity: Entity; readonly item: ValueItem; readonly slot: number; times: number }
 
 let counts = new Int32Array(1024);
 
+/** Factors below a number: products add up how often one is multiplied in, sums and choices take the most of their terms. */
 function powers(evaluation: Evaluation, root: number): FactorPower[] {
-  return factorSlots(evaluation, root).map(({ slot, entity, item }) => ({ slot, entity, item, times: timesBelow(evaluation, root, slot) }));
-}
-
-function factorSlots(evaluation: Evaluation, root: number): { slot: number; entity: Entity; item: ValueItem }[] {
   const { arena } = evaluation;
-  const cells = new Set<Cell>();
-  reach(evaluation, [root], cells);
-  const found: { slot: number; entity: Entity; item: ValueItem }[] = [];
-  for (const { entity, item, outputs } of cells) if (entity.kind === 'factors' && item && outputs.length === 1 && arena.op[outputs[0]!] === Op.Slot) found.push({ slot: outputs[0]!, entity, item: item as ValueItem });
+  if (counts.length < arena.size) counts = new Int32Array(arena.op.length);
+  const order = arena.orderBelow([root], (entry, list) => arena.pushOperands(entry, list));
+  const found = order.flatMap(slot => {
+    const cell = factorAt(arena, slot);
+    return cell ? [{ slot, entity: cell.entity, item: cell.item as ValueItem, times: 0 }] : [];
+  });
+  for (const factor of found) {
+    for (const entry of order) counts[entry] = entry === factor.slot ? 1 : timesAt(arena, entry);
+    factor.times = counts[root]!;
+  }
   return found.sort((x, y) => x.slot - y.slot);
 }
 
-/** How often one factor is multiplied into a number: products add up, sums and choices take the most of their terms. */
-function timesBelow(evaluation: Evaluation, root: number, factor: number): number {
-  const { arena } = evaluation;
-  if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
-  if (counts.length < marks.length) counts = new Int32Array(marks.length);
-  const walk = ++walkNumber;
-  marks[factor] = walk;
-  counts[factor] = 1;
-  const stack = [root];
-  while (stack.length > 0) {
-    const node = stack[stack.length - 1]!;
-    if (marks[node] === walk) {
-      stack.pop();
-      continue;
-    }
-    const operands = arena.operands(node).filter(operand => operand !== 0);
-    const open = operands.filter(operand => marks[operand] !== walk);
-    if (open.length > 0) {
-      stack.push(...open);
-      continue;
-    }
-    const op = arena.op[node] as Op;
-    const times = operands.map(operand => counts[operand]!);
-    marks[node] = walk;
-    counts[node] = op === Op.Square ? 2 * (times[0] ?? 0) : op === Op.Multiply || op === Op.Divide ? times.reduce((x, y) => x + y, 0) : Math.max(0, ...times);
+function factorAt(arena: Arena, entry: number): Cell | null {
+  const detail = arena.op[entry] === Op.Slot ? arena.details.get(entry) : undefined;
+  const cell = detail?.kind === 'slot' && detail.owner instanceof Cell ? detail.owner : null;
+  return cell?.entity.kind === 'factors' && cell.item && cell.outputs.length === 1 ? cell : null;
+}
+
+/** By the counts of its operands; those of the entry 0, which stands for none, are 0. */
+function timesAt(arena: Arena, entry: number): number {
+  const a = arena.a[entry]!;
+  const b = arena.b[entry]!;
+  switch (arena.op[entry] as Op) {
+    case Op.Constant: case Op.Undetermined: case Op.Parameter: return 0;
+    case Op.Square: return 2 * counts[a]!;
+    case Op.Multiply: case Op.Divide: return counts[a]! + counts[b]!;
+    case Op.Lookup: return counts[a]!;
+    case Op.Lookup2: return Math.max(counts[a]!, counts[b]!);
+    case Op.Reserve: case Op.Root: return Math.max(0, ...arena.operands(entry).map(operand => counts[operand]!));
+    default: return Math.max(counts[a]!, counts[b]!, counts[arena.c[entry]!]!);
   }
-  return counts[root]!;
 }
 
 /** Which arguments of `max` and `min` won on the way to a number, from the outside in. */

@@ -11,72 +11,58 @@ import { ACCELERATION, FORCE, PRESSURE, TORQUE, divide, FREQUENCY, power, type D
 /** Powers with which quantities grow when the loads are scaled: a spectral density with the square. */
 const LOAD_DIMENSIONS: ReadonlyMap<Dimension, number> = new Map([[ACCELERATION, 1], [FORCE, 1], [PRESSURE, 1], [TORQUE, 1], [divide(power(ACCELERATION, 2), FREQUENCY), 2]]);
 
+/** How much each entry of the walk that is going on grows when the loads do. */
+let growths = new Float64Array(1024);
+
 /**
  * The degree with which applied/allowable grows with the loads it reaches, or null where it reaches none or has no slope there.
  * 1 means that the ordinary margin is the factor on the loads less one.
  */
 export function loadDegree(evaluation: Evaluation, applied: number, allowable: number): number | null {
   const { arena } = evaluation;
-  const loads: [number, number][] = [];
-  const order = arena.orderBelow([applied, allowable], node => {
-    const weight = loadWeight(evaluation, node);
-    if (weight > 0) loads.push([node, weight]);
-    return weight > 0 ? [] : arena.operands(node);
+  if (growths.length < arena.size) growths = new Float64Array(arena.op.length);
+  const loads: number[] = [];
+  const order = arena.orderBelow([applied, allowable], (entry, list) => {
+    const weight = loadWeight(evaluation, entry);
+    if (weight === 0) return arena.pushOperands(entry, list);
+    loads.push(entry);
+    growths[entry] = weight * arena.values[entry]!;
   });
   if (loads.length === 0) return null;
-  const isLoad = new Set(loads.map(([load]) => load));
-  const moving = new Set(isLoad);
-  const path = order.filter(node => {
-    if (isLoad.has(node) || !arena.operands(node).some(operand => moving.has(operand))) return false;
-    moving.add(node);
-    return true;
-  });
-  const growth = (root: number): number | null => {
-    const slopes = slopesAt(arena, path, root);
-    if (!slopes) return null;
-    let total = 0;
-    for (const [load, weight] of loads) total += weight * arena.values[load]! * (slopes.get(load) ?? 0);
-    return total / arena.values[root]!;
-  };
-  const [up, down] = [growth(applied), growth(allowable)];
-  if (up === null || down === null) return null;
-  const degree = up - down;
+  for (const entry of order) if (!loads.includes(entry)) growths[entry] = growth(arena, entry);
+  const degree = growths[applied]! / arena.values[applied]! - growths[allowable]! / arena.values[allowable]!;
   return Number.isFinite(degree) ? degree : null;
 }
 
-/** Derivatives of `root` by the entries of `order` (in order of calculation) and their operands; null where one has none. */
-function slopesAt(arena: Arena, order: readonly number[], root: number): Map<number, number> | null {
-  const slopes = new Map<number, number>([[root, 1]]);
-  const { values, a, b, c } = arena;
-  const give = (node: number, slope: number): void => void slopes.set(node, (slopes.get(node) ?? 0) + slope);
-  for (let k = order.length - 1; k >= 0; k--) {
-    const i = order[k]!;
-    const s = slopes.get(i);
-    if (s === undefined || s === 0) continue;
-    const [x, y] = [values[a[i]!]!, values[b[i]!]!];
-    switch (arena.op[i] as Op) {
-      case Op.Copy: case Op.Slot: case Op.Tolerance: give(a[i]!, s); break;
-      case Op.Add: give(a[i]!, s); give(b[i]!, s); break;
-      case Op.Subtract: give(a[i]!, s); give(b[i]!, -s); break;
-      case Op.Multiply: give(a[i]!, s * y); give(b[i]!, s * x); break;
-      case Op.Divide: give(a[i]!, s / y); give(b[i]!, -s * x / (y * y)); break;
-      case Op.Negate: give(a[i]!, -s); break;
-      case Op.Square: give(a[i]!, 2 * s * x); break;
-      case Op.SquareRoot: give(a[i]!, s / (2 * values[i]!)); break;
-      case Op.CubeRoot: give(a[i]!, s / (3 * values[i]! * values[i]!)); break;
-      case Op.Absolute: give(a[i]!, s * Math.sign(x)); break;
-      case Op.Minimum: give(x <= y ? a[i]! : b[i]!, s); break;
-      case Op.Maximum: give(x >= y ? a[i]! : b[i]!, s); break;
-      case Op.Select: give(x !== 0 ? b[i]! : c[i]!, s); break;
-      case Op.Lookup: give(a[i]!, s * slope(arena.tableOf(i), x)); break;
-      case Op.Power:
-        give(a[i]!, s * y * Math.pow(x, y - 1));
-        if (arena.op[b[i]!] !== Op.Constant) give(b[i]!, s * values[i]! * Math.log(x));
-        break;
-      default: return null;
-    }
+/** Growth of an entry by that of its operands, the chain rule; NaN where it has no slope but moves. */
+function growth(arena: Arena, entry: number): number {
+  const { values } = arena;
+  const a = arena.a[entry]!;
+  const b = arena.b[entry]!;
+  const x = values[a]!;
+  const y = values[b]!;
+  const value = values[entry]!;
+  const dx = growths[a]!;
+  const dy = growths[b]!;
+  switch (arena.op[entry] as Op) {
+    case Op.Constant: case Op.Undetermined: case Op.Parameter: return 0;
+    case Op.Copy: case Op.Slot: case Op.Tolerance: return dx;
+    case Op.Add: return dx + dy;
+    case Op.Subtract: return dx - dy;
+    case Op.Multiply: return dx * y + dy * x;
+    case Op.Divide: return dx / y - dy * x / (y * y);
+    case Op.Negate: return -dx;
+    case Op.Square: return 2 * x * dx;
+    case Op.SquareRoot: return dx === 0 ? 0 : dx / (2 * value);
+    case Op.CubeRoot: return dx === 0 ? 0 : dx / (3 * value * value);
+    case Op.Absolute: return dx * Math.sign(x);
+    case Op.Minimum: return x <= y ? dx : dy;
+    case Op.Maximum: return x >= y ? dx : dy;
+    case Op.Select: return x !== 0 ? dy : growths[arena.c[entry]!]!;
+    case Op.Lookup: return dx === 0 ? 0 : dx * slope(arena.tableOf(entry), x);
+    case Op.Power: return (dx === 0 ? 0 : dx * y * Math.pow(x, y - 1)) + (dy === 0 ? 0 : dy * value * Math.log(x));
+    default: return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
   }
-  return slopes;
 }
 
 const degrees = new WeakMap<CheckRow, { readonly facts: Facts; readonly degree: number | null }>();
@@ -94,18 +80,18 @@ export function loadDegreeOf(evaluation: Evaluation, row: CheckRow, applied: num
 /** The weight of a number that is a load: a field of a load block, or a value of a load's table. */
 function loadWeight(evaluation: Evaluation, node: number): number {
   const { arena } = evaluation;
+  const op = arena.op[node] as Op;
+  if (op !== Op.Slot && op !== Op.Lookup && op !== Op.Lookup2) return 0;
   const detail = arena.details.get(node);
-  if (arena.op[node] === Op.Slot && detail?.kind === 'slot') {
+  if (detail?.kind === 'slot') {
     const cell = detail.owner instanceof SlotOwner ? detail.owner.cell : detail.owner instanceof Cell ? detail.owner : null;
     if (cell?.entity.kind !== 'load' || cell.name === 'temperature') return 0;
     const value = cell.value.kind === 'range' ? cell.value.low : cell.value.kind === 'any-direction' ? cell.value.magnitude : cell.value;
     return value.kind === 'quantity' ? LOAD_DIMENSIONS.get(value.dimension) ?? 0 : 0;
   }
-  if (detail?.kind === 'table') {
-    const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
-    if (origin?.entity.kind !== 'load') return 0;
-    const value = evaluation.valueOf(origin.entity, origin.item.name);
-    return value?.kind === 'table' ? LOAD_DIMENSIONS.get(value.output.dimension) ?? 0 : 0;
-  }
-  return 0;
+  if (detail?.kind !== 'table') return 0;
+  const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
+  if (origin?.entity.kind !== 'load') return 0;
+  const value = evaluation.valueOf(origin.entity, origin.item.name);
+  return value?.kind === 'table' ? LOAD_DIMENSIONS.get(value.output.dimension) ?? 0 : 0;
 }

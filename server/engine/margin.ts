@@ -31,18 +31,25 @@ export interface Outcome {
 export interface RowResult extends Outcome { readonly row: CheckRow }
 
 /** The verdict of a check. Its rows are evaluated anew when they are asked for: a project has many and looks at few. */
-export interface CheckResult {
-  readonly item: CheckItem;
-  readonly cell: Cell;
-  readonly rows: readonly RowResult[];
-  readonly rowCount: number;
-  /** Whether a row holds a negative value against a strength allowable. */
-  readonly negative: boolean;
-  /** The row with the lowest margin; a failing or undetermined one before any other. */
-  readonly governing: RowResult | null;
-  readonly passes: boolean | null;
-  readonly thin: boolean;
-  readonly reading: 'nominal' | Reading;
+export class CheckResult {
+  /**
+   * `negative`: whether a row holds a negative value against a strength allowable. `governing`: the row with the lowest margin; a failing or
+   * undetermined one before any other.
+   */
+  constructor(private readonly evaluation: Evaluation, readonly cell: Cell, readonly rowCount: number, readonly negative: boolean, readonly governing: RowResult | null, readonly passes: boolean | null, readonly thin: boolean) {}
+
+  get item(): CheckItem {
+    return this.cell.item as CheckItem;
+  }
+
+  /** Every row, made anew: one is kept, and a check may have thousands. */
+  get rows(): readonly RowResult[] {
+    return rowResults(this.evaluation, this.cell);
+  }
+
+  get reading(): 'nominal' | Reading {
+    return this.governing?.reading ?? 'nominal';
+  }
 }
 
 export function unbounded(outcome: Outcome): boolean {
@@ -56,7 +63,7 @@ export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: nu
   const passes = cell.plan === null ? null : !cell.plan.complete && rows.every(row => row.passes !== false) ? null : rows.length === 0 ? null : verdict(rows.map(row => row.passes));
   const governing = rows.reduce<RowResult | null>((worst, row) => worst === null || worse(row, worst) ? row : worst, null);
   const thin = item.annotations.thin ? isThin(evaluation, cell, governing) : passes === true && governing !== null && governing.kind === 'strength' && governing.margin < thinMargin;
-  return { item, cell, get rows() { return rowResults(evaluation, cell); }, rowCount: rows.length, negative: rows.some(row => row.negative), governing, passes, thin, reading: governing?.reading ?? 'nominal' };
+  return new CheckResult(evaluation, cell, rows.length, rows.some(row => row.negative), governing, passes, thin);
 }
 
 function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {

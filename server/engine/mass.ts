@@ -207,11 +207,7 @@ function move(n: Numbers, body: Body, placement: Placement, count: number): Body
 }
 
 function positionList(elaborator: Elaboration, child: Entity, item: ValueItem): Triple[] | null {
-  const outer = elaborator.item;
-  elaborator.item = item;
-  elaborator.scope = child;
-  const value = elaborator.expression(item.annotations.positions!, null);
-  elaborator.item = outer;
+  const value = elaborator.inItem(item, child, () => elaborator.expression(item.annotations.positions!, null));
   const zero = elaborator.builder.constant(0);
   if (value.kind !== 'list') return null;
   const triples: Triple[] = [];
@@ -228,7 +224,7 @@ function positionList(elaborator: Elaboration, child: Entity, item: ValueItem): 
 
 /** The item of a field; what is calculated from it follows when the field comes or goes. */
 function fieldOf(elaborator: Elaboration, entity: Entity, name: string): ReturnType<Host['itemOf']> {
-  elaborator.host.looksUp(name);
+  elaborator.host.looksUp(name, entity);
   return elaborator.host.itemOf(entity, name);
 }
 

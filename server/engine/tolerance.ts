@@ -37,8 +37,10 @@ export class ToleranceReadings implements Readings {
   /** The toleranced entries that `roots` depend on. */
   path(roots: readonly number[]): TolerancePath {
     const { arena } = this;
-    const tolerant = (entries: readonly number[]): readonly number[] => entries.filter(entry => arena.tolerant[entry] === 1);
-    const order = arena.orderBelow(tolerant(roots), i => tolerant(arena.op[i] === Op.Tolerance ? [arena.a[i]!] : arena.operands(i)));
+    const isTolerant = (entry: number): boolean => arena.tolerant[entry] === 1;
+    const order = arena.orderBelow(roots.filter(isTolerant), (entry, list) => {
+      for (const operand of arena.op[entry] === Op.Tolerance ? [arena.a[entry]!] : arena.operands(entry)) if (isTolerant(operand)) list.push(operand);
+    });
     const sources = new Map<string, { key: string; nodes: number[]; distribution: 'normal' | 'uniform' | null; sigmas: number | null }>();
     for (const i of order) {
       if (arena.op[i] !== Op.Tolerance) continue;

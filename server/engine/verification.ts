@@ -1,4 +1,5 @@
 /** Statuses of requirements: margins, evidence, waivers and what an analysis rests on, for one configuration. */
+import { compact } from '../base/index.js';
 import type { Method } from '../model/declaration.js';
 import type { Reference } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
@@ -169,8 +170,8 @@ export class Verification {
 
   private judge(entity: Entity, above: Set<Entity>): RequirementResult {
     const checks = this.checksOf(entity);
-    const evidence = (this.index.evidence.get(entity) ?? NONE).filter(item => this.applies(item));
-    const children = this.index.children.get(entity) ?? NONE;
+    const evidence = compact(this.index.evidence.get(entity)?.filter(item => this.applies(item)) ?? []);
+    const children = compact(this.index.children.get(entity) ?? []);
     const reasons: string[] = [];
     const methods = entity.declaration.methods.map(method => this.judgeMethod(entity, method, checks, evidence));
     const { own, waiver } = this.ownStatus(entity, checks, methods, children, reasons);
@@ -181,7 +182,7 @@ export class Verification {
       reasons.unshift(`${worst.slice(0, 3).join(', ')}${worst.length > 3 ? ` and ${worst.length - 3} more` : ''} below it ${worst.length === 1 ? 'is' : 'are'} ${status}`);
     }
     const governingCheck = governingOf(checks);
-    return { entity, checks, methods: some(methods), own, status, reasons: some(reasons), waiver, evidence: some(evidence), children, governing: governingCheck?.governing ?? null, governingCheck, thin: checks.some(check => check.thin) };
+    return { entity, checks, methods: compact(methods), own, status, reasons: compact(reasons), waiver, evidence, children, governing: governingCheck?.governing ?? null, governingCheck, thin: checks.some(check => check.thin) };
   }
 
   private ownStatus(entity: Entity, checks: readonly CheckResult[], methods: readonly MethodResult[], children: readonly Entity[], reasons: string[]): { own: Status; waiver: Entity | null } {
@@ -292,14 +293,14 @@ export class Verification {
     if (checks.some(check => check.passes !== true)) open.push('the analysis does not pass');
     for (const check of checks) open.push(...this.unsettled(check.cell));
     const unique = [...new Set(open)];
-    return { method, closed: unique.length === 0, by: unique.length === 0 ? 'passing check' : null, lapsed: false, open: some(unique) };
+    return { method, closed: unique.length === 0, by: unique.length === 0 ? 'passing check' : null, lapsed: false, open: compact(unique) };
   }
 
   /** What keeps an analysis from being closed: provisional values, estimated masses, unconfirmed tables, results that may be out of date. */
   unsettled(cell: Cell): string[] {
     const facts = factsOf(this.evaluation, cell);
     const open: string[] = [];
-    for (const value of facts.values) {
+    for (const value of facts.provisional) {
       if (value.annotations.tbc) open.push(`the analysis reaches ${nameOf(value)}, which is to be confirmed`);
       if (value.item.name === 'mass' && value.annotations.maturity === 'estimated') open.push(`the analysis reaches ${nameOf(value)}, which is estimated`);
       if (value.annotations.basis === 'typical') open.push(`the analysis reaches ${nameOf(value)}, a typical value`);
@@ -375,12 +376,6 @@ export class Verification {
     if (wanted.kind === 'text' && value.kind === 'text') return wanted.text === value.text;
     return false;
   }
-}
-
-/** Most lists of most results are empty: they share one. */
-const NONE: readonly never[] = [];
-function some<T>(list: readonly T[]): readonly T[] {
-  return list.length > 0 ? list : NONE;
 }
 
 export function methodWord(name: string): string {

@@ -1,6 +1,6 @@
 /** What messages about a check's governing row say, and what several rules ask of a check. */
 import { isTemplate, wordOf, type RequirementResult } from '../engine/verification.js';
-import { factorsOf, type FactorUse, type ReachedValue, factsOfRow } from '../engine/facts.js';
+import { factorsOf, type FactorUse, factsOfRow, type ReachedValue } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';
 import type { Cell } from '../engine/evaluation.js';
@@ -45,12 +45,12 @@ export function strengthChecks(result: RequirementResult): (CheckResult & { gove
 }
 
 /** Values of materials with a stated basis on the allowable side of what governs, or anywhere where a reserve is compared. */
-export function allowablesOfCheck(configuration: ConfigurationView, check: CheckResult): ReachedValue[] {
+export function allowablesOfCheck(configuration: ConfigurationView, check: CheckResult): readonly ReachedValue[] {
   if (!check.governing?.leaf) return [];
   return factsOfRow(configuration.evaluation, check.governing.row, 'allowable').values.filter(value => value.entity.kind === 'material' && value.annotations.basis !== undefined);
 }
 
-export function factorsOfCheck(configuration: ConfigurationView, check: CheckResult): FactorUse[] {
+export function factorsOfCheck(configuration: ConfigurationView, check: CheckResult): readonly FactorUse[] {
   return check.governing ? factorsOf(configuration.evaluation, check.governing.row) : [];
 }
 

@@ -51,12 +51,15 @@ export interface ProjectView {
   fileExists(from: Entity, path: string): boolean | undefined;
 }
 
+/** Takes what a rule found. */
+export type Report = (found: Found) => void;
+
 /** A sentence with `{names}` from the data, or what makes one of the data. */
 export type Message = string | ((data: Readonly<Record<string, string>>) => string);
 
 /**
  * One kind of finding. A rule that only words a problem of the parser, the model or the engine has a message alone; others look for
- * themselves: at a requirement's result or a calculated value in one configuration, at one declaration (and nothing beyond it), or at the whole project.
+ * themselves: at a requirement's result, or at a cell that holds a check or calls formulas with conditions, in one configuration, at one declaration (and nothing beyond it), or at the whole project.
  */
 export interface FindingRule {
   readonly code: string;
@@ -64,10 +67,12 @@ export interface FindingRule {
   readonly title: string;
   /** A sentence that stands alone, with `{names}` from the data: what is wrong, which value, how to mend it. */
   readonly message: Message;
-  onRequirement?(result: RequirementResult, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
-  onCell?(cell: Cell, configuration: ConfigurationView, view: ProjectView): Iterable<Found>;
-  onDeclaration?(entity: Entity, view: ProjectView): Iterable<Found>;
-  onProject?(view: ProjectView): Iterable<Found>;
+  onRequirement?(report: Report, result: RequirementResult, configuration: ConfigurationView, view: ProjectView): void;
+  onCell?(report: Report, cell: Cell, configuration: ConfigurationView, view: ProjectView): void;
+  /** Kinds of block that `onDeclaration` looks at; all where it is left out. */
+  readonly kinds?: readonly string[];
+  onDeclaration?(report: Report, entity: Entity, view: ProjectView): void;
+  onProject?(report: Report, view: ProjectView): void;
   /** `text` is what stands at the place of the finding. */
   fix?(found: Found, text: string, help: FixHelp): Fix | readonly Fix[] | null;
 }

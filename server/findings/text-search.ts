@@ -1,6 +1,6 @@
 /** What rules look for in the text of declarations. */
 import type { Declaration, Item, ValueItem } from '../model/declaration.js';
-import { walk, type Annotations, type Expression } from '../model/expression.js';
+import { NO_ANNOTATIONS, walk, type Annotations, type Expression } from '../model/expression.js';
 import type { Namespace } from '../model/namespace.js';
 
 /** A text with its placeholders left out. */
@@ -20,6 +20,7 @@ export function expressionsOf(item: Item): Expression[] {
 }
 
 function ofAnnotations(annotations: Annotations): Expression[] {
+  if (annotations === NO_ANNOTATIONS) return [];
   return [annotations.within, annotations.step, annotations.use, annotations.positions, annotations.thin].filter(expression => expression !== undefined);
 }
 
@@ -30,14 +31,20 @@ export function itemsOf(declaration: Declaration): Item[] {
   ];
 }
 
+/** Calls `visit` for everything that the expressions of a declaration are made of, with the item it stands in. */
+export function walkDeclaration(declaration: Declaration, visit: (node: Expression, item: Item) => void): void {
+  for (const item of itemsOf(declaration)) for (const expression of expressionsOf(item)) walk(expression, node => visit(node, item));
+}
+
 /** Every declaration as it is written, once: what stands in a kind is not repeated for its instances. */
 export function* declarationsOf(namespace: Namespace): Iterable<Declaration> {
   yield* namespace.rootDeclarations;
   for (const entity of namespace.entities.values()) if (!entity.template) yield* entity.contenders;
 }
 
-/** Values written in an item with what is said of each: the item's own, and those of the entries of its record. */
+/** Values written in an item of which something is said: the item's own, and those of the entries of its record. */
 export function annotatedValues(item: ValueItem): { readonly name: string; readonly value: Expression; readonly annotations: Annotations }[] {
+  if (item.annotations === NO_ANNOTATIONS && item.value.kind !== 'record') return [];
   const found: { name: string; value: Expression; annotations: Annotations }[] = [];
   const visit = (name: string, value: Expression, annotations: Annotations): void => {
     found.push({ name, value, annotations });

@@ -4,6 +4,17 @@ import type { Annotations, Binder, Citation, Expression, Reference, TextSegment 
 /** Where a piece stands. One object per piece of a file, shared by all that was lowered from it; `start` moves when text before it changes. */
 export interface Placement { file: string; start: number }
 
+/**
+ * What the expressions of a piece (a block at the top of a file, with all inside it) mention: one for all declarations of the piece, so
+ * that whoever looks for a word need not walk what can't hold it.
+ */
+export interface Mentions {
+  readonly names: readonly string[];
+  readonly units: readonly string[];
+  /** Whether a number is to be determined. */
+  readonly undetermined: boolean;
+}
+
 /** Text of a requirement, a title, a rationale: a small item, since it may hold expressions. */
 export interface TextItem extends ItemBase { readonly kind: 'text'; readonly segments: readonly TextSegment[] }
 
@@ -73,6 +84,7 @@ export interface Declaration {
   /** Spans of the declaration's own parts: 0 = whole, 1 = keyword, 2 = name; references and methods by their numbers. */
   spans: readonly number[];
   placement: Placement;
+  readonly mentions: Mentions;
   readonly title: TextItem | null;
   readonly doc: string | null;
   readonly of: Reference | null;

@@ -109,13 +109,32 @@ function argumentParts(argument: Argument): Expression[] {
   return parts;
 }
 
-/** Calls `visit` for `expression` and everything below it. */
+/** Calls `visit` for `expression` and everything below it, in reading order. */
 export function walk(expression: Expression, visit: (node: Expression) => void): void {
+  if (isLeaf(expression)) return visit(expression);
   const stack = [expression];
   while (stack.length > 0) {
     const node = stack.pop()!;
     visit(node);
-    const below = children(node);
-    for (let i = below.length - 1; i >= 0; i--) stack.push(below[i]!);
+    if (!isLeaf(node)) pushBelow(stack, node);
   }
+}
+
+function isLeaf(expression: Expression): boolean {
+  return expression.kind === 'number' || expression.kind === 'name';
+}
+
+/** The direct sub-expressions, the first on top. The common kinds make no list of their own: walks are what a rule does most. */
+function pushBelow(stack: Expression[], node: Expression): void {
+  switch (node.kind) {
+    case 'member': stack.push(node.receiver); return;
+    case 'unary': stack.push(node.operand); return;
+    case 'binary': stack.push(node.right, node.left); return;
+    case 'index': stack.push(node.index, node.receiver); return;
+    case 'table':
+      for (let i = node.rows.length - 1; i >= 0; i--) stack.push(node.rows[i]!.value, node.rows[i]!.key);
+      return;
+  }
+  const below = children(node);
+  for (let i = below.length - 1; i >= 0; i--) stack.push(below[i]!);
 }

@@ -1,10 +1,10 @@
 /** Tree to items: lowers one parsed piece to declarations that know no syntax. Pure and total: what recovery left out becomes `missing`. */
 import type { AstNode } from 'langium';
-import { contentHash } from '../base/index.js';
+import { compact, contentHash } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
 import { parsePlaceholder, type ParsedPiece } from '../syntax/parser.js';
 import { isUnit, parseUnit } from '../units/index.js';
-import type { CheckItem, Column, ConditionItem, Declaration, LoweredPiece, LoweringProblem, Method, Parameter, Placement, RestrictionItem, SeveritySetting, TextItem, TypeExpression, ValueItem } from './declaration.js';
+import type { CheckItem, Column, ConditionItem, Declaration, LoweredPiece, LoweringProblem, Mentions, Method, Parameter, Placement, RestrictionItem, SeveritySetting, TextItem, TypeExpression, ValueItem } from './declaration.js';
 import { NO_ANNOTATIONS, type Annotations, type Argument, type BinaryOperator, type Binder, type Citation, type Comparison, type Expression, type Reference, type TextSegment } from './expression.js';
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
@@ -19,6 +19,7 @@ const SUMS_AND_PRODUCTS = new Set(['+', '-', '*', '/']);
 export function lowerPiece(piece: ParsedPiece, text: string, placement: Placement): LoweredPiece {
   const lowering = new Lowering(text, placement, piece);
   const root = lowering.declaration('file', piece.document, undefined, piece.document.statements ?? []);
+  lowering.finishMentions();
   return { root, problems: lowering.problems };
 }
 
@@ -51,7 +52,7 @@ class Spans {
   start(id: number): number { return this.ends[id * 2]!; }
   end(id: number): number { return this.ends[id * 2 + 1]!; }
   done(): readonly number[] {
-    return this.ends;
+    return compact(this.ends);
   }
 }
 
@@ -62,9 +63,27 @@ class Lowering {
   private depth = 0;
   private blocks = 0;
   private readonly docs = new Map<number, string>();
+  private readonly names = new Set<string>();
+  private readonly units = new Set<string>();
+  private readonly mentions: Mutable<Mentions> = { names: NONE, units: NONE, undetermined: false };
 
   constructor(private readonly text: string, private readonly placement: Placement, piece: ParsedPiece) {
     this.collectDocs(piece);
+  }
+
+  finishMentions(): void {
+    this.mentions.names = compact([...this.names]);
+    this.mentions.units = compact([...this.units]);
+  }
+
+  private named(name: string): string {
+    this.names.add(name);
+    return name;
+  }
+
+  private number(id: number, text: string, unitText: string | null): Expression & { kind: 'number' } {
+    if (unitText !== null) this.units.add(unitText);
+    return { kind: 'number', id, text, unitText };
   }
 
   // ---- documentation comments -------------------------------------------------------------------------------------------
@@ -104,7 +123,7 @@ class Lowering {
     spans.add(nameSpan[0], nameSpan[1]);
 
     const result: Mutable<Declaration> = {
-      kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, title: null, doc: head ? this.docOf(node) : null,
+      kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, mentions: this.mentions, title: null, doc: head ? this.docOf(node) : null,
       of: null, is: null, on: NONE, from: NONE, in: NONE, targets: NONE, restrictions: NONE, skip: head?.skip ? Number(head.skip) : 0, value: null, hasBlock: !head || !!head.block,
       values: NONE, checks: NONE, conditions: NONE, children: NONE, methods: NONE, hasVerify: false, parents: NONE, rationale: null, source: null, needs: NONE, given: NONE, exempt: NONE, free: NONE, study: false,
       imprint: null, checkedBy: NONE, columns: NONE, inputs: NONE, severities: NONE, uses: NONE,
@@ -118,11 +137,10 @@ class Lowering {
       for (const statement of statements) if (statement) this.statement(statement, result, parts);
       this.blocks--;
     }
-    const some = <T>(list: readonly T[]): readonly T[] => list.length > 0 ? list : NONE;
-    result.values = some(parts.values);
-    result.checks = some(parts.checks);
-    result.conditions = some(parts.conditions);
-    result.children = some(parts.children);
+    result.values = compact(parts.values);
+    result.checks = compact(parts.checks);
+    result.conditions = compact(parts.conditions);
+    result.children = compact(parts.children);
     if (result.kind === 'results' || result.kind === 'table') result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
     result.spans = spans.done();
     this.spans = outer;
@@ -183,9 +201,9 @@ class Lowering {
       case 'Least': parts.conditions.push(this.condition('least', statement, statement.goal)); break;
       case 'Verify':
         into.hasVerify = true;
-        into.methods = [...into.methods, ...statement.methods.map(method => this.method(method))];
+        into.methods = compact([...into.methods, ...statement.methods.map(method => this.method(method))]);
         break;
-      case 'Parents': into.parents = [...into.parents, ...statement.targets.map(path => this.reference(path))]; break;
+      case 'Parents': into.parents = compact([...into.parents, ...statement.targets.map(path => this.reference(path))]); break;
       case 'Rationale': into.rationale = this.textItem('rationale', statement.text); break;
       case 'SourceStatement': into.source = this.citation(statement.document, statement.text); break;
       case 'Needs': into.needs = [...into.needs, ...statement.modes.map(mode => this.plainColumn(mode.text, mode))]; break;
@@ -279,7 +297,7 @@ class Lowering {
   private textItem(name: string, text: ast.Text | undefined): TextItem {
     return this.item(spans => {
       spans.add(text ? this.start(text) : 0, text ? this.end(text) : 0);
-      return { kind: 'text', name, segments: text ? this.segments(text) : [] };
+      return { kind: 'text', name, segments: text ? this.segments(text) : NONE };
     });
   }
 
@@ -363,7 +381,7 @@ class Lowering {
       }
       case 'Member': {
         const receiver = this.expression(node.receiver);
-        return { kind: 'member', id, receiver, name: node.member?.text ?? '', nameId: node.member ? this.mark(node.member) : id };
+        return { kind: 'member', id, receiver, name: this.named(node.member?.text ?? ''), nameId: node.member ? this.mark(node.member) : id };
       }
       case 'Call': {
         const callee = this.expression(node.callee);
@@ -382,13 +400,13 @@ class Lowering {
       case 'List': return this.list(id, node);
       case 'Record': return { kind: 'record', id, entries: node.entries.map(entry => ({ name: entry.key?.text ?? '', value: this.expression(entry.value?.expression), annotations: this.annotations(entry.value?.suffixes ?? []) })) };
       case 'TableBy': return this.table(id, node.inputs.map(input => input.text), node.rows, node.interpolation ?? null);
-      case 'Quantity': return { kind: 'number', id, text: node.value, unitText: node.unit ?? null };
+      case 'Quantity': return this.number(id, node.value, node.unit ?? null);
       case 'DateLiteral': return { kind: 'date', id, text: node.value };
       case 'TextLiteral': return { kind: 'text', id, segments: node.text ? this.segments(node.text) : [] };
-      case 'ToBeDetermined': return { kind: 'tbd', id, unitText: node.unit ?? null };
+      case 'ToBeDetermined': this.mentions.undetermined = true; return { kind: 'tbd', id, unitText: node.unit ?? null };
       case 'Truth': return { kind: 'truth', id, value: node.value === 'true' };
       case 'LabelReference': return { kind: 'label', id, label: node.label?.text ?? '' };
-      case 'NameReference': return { kind: 'name', id, name: node.name ?? '' };
+      case 'NameReference': return { kind: 'name', id, name: this.named(node.name ?? '') };
       case 'UnitName': this.problem('unit-without-number', node, { unit: node.unit }); return { kind: 'missing', id };
     }
   }
@@ -452,7 +470,7 @@ class Lowering {
     }
     const [first, second, common] = readLimits(node.limits);
     const unit = common ?? first!.unit ?? second!.unit ?? (nominal.kind === 'number' ? nominal.unitText : null);
-    const literal = (part: Limit): Expression => ({ kind: 'number', id, text: part.digits, unitText: part.unit ?? unit });
+    const literal = (part: Limit): Expression => this.number(id, part.digits, part.unit ?? unit);
     return { ...base, plus: literal(first!), minus: literal(second!), signs: [first!.sign, second!.sign] };
   }
 
@@ -476,7 +494,9 @@ class Lowering {
   private withUnit(items: readonly ast.Expression[], unit: string | undefined): Expression[] {
     return items.map(item => {
       const lowered = this.expression(item);
-      return unit ? applyUnit(lowered, unit) : lowered;
+      if (!unit) return lowered;
+      this.units.add(unit);
+      return applyUnit(lowered, unit);
     });
   }
 
@@ -502,6 +522,7 @@ class Lowering {
 
   private segments(text: ast.Text): TextSegment[] {
     const raw = text.value ?? '""';
+    if (!NEEDS_READING.test(raw) && raw.length > 1 && raw.endsWith('"')) return raw.length > 2 ? [raw.slice(1, -1)] : [];
     const start = this.start(text);
     const segments: TextSegment[] = [];
     let plain = '';
@@ -559,6 +580,8 @@ class Lowering {
   }
 }
 
+/** What makes a quoted text more than what stands between its quotes. */
+const NEEDS_READING = /[\\{\r\n]| {2}/;
 const EMPTY_SPANS: readonly number[] = [];
 /** Most lists of most declarations are empty. */
 const NONE: readonly never[] = Object.freeze([]);

@@ -4,6 +4,8 @@
  */
 import type { CheckItem, Declaration, LoweredPiece, TextItem, ValueItem } from './declaration.js';
 
+const NONE: readonly never[] = [];
+
 /** A declaration in its place in the project: parents, members, and for an instance of a kind what it inherits. */
 export class Entity {
   declaration!: Declaration;
@@ -15,7 +17,7 @@ export class Entity {
   values: ReadonlyMap<string, ValueItem> = NO_VALUES;
   members: ReadonlyMap<string, Entity> = NO_MEMBERS;
   /** Every declaration with this key, in file order; the first counts, the others are duplicates. */
-  readonly contenders: Declaration[] = [];
+  contenders: readonly Declaration[] = NONE;
 
   constructor(readonly key: string, readonly kind: string, readonly name: string) {}
 
@@ -67,10 +69,17 @@ export class Entity {
 const NO_VALUES: ReadonlyMap<string, ValueItem> = new Map();
 const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 
+/** Blocks that there are many of, with the same names for their values: a value that one gains or loses concerns few. */
+export function isConfined(entity: Entity): boolean {
+  return entity.kind === 'part' || entity.kind === 'requirement';
+}
+
 /** What an update touched: the engine re-elaborates what looked these names up. */
 export interface NamespaceChange {
   /** Simple names that now mean something else, or nothing, or something for the first time. */
   readonly names: ReadonlySet<string>;
+  /** Names of values that parts and requirements gained or lost, with these: they concern who looks from inside them or asks them. */
+  readonly fields: ReadonlyMap<string, ReadonlySet<Entity>>;
   /** Formulas whose content is something else now, as they were before. */
   readonly formulas: ReadonlySet<ValueItem>;
   readonly removed: readonly Entity[];
@@ -147,6 +156,7 @@ export class Namespace {
     const touched = new Set<Entity>();
     const names = new Set<string>();
     this.formulas = new Set();
+    this.fields = new Map();
     const before = new Map<Entity, Declaration>();
     const removed: LoweredPiece[] = [];
     const added: LoweredPiece[] = [];
@@ -160,7 +170,7 @@ export class Namespace {
       if (pieces) this.files.set(file, { pieces });
       else this.files.delete(file);
     }
-    if (removed.length === 0 && added.length === 0) return { names, formulas: this.formulas, removed: [], added: [], touched, rootTouched: false };
+    if (removed.length === 0 && added.length === 0) return { names, fields: this.fields, formulas: this.formulas, removed: [], added: [], touched, rootTouched: false };
     for (const piece of removed) this.withdraw(piece.root, '', touched, before, names);
     for (const piece of added) this.enter(piece.root, '', touched, before, names);
     const rootTouched = this.rootTouched.size > 0;
@@ -188,7 +198,7 @@ export class Namespace {
       const entity = this.entities.get(key);
       if (!entity) continue;
       if (!before.has(entity)) before.set(entity, entity.declaration);
-      entity.contenders.splice(entity.contenders.indexOf(child), 1);
+      entity.contenders = entity.contenders.filter(contender => contender !== child);
       touched.add(entity);
       this.withdraw(child, `${key}.`, touched, before, names);
     }
@@ -209,7 +219,7 @@ export class Namespace {
       let entity = this.entities.get(key);
       // What a kind repeated here until now is written here itself: another thing, though it has the name.
       if (entity?.template) {
-        entity.contenders.length = 0;
+        entity.contenders = NONE;
         touched.add(entity);
         entity = undefined;
       }
@@ -220,7 +230,7 @@ export class Namespace {
       } else if (!before.has(entity) && entity.contenders.length > 0) {
         before.set(entity, entity.declaration);
       }
-      entity.contenders.push(child);
+      entity.contenders = entity.contenders.length === 0 ? [child] : [...entity.contenders, child];
       touched.add(entity);
       this.enter(child, `${key}.`, touched, before, names);
     }
@@ -235,7 +245,7 @@ export class Namespace {
       const had = this.root.values.get(name);
       if (first) this.topValues.set(name, first);
       else this.topValues.delete(name);
-      this.diffName(name, had, first, names);
+      this.diffName(name, had, first, changed => names.add(changed));
     }
     this.rootTouched.clear();
   }
@@ -250,7 +260,7 @@ export class Namespace {
         removed.push(entity);
         continue;
       }
-      if (entity.contenders.length > 1) entity.contenders.sort(comparePlace);
+      if (entity.contenders.length > 1) entity.contenders = entity.contenders.toSorted(comparePlace);
       entity.declaration = entity.contenders[0]!;
       if (!old) {
         added.push(entity);
@@ -264,27 +274,30 @@ export class Namespace {
       const values = entity.declaration.values.length > 0 ? new Map<string, ValueItem>() : NO_VALUES as Map<string, ValueItem>;
       for (const item of entity.declaration.values) if (!values.has(item.name)) values.set(item.name, item);
       for (const parameter of entity.declaration.given) if (!values.has(parameter.name) && parameter.default) names.add(parameter.name);
-      this.diffNames(entity.values, values, names);
+      this.diffNames(entity, values, names);
       entity.values = values;
     }
-    return { names, formulas: this.formulas, removed, added, touched, rootTouched };
+    return { names, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
   }
 
-  private diffNames(old: ReadonlyMap<string, ValueItem>, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
-    for (const [name, item] of old) this.diffName(name, item, next.get(name), names);
-    for (const name of next.keys()) if (!old.has(name)) names.add(name);
+  private diffNames(entity: Entity, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
+    const old = entity.values;
+    const moved = isConfined(entity) ? (name: string): void => void addTo(this.fields, name, entity) : (name: string): void => void names.add(name);
+    for (const [name, item] of old) this.diffName(name, item, next.get(name), moved);
+    for (const name of next.keys()) if (!old.has(name)) moved(name);
   }
 
   /** Whoever looked the name up has to look again. But the content of a plain value travels by itself, and that of a formula concerns its callers alone. */
-  private diffName(name: string, old: ValueItem | undefined, next: ValueItem | undefined, names: Set<string>): void {
+  private diffName(name: string, old: ValueItem | undefined, next: ValueItem | undefined, moved: (name: string) => void): void {
     if (old === next) return;
     const formulas = old?.parameters && next?.parameters;
-    if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) names.add(name);
+    if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) moved(name);
     else if (formulas && old.hash !== next.hash) this.formulas.add(old);
   }
 
   /** Formulas that are something else now, as they were. */
   private formulas = new Set<ValueItem>();
+  private fields = new Map<string, Set<Entity>>();
 
   private index(entity: Entity): void {
     const named = this.byName.get(entity.name);
@@ -302,7 +315,8 @@ export class Namespace {
     this.kinds.get(entity.kind)?.delete(entity);
     names.add(entity.name);
     names.add(`*${entity.kind}`);
-    for (const name of entity.values.keys()) names.add(name);
+    // Who read a value of a part follows its cell, and who named the part looks again.
+    if (!isConfined(entity)) for (const name of entity.values.keys()) names.add(name);
     if (entity.parent?.members.get(entity.name) === entity) entity.parent.release(entity);
   }
 
@@ -322,7 +336,7 @@ export class Namespace {
       const within = entity.declaration.kind === 'part' && entity.declaration.in[0] ? this.resolvePath(entity.declaration.in[0].path, lexical) : null;
       const parent = within && within !== entity ? within : lexical;
       if (entity.parent && entity.parent !== parent && entity.parent.members.get(entity.name) === entity) entity.parent.release(entity);
-      entity.parent = parent;
+      this.place(entity, parent);
       if (parent !== this.root) parent.hold(entity);
       if (entity.declaration.is || entity.base) instances.add(entity);
     }
@@ -330,6 +344,18 @@ export class Namespace {
     const all = kindsTouched ? this.ofKind('part').filter(part => !part.template) : [...instances];
     for (const part of all) if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, change);
     this.relinkLate(touched);
+  }
+
+  /** Puts an entity under its parent. What stands around it is something else then, for all that looks from inside it. */
+  private place(entity: Entity, parent: Entity): void {
+    const before = entity.parent;
+    entity.parent = parent;
+    if (!before || before === parent) return;
+    for (const start of [before, parent]) {
+      for (let at: Entity | null = start; at && at !== this.root; at = at.parent) {
+        for (const name of [...at.values.keys(), ...at.members.keys()]) addTo(this.fields, name, entity);
+      }
+    }
   }
 
   /** `part X in Bus` where Bus came later than X. */
@@ -341,7 +367,7 @@ export class Namespace {
       const parent = this.resolvePath(within.path, this.root);
       if (parent && parent !== part && part.parent !== parent) {
         part.parent?.release(part);
-        part.parent = parent;
+        this.place(part, parent);
         parent.hold(part);
       } else if (parent && parent !== part) parent.hold(part);
     }
@@ -361,7 +387,7 @@ export class Namespace {
     if (base !== part.base) names.add(part.name);
     part.base = base && base.kind === 'kind' ? base : null;
     for (const [name, item] of part.base?.values ?? []) if (!own.has(name)) own.set(name, item);
-    this.diffNames(part.values, own, names);
+    this.diffNames(part, own, names);
     part.values = own;
     change.touched.add(part);
     for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
@@ -370,7 +396,7 @@ export class Namespace {
 
   private discard(repeated: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
     for (const entity of repeated) {
-      entity.contenders.length = 0;
+      entity.contenders = NONE;
       this.forget(entity, names);
       change.removed.push(entity);
       change.touched.add(entity);
@@ -398,11 +424,11 @@ export class Namespace {
       names.add(`*${entity.kind}`);
     }
     entity.declaration = template.declaration;
-    entity.contenders.splice(0, entity.contenders.length, template.declaration);
+    entity.contenders = [template.declaration];
     entity.template = template;
     entity.parent = parent;
     const values = new Map(template.values);
-    this.diffNames(entity.values, values, names);
+    this.diffNames(entity, values, names);
     entity.values = values;
     parent.hold(entity);
     this.entities.set(key, entity);
@@ -447,7 +473,7 @@ function descend(entity: Entity, path: readonly string[]): Entity | null {
 }
 
 const EMPTY: Declaration = {
-  kind: 'file', name: '', spans: [], placement: { file: '', start: 0 }, title: null, doc: null, of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: 0, value: null, hasBlock: true,
+  kind: 'file', name: '', spans: [], placement: { file: '', start: 0 }, mentions: { names: [], units: [], undetermined: false }, title: null, doc: null, of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: 0, value: null, hasBlock: true,
   values: [], checks: [], conditions: [], children: [], methods: [], hasVerify: false, parents: [], rationale: null, source: null, needs: [], given: [], exempt: [], free: [], study: false, imprint: null, checkedBy: [], columns: [], inputs: [], severities: [], uses: [],
 };
 const NO_ENTITIES: ReadonlySet<Entity> = new Set();

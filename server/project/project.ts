@@ -7,7 +7,7 @@ import type { Problem } from '../engine/elaboration.js';
 import type { DataRows } from '../engine/value.js';
 import { Verification, VerificationIndex, wordOf, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { causesOf } from '../findings/causes.js';
-import { RULES, wordMessage, type ConfigurationView, type Found, type ProjectView, type Severity } from '../findings/index.js';
+import { RULES, wordMessage, type ConfigurationView, type FindingRule, type Found, type ProjectView, type Severity } from '../findings/index.js';
 import { librarySources } from '../library/generated/sources.js';
 import { isCalculated } from '../model/blocks.js';
 import { spanOf, type LoweredPiece, type ValueItem } from '../model/declaration.js';
@@ -361,7 +361,8 @@ export class Project implements ProjectView, DataSource {
   private gatherCell(view: ConfigurationView, cell: Cell): void {
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
     const found: Found[] = isCalculated(cell.entity.kind, cell.name) ? cell.problems.map(foundOf) : [];
-    for (const rule of CELL_RULES) found.push(...rule.onCell!(cell, view, this));
+    const report = (next: Found): void => void found.push(next);
+    if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) rule.onCell!(report, cell, view, this);
     found.push(...causesOf(view.evaluation, cell));
     this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
   }
@@ -369,7 +370,8 @@ export class Project implements ProjectView, DataSource {
   private gatherRequirement(view: ConfigurationView, entity: Entity): void {
     const result = view.verification.result(entity);
     const found: Found[] = [];
-    for (const rule of REQUIREMENT_RULES) found.push(...rule.onRequirement!(result, view, this));
+    const report = (next: Found): void => void found.push(next);
+    for (const rule of REQUIREMENT_RULES) rule.onRequirement!(report, result, view, this);
     this.store.set(`${view.name ?? BASE} ${entity.key}`, found);
   }
 
@@ -378,25 +380,36 @@ export class Project implements ProjectView, DataSource {
     if (!textChanged && !this.filesMoved && this.changedData.size === 0) return;
     const refresh = this.filesMoved ? new Set(this.namespace.entities.values()) : change.touched;
     for (const entity of change.removed) this.store.dropOwner(`declaration ${entity.key}`);
-    const rules = [...RULES.values()].filter(rule => rule.onDeclaration);
     for (const entity of refresh) {
       if (entity.contenders.length === 0) continue;
       let found = this.declarationFindings.get(entity.declaration);
       if (!found || entity.template) {
-        found = entity.template ? NOTHING : rules.flatMap(rule => [...rule.onDeclaration!(entity, this)]);
-        if (found.length === 0) found = NOTHING;
+        found = entity.template ? NOTHING : this.declarationFindingsOf(entity);
         this.declarationFindings.set(entity.declaration, found);
       }
-      const data = this.dataOf.get(entity)?.loaded?.found ?? [];
-      this.store.set(`declaration ${entity.key}`, [...found, ...data]);
+      const data = this.dataOf.get(entity)?.loaded?.found;
+      this.store.set(`declaration ${entity.key}`, data ? [...found, ...data] : found);
     }
+  }
+
+  private declarationFindingsOf(entity: Entity): Found[] {
+    let found = NOTHING;
+    const report = (next: Found): void => { found = [...found, next]; };
+    for (const rule of rulesOfKind(entity.kind)) rule.onDeclaration!(report, entity, this);
+    return found;
   }
 
   /** Findings that need the whole project; slower, so they run when nothing else waits. Returns the files they may have changed. */
   updateProjectFindings(): ReadonlySet<string> {
     this.gatherData();
-    for (const rule of PROJECT_RULES) this.store.set(`project ${rule.code}`, [...rule.onProject!(this)]);
+    for (const rule of PROJECT_RULES) this.gatherProject(rule);
     return this.store.takeDirty();
+  }
+
+  private gatherProject(rule: FindingRule): void {
+    const found: Found[] = [];
+    rule.onProject!(next => void found.push(next), this);
+    this.store.set(`project ${rule.code}`, found);
   }
 
   /** What was found in data files, beside what their blocks themselves show. */
@@ -412,7 +425,7 @@ export class Project implements ProjectView, DataSource {
     this.gatherData();
     yield this.store.takeDirty();
     for (const rule of PROJECT_RULES) {
-      this.store.set(`project ${rule.code}`, [...rule.onProject!(this)]);
+      this.gatherProject(rule);
       yield this.store.takeDirty();
     }
   }
@@ -512,6 +525,16 @@ export class Project implements ProjectView, DataSource {
 
 const REQUIREMENT_RULES = [...RULES.values()].filter(rule => rule.onRequirement);
 const CELL_RULES = [...RULES.values()].filter(rule => rule.onCell);
+const DECLARATION_RULES = [...RULES.values()].filter(rule => rule.onDeclaration);
+const rulesByKind = new Map<string, readonly FindingRule[]>();
+
+/** Rules that look at the declarations of a kind of block. */
+function rulesOfKind(kind: string): readonly FindingRule[] {
+  let rules = rulesByKind.get(kind);
+  if (!rules) rulesByKind.set(kind, (rules = DECLARATION_RULES.filter(rule => rule.kinds?.includes(kind) ?? true)));
+  return rules;
+}
+
 /** What recovery from a syntax error may leave behind. */
 const FOLLOWING: ReadonlySet<string> = new Set(['stray-word', 'misplaced-statement', 'unused-name', 'nameless-block', 'unknown-block']);
 const PROJECT_RULES = [...RULES.values()].filter(rule => rule.onProject);
@@ -542,7 +565,7 @@ function foundOf(problem: Problem): Found {
   return { code: problem.code, place: problem.place, data: problem.data, ...(problem.related ? { related: problem.related } : {}) };
 }
 
-const NO_CHANGE: NamespaceChange = { names: new Set(), formulas: new Set(), removed: [], added: [], touched: new Set(), rootTouched: false };
+const NO_CHANGE: NamespaceChange = { names: new Set(), fields: new Map(), formulas: new Set(), removed: [], added: [], touched: new Set(), rootTouched: false };
 
 /** Whether a change may have moved who verifies, waives or descends from whom. */
 function touchesRelations(change: NamespaceChange): boolean {

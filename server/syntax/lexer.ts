@@ -85,6 +85,7 @@ class Run {
   private offset = 0;
   private line = 1;
   private lineStart = 0;
+  private lineEnd: number;
   private last = '';            // name of the last token's type
   private lastLine = 0;
   private labels = false;       // a label may stand next
@@ -92,7 +93,9 @@ class Run {
   private statement = '';       // the last statement word
   private brackets: Bracket[] = [];
 
-  constructor(private readonly text: string, private readonly types: TokenTypeDictionary) {}
+  constructor(private readonly text: string, private readonly types: TokenTypeDictionary) {
+    this.lineEnd = endOfLine(text, 0);
+  }
 
   all(): void {
     const { text } = this;
@@ -101,9 +104,7 @@ class Run {
       if (c === 1 && this.offset === 0) {
         this.push('PLACEHOLDER', 1);
       } else if (c === 10) {
-        this.offset++;
-        this.line++;
-        this.lineStart = this.offset;
+        this.startLine(++this.offset);
       } else if (c <= 32 || c === 0xa0 || c === 0xfeff) {
         this.offset++;
       } else if (!this.comment(c)) {
@@ -125,9 +126,17 @@ class Run {
   private token(c: number): void {
     if (c === 34) return this.string();
     if (c >= 48 && c <= 57) return this.number();
-    const word = this.match(WORD);
+    const word = this.wordHere(c);
     if (word || c === 37 || c === 176 || c === 8240) return this.word(word ?? this.text[this.offset]!);
     this.symbol(c);
+  }
+
+  /** Most words are plain letters, which need no pattern. */
+  private wordHere(c: number): string | undefined {
+    if (c < 128 && !isWordCode(c)) return undefined;
+    let end = this.offset;
+    while (isWordCode(this.text.charCodeAt(end))) end++;
+    return this.text.charCodeAt(end) >= 128 ? this.match(WORD) : this.text.slice(this.offset, end);
   }
 
   private string(): void {
@@ -141,20 +150,15 @@ class Run {
       const reciprocal = this.match(RECIPROCAL_UNIT);
       if (reciprocal) return this.unit(reciprocal);
     }
-    const date = this.match(DATE);
+    const date = this.text.charCodeAt(this.offset + 4) === 45 ? this.match(DATE) : undefined;
     if (date) return this.push('DATE', this.offset + date.length);
     const digits = this.match(NUMBER)!;
     const end = this.offset + digits.length;
-    const start = this.offset;
-    DIGITS_AFTER.lastIndex = end;
-    const odd = DIGITS_AFTER.exec(this.text);
-    if (odd && !(odd[0]!.startsWith(',') && (this.brackets.length > 0 || digits.length > 3))) {
-      this.error(`'${this.text.slice(start, end + odd[0]!.length)}' is not a number: write ${odd[0] === '.' ? `${digits}.0 or ${digits}` : `${digits}${odd[0]!.replace(/[,_]/, '')}`} without separators.`, start, digits.length + odd[0]!.length);
-      this.push('NUMBER', end);
-      this.advanceTo(odd[0] === '.' ? end + 1 : end + (/^[,_]\d+/.exec(this.text.slice(end))?.[0].length ?? 1));
-      return;
-    }
+    const odd = this.match(DIGITS_AFTER, end);
+    if (!odd || (odd.startsWith(',') && (this.brackets.length > 0 || digits.length > 3))) return this.push('NUMBER', end);
+    this.error(`'${digits}${odd}' is not a number: write ${odd === '.' ? `${digits}.0 or ${digits}` : `${digits}${odd.replace(/[,_]/, '')}`} without separators.`, this.offset, digits.length + odd.length);
     this.push('NUMBER', end);
+    this.advanceTo(odd === '.' ? end + 1 : end + (/^[,_]\d+/.exec(this.text.slice(end))?.[0].length ?? 1));
   }
 
   /** A unit directly behind its number, behind `as`, or behind the bracket of a vector or list literal. */
@@ -162,10 +166,9 @@ class Run {
     const behindNumber = this.last === 'NUMBER' || this.last === 'TBD';
     const behindLiteral = (this.last === ')' || this.last === ']') && this.closedLiteral;
     if (!(behindNumber || this.last === 'as' || behindLiteral) || !this.onLastLine()) return undefined;
+    if (this.last !== 'as' && !mayBeUnit(word)) return undefined;
     const text = this.match(UNIT);
-    if (!text) return undefined;
-    if (this.last === 'as') return text;
-    if (!mayBeUnit(word)) return undefined;
+    if (!text || this.last === 'as') return text;
     if (this.followedBy(ASSIGNS, this.offset + text.length)) return undefined;
     if (behindLiteral && 'kind' in parseUnit(text)) return undefined;
     return text;
@@ -187,7 +190,7 @@ class Run {
     if (this.last === '.' && this.tokens[this.tokens.length - 1]!.endOffset === this.offset - 1) return this.push('NAME', this.offset + word.length);
     const unit = this.unitHere(word);
     if (unit) return this.unit(unit);
-    if (!/[\p{L}_]/u.test(word[0]!)) return this.unexpected();
+    if (!isWordCode(word.charCodeAt(0)) && !/\p{L}/u.test(word[0]!)) return this.unexpected();
     if (this.labels || this.opensBlock()) {
       const label = this.match(LABEL);
       if (label) return this.label(label);
@@ -285,9 +288,9 @@ class Run {
     return this.lastLine === this.line;
   }
 
-  private match(pattern: RegExp): string | undefined {
-    pattern.lastIndex = this.offset;
-    return pattern.exec(this.text)?.[0];
+  private match(pattern: RegExp, offset = this.offset): string | undefined {
+    pattern.lastIndex = offset;
+    return pattern.test(this.text) ? this.text.slice(offset, pattern.lastIndex) : undefined;
   }
 
   private followedBy(pattern: RegExp, offset: number): boolean {
@@ -296,11 +299,14 @@ class Run {
   }
 
   private advanceTo(end: number): void {
-    for (let i = this.text.indexOf('\n', this.offset); i >= 0 && i < end; i = this.text.indexOf('\n', i + 1)) {
-      this.line++;
-      this.lineStart = i + 1;
-    }
+    for (let i = this.lineEnd; i < end; i = this.lineEnd) this.startLine(i + 1);
     this.offset = end;
+  }
+
+  private startLine(start: number): void {
+    this.line++;
+    this.lineStart = start;
+    this.lineEnd = endOfLine(this.text, start);
   }
 
   private push(name: string, end: number, image = interned(this.text.slice(this.offset, end))): void {
@@ -335,6 +341,16 @@ class Run {
   private error(message: string, offset: number, length: number): void {
     this.errors.push({ message, offset, length, line: this.line, column: offset - this.lineStart + 1 });
   }
+}
+
+function endOfLine(text: string, start: number): number {
+  const end = text.indexOf('\n', start);
+  return end < 0 ? Infinity : end;
+}
+
+/** A plain letter, digit or `_`. */
+function isWordCode(c: number): boolean {
+  return (c >= 97 && c <= 122) || (c >= 65 && c <= 90) || c === 95 || (c >= 48 && c <= 57);
 }
 
 /** Names, units and numbers recur a thousandfold; the tree keeps one of each. Long texts are kept as they are. */

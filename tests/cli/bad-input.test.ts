@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { CheckReport } from '../../server/reports/check-report.js';
 
-const MOST_SECONDS = 5;
+const MOST_SECONDS = 10;
 const GOOD = 'project Good "Good" { date = 2027-01-01 }\nrequirement OK "It shall hold." {\n  check strength: 1 MPa <= 2 MPa\n  verify by analysis\n}\n';
 
 interface Link { readonly linkTo: string }

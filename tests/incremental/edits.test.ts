@@ -156,6 +156,12 @@ describe('structure', () => {
     expect(project.view.verification.index.requirements.map(entity => [entity.label, project.view.verification.result(entity).status])).toEqual([['STR-1/Bracket', 'verified']]);
   });
 
+  test('a value that another part gains, loses or renames leaves this one alone', () => {
+    expect(edit('part.gus', 'let size = d * 2', 'let size = d * 2\n  t = 5 mm').elaborated).toEqual(['Other.t']);
+    expect(edit('part.gus', 't = 5 mm', 'width = 5 mm').elaborated).toEqual(['Other.width']);
+    expect(edit('part.gus', '\n  width = 5 mm', '').elaborated).toEqual([]);
+  });
+
   test('a declaration elsewhere leaves all others alone', () => {
     expect(edit('part.gus', 'part Other', 'part Third "Third" { x = 1 mm }\npart Other')).toEqual({ elaborated: ['Third.x'], ran: [] });
   });
@@ -170,5 +176,42 @@ describe('what is said about a value', () => {
     expect(outcome()).toEqual({ status: 'unverified', margin: before.margin });
     edit('shared.gus', text, 'load = 100 N');
     expect(outcome()).toEqual(before);
+  });
+});
+
+describe('who looks for a value where a part gains or loses it', () => {
+  const number = (path: string): number => {
+    const entity = project.namespace.resolvePath(path.split('.').slice(0, -1), project.namespace.root)!;
+    const value = project.view.evaluation.valueOf(entity, path.split('.').at(-1)!);
+    return value?.kind === 'quantity' ? project.view.evaluation.number(value.node) : NaN;
+  };
+  const open = (text: string): void => {
+    texts.clear();
+    texts.set('a.gus', text);
+    project = openTexts({ 'a.gus': text });
+  };
+
+  test.each([
+    ['from inside', 'let k = 1\npart P "" { part Q "" { let a = k } }', 'part P "" {', 'part P "" {\n let k = 2\n', 'P.Q.a'],
+    ['by its path', 'part P "" { }\npart Q "" { let a = P.k }', 'part P "" {', 'part P "" {\n let k = 2\n', 'Q.a'],
+    ['in place of what the language knows', 'part P "" { }\npart Q "" { let a = P.mass / 1 kg }', 'part P "" {', 'part P "" {\n mass = 2 kg\n', 'Q.a'],
+    ['through a formula that stands in it', 'let k = 1\npart P "" { let f(x) = k * x }\npart Q "" { let a = P.f(1) }', 'part P "" {', 'part P "" {\n let k = 2\n', 'Q.a'],
+    ['as a formula', 'part P "" { }\npart Q "" { let a = P.k(1) }', 'part P "" {', 'part P "" {\n let k(x) = 2 * x\n', 'Q.a'],
+    ['where a kind stands', 'let k = 1\npart P "" {\n kind K "" {\n part S "" { let a = k }\n }\n}\npart R "" is K { let b = S.a }', 'part P "" {', 'part P "" {\n let k = 2\n', 'R.b'],
+    ['over all parts', 'part P "" {\n part Q "" { }\n let a = sum(for p in children(P): p.k)\n}', 'part Q "" {', 'part Q "" {\n let k = 2\n', 'P.a'],
+  ])('%s', (_, text, before, after, path) => {
+    open(text);
+    const bare = number(path);
+    edit('a.gus', before, after);
+    expect(number(path)).toBe(2);
+    edit('a.gus', after, before);
+    expect(number(path)).toBe(bare);
+  });
+
+  test('where a part moves to another', () => {
+    open('part A "" { let k = 1 }\npart B "" { let k = 2 }\npart P "" in A { let a = k }');
+    expect(number('P.a')).toBe(1);
+    edit('a.gus', 'in A', 'in B');
+    expect(number('P.a')).toBe(2);
   });
 });

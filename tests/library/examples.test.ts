@@ -12,7 +12,7 @@ const NO_DATA: DataSource = { rows: () => { throw new Error('the library reads n
 
 function everything(namespace: Namespace): NamespaceChange {
   const all = new Set(namespace.entities.values());
-  return { names: new Set(), formulas: new Set(), removed: [], added: [...all], touched: all, rootTouched: true };
+  return { names: new Set(), fields: new Map(), formulas: new Set(), removed: [], added: [...all], touched: all, rootTouched: true };
 }
 
 const library = new Namespace();

@@ -132,25 +132,25 @@ test('running everything again changes nothing', () => {
     evaluation.recalculate();
     expect(numbers()).toEqual(before);
   }), { seed: 20_270_104, numRuns: 40 });
-}, 60_000);
+}, 180_000);
 
 describe('no text breaks the project', () => {
   const examples = readdirSync('examples', { recursive: true, encoding: 'utf8' }).filter(path => path.endsWith('.gus')).map(path => readFileSync(`examples/${path}`, 'utf8'));
-  /** Opens a text by itself and reads its findings; how long that took, in milliseconds. */
+  /** Opens a text by itself and reads its findings; the processor time that took, in milliseconds. */
   const open = (text: string): number => {
-    const start = performance.now();
+    const start = process.cpuUsage();
     openTexts({ 'any.gus': text }).findings('any.gus');
-    return performance.now() - start;
+    return process.cpuUsage(start).user / 1e3;
   };
 
   test('any characters', () => {
     fc.assert(fc.property(fc.string({ unit: 'binary', maxLength: 200 }), text => { open(text); }), { seed: 20_270_105, numRuns: 200 });
-  }, 60_000);
+  }, 180_000);
 
   test('any words of the language', () => {
     const word = fc.constantFrom('part', 'let', 'requirement', 'check', 'for', 'in', 'if', 'then', '{', '}', '(', ')', '[', ']', '->', '..', '±', '=', '+', '*', '^', '"', '#', 'STR-1', 'a', '3', 'mm', '.', ',', ':', '\n', 'load', 'kind', 'is', 'of', 'file', 'reserve', 'corners', '//', '/*', 'TBD', 'by', 'x', '<=', 'basis', 'verify', 'evidence', 'configuration');
     fc.assert(fc.property(fc.array(word, { maxLength: 60 }), words => { open(words.join(' ')); }), { seed: 20_270_106, numRuns: 300 });
-  }, 60_000);
+  }, 180_000);
 
   test('examples with pieces cut, doubled and moved', () => {
     const mutation = fc.record({ from: fc.nat(), length: fc.nat(400), to: fc.nat(), insert: fc.string({ unit: 'binary', maxLength: 5 }) });
@@ -164,5 +164,5 @@ describe('no text breaks the project', () => {
       }, example);
       expect(open(text)).toBeLessThan(5_000);
     }), { seed: 20_270_107, numRuns: 60 });
-  }, 60_000);
+  }, 180_000);
 });

@@ -34,13 +34,13 @@ test('in other units', () => {
   fc.assert(fc.property(model, choices, (random, numbers) => {
     expect(differences(one(textOf(random)), one(textOf(random, respell(chooser(numbers)))))).toEqual([]);
   }), settings);
-}, 60_000);
+}, 180_000);
 
 test('under other names', () => {
   fc.assert(fc.property(model, fc.constantFrom('x', 'Ä', '_', 'load', 'mm'), (random, prefix) => {
     expect(one(textOf(random, undefined, name => `${prefix}_${name}`))).toEqual(one(textOf(random)));
   }), settings);
-}, 60_000);
+}, 180_000);
 
 test('in another order and in other files', () => {
   fc.assert(fc.property(model, choices, (random, numbers) => {
@@ -52,4 +52,4 @@ test('in another order and in other files', () => {
     }
     expect(differences(one(textOf(random)), outcomesOf(openTexts(files)))).toEqual([]);
   }), settings);
-}, 60_000);
+}, 180_000);

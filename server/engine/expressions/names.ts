@@ -20,8 +20,12 @@ export function resolveName(elaborator: Elaboration, name: string, id: number, e
     at.used = true;
     return at.value;
   }
-  elaborator.host.looksUp(name);
+  const known = elaborator.resolved.get(name);
+  if (known) return known;
+  elaborator.host.looksUp(name, elaborator.scope);
   const found = lookUp(elaborator, name, elaborator.scope, id);
+  // What a kind is given has only a type, and stands for itself wherever it is read.
+  if (found && found.kind !== 'poison' && !isOfKind(elaborator.scope)) elaborator.resolved.set(name, found);
   if (found) return found;
   if (CONSTANTS.has(name)) return elaborator.quantity(elaborator.builder.constant(CONSTANTS.get(name)!), DIMENSIONLESS);
   if (BUILTINS.has(name)) return { kind: 'builtin', name };
@@ -70,7 +74,7 @@ export function memberOf(elaborator: Elaboration, receiver: Value, name: string,
 }
 
 function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, id: number): Value {
-  elaborator.host.looksUp(name);
+  elaborator.host.looksUp(name, entity);
   if (entity.kind === 'load' || entity.kind === 'case') {
     const term = loadTerm(elaborator, { kind: 'entity', entity }, id);
     if (term) return loadMember(elaborator, term, entity.name, name, id);
@@ -152,6 +156,10 @@ function similar(elaborator: Elaboration, name: string): string | null {
     for (const key of at.members.keys()) names.add(key);
   }
   return nearest(name, names);
+}
+
+function isOfKind(scope: Entity): boolean {
+  return scope.kind === 'kind' || insideKind(scope);
 }
 
 function insideKind(entity: Entity): boolean {

@@ -45,7 +45,7 @@ export function readUnit(elaborator: Elaboration, text: string, id: number): Uni
 
 /** Whether a value of this name can be seen from here. */
 function sees(elaborator: Elaboration, name: string): boolean {
-  elaborator.host.looksUp(name);
+  elaborator.host.looksUp(name, elaborator.scope);
   for (let at: Entity | null = elaborator.scope; at; at = at.parent) if (elaborator.host.itemOf(at, name)) return true;
   return elaborator.host.itemOf(elaborator.host.namespace.root, name) !== undefined;
 }

@@ -44,7 +44,7 @@ function sweepFrom(elaborator: Elaboration, sweep: Sweep, at: number, env: Envir
   let complete = true;
   for (const item of items) {
     const bound: Environment = { name: binder.name, value: item.value, parent: env };
-    if (!sweepFrom(elaborator, sweep, at + 1, bound, parts.length === 0 ? item.parts : [...parts, ...item.parts], [...values, item.value])) complete = false;
+    if (!sweepFrom(elaborator, sweep, at + 1, bound, parts.length === 0 ? item.parts : [...parts, ...item.parts], values.length === 0 ? [item.value] : [...values, item.value])) complete = false;
     if (sweep.rows > MOST_ROWS) return false;
     if (bound.used) elaborator.usedBinders.add(binder.id);
   }

@@ -1,12 +1,12 @@
 import { here } from '../fixes.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 import { allowablesOfCheck, classOf, factorsOfCheck, materialOf, requirementData } from '../requirement-data.js';
 
 /** Held against the materials whose allowables the check reads; where it reads none, against that of the part, which its fasteners need not be of. */
 export default rule({
   code: 'factor-class', severity: 'warning', title: 'A factor of another class of material',
   message: '{label} uses {factors}, a set for {wanted}, but {material} is {class}{configuration}.',
-  *onRequirement(result, configuration): Iterable<Found> {
+  onRequirement(report, result, configuration): void {
     const own = materialOf(configuration, result.entity.part);
     for (const check of result.checks) {
       const materials = allowablesOfCheck(configuration, check).map(value => value.entity);
@@ -14,7 +14,7 @@ export default rule({
       const wrong = factorsOfCheck(configuration, check).find(use => { const wanted = classOf(use.entity); return wanted !== null && classes.size > 0 && !classes.has(wanted) && (materials.length > 0 || wanted !== 'fastener'); });
       if (!wrong) continue;
       const material = materials[0] ?? own!;
-      yield { code: 'factor-class', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), factors: wrong.entity.name, wanted: classOf(wrong.entity)!, material: material.name, class: classOf(material)! } };
+      report({ code: 'factor-class', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), factors: wrong.entity.name, wanted: classOf(wrong.entity)!, material: material.name, class: classOf(material)! } });
     }
   },
   fix: ({ data }, text, { view }) => {

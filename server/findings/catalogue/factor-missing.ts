@@ -2,7 +2,7 @@ import { here, splitAt } from '../fixes.js';
 import type { CheckItem } from '../../model/declaration.js';
 import { factorsOf, factsOfRow } from '../../engine/facts.js';
 import { wordOf } from '../../engine/verification.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 import { allowablesOfCheck, classOf, materialOf, requirementData, strengthChecks } from '../requirement-data.js';
 
 /** A factor of the requirement's own, such as `let factor = 4`. */
@@ -11,7 +11,7 @@ const OWN_FACTOR = /factor|safety/i;
 export default rule({
   code: 'factor-missing', severity: 'warning', title: 'A check uses no factor',
   message: '{label} holds a load against {class} allowables without any factor{mode}, although {sets} is there for {class}{configuration}. Multiply the applied side by its factor.',
-  *onRequirement(result, configuration, view): Iterable<Found> {
+  onRequirement(report, result, configuration, view): void {
     const { evaluation } = configuration;
     const material = classOf(materialOf(configuration, result.entity.part));
     if (material === null) return;
@@ -20,7 +20,7 @@ export default rule({
     for (const check of strengthChecks(result)) {
       const used = factorsOf(evaluation, check.governing.row).length > 0;
       if (used || allowablesOfCheck(configuration, check).length === 0 || factsOfRow(evaluation, check.governing.row, 'both').loads.length === 0) continue;
-      yield { code: 'factor-missing', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', class: material, sets: sets.map(set => set.name).join(', ') } };
+      report({ code: 'factor-missing', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), mode: check.item.mode ? ` in ${check.item.mode}` : '', class: material, sets: sets.map(set => set.name).join(', ') } });
     }
   },
   fix: ({ data, place }, text, { view }) => {

@@ -1,17 +1,17 @@
 import { wordOf, type VerificationIndex } from '../../engine/verification.js';
 import type { Entity } from '../../model/namespace.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 import { factorsOfCheck, requirementData } from '../requirement-data.js';
 
 export default rule({
   code: 'factor-untested', severity: 'warning', title: 'The factors presume a test that is not planned',
   message: '{label} uses {factors}, which presumes a test, but neither it nor a requirement above it is verified by test. Add verify by test, or use a set for hardware that is not tested.',
-  *onRequirement(result, configuration): Iterable<Found> {
+  onRequirement(report, result, configuration): void {
     if (hasTest(result.entity, configuration.verification.index, new Set())) return;
     for (const check of result.checks) {
       const presuming = factorsOfCheck(configuration, check).find(use => wordOf(use.entity, 'tested') === 'yes');
       if (!presuming) continue;
-      yield { code: 'factor-untested', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), factors: presuming.entity.name } };
+      report({ code: 'factor-untested', place: at(check.item, check.item.condition.id), data: { ...requirementData(result, configuration), factors: presuming.entity.name } });
       return;
     }
   },

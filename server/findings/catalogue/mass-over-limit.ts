@@ -1,10 +1,10 @@
 import { formatQuantity, MASS } from '../../units/index.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 
 export default rule({
   code: 'mass-over-limit', severity: 'error', title: 'The mass is over its cap',
   message: 'The predicted mass of {part} is {mass}, over the cap of {limit}{configuration}.',
-  *onProject(view): Iterable<Found> {
+  onProject(report, view): void {
     const project = view.namespace.ofKind('project')[0];
     const limitItem = project?.values.get('mass_limit');
     if (!project || !limitItem) return;
@@ -15,7 +15,7 @@ export default rule({
       if (limit?.kind !== 'quantity' || mass?.kind !== 'quantity' || part?.kind !== 'entity' || limit.dimension !== MASS) continue;
       const [most, found] = [evaluation.number(limit.node), evaluation.number(mass.node)];
       const print = (value: number): string => formatQuantity(value, MASS, limit.unit ? { unit: limit.unit } : {});
-      if (found > most * (1 + 1e-9)) yield { code: 'mass-over-limit', place: at(limitItem, limitItem.value.id), data: { part: part.entity.path, mass: print(found), limit: print(most), configuration: name ?? '' } };
+      if (found > most * (1 + 1e-9)) report({ code: 'mass-over-limit', place: at(limitItem, limitItem.value.id), data: { part: part.entity.path, mass: print(found), limit: print(most), configuration: name ?? '' } });
     }
   },
 });

@@ -1,26 +1,28 @@
 import { BLOCKS, type BlockRule } from '../../model/blocks.js';
-import type { Declaration } from '../../model/declaration.js';
+import type { Reference } from '../../model/expression.js';
 import type { Place } from '../../engine/value.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 
 export default rule({
   code: 'misplaced-head', severity: 'error', title: 'The head of a block takes no such word',
   message: '{word} can\'t stand in the head of a {kind}. Remove it.',
-  *onDeclaration(entity): Iterable<Found> {
-    const block = BLOCKS.get(entity.kind);
-    if (!block) return;
-    for (const [word, place] of headOf(entity.declaration)) if (!block.head.includes(word)) yield { code: 'misplaced-head', place, data: { word: word === 'title' ? 'A title' : word === 'value' ? 'A value behind =' : word, kind: entity.kind } };
+  onDeclaration(report, entity): void {
+    const head = BLOCKS.get(entity.kind)?.head;
+    if (!head) return;
+    const { declaration } = entity;
+    const { title, value, of, is, on, from, in: within, targets, restrictions } = declaration;
+    const misplaced = (word: BlockRule['head'][number], place: Place): void => report({ code: 'misplaced-head', place, data: { word: word === 'title' ? 'A title' : word === 'value' ? 'A value behind =' : word, kind: entity.kind } });
+    const reference = (word: BlockRule['head'][number], first: Reference | null | undefined): void => {
+      if (first && !head.includes(word)) misplaced(word, at(declaration, first.id));
+    };
+    if (title && !head.includes('title')) misplaced('title', at(title, 0));
+    if (value && !head.includes('value')) misplaced('value', at(value, value.value.id));
+    reference('of', of);
+    reference('is', is);
+    reference('on', on[0]);
+    reference('from', from[0]);
+    reference('in', within[0]);
+    reference('for', targets[0]);
+    if (restrictions[0] && !head.includes('restrictions')) misplaced('restrictions', at(restrictions[0], restrictions[0].id));
   },
 });
-
-function* headOf(declaration: Declaration): Iterable<readonly [BlockRule['head'][number], Place]> {
-  if (declaration.title) yield ['title', at(declaration.title, 0)];
-  if (declaration.value) yield ['value', at(declaration.value, declaration.value.value.id)];
-  if (declaration.of) yield ['of', at(declaration, declaration.of.id)];
-  if (declaration.is) yield ['is', at(declaration, declaration.is.id)];
-  if (declaration.on[0]) yield ['on', at(declaration, declaration.on[0].id)];
-  if (declaration.from[0]) yield ['from', at(declaration, declaration.from[0].id)];
-  if (declaration.in[0]) yield ['in', at(declaration, declaration.in[0].id)];
-  if (declaration.targets[0]) yield ['for', at(declaration, declaration.targets[0].id)];
-  if (declaration.restrictions[0]) yield ['restrictions', at(declaration.restrictions[0], declaration.restrictions[0].id)];
-}

@@ -1,41 +1,48 @@
 import { BLOCKS } from '../../model/blocks.js';
 import type { Declaration } from '../../model/declaration.js';
 import type { Place } from '../../engine/value.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule, type Report } from '../rule.js';
 
 export default rule({
   code: 'misplaced-statement', severity: 'error', title: 'A statement stands where it cannot',
   message: '{statement} can\'t stand in a {kind}. It belongs in: {where}.',
-  *onDeclaration(entity): Iterable<Found> {
-    yield* misplaced(entity.declaration);
+  onDeclaration(report, entity): void {
+    misplaced(report, entity.declaration);
   },
-  *onProject(view): Iterable<Found> {
-    for (const root of view.namespace.rootDeclarations) yield* misplaced(root);
+  onProject(report, view): void {
+    for (const root of view.namespace.rootDeclarations) misplaced(report, root);
   },
 });
 
-function* misplaced(declaration: Declaration): Iterable<Found> {
+function misplaced(report: Report, declaration: Declaration): void {
   const block = BLOCKS.get(declaration.kind);
   if (!block) return;
-  for (const [statement, place] of statementsOf(declaration)) {
-    if (block.statements.includes(statement)) continue;
+  const allowed = (statement: string): boolean => block.statements.includes(statement);
+  for (const [statement, place] of strangers(declaration, allowed)) {
     const homes = [...BLOCKS.values()].filter(candidate => candidate.statements.includes(statement) && candidate.kind !== 'file').map(candidate => candidate.kind);
-    yield { code: 'misplaced-statement', place, data: { statement, kind: declaration.kind, where: homes.join(', ') || 'file' } };
+    report({ code: 'misplaced-statement', place, data: { statement, kind: declaration.kind, where: homes.join(', ') || 'file' } });
   }
 }
 
-function* statementsOf(declaration: Declaration): Iterable<readonly [string, Place]> {
-  for (const item of declaration.values) if (item.kind !== 'field' && item.kind !== 'override') yield [item.kind, at(item, item.id)];
-  for (const item of declaration.checks) yield ['check', at(item, item.id)];
-  for (const item of declaration.conditions) yield [item.kind, at(item, item.id)];
-  for (const method of declaration.methods.slice(0, 1)) yield ['verify', at(declaration, method.id)];
-  for (const parent of declaration.parents.slice(0, 1)) yield ['parent', at(declaration, parent.id)];
-  for (const parameter of declaration.given.slice(0, 1)) yield ['given', at(declaration, parameter.id)];
-  for (const mode of declaration.needs.slice(0, 1)) yield ['needs', at(declaration, mode.id)];
-  for (const exempt of declaration.exempt.slice(0, 1)) yield ['exempt', at(declaration, exempt.id)];
-  for (const variable of declaration.free.slice(0, 1)) yield ['free', at(declaration, variable.id)];
-  for (const setting of declaration.severities.slice(0, 1)) yield ['severity', at(declaration, setting.id)];
-  for (const use of declaration.uses.slice(0, 1)) yield ['use', at(declaration, use.id)];
-  if (declaration.rationale) yield ['rationale', at(declaration.rationale, 0)];
-  if (declaration.study) yield ['study', at(declaration)];
+/** Statements that are not allowed, with their places; of those that are read as one list, the first. */
+function strangers(declaration: Declaration, allowed: (statement: string) => boolean): (readonly [string, Place])[] {
+  const found: (readonly [string, Place])[] = [];
+  const { values, checks, conditions, methods, parents, given, needs, exempt, free, severities, uses, rationale, study } = declaration;
+  for (const item of values) if (item.kind !== 'field' && item.kind !== 'override' && !allowed(item.kind)) found.push([item.kind, at(item, item.id)]);
+  if (!allowed('check')) for (const item of checks) found.push(['check', at(item, item.id)]);
+  for (const item of conditions) if (!allowed(item.kind)) found.push([item.kind, at(item, item.id)]);
+  const first = (statement: string, list: readonly { readonly id: number }[]): void => {
+    if (list.length > 0 && !allowed(statement)) found.push([statement, at(declaration, list[0]!.id)]);
+  };
+  first('verify', methods);
+  first('parent', parents);
+  first('given', given);
+  first('needs', needs);
+  first('exempt', exempt);
+  first('free', free);
+  first('severity', severities);
+  first('use', uses);
+  if (rationale && !allowed('rationale')) found.push(['rationale', at(rationale, 0)]);
+  if (study && !allowed('study')) found.push(['study', at(declaration)]);
+  return found;
 }

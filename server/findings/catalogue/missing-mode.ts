@@ -1,14 +1,14 @@
 import { inside } from '../fixes.js';
 import type { Entity } from '../../model/namespace.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 
 export default rule({
   code: 'missing-mode', severity: 'warning', title: 'A failure mode of a kind is not checked',
   message: '{kind} needs a check of {mode}, and none of its requirements has one.',
-  *onProject(view): Iterable<Found> {
+  onProject(report, view): void {
     for (const kind of view.namespace.ofKind('kind')) {
       const modes = modesOf(kind);
-      for (const mode of kind.declaration.needs) if (!modes.has(mode.name)) yield { code: 'missing-mode', place: at(kind.declaration, mode.id), data: { kind: kind.name, mode: mode.name } };
+      for (const mode of kind.declaration.needs) if (!modes.has(mode.name)) report({ code: 'missing-mode', place: at(kind.declaration, mode.id), data: { kind: kind.name, mode: mode.name } });
     }
   },
   fix: ({ data }, _text, { view }) => {

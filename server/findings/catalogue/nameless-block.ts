@@ -1,12 +1,12 @@
 import { freeLabel, isTaken } from '../fixes.js';
 import { BLOCKS } from '../../model/blocks.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 
 export default rule({
   code: 'nameless-block', severity: 'error', title: 'A block has no name',
   message: 'This {kind} has no name, so nothing can refer to it. Write {kind} Name {…}.',
-  *onDeclaration(entity): Iterable<Found> {
-    if (entity.name === '' && BLOCKS.get(entity.kind)?.name !== 'none') yield { code: 'nameless-block', place: at(entity.declaration, 1), data: { kind: entity.kind } };
+  onDeclaration(report, entity): void {
+    if (entity.name === '' && BLOCKS.get(entity.kind)?.name !== 'none') report({ code: 'nameless-block', place: at(entity.declaration, 1), data: { kind: entity.kind } });
   },
   fix: ({ data, place }, _text, { view }) => {
     const kind = data['kind']!;

@@ -1,10 +1,10 @@
 import { here } from '../fixes.js';
 import { printQuantity } from '../../engine/describe.js';
-import { walk, type Expression } from '../../model/expression.js';
+import type { Declaration } from '../../model/declaration.js';
 import { isUnit, parseUnit, toSI, type Dimension } from '../../units/index.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
-import { expressionsOf, itemsOf } from '../text-search.js';
+import { walkDeclaration } from '../text-search.js';
 
 const NUMBER_WITH_UNIT = /(?<![\w.])(\d+(?:\.\d+)?)\s?([%°µA-Za-z][\w/^*%°µ²³]*)/g;
 
@@ -12,16 +12,17 @@ const NUMBER_WITH_UNIT = /(?<![\w.])(\d+(?:\.\d+)?)\s?([%°µA-Za-z][\w/^*%°µ�
 export default rule({
   code: 'statement-number', severity: 'warning', title: 'The statement names another number than the check',
   message: '{label} says {written}, but its check compares with {limit}{configuration}. Put the limit into the text in braces, so that they can\'t differ.',
-  *onRequirement(result, configuration): Iterable<Found> {
+  onRequirement(report, result, configuration): void {
     const { title } = result.entity;
+    const written = title?.segments.flatMap(segment => typeof segment === 'string' ? numbersOf(segment) : []) ?? [];
+    if (!title || written.length === 0) return;
     const compared = result.checks.flatMap(check => check.governing?.leaf ? [{ ...check.governing, leaf: check.governing.leaf }] : []);
-    if (!title || compared.length === 0) return;
-    for (const { written, value, dimension } of title.segments.flatMap(segment => typeof segment === 'string' ? numbersOf(segment) : [])) {
+    for (const { text, value, dimension } of written) {
       const same = compared.filter(({ leaf }) => leaf.left.dimension === dimension);
       const known = [...same.flatMap(({ left, right }) => [left, right]), ...literalsOf(result.entity.declaration)];
       if (same.length === 0 || known.some(number => Math.abs(number - value) <= 1e-6 * Math.abs(value))) continue;
       const { leaf, right } = same[0]!;
-      yield { code: 'statement-number', place: at(title, 0), data: { ...requirementData(result, configuration), written, limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null) } };
+      report({ code: 'statement-number', place: at(title, 0), data: { ...requirementData(result, configuration), written: text, limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null) } });
     }
   },
   fix: ({ data }, text, { view, textAt }) => {
@@ -39,20 +40,20 @@ export default rule({
   },
 });
 
-function numbersOf(text: string): { written: string; value: number; dimension: Dimension }[] {
-  return [...text.matchAll(NUMBER_WITH_UNIT)].flatMap(([written, digits, unitText]) => {
+function numbersOf(statement: string): { text: string; value: number; dimension: Dimension }[] {
+  if (!/\d/.test(statement)) return [];
+  return [...statement.matchAll(NUMBER_WITH_UNIT)].flatMap(([text, digits, unitText]) => {
     const unit = parseUnit(unitText!);
-    return isUnit(unit) ? [{ written, value: toSI(unit, digits!), dimension: unit.dimension }] : [];
+    return isUnit(unit) ? [{ text, value: toSI(unit, digits!), dimension: unit.dimension }] : [];
   });
 }
 
-function literalsOf(declaration: Parameters<typeof itemsOf>[0]): number[] {
+function literalsOf(declaration: Declaration): number[] {
   const found: number[] = [];
-  const visit = (node: Expression): void => {
+  walkDeclaration(declaration, node => {
     if (node.kind !== 'number' || node.unitText === null) return;
     const unit = parseUnit(node.unitText);
     if (isUnit(unit)) found.push(toSI(unit, node.text));
-  };
-  for (const item of itemsOf(declaration)) for (const expression of expressionsOf(item)) walk(expression, visit);
+  });
   return found;
 }

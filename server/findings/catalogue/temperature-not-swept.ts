@@ -4,7 +4,7 @@ import { lookup } from '../../engine/table.js';
 import type { TableValue } from '../../engine/value.js';
 import type { Entity } from '../../model/namespace.js';
 import { coverageOfParts, isExempt, overTemperature, printTemperature } from '../coverage.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 
 /** Rounding of a calculated temperature is no weaker material. */
 const SAME = 1e-9;
@@ -13,7 +13,7 @@ const SAME = 1e-9;
 export default rule({
   code: 'temperature-not-swept', severity: 'information', title: 'A temperature of a load that no check of a part sweeps',
   message: '{part} is checked against {load}, which acts at {temperature} too: there {property} is {value}, less than at any temperature the checks ask for ({asked}). Sweep T in knots({load}.temperature), or say in the part: exempt {load} because "…".',
-  *onProject(view): Iterable<Found> {
+  onProject(report, view): void {
     const { evaluation } = view.configurations[0]!;
     for (const [part, { loads, asked }] of coverageOfParts(view)) {
       for (const [origin, temperatures] of asked) {
@@ -24,10 +24,10 @@ export default rule({
           const weaker = weakestBeyond(evaluation, table, load, temperatures);
           if (!weaker || isExempt(part, load, view)) continue;
           const { output } = table;
-          yield {
+          report({
             code: 'temperature-not-swept', place: at(part.declaration),
             data: { part: part.path, load: load.name, property, temperature: printTemperature(weaker.temperature), value: printQuantity(weaker.value, output.dimension, output.unit, output.point, null), asked: rangeOf(temperatures) },
-          };
+          });
         }
       }
     }

@@ -1,8 +1,7 @@
 import { here } from '../fixes.js';
-import { walk, type Expression } from '../../model/expression.js';
-import type { Entity } from '../../model/namespace.js';
-import { at, rule, type Found } from '../rule.js';
-import { expressionsOf, itemsOf } from '../text-search.js';
+import type { Entity, Namespace } from '../../model/namespace.js';
+import { at, rule, type Report } from '../rule.js';
+import { walkDeclaration } from '../text-search.js';
 
 /** Units that are read as units whatever else is called so. */
 const PLAIN = new Set(['m', 'mm', 'K', 'N', 's', 'kg', 'Hz', 'W', 'A', 'V', 'J', 'Pa']);
@@ -10,27 +9,31 @@ const PLAIN = new Set(['m', 'mm', 'K', 'N', 's', 'kg', 'Hz', 'W', 'A', 'V', 'J',
 export default rule({
   code: 'unit-named-like-value', severity: 'warning', title: 'A unit that is also a value',
   message: '{number} {unit} is read as a quantity in the unit {unit}, and {block} has a value {unit} as well. Write {number} * {unit} where the value is meant.',
-  *onProject(view): Iterable<Found> {
+  onProject(report, view): void {
+    const doubtful = unitsNamedLikeValues(view.namespace);
+    if (doubtful.size === 0) return;
     for (const entity of view.namespace.entities.values()) {
-      if (entity.template) continue;
-      for (const item of itemsOf(entity.declaration)) {
-        for (const expression of expressionsOf(item)) yield* within(expression, entity, item);
-      }
+      if (!entity.template && entity.declaration.mentions.units.some(unit => doubtful.has(unit))) within(report, entity, doubtful);
     }
   },
   fix: ({ data }) => here(`Write ${data['number']} * ${data['unit']}`, `${data['number']} * ${data['unit']}`),
 });
 
-function within(expression: Expression, entity: Entity, item: Parameters<typeof expressionsOf>[0]): Found[] {
-  const found: Found[] = [];
-  walk(expression, node => {
-    if (node.kind !== 'number' || node.unitText === null || PLAIN.has(node.unitText)) return;
+function unitsNamedLikeValues(namespace: Namespace): ReadonlySet<string> {
+  const written = new Set([...namespace.rootDeclarations].flatMap(({ mentions }) => mentions.units).filter(unit => !PLAIN.has(unit)));
+  const found = new Set<string>();
+  for (const entity of namespace.entities.values()) for (const name of entity.values.keys()) if (written.has(name)) found.add(name);
+  return found;
+}
+
+function within(report: Report, entity: Entity, doubtful: ReadonlySet<string>): void {
+  walkDeclaration(entity.declaration, (node, item) => {
+    if (node.kind !== 'number' || node.unitText === null || !doubtful.has(node.unitText)) return;
     for (let holder: Entity | null = entity; holder && holder.kind !== 'file'; holder = holder.parent) {
       const named = holder.values.get(node.unitText);
       if (!named || named === item) continue;
-      found.push({ code: 'unit-named-like-value', place: at(item, node.id), data: { number: node.text, unit: node.unitText, block: holder.path }, related: [{ place: at(named, named.id), message: `${node.unitText} is declared here.` }] });
+      report({ code: 'unit-named-like-value', place: at(item, node.id), data: { number: node.text, unit: node.unitText, block: holder.path }, related: [{ place: at(named, named.id), message: `${node.unitText} is declared here.` }] });
       return;
     }
   });
-  return found;
 }

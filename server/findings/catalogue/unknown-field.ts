@@ -1,6 +1,6 @@
 import { BLOCKS } from '../../model/blocks.js';
 import { nearest } from '../../base/index.js';
-import { at, rule, type Found } from '../rule.js';
+import { at, rule } from '../rule.js';
 
 /** Names shorter than this are too easily like another. */
 const SHORTEST = 4;
@@ -9,15 +9,16 @@ const SHORTEST = 4;
 export default rule({
   code: 'unknown-field', severity: 'warning', title: 'A field is not known',
   message: ({ name, kind, similar, known, open }) => similar ? `${name} is no field of ${kind}. Is ${similar} meant?` : open ? `${name} is no field of ${kind}.` : `${name} is no field of ${kind}. It takes: ${known}.`,
-  *onDeclaration(entity): Iterable<Found> {
+  onDeclaration(report, entity): void {
     const block = BLOCKS.get(entity.kind);
     if (!block) return;
     const known = Object.keys(block.fields);
     for (const item of entity.declaration.values) {
       if (item.kind !== 'field' || block.fields[item.name]) continue;
-      const similar = nearest(item.name, known.filter(name => !entity.values.has(name))) ?? '';
-      if (block.open && (similar === '' || item.name.length < SHORTEST || !isSlip(item.name, similar))) continue;
-      yield { code: 'unknown-field', place: at(item, item.id), data: { name: item.name, kind: entity.kind, similar, known: known.join(', ') || 'none', open: block.open ? 'yes' : '' } };
+      const isFree = (name: string): boolean => !entity.values.has(name);
+      const similar = block.open ? item.name.length < SHORTEST ? undefined : known.find(name => isSlip(item.name, name) && isFree(name)) : nearest(item.name, known.filter(isFree)) ?? '';
+      if (similar === undefined) continue;
+      report({ code: 'unknown-field', place: at(item, item.id), data: { name: item.name, kind: entity.kind, similar, known: known.join(', ') || 'none', open: block.open ? 'yes' : '' } });
     }
   },
   fix: found => found.data['similar'] ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] } : null,
@@ -25,8 +26,8 @@ export default rule({
 
 /** One letter too many, too few, wrong or swapped, or another case: not an abbreviation. */
 function isSlip(name: string, known: string): boolean {
-  if (name.toLowerCase() === known.toLowerCase()) return true;
   if (Math.abs(name.length - known.length) > 1) return false;
+  if (name.toLowerCase() === known.toLowerCase()) return true;
   let i = 0;
   while (i < name.length && name[i] === known[i]) i++;
   const rest = (text: string, from: number): string => text.slice(from);

@@ -12,18 +12,18 @@ const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
 export default rule({
   code: 'unknown-word', severity: 'warning', title: 'A word is not one of those that may stand here',
   message: ({ word, what, known, similar }) => `${word} is no ${what}${similar ? `; ${similar} may be meant` : ''}. Known are: ${known}.`,
-  *onDeclaration(entity): Iterable<Found> {
-    const fields = BLOCKS.get(entity.kind)?.fields ?? {};
-    for (const [field, { type, words }] of Object.entries(fields)) {
-      const item = entity.declaration.values.find(candidate => candidate.name === field);
-      if (type !== 'word' || !words || !item) continue;
-      const word = item.value.kind === 'name' ? item.value.name : item.value.kind === 'truth' ? (item.value.value ? 'yes' : 'no') : 'This';
-      if (!words.includes(word)) yield found(at(item, item.value.id), word, field, words);
-    }
-    for (const method of entity.declaration.methods) if (!METHODS.includes(method.name)) yield found(at(entity.declaration, method.id), method.name, 'method', METHODS);
-    for (const setting of entity.declaration.severities) if (!LEVELS.includes(setting.level)) yield found(at(entity.declaration, setting.id), setting.level, 'severity', LEVELS);
+  onDeclaration(report, entity): void {
+    const fields = BLOCKS.get(entity.kind)?.fields;
     for (const item of entity.declaration.values) {
-      for (const { value, annotations } of annotatedValues(item)) if (annotations.basis !== undefined && !BASES.includes(annotations.basis)) yield found(at(item, value.id), annotations.basis, 'basis', BASES);
+      const { type, words } = fields?.[item.name] ?? {};
+      if (type !== 'word' || !words) continue;
+      const word = item.value.kind === 'name' ? item.value.name : item.value.kind === 'truth' ? (item.value.value ? 'yes' : 'no') : 'This';
+      if (!words.includes(word)) report(found(at(item, item.value.id), word, item.name, words));
+    }
+    for (const method of entity.declaration.methods) if (!METHODS.includes(method.name)) report(found(at(entity.declaration, method.id), method.name, 'method', METHODS));
+    for (const setting of entity.declaration.severities) if (!LEVELS.includes(setting.level)) report(found(at(entity.declaration, setting.id), setting.level, 'severity', LEVELS));
+    for (const item of entity.declaration.values) {
+      for (const { value, annotations } of annotatedValues(item)) if (annotations.basis !== undefined && !BASES.includes(annotations.basis)) report(found(at(item, value.id), annotations.basis, 'basis', BASES));
     }
   },
   fix: ({ data: { word, similar, what } }, text) => {

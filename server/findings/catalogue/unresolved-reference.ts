@@ -1,55 +1,55 @@
 import { isTemplate, resolveRequirement } from '../../engine/verification.js';
 import type { Declaration, Item } from '../../model/declaration.js';
-import { walk, type Expression, type Reference } from '../../model/expression.js';
+import { NO_ANNOTATIONS, walk, type Expression, type Reference } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { nearest } from '../../base/index.js';
-import { at, rule, type Found, type ProjectView } from '../rule.js';
+import { at, rule, type ProjectView, type Report } from '../rule.js';
 
 export default rule({
   code: 'unresolved-reference', severity: 'error', title: 'A reference leads nowhere',
   message: ({ word, name, kinds, similar }) => `"${word} ${name}" leads nowhere: the project has no ${kinds} of that name.${similar ? ` Is ${similar} meant?` : ''}`,
-  *onProject(view): Iterable<Found> {
+  onProject(report, view): void {
     for (const entity of view.namespace.entities.values()) {
       if (entity.template || entity.contenders.length === 0) continue;
-      yield* referencesOf(entity, view);
+      referencesOf(report, entity, view);
     }
   },
   fix: found => found.data['similar'] ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] } : null,
 });
 
-function* referencesOf(entity: Entity, view: ProjectView): Iterable<Found> {
+function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
   const { declaration } = entity;
-  const check = function* (word: string, reference: Reference, kinds: readonly string[], owner: Declaration | Item = declaration): Iterable<Found> {
+  const check = (word: string, reference: Reference, kinds: readonly string[], owner: Declaration | Item = declaration): void => {
     if (resolves(reference, kinds, entity, view)) return;
     const name = reference.path.join('.');
-    yield { code: 'unresolved-reference', place: at(owner, reference.id), data: { word, name, kinds: kinds.join(' or '), similar: nearest(name, kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name))) ?? '' } };
+    report({ code: 'unresolved-reference', place: at(owner, reference.id), data: { word, name, kinds: kinds.join(' or '), similar: nearest(name, kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name))) ?? '' } });
   };
-  for (const parent of declaration.parents) yield* check('parent', parent, ['requirement']);
-  if (declaration.of) yield* check('of', declaration.of, entity.kind === 'lot' ? ['material'] : ['part']);
-  if (declaration.is) yield* check('is', declaration.is, ['kind']);
-  if (entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'nonconformance') for (const target of declaration.targets) yield* check('for', target, ['requirement']);
-  if (entity.kind === 'requirement') for (const target of declaration.targets) yield* check('for', target, ['part', 'kind', 'requirement']);
-  for (const on of declaration.on) yield* check('on', on, ['article', 'part']);
-  for (const from of declaration.from) yield* check('from', from, ['lot']);
-  for (const within of declaration.in) yield* check('in', within, entity.kind === 'part' ? ['part'] : entity.kind === 'frame' ? ['frame', 'part'] : ['configuration']);
+  for (const parent of declaration.parents) check('parent', parent, ['requirement']);
+  if (declaration.of) check('of', declaration.of, entity.kind === 'lot' ? ['material'] : ['part']);
+  if (declaration.is) check('is', declaration.is, ['kind']);
+  if (entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'nonconformance') for (const target of declaration.targets) check('for', target, ['requirement']);
+  if (entity.kind === 'requirement') for (const target of declaration.targets) check('for', target, ['part', 'kind', 'requirement']);
+  for (const on of declaration.on) check('on', on, ['article', 'part']);
+  for (const from of declaration.from) check('from', from, ['lot']);
+  for (const within of declaration.in) check('in', within, entity.kind === 'part' ? ['part'] : entity.kind === 'frame' ? ['frame', 'part'] : ['configuration']);
   for (const method of declaration.methods) {
-    if (method.milestone) yield* check('by', method.milestone, ['milestone']);
-    if (method.article && !method.each) yield* check('on', method.article, ['article', 'part']);
+    if (method.milestone) check('by', method.milestone, ['milestone']);
+    if (method.article && !method.each) check('on', method.article, ['article', 'part']);
   }
-  for (const setting of declaration.severities) if (setting.milestone) yield* check(setting.before ? 'before' : 'by', setting.milestone, ['milestone']);
-  for (const exempt of declaration.exempt) for (const target of exempt.targets) yield* check('exempt', target, ['load', 'case', 'environment']);
-  if (declaration.source?.document) yield* check('source', declaration.source.document, DOCUMENTS);
-  if (entity.kind === 'configuration' && declaration.value) for (const summand of namesIn(declaration.value.value)) yield* check('=', summand, ['configuration'], declaration.value);
-  for (const [word, paths] of [['free', declaration.free], ['from', entity.kind === 'results' ? declaration.inputs : []]] as const) {
-    for (const path of paths) if (!leadsToValue(path.path, entity, view)) yield* check(word, path, ['value']);
-  }
+  for (const setting of declaration.severities) if (setting.milestone) check(setting.before ? 'before' : 'by', setting.milestone, ['milestone']);
+  for (const exempt of declaration.exempt) for (const target of exempt.targets) check('exempt', target, ['load', 'case', 'environment']);
+  if (declaration.source?.document) check('source', declaration.source.document, DOCUMENTS);
+  if (entity.kind === 'configuration' && declaration.value) for (const summand of namesIn(declaration.value.value)) check('=', summand, ['configuration'], declaration.value);
+  for (const path of declaration.free) if (!leadsToValue(path.path, entity, view)) check('free', path, ['value']);
+  if (entity.kind === 'results') for (const path of declaration.inputs) if (!leadsToValue(path.path, entity, view)) check('from', path, ['value']);
   for (const item of declaration.values) {
+    if (item.annotations === NO_ANNOTATIONS && item.name !== 'source') continue;
     const { from, due, under, source } = item.annotations;
-    if (item.name === 'material') for (const lot of from ?? []) yield* check('from', lot, ['lot'], item);
-    if (due) yield* check('due', due, ['milestone'], item);
-    for (const assumption of under ?? []) yield* check('under', assumption, ['assume'], item);
-    if (source?.document) yield* check('source', source.document, DOCUMENTS, item);
-    if (item.name === 'source' && item.value.kind === 'name') yield* check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
+    if (item.name === 'material') for (const lot of from ?? []) check('from', lot, ['lot'], item);
+    if (due) check('due', due, ['milestone'], item);
+    for (const assumption of under ?? []) check('under', assumption, ['assume'], item);
+    if (source?.document) check('source', source.document, DOCUMENTS, item);
+    if (item.name === 'source' && item.value.kind === 'name') check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
   }
 }
 

@@ -1,14 +1,14 @@
 import { freeLabel, inside, isTaken } from '../fixes.js';
 import { methodWord } from '../../engine/verification.js';
-import { at, rule, type Fix, type Found } from '../rule.js';
+import { at, rule, type Fix } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 
 export default rule({
   code: 'unverified', severity: 'information', title: 'A requirement is not verified yet',
   message: '{label} passes and is not verified{configuration}: {open}.',
-  *onRequirement(result, configuration): Iterable<Found> {
+  onRequirement(report, result, configuration): void {
     const open = [...new Set(result.methods.flatMap(method => method.open))];
-    if (result.own === 'unverified' && open.length > 0) yield { code: 'unverified', place: at(result.entity.declaration), data: { ...requirementData(result, configuration), open: open.join('; ') } };
+    if (result.own === 'unverified' && open.length > 0) report({ code: 'unverified', place: at(result.entity.declaration), data: { ...requirementData(result, configuration), open: open.join('; ') } });
   },
   fix: ({ data, place }, _text, { view }) => {
     const requirement = view.namespace.labelled(data['label']!)[0];
