@@ -16,8 +16,9 @@ import type { Dimension } from '../units/index.js';
 const MOST_CALLERS = 40;
 const DEEPEST = 4;
 
-/** Ends a sweep once its first row is known. */
+/** Ends a sweep once its first row is known; one for all, since to make one takes as long as many a look. */
 class FirstRow extends Error {}
+const FIRST_ROW = new FirstRow();
 
 /** One look at the project: numbers made on the way live in one builder and are forgotten with it. */
 export class Scene {
@@ -50,7 +51,7 @@ export class Scene {
     try {
       this.elaborator(item, entity).sweep(binders, env, inner => {
         found = inner;
-        throw new FirstRow();
+        throw FIRST_ROW;
       }, inner => void (found = inner));
     } catch (error) {
       if (!(error instanceof FirstRow)) throw error;

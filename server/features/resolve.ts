@@ -208,7 +208,7 @@ function ofSlot(evaluation: Evaluation, node: number): Target | null {
 }
 
 /** A name whose value tells nothing (a text, a list): by the scopes it is looked up in. */
-export function byName(project: Project, entity: Entity, node: Expression): Target | null {
+function byName(project: Project, entity: Entity, node: Expression): Target | null {
   if (node.kind !== 'name') return null;
   for (let at: Entity | null = entity; at; at = at.parent) {
     const item = at.values.get(node.name);

@@ -1,11 +1,11 @@
 /** The loads that a name stands for in all rows of a sweep, and over all calls of a formula. */
 import type { LoadTerm, Value } from '../engine/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
-import type { Declaration, Item, ValueItem } from '../model/declaration.js';
+import type { Declaration, Item, LoweredPiece, ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Call, type Expression } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
-import { byName, traced } from './resolve.js';
+import { traced } from './resolve.js';
 
 interface Caller { readonly entity: Entity; readonly item: Item; readonly call: Call }
 type Values = ReadonlyMap<number, Value>;
@@ -24,7 +24,8 @@ export function sweptLoads(project: Project): SweptLoads {
 class SweptLoads {
   private readonly bound = new Map<Item, Map<string, ReadonlySet<Entity>>>();
   private readonly values = new Map<Item, Values | null>();
-  private callers: Map<string, Caller[]> | null = null;
+  /** Calls by the name of what is called, and by what that is. */
+  private readonly callers = new Map<string, Map<ValueItem, Caller[]>>();
 
   constructor(private readonly project: Project) {}
 
@@ -72,16 +73,30 @@ class SweptLoads {
     if (values) for (const load of this.named(entity, item, given.value, values)) found.add(load);
   }
 
-  private callersOf(formula: ValueItem): Caller[] {
-    this.callers ??= callersByName(this.project);
-    return (this.callers.get(formula.name) ?? []).filter(({ entity, item, call }) => {
-      if (call.callee.kind === 'name') {
-        const target = byName(this.project, entity, call.callee);
-        return target?.kind === 'value' && target.item === formula;
-      }
-      const callee = this.valuesOf(entity, item)?.get(call.callee.id);
-      return callee?.kind === 'formula' && callee.item === formula;
-    });
+  private callersOf(formula: ValueItem): readonly Caller[] {
+    let known = this.callers.get(formula.name);
+    if (!known) this.callers.set(formula.name, (known = this.callersNamed(formula.name)));
+    return known.get(formula) ?? [];
+  }
+
+  private callersNamed(name: string): Map<ValueItem, Caller[]> {
+    const { namespace, files } = this.project;
+    const found = new Map<ValueItem, Caller[]>();
+    for (const file of files) for (const piece of namespace.piecesOf(file)) for (const { key, item, call } of callsIn(piece).get(name) ?? []) {
+      const entity = key === '' ? namespace.root : namespace.entities.get(key);
+      const formula = entity && this.calledBy(entity, item, call);
+      if (!formula) continue;
+      const callers = found.get(formula);
+      if (callers) callers.push({ entity, item, call });
+      else found.set(formula, [{ entity, item, call }]);
+    }
+    return found;
+  }
+
+  private calledBy(entity: Entity, item: Item, { callee }: Call): ValueItem | null {
+    if (callee.kind === 'name') return valueSeenFrom(entity, callee.name);
+    const value = this.valuesOf(entity, item)?.get(callee.id);
+    return value?.kind === 'formula' ? value.item : null;
   }
 
   private valuesOf(entity: Entity, item: Item): Values | null {
@@ -94,6 +109,14 @@ class SweptLoads {
 }
 
 const NONE: readonly Entity[] = [];
+
+function valueSeenFrom(entity: Entity, name: string): ValueItem | null {
+  for (let at: Entity | null = entity; at; at = at.parent) {
+    const item = at.values.get(name);
+    if (item || at.members.has(name)) return item ?? null;
+  }
+  return null;
+}
 
 function isLoad(value: Value): boolean {
   return value.kind === 'entity' && (value.entity.kind === 'load' || value.entity.kind === 'case');
@@ -110,23 +133,28 @@ function bindersOf(item: Item): Binder[] {
   return binders;
 }
 
-/** Every call in the texts of a project, by the name of what is called. */
-function callersByName(project: Project): Map<string, Caller[]> {
-  const found = new Map<string, Caller[]>();
-  const visit = (declaration: Declaration, entity: Entity, prefix: string): void => {
+interface Site { readonly key: string; readonly item: Item; readonly call: Call }
+
+/** A piece stays the same object while its text does, so that an edit costs one of them. */
+const callsOfPieces = new WeakMap<LoweredPiece, ReadonlyMap<string, readonly Site[]>>();
+
+/** The calls in a piece by the name of what is called, each with the key of the block it stands in. */
+function callsIn(piece: LoweredPiece): ReadonlyMap<string, readonly Site[]> {
+  const known = callsOfPieces.get(piece);
+  if (known) return known;
+  const found = new Map<string, Site[]>();
+  const visit = (declaration: Declaration, key: string): void => {
     for (const item of itemsOf(declaration)) {
       for (const root of expressionsOf(item)) walk(root, node => {
         if (node.kind !== 'call' || (node.callee.kind !== 'name' && node.callee.kind !== 'member')) return;
-        const callers = found.get(node.callee.name);
-        if (callers) callers.push({ entity, item, call: node });
-        else found.set(node.callee.name, [{ entity, item, call: node }]);
+        const sites = found.get(node.callee.name);
+        if (sites) sites.push({ key, item, call: node });
+        else found.set(node.callee.name, [{ key, item, call: node }]);
       });
     }
-    for (const child of declaration.children) {
-      const inner = project.namespace.entities.get(prefix + keyOf(child));
-      if (inner) visit(child, inner, `${prefix}${keyOf(child)}.`);
-    }
+    for (const child of declaration.children) visit(child, key === '' ? keyOf(child) : `${key}.${keyOf(child)}`);
   };
-  for (const file of project.files) for (const piece of project.namespace.piecesOf(file)) visit(piece.root, project.namespace.root, '');
+  visit(piece.root, '');
+  callsOfPieces.set(piece, found);
   return found;
 }

@@ -19,12 +19,14 @@ beforeAll(() => {
 
 test.each([
   ['textDocument/completion', '<= material.ultimate(', 3], ['textDocument/completion', '<= material.ultimate(', 12], ['textDocument/completion', '  verify by', 0], ['textDocument/completion', 'carried * L.axial', 4], ['textDocument/signatureHelp', 'ultimate(L.temperature', 9],
-  ['textDocument/hover', 'stress(L) =', 1], ['textDocument/definition', 'stress(L) <=', 1], ['textDocument/inlayHint', 'part P', 0], ['textDocument/codeLens', 'part P', 0], ['textDocument/documentHighlight', 'width =', 1], ['textDocument/codeAction', 'stress(L) <=', 1],
+  ['textDocument/hover', 'stress(L) =', 1], ['textDocument/definition', 'stress(L) <=', 1], ['textDocument/inlayHint', 'part P', 0], ['textDocument/codeLens', 'part P', 0], ['textDocument/documentHighlight', 'width =', 1], ['textDocument/documentHighlight', 'L.axial', 3], ['textDocument/codeAction', 'stress(L) <=', 1],
 ] as const)('%s at %s + %i', (method, needle, offset) => {
   const context = contextOf(project, FILE);
   const position = context.lines.position(text.indexOf(needle, 5_000) + offset);
   const params = { position, range: { start: position, end: { line: position.line + 60, character: 0 } }, context: { triggerKind: 2 } };
   const times = Array.from({ length: RUNS }, () => {
+    // After a keystroke nothing is known any more that stands on what the names meant before.
+    project.update();
     const start = performance.now();
     call(method, context, method === 'textDocument/codeAction' ? { ...params, range: { start: position, end: position } } : params);
     return performance.now() - start;
