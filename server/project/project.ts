@@ -2,7 +2,8 @@
  * One open project: texts and data in, evaluated configurations and findings out. Everything is incremental; `update` brings all in line
  * with the texts as they are and tells which files' findings may have changed.
  */
-import { Evaluation, type Cell, type DataSource, type Overrides } from '../engine/evaluation.js';
+import type { Cell } from '../engine/cell.js';
+import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import type { Problem } from '../engine/elaboration.js';
 import type { DataRows } from '../engine/value.js';
 import { Verification, VerificationIndex, wordOf, type CheckResults, type RequirementResult } from '../engine/verification.js';
