@@ -70,6 +70,21 @@ export class Cell {
   }
 }
 
+/** Whether it calculates what the language knows of a block (`tray.mass`), which is made when first asked for. */
+export function isAttribute(cell: Cell): boolean {
+  return cell.name.startsWith('@');
+}
+
+/** Whether something that is written reads the cell: a report may have asked for what nothing in the model does. */
+export function isNeeded(cell: Cell): boolean {
+  const above = new Set([cell]);
+  for (const at of above) {
+    if (!isAttribute(at)) return true;
+    for (const user of at.users) above.add(user);
+  }
+  return false;
+}
+
 /** The evaluation that a cell belongs to, as those that share the cell see it. */
 export interface CellHome {
   /** Says that a cell is not up to date, and how far. */

@@ -11,7 +11,7 @@ import { Arena } from './arena.js';
 import { ATTRIBUTES } from './attributes.js';
 import { Builder } from './builder.js';
 import { calculateUncalled, calculateValue, eachCell, mayHold, readsNothingObvious, type VisitCell } from './calculations.js';
-import { Cell, grow, isWithin, looksInto, NO_BINDERS, NO_CALLS, NO_CELLS, NO_ENTITIES, NO_GUARDS, NO_NAMES, NO_PROBLEMS, NO_READS, placeOfCell, push, rankOver, SlotOwner, State, type CellHome, type CellItem } from './cell.js';
+import { Cell, grow, isAttribute, isNeeded, isWithin, looksInto, NO_BINDERS, NO_CALLS, NO_CELLS, NO_ENTITIES, NO_GUARDS, NO_NAMES, NO_PROBLEMS, NO_READS, placeOfCell, push, rankOver, SlotOwner, State, type CellHome, type CellItem } from './cell.js';
 import { Elaborator } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
 import { fieldTakes } from './fields.js';
@@ -286,7 +286,7 @@ export class Evaluation implements Host, CellHome {
     this.eachOwnCell(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
     for (const [name, cell] of cells) {
       const next = wanted.get(name);
-      if (!next && (name.startsWith('@') || name.startsWith('*')) && this.holds(entity, name)) continue;
+      if (!next && (isAttribute(cell) || name.startsWith('*')) && this.holds(entity, name)) continue;
       if (!next || next.calculate !== cell.calculate) {
         this.dropCell(cell);
         cells.delete(name);
@@ -654,7 +654,10 @@ export class Evaluation implements Host, CellHome {
   }
 
   private unlink(cell: Cell): void {
-    for (const read of cell.reads) (read.users as Set<Cell>).delete(cell);
+    for (const read of cell.reads) {
+      (read.users as Set<Cell>).delete(cell);
+      if (isAttribute(read) && !isNeeded(read)) this.touchAttributes(read);
+    }
     cell.reads = NO_READS;
     cell.repeats = NO_CELLS;
     for (const name of cell.names) this.nameUsers.delete(name, cell);
@@ -716,10 +719,20 @@ export class Evaluation implements Host, CellHome {
     if (cell.busy) return this.cycle(cell, reader);
     if (cell.state !== State.Clean) cell.home.settle(cell);
     if (!cell.users.has(reader)) {
+      if (isAttribute(cell) && !isNeeded(cell)) this.touchAttributes(cell);
       reader.reads = push(reader.reads, cell);
       cell.users = grow(cell.users, NO_CELLS, reader);
     }
     return cell.value;
+  }
+
+  /** What is wrong with an attribute is told once something needs it, and no longer than that. */
+  private touchAttributes(cell: Cell): void {
+    const work = new Set([cell]);
+    for (const at of work) {
+      at.home.touch(at);
+      for (const read of at.reads) if (isAttribute(read)) work.add(read);
+    }
   }
 
   /** A value that needs itself: every cell on the way says so, and each is undetermined. */
