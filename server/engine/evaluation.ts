@@ -3,97 +3,28 @@
  * it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
  */
 import { compact } from '../base/index.js';
-import { isCalculated } from '../model/blocks.js';
-import type { CheckItem, ConditionItem, Item, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
+import type { Item, TextItem, ValueItem } from '../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
 import { isConfined, type Entity, type Namespace, type NamespaceChange } from '../model/namespace.js';
 import { declareUnit, DIMENSIONLESS, isUnit, parseUnit, toSI, type Unit } from '../units/index.js';
 import { Arena } from './arena.js';
 import { ATTRIBUTES } from './attributes.js';
 import { Builder } from './builder.js';
-import { elaborateCheck, type CheckPlan } from './check.js';
+import { calculateUncalled, calculateValue, eachCell, mayHold, readsNothingObvious, type VisitCell } from './calculations.js';
+import { Cell, grow, isAttribute, isNeeded, isWithin, looksInto, NO_BINDERS, NO_CALLS, NO_CELLS, NO_ENTITIES, NO_GUARDS, NO_NAMES, NO_PROBLEMS, NO_READS, placeOfCell, push, rankOver, SlotOwner, State, type CellHome, type CellItem } from './cell.js';
 import { Elaborator } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
-import { inline } from './expressions/calls.js';
-import { annotated } from './expressions/structures.js';
-import { printText } from './expressions/texts.js';
-import { typed } from './expressions/types.js';
-import { checkedField, fieldTakes } from './fields.js';
+import { fieldTakes } from './fields.js';
 import { NameUsers } from './name-users.js';
 import { Op } from './operations.js';
 import { ToleranceReadings } from './tolerance.js';
-import { isPoison, mapNodes, POISON, sameShape, type DataRows, type Place, type Value } from './value.js';
+import { mapNodes, sameShape, type DataRows, type Value } from './value.js';
 
 /** Where the numbers of data files come from. */
 export interface DataSource {
   /** Rows of the file of a `table` or `results` block, or why there are none; the same object while nothing changed. */
   rows(entity: Entity): DataRows;
 }
-
-const enum State { Clean, Run, Elaborate }
-
-export type CellItem = ValueItem | CheckItem | ConditionItem | TextItem | RestrictionItem | null;
-
-/** Most cells lack most of these: they share the empty ones. */
-const NO_CELLS: ReadonlySet<Cell> = new Set();
-const NO_READS: readonly Cell[] = [];
-const NO_GUARDS: Elaborator['guarded'] = [];
-const NO_BINDERS: ReadonlySet<number> = new Set();
-const NO_OUTPUTS: readonly number[] = [];
-const NO_NAMES: readonly string[] = [];
-const NO_ENTITIES: readonly Entity[] = [];
-const NO_CALLS: readonly ValueItem[] = [];
-const NO_PROBLEMS: readonly Problem[] = [];
-
-/** Adds to a list while its cell is elaborated; the shared empty one is left as it is. */
-const push = <T>(list: readonly T[], item: T): readonly T[] => {
-  if (list.length === 0) return [item];
-  (list as T[]).push(item);
-  return list;
-};
-const grow = <T>(set: ReadonlySet<T>, none: ReadonlySet<T>, item: T): ReadonlySet<T> => set === none ? new Set([item]) : (set as Set<T>).add(item);
-
-export class Cell {
-  value: Value = POISON;
-  plan: CheckPlan | null = null;
-  problems: readonly Problem[] = NO_PROBLEMS;
-  guarded: Elaborator['guarded'] = NO_GUARDS;
-  usedBinders: ReadonlySet<number> = NO_BINDERS;
-  outputs: readonly number[] = NO_OUTPUTS;
-  start = 0;
-  /** Where its code begins, behind its constants. */
-  code = 0;
-  end = 0;
-  rank = 0;
-  state: State = State.Elaborate;
-  busy = false;
-  cyclic = false;
-  removed = false;
-  reads: readonly Cell[] = NO_READS;
-  users: ReadonlySet<Cell> = NO_CELLS;
-  /** Cells whose inside it repeats. */
-  repeats: ReadonlySet<Cell> = NO_CELLS;
-  names: readonly string[] = NO_NAMES;
-  /** Parts and requirements where it looked for names, beside those that it stands in. */
-  lookedIn: readonly Entity[] = NO_ENTITIES;
-  /** Formulas whose bodies it holds. */
-  calls: readonly ValueItem[] = NO_CALLS;
-  demanded: Map<number, number> | null = null;
-  /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
-  revision = 0;
-  structure = 0;
-  /** Grows when what its calculation rests on may be something else: other values read, or other things said of it. */
-  foundation = 0;
-  /** Annotations as they were when it was elaborated. */
-  said = '';
-
-  constructor(readonly home: Evaluation, readonly entity: Entity, readonly name: string, public item: CellItem, public scope: Entity, readonly calculate: (elaborator: Elaborator, cell: Cell) => Value) {}
-
-  get key(): string {
-    return `${this.entity.path}${this.entity.path ? '.' : ''}${this.name}`;
-  }
-}
-
 /** What the last update did; tests assert on it. */
 export interface UpdateLog { readonly elaborated: string[]; readonly ran: string[] }
 
@@ -105,7 +36,7 @@ const NO_OVERRIDES: Overrides = new Map();
  * The values of one model. A configuration is an evaluation over that of the base model: it has cells of its own for what its overrides
  * reach, and shares all others, and the arena, with the base.
  */
-export class Evaluation implements Host {
+export class Evaluation implements Host, CellHome {
   readonly arena: Arena;
   private readonly cells = new Map<Entity, Map<string, Cell>>();
   private readonly nameUsers = new NameUsers(() => this.ownCells());
@@ -240,7 +171,7 @@ export class Evaluation implements Host {
   private markNameUsers(change: NamespaceChange, dataChanged: readonly Entity[]): void {
     for (const name of change.names) for (const cell of this.nameUsers.of(name)) this.mark(cell, State.Elaborate);
     for (const [name, entities] of change.fields) for (const cell of this.nameUsers.of(name)) if (looksInto(cell, entities)) this.mark(cell, State.Elaborate);
-    for (const formula of change.formulas) for (const cell of this.nameUsers.of(formula.name)) if (holds(cell, formula)) this.mark(cell, State.Elaborate);
+    for (const formula of change.formulas) for (const cell of this.nameUsers.of(formula.name)) if (mayHold(cell, formula)) this.mark(cell, State.Elaborate);
     for (const entity of dataChanged) {
       for (const cell of this.nameUsers.of(`*rows ${entity.key}`)) this.mark(cell, State.Elaborate);
     }
@@ -348,14 +279,14 @@ export class Evaluation implements Host {
     const cells = this.cells.get(entity) ?? new Map<string, Cell>();
     this.cells.set(entity, cells);
     if (cells.size === 0) {
-      this.eachWanted(entity, (name, item, scope, calculate) => void this.makeCell(cells, entity, name, item, scope, calculate));
+      this.eachOwnCell(entity, (name, item, scope, calculate) => void this.makeCell(cells, entity, name, item, scope, calculate));
       return;
     }
     const wanted = new Map<string, { item: CellItem; scope: Entity; calculate: Cell['calculate'] }>();
-    this.eachWanted(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
+    this.eachOwnCell(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
     for (const [name, cell] of cells) {
       const next = wanted.get(name);
-      if (!next && (name.startsWith('@') || name.startsWith('*')) && this.holds(entity, name)) continue;
+      if (!next && (isAttribute(cell) || name.startsWith('*')) && this.holds(entity, name)) continue;
       if (!next || next.calculate !== cell.calculate) {
         this.dropCell(cell);
         cells.delete(name);
@@ -369,28 +300,11 @@ export class Evaluation implements Host {
     for (const [name, { item, scope, calculate }] of wanted) if (!cells.has(name)) this.makeCell(cells, entity, name, item, scope, calculate);
   }
 
-  /** The cells that an entity's items ask for. */
-  private eachWanted(entity: Entity, visit: (name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void): void {
-    const want = this.base ? (...[name, item, scope, calculate]: Parameters<typeof visit>): void => {
+  /** The cells that an entity asks for here. */
+  private eachOwnCell(entity: Entity, visit: VisitCell): void {
+    eachCell(this, entity, this.base ? (name, item, scope, calculate) => {
       if (this.holds(entity, name)) visit(name, item, scope, calculate);
-    } : visit;
-    const { declaration } = entity;
-    if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity)) want('value', declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
-    for (const name of entity.values.keys()) {
-      const { item, scope } = this.itemOf(entity, name)!;
-      if (item.kind === 'override' && entity.kind === 'configuration') continue;
-      if (item.kind === 'unit' || !isCalculated(entity.kind, name) || (name === 'value' && declaration.value)) continue;
-      want(name, item, scope, item.parameters ? calculateUncalled : calculateValue);
-    }
-    if (entity.kind === 'file') {
-      let n = 0;
-      for (const root of this.namespace.rootDeclarations) for (const item of root.checks) want(`check ${++n}`, item, entity, calculateCheck);
-      return;
-    }
-    if (!this.repeatedKind(entity)) declaration.checks.forEach((item, i) => want(`check ${i + 1}`, item, entity, calculateCheck));
-    declaration.conditions.forEach((item, i) => want(`${item.kind} ${i + 1}`, item, entity, calculateCondition));
-    declaration.restrictions.forEach((item, i) => want(`restriction ${i + 1}`, item, entity, calculateRestriction));
-    if (declaration.title?.segments.some(segment => typeof segment !== 'string')) want('title', declaration.title, entity, calculateText);
+    } : visit);
   }
 
   /** Whether a value is this evaluation's own: all are the base's, but for what the overrides of a configuration reach. */
@@ -398,12 +312,6 @@ export class Evaluation implements Host {
     if (!this.base || this.overrides.get(entity)?.has(name)) return true;
     const cell = this.base.cells.get(entity)?.get(name);
     return cell !== undefined && this.reaches(cell);
-  }
-
-  /** Inside a kind that has instances: each of them is checked, and the kind itself need not be. */
-  private repeatedKind(entity: Entity): boolean {
-    for (let at = entity.parent; at; at = at.parent) if (at.kind === 'kind') return this.namespace.ofKind('part').some(part => part.base === at);
-    return false;
   }
 
   private makeCell(cells: Map<string, Cell>, entity: Entity, name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
@@ -414,12 +322,16 @@ export class Evaluation implements Host {
     return cell;
   }
 
-  private mark(cell: Cell, state: State): void {
+  mark(cell: Cell, state: State): void {
     if (cell.home !== this) return cell.home.mark(cell, state);
     if (cell.removed || cell.state >= state) return;
     const queued = cell.state !== State.Clean;
     cell.state = state;
     if (!queued) this.enqueue(cell);
+  }
+
+  touch(cell: Cell): void {
+    this.touched.add(cell);
   }
 
   private enqueue(cell: Cell): void {
@@ -484,7 +396,7 @@ export class Evaluation implements Host {
   // ---- settling ---------------------------------------------------------------------------------------------------------
 
   /** Brings one cell up to date. What it obviously reads comes first, from a stack of its own, so that long chains need no recursion. */
-  private settle(cell: Cell): void {
+  settle(cell: Cell): void {
     if (cell.state === State.Run) return this.run(cell);
     if (cell.state === State.Elaborate && !cell.busy && !cell.removed && readsNothingObvious(cell)) return this.elaborate(cell);
     const stack: Cell[] = [cell];
@@ -692,7 +604,7 @@ export class Evaluation implements Host {
     const seen = new Set(work);
     while (work.length > 0) {
       const at = work.pop()!;
-      at.home.touched.add(at);
+      at.home.touch(at);
       at.foundation++;
       for (const user of at.users) {
         if (seen.has(user)) continue;
@@ -742,7 +654,10 @@ export class Evaluation implements Host {
   }
 
   private unlink(cell: Cell): void {
-    for (const read of cell.reads) (read.users as Set<Cell>).delete(cell);
+    for (const read of cell.reads) {
+      (read.users as Set<Cell>).delete(cell);
+      if (isAttribute(read) && !isNeeded(read)) this.touchAttributes(read);
+    }
     cell.reads = NO_READS;
     cell.repeats = NO_CELLS;
     for (const name of cell.names) this.nameUsers.delete(name, cell);
@@ -804,10 +719,20 @@ export class Evaluation implements Host {
     if (cell.busy) return this.cycle(cell, reader);
     if (cell.state !== State.Clean) cell.home.settle(cell);
     if (!cell.users.has(reader)) {
+      if (isAttribute(cell) && !isNeeded(cell)) this.touchAttributes(cell);
       reader.reads = push(reader.reads, cell);
       cell.users = grow(cell.users, NO_CELLS, reader);
     }
     return cell.value;
+  }
+
+  /** What is wrong with an attribute is told once something needs it, and no longer than that. */
+  private touchAttributes(cell: Cell): void {
+    const work = new Set([cell]);
+    for (const at of work) {
+      at.home.touch(at);
+      for (const read of at.reads) if (isAttribute(read)) work.add(read);
+    }
   }
 
   /** A value that needs itself: every cell on the way says so, and each is undetermined. */
@@ -892,105 +817,10 @@ export class Evaluation implements Host {
     return { kind: 'rows', source: entity, data: source };
   }
 }
-
-/** Checks and formulas find what they read as they go, and a number reads nothing. */
-function readsNothingObvious({ item }: Cell): boolean {
-  return !item || (item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') || item.value.kind === 'number';
-}
-
-function isWithin(scope: Entity, entity: Entity): boolean {
-  for (let at: Entity | null = scope; at; at = at.parent) if (at === entity) return true;
-  return false;
-}
-
-/** Whether a cell would find a value of one of these: it stands inside, or looks from inside, or asked it; an instance looks where its kind stands, too. */
-function looksInto(cell: Cell, entities: ReadonlySet<Entity>): boolean {
-  const reaches = (from: Entity): boolean => {
-    for (let at: Entity | null = from; at; at = at.parent) {
-      if (entities.has(at)) return true;
-      for (let outer = at.base?.parent ?? null; outer; outer = outer.parent) if (entities.has(outer)) return true;
-    }
-    return false;
-  };
-  return reaches(cell.scope) || cell.lookedIn.some(reaches);
-}
-
-/** A number inside a structured result, `ultimate.x`. */
-export class SlotOwner {
-  constructor(readonly cell: Cell, readonly path: readonly string[]) {}
-}
-
 function hasReadings(arena: Arena, start: number, end: number): boolean {
   for (let i = start; i < end; i++) if (arena.op[i]! >= Op.Low && arena.op[i]! <= Op.RssHigh) return true;
   return false;
 }
 
-function rankOver(cells: readonly Cell[]): number {
-  let rank = 0;
-  for (const cell of cells) if (cell.rank >= rank) rank = cell.rank + 1;
-  return rank;
-}
-
-export function placeOfCell(cell: Cell): Place | null {
-  return cell.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : { owner: cell.entity.declaration, id: 2 };
-}
-
 /** Stands in for the item of an attribute, which has no text of its own. */
 const ATTRIBUTE_ITEM: TextItem = { kind: 'text', name: 'attribute', hash: '', spans: [0, 0], placement: { file: 'library:attributes', start: 0 }, segments: [] };
-
-function isDataBlock(entity: Entity): boolean {
-  return (entity.kind === 'table' || entity.kind === 'results') && entity.declaration.columns.length > 0;
-}
-
-/** Whether a cell that looked up the name of a formula holds its body, or a value that may be the formula itself, or came to nothing over it. */
-function holds(cell: Cell, formula: ValueItem): boolean {
-  if (cell.calls.includes(formula) || cell.problems.length > 0) return true;
-  const { kind } = cell.value;
-  return kind === 'formula' || kind === 'list' || kind === 'record' || (kind === 'poison' && cell.calculate !== calculateCheck && cell.calculate !== calculateUncalled);
-}
-
-// ---- what each kind of cell calculates -----------------------------------------------------------------------------------
-
-function calculateValue(elaborator: Elaborator, cell: Cell): Value {
-  const item = cell.item as ValueItem;
-  const written = annotated(elaborator.expression(item.value, null), item.annotations);
-  const value = item.kind === 'field' || item.kind === 'override' ? checkedField(elaborator, cell.entity.kind, item, written) : written;
-  if (isPoison(value) && value.reason?.code === 'cycle') elaborator.problem('cycle', item.id, value.reason.data);
-  return value;
-}
-
-/** A formula is elaborated once on its own, so that its errors are found though nobody calls it. */
-function calculateUncalled(elaborator: Elaborator, cell: Cell): Value {
-  const item = cell.item as ValueItem;
-  const bound = new Map(item.parameters!.map(parameter => [parameter.name, typed(elaborator, parameter.type, parameter.id)]));
-  inline(elaborator, { kind: 'formula', item, scope: cell.scope }, bound, item.id);
-  elaborator.guarded.length = 0;
-  return POISON;
-}
-
-function calculateCheck(elaborator: Elaborator, cell: Cell): Value {
-  cell.plan = elaborateCheck(elaborator, cell.item as CheckItem);
-  return POISON;
-}
-
-function calculateCondition(elaborator: Elaborator, cell: Cell): Value {
-  const item = cell.item as ConditionItem;
-  // `accepts margin >= -0.05` is read against the margin of what it waives, by the verification.
-  if (item.kind === 'accepts') return POISON;
-  const value = elaborator.expression(item.condition, null);
-  if (item.kind === 'holds' && value.kind !== 'truth' && !isPoison(value)) return elaborator.problem('condition-expected', item.condition.id, { found: value.kind });
-  return value;
-}
-
-function calculateRestriction(elaborator: Elaborator, cell: Cell): Value {
-  const item = cell.item as RestrictionItem;
-  return elaborator.expression(item.domain, null);
-}
-
-function calculateText(elaborator: Elaborator, cell: Cell): Value {
-  return { kind: 'text', text: printText(elaborator, (cell.item as TextItem).segments, null) };
-}
-
-function calculateNothing(): Value {
-  return POISON;
-}

@@ -1,5 +1,6 @@
 /** Whether the margin of a plain comparison is a load margin: scaled loads scale applied/allowable alike. */
-import { Cell, SlotOwner, type Evaluation } from './evaluation.js';
+import { Cell, SlotOwner } from './cell.js';
+import type { Evaluation } from './evaluation.js';
 import type { Arena } from './arena.js';
 import { slope } from './table.js';
 import type { CheckRow } from './check.js';

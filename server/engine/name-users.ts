@@ -1,4 +1,4 @@
-import type { Cell } from './evaluation.js';
+import type { Cell } from './cell.js';
 
 /** Which cells looked a name up. Found when it is first asked for, since the first evaluation asks nothing, and kept up from then on. */
 export class NameUsers {

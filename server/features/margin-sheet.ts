@@ -1,5 +1,5 @@
 /** The margin sheet of a project: a row a check, in the configuration where it is worst, with what a trial makes of it. */
-import type { Cell } from '../engine/evaluation.js';
+import type { Cell } from '../engine/cell.js';
 import type { CheckResult } from '../engine/margin.js';
 import { spanOf, type ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';

@@ -3,7 +3,7 @@ import { isTemplate, wordOf, type RequirementResult } from '../engine/verificati
 import { factorsOf, type FactorUse, factsOfRow, type ReachedValue } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';
-import type { Cell } from '../engine/evaluation.js';
+import type { Cell } from '../engine/cell.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from './rule.js';
 

@@ -61,8 +61,13 @@ function reuseItems(old: Declaration, next: Declaration, placement: Placement): 
     return was;
   };
   const mutable = next as { -readonly [K in keyof Declaration]: Declaration[K] };
-  const values = new Map(old.values.map(item => [item.name, item]));
-  mutable.values = next.values.map(item => reuse(values.get(item.name), item));
+  const values = new Map(old.values.toReversed().map(item => [item.name, item]));
+  mutable.values = next.values.map(item => {
+    const was = values.get(item.name);
+    // A name that stands twice is two items.
+    values.delete(item.name);
+    return reuse(was, item);
+  });
   mutable.checks = next.checks.map((item, i) => reuse(old.checks[i], item));
   mutable.conditions = next.conditions.map((item, i) => reuse(old.conditions[i], item));
   mutable.restrictions = next.restrictions.map((item, i) => reuse(old.restrictions[i], item));

@@ -2,7 +2,8 @@
  * One open project: texts and data in, evaluated configurations and findings out. Everything is incremental; `update` brings all in line
  * with the texts as they are and tells which files' findings may have changed.
  */
-import { Evaluation, type Cell, type DataSource, type Overrides } from '../engine/evaluation.js';
+import { isNeeded, type Cell } from '../engine/cell.js';
+import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import type { Problem } from '../engine/elaboration.js';
 import type { DataRows } from '../engine/value.js';
 import { Verification, VerificationIndex, wordOf, type CheckResults, type RequirementResult } from '../engine/verification.js';
@@ -360,7 +361,7 @@ export class Project implements ProjectView, DataSource {
 
   private gatherCell(view: ConfigurationView, cell: Cell): void {
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
-    const found: Found[] = isCalculated(cell.entity.kind, cell.name) ? cell.problems.map(foundOf) : [];
+    const found: Found[] = cell.problems.length > 0 && isCalculated(cell.entity.kind, cell.name) && isNeeded(cell) ? cell.problems.map(foundOf) : [];
     const report = (next: Found): void => void found.push(next);
     if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) rule.onCell!(report, cell, view, this);
     found.push(...causesOf(view.evaluation, cell));

@@ -7,10 +7,10 @@ import { split } from '../../server/syntax/splitter.js';
 import { openScenario, openTexts, scenariosBelow, settle, type Files } from '../support/fixture.js';
 import { model, reportOf, textOf, write } from './models.js';
 
-interface Edit { readonly kind: 'number' | 'unit' | 'name' | 'comment' | 'drop' | 'restore' | 'double' | 'gone' | 'back' | 'break' | 'suffix'; readonly file: number; readonly at: number; readonly value: number }
+interface Edit { readonly kind: 'number' | 'unit' | 'name' | 'comment' | 'drop' | 'restore' | 'double' | 'gone' | 'back' | 'break' | 'suffix' | 'shadow' | 'forget' | 'move'; readonly file: number; readonly at: number; readonly value: number }
 
 const edits: fc.Arbitrary<Edit[]> = fc.array(fc.record({
-  kind: fc.constantFrom<Edit['kind']>('number', 'number', 'unit', 'name', 'comment', 'drop', 'restore', 'double', 'gone', 'back', 'break', 'suffix'), file: fc.nat(), at: fc.nat(), value: fc.nat(999),
+  kind: fc.constantFrom<Edit['kind']>('number', 'number', 'unit', 'name', 'comment', 'drop', 'restore', 'double', 'gone', 'back', 'break', 'suffix', 'shadow', 'shadow', 'forget', 'move'), file: fc.nat(), at: fc.nat(), value: fc.nat(999),
 }), { minLength: 1, maxLength: 10 });
 
 const UNITS = ['mm', 'm', 'kg', 'N', 'MPa', 'degC', 'g0', 'in', 's', '%'];
@@ -48,6 +48,18 @@ class Desk {
       case 'comment': return replace(/\n/g, () => `  // ${value}\n`);
       case 'suffix': return replace(/(?<== \d+(?:\.\d+)? \w+)(?=\n)/g, () => ' tbc');
       case 'break': return replace(/\n/g, () => `\n${'}{)(="±'[value % 7]!}\n`);
+      // A value is given once more inside another block, where it hides the one further out.
+      case 'shadow': {
+        const values = [...text.matchAll(/^ *(?:let )?\w+(?:\(\w+\))? = .*$/gm)];
+        const written = values[value % Math.max(1, values.length)];
+        return written ? replace(/\{\n/g, brace => `${brace}${written[0]}\n`) : null;
+      }
+      case 'forget': return replace(/^ +(?:let )?\w+(?:\(\w+\))? = .*\n/gm, () => '');
+      case 'move': {
+        const parts = [...text.matchAll(/(?<=part )\w+/g)];
+        const home = parts[value % Math.max(1, parts.length)];
+        return home ? replace(/(?<=part \w+(?: "[^"]*")?) (?:in \w+ )?\{/g, () => ` in ${home[0]} {`) : null;
+      }
       case 'double': { const pieces = split(text); return this.put(name, text + (pieces[at % pieces.length]?.text ?? '')); }
       case 'drop': {
         const pieces = split(text);
