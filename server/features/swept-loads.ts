@@ -24,8 +24,9 @@ export function sweptLoads(project: Project): SweptLoads {
 class SweptLoads {
   private readonly bound = new Map<Item, Map<string, ReadonlySet<Entity>>>();
   private readonly values = new Map<Item, Values | null>();
-  /** Calls by the name of what is called, and by what that is. */
-  private readonly callers = new Map<string, Map<ValueItem, Caller[]>>();
+  private readonly callers = new Map<ValueItem, readonly Caller[]>();
+  private readonly calledByPath = new Map<string, ReadonlyMap<ValueItem, readonly Caller[]>>();
+  private places: Places | null = null;
 
   constructor(private readonly project: Project) {}
 
@@ -63,7 +64,7 @@ class SweptLoads {
     const values = this.valuesOf(entity, item);
     for (const binder of bindersOf(item)) if (binder.name === name && values) for (const load of this.named(entity, item, binder.domain, values)) found.add(load);
     const parameter = 'parameters' in item && item.parameters ? item.parameters.findIndex(candidate => candidate.name === name) : -1;
-    if (parameter >= 0) for (const caller of this.callersOf(item as ValueItem)) this.addGiven(found, caller, name, parameter);
+    if (parameter >= 0) for (const caller of this.callersOf(entity, item as ValueItem)) this.addGiven(found, caller, name, parameter);
     return found;
   }
 
@@ -73,27 +74,41 @@ class SweptLoads {
     if (values) for (const load of this.named(entity, item, given.value, values)) found.add(load);
   }
 
-  private callersOf(formula: ValueItem): readonly Caller[] {
-    let known = this.callers.get(formula.name);
-    if (!known) this.callers.set(formula.name, (known = this.callersNamed(formula.name)));
-    return known.get(formula) ?? [];
+  private callersOf(owner: Entity, formula: ValueItem): readonly Caller[] {
+    const known = this.callers.get(formula);
+    if (known) return known;
+    const { all, below } = (this.places ??= placesIn(this.project));
+    const near = owner.kind === 'file' ? all : below.get(outermost(owner.key)) ?? [];
+    const byName = near.flatMap(piece => this.callersAt(callsIn(piece).byName.get(formula.name))).filter(caller => this.calledBy(caller) === formula);
+    const found = [...byName, ...this.byPath(formula.name).get(formula) ?? []];
+    this.callers.set(formula, found);
+    return found;
   }
 
-  private callersNamed(name: string): Map<ValueItem, Caller[]> {
-    const { namespace, files } = this.project;
+  /** Calls such as `Longeron.P(L)`, which may stand anywhere, by what they call. */
+  private byPath(name: string): ReadonlyMap<ValueItem, readonly Caller[]> {
+    const known = this.calledByPath.get(name);
+    if (known) return known;
     const found = new Map<ValueItem, Caller[]>();
-    for (const file of files) for (const piece of namespace.piecesOf(file)) for (const { key, item, call } of callsIn(piece).get(name) ?? []) {
-      const entity = key === '' ? namespace.root : namespace.entities.get(key);
-      const formula = entity && this.calledBy(entity, item, call);
-      if (!formula) continue;
-      const callers = found.get(formula);
-      if (callers) callers.push({ entity, item, call });
-      else found.set(formula, [{ entity, item, call }]);
+    this.calledByPath.set(name, found);
+    for (const piece of this.places!.all) for (const caller of this.callersAt(callsIn(piece).byPath.get(name))) {
+      const formula = this.calledBy(caller);
+      const callers = formula && found.get(formula);
+      if (callers) callers.push(caller);
+      else if (formula) found.set(formula, [caller]);
     }
     return found;
   }
 
-  private calledBy(entity: Entity, item: Item, { callee }: Call): ValueItem | null {
+  private callersAt(sites: readonly Site[] = []): Caller[] {
+    const { namespace } = this.project;
+    return sites.flatMap(({ key, item, call }) => {
+      const entity = key === '' ? namespace.root : namespace.entities.get(key);
+      return entity ? [{ entity, item, call }] : [];
+    });
+  }
+
+  private calledBy({ entity, item, call: { callee } }: Caller): ValueItem | null {
     if (callee.kind === 'name') return valueSeenFrom(entity, callee.name);
     const value = this.valuesOf(entity, item)?.get(callee.id);
     return value?.kind === 'formula' ? value.item : null;
@@ -133,28 +148,58 @@ function bindersOf(item: Item): Binder[] {
   return binders;
 }
 
+/** The pieces of a project as calls are looked for in them. */
+interface Places {
+  readonly all: readonly LoweredPiece[];
+  /** By the outermost block whose names they see, where they stand or are put (`part X in Bus`). */
+  readonly below: ReadonlyMap<string, readonly LoweredPiece[]>;
+}
+
+function placesIn({ files, namespace }: Project): Places {
+  const all = files.flatMap(file => namespace.piecesOf(file));
+  const below = new Map<string, LoweredPiece[]>();
+  for (const piece of all) for (const child of piece.root.children) {
+    for (let at = namespace.entities.get(keyOf(child)) ?? null; at && at.kind !== 'file'; at = at.parent) {
+      const top = outermost(at.key);
+      const pieces = below.get(top);
+      if (!pieces) below.set(top, [piece]);
+      else if (pieces.at(-1) !== piece) pieces.push(piece);
+    }
+  }
+  return { all, below };
+}
+
+function outermost(key: string): string {
+  const dot = key.indexOf('.');
+  return dot < 0 ? key : key.slice(0, dot);
+}
+
 interface Site { readonly key: string; readonly item: Item; readonly call: Call }
+/** By the name of what is called. */
+interface Calls { readonly byName: ReadonlyMap<string, readonly Site[]>; readonly byPath: ReadonlyMap<string, readonly Site[]> }
 
 /** A piece stays the same object while its text does, so that an edit costs one of them. */
-const callsOfPieces = new WeakMap<LoweredPiece, ReadonlyMap<string, readonly Site[]>>();
+const callsOfPieces = new WeakMap<LoweredPiece, Calls>();
 
-/** The calls in a piece by the name of what is called, each with the key of the block it stands in. */
-function callsIn(piece: LoweredPiece): ReadonlyMap<string, readonly Site[]> {
+/** The calls in a piece, each with the key of the block it stands in. */
+function callsIn(piece: LoweredPiece): Calls {
   const known = callsOfPieces.get(piece);
   if (known) return known;
-  const found = new Map<string, Site[]>();
+  const [byName, byPath] = [new Map<string, Site[]>(), new Map<string, Site[]>()];
   const visit = (declaration: Declaration, key: string): void => {
     for (const item of itemsOf(declaration)) {
       for (const root of expressionsOf(item)) walk(root, node => {
         if (node.kind !== 'call' || (node.callee.kind !== 'name' && node.callee.kind !== 'member')) return;
-        const sites = found.get(node.callee.name);
+        const calls = node.callee.kind === 'name' ? byName : byPath;
+        const sites = calls.get(node.callee.name);
         if (sites) sites.push({ key, item, call: node });
-        else found.set(node.callee.name, [{ key, item, call: node }]);
+        else calls.set(node.callee.name, [{ key, item, call: node }]);
       });
     }
     for (const child of declaration.children) visit(child, key === '' ? keyOf(child) : `${key}.${keyOf(child)}`);
   };
   visit(piece.root, '');
-  callsOfPieces.set(piece, found);
-  return found;
+  const calls = { byName, byPath };
+  callsOfPieces.set(piece, calls);
+  return calls;
 }

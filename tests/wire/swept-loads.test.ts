@@ -10,6 +10,7 @@ load Alone "Alone" { force = 5 N   temperature = 30 degC }
 case Both = Pull + Twist
 let Cases = [Pull, Push]
 configuration Hard "Hard" { Push.force = -900 N .. 400 N   study }
+load Shear "Shear" { force = 50 N   temperature = 30 degC }
 `;
 const PARTS = `project Demo "Demo" { date = 2027-01-01 }
 part Lug "Lug" {
@@ -28,7 +29,9 @@ part Lug "Lug" {
     verify by analysis
   }
   let largest = max(for L in Cases: abs(L.force))
+  let sheared(L) = L.force / (4 mm^2)
 }
+part Pin "Pin" in Lug { requirement PIN-1 "The pin shall hold." { check for L in [Shear]: sheared(L) <= 300 MPa   verify by analysis } }
 part Other "Other" { requirement OTH-1 "The other shall hold." { check for L in [Twist]: Lug.stress(L) <= 300 MPa   verify by analysis } }
 `;
 
@@ -49,12 +52,14 @@ const references = async (file: string, needle: string, offset = 0): Promise<str
 const STRESS = 'let stress(L) = abs(L.force) / (10 mm^2)';
 const LARGEST = 'let largest = max(for L in Cases: abs(L.force))';
 const BOTH = 'check ultimate for L in [Both]: L.force <= 3 kN';
-const [PULL, PUSH, TWIST, ALONE, , , HARD] = LOADS.split('\n') as [string, string, string, string, string, string, string];
+const [PULL, PUSH, TWIST, ALONE, , , HARD, SHEAR] = LOADS.split('\n') as [string, string, string, string, string, string, string, string];
 
 test('the field of each load is found where a sweep over several reads it, through formulas and where loads act together', async () => {
   expect(await references('loads.gus', 'force = 900')).toEqual([PULL, STRESS, LARGEST, BOTH]);
   expect(await references('loads.gus', 'force = -700')).toEqual([PUSH, HARD, STRESS, LARGEST]);
   expect(await references('loads.gus', 'force = 100')).toEqual([TWIST, STRESS, BOTH]);
+  // From a part that is put into another one.
+  expect(await references('loads.gus', 'force = 50 N')).toEqual([SHEAR, 'let sheared(L) = L.force / (4 mm^2)']);
   expect(await references('loads.gus', 'force = 5 N')).toEqual([ALONE, 'let near = Alone.force', 'check ultimate for L in [Alone]: L.force <= 3 kN']);
 });
 
