@@ -753,7 +753,8 @@ export class Evaluation implements Host, CellHome {
 
   calls(item: ValueItem): void {
     const cell = this.current;
-    if (!cell || cell.calls.includes(item)) return;
+    // A formula that is elaborated on its own does not call itself by that.
+    if (!cell || cell.item === item || cell.calls.includes(item)) return;
     cell.calls = push(cell.calls, item);
     const count = (this.callers.get(item) ?? 0) + 1;
     this.callers.set(item, count);

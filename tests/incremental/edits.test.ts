@@ -191,6 +191,17 @@ describe('who looks for a value where a part gains or loses it', () => {
     expect(number(path)).toBe(bare);
   });
 
+  test('a formula that nobody calls', () => {
+    const text = 'part P "" {\n  k = 2\n  let f(x) = k * x\n}\n';
+    open(text);
+    const codes = (): string[] => project.findings('a.gus').map(finding => finding.code);
+    expect(codes()).not.toContain('unknown-name');
+    edit('a.gus', '  k = 2\n', '');
+    expect(codes()).toContain('unknown-name');
+    edit('a.gus', 'part P "" {\n', 'part P "" {\n  k = 2\n');
+    expect(codes()).not.toContain('unknown-name');
+  });
+
   test('where a part moves to another', () => {
     open('part A "" { let k = 1 }\npart B "" { let k = 2 }\npart P "" in A { let a = k }');
     expect(number('P.a')).toBe(1);
