@@ -27,6 +27,19 @@ export class CheckPlan {
   }
 }
 
+/** Whether two plans hold the same conditions over entries that `same` takes for each other. */
+export function samePlan(x: CheckPlan | null, y: CheckPlan | null, same: (x: number, y: number) => boolean): boolean {
+  if (!x || !y) return x === y;
+  return x.rows.length === y.rows.length && x.rows.every((row, i) => sameCondition(row.condition, y.rows[i]!.condition, same));
+}
+
+function sameCondition(x: Condition | null, y: Condition | null, same: (x: number, y: number) => boolean): boolean {
+  if (!x || !y) return x === y;
+  if (x.kind === 'compare') return y.kind === 'compare' && x.operator === y.operator && same(x.left.node, y.left.node) && same(x.right.node, y.right.node);
+  if (x.kind === 'boolean') return y.kind === 'boolean' && same(x.node, y.node);
+  return y.kind === x.kind && x.parts.length === y.parts.length && x.parts.every((part, i) => sameCondition(part, y.parts[i]!, same));
+}
+
 function relocateCondition(condition: Condition, relocate: (node: number) => number): Condition {
   switch (condition.kind) {
     case 'compare': return { ...condition, left: moved(condition.left, relocate), right: moved(condition.right, relocate) };

@@ -12,6 +12,7 @@ import { ATTRIBUTES } from './attributes.js';
 import { Builder } from './builder.js';
 import { calculateUncalled, calculateValue, eachCell, mayHold, readsNothingObvious, type VisitCell } from './calculations.js';
 import { Cell, grow, isAttribute, isNeeded, isWithin, looksInto, NO_BINDERS, NO_CALLS, NO_CELLS, NO_ENTITIES, NO_GUARDS, NO_NAMES, NO_PROBLEMS, NO_READS, placeOfCell, push, rankOver, SlotOwner, State, type CellHome, type CellItem } from './cell.js';
+import { samePlan, type CheckPlan } from './check.js';
 import { Elaborator } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
 import { fieldTakes } from './fields.js';
@@ -476,7 +477,7 @@ export class Evaluation implements Host, CellHome {
   private elaborate(cell: Cell): void {
     if (this.logging) this.log.elaborated.push(cell.key);
     this.elaborations++;
-    const before = { reads: cell.reads, names: cell.names };
+    const before = { reads: cell.reads, names: cell.names, plan: cell.plan, results: cell.outputs.map(slot => this.arena.a[slot]!) };
     this.unlink(cell);
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;
@@ -504,7 +505,7 @@ export class Evaluation implements Host, CellHome {
     this.stack.pop();
     this.current = outer;
     this.finish(cell, builder, elaborator, value);
-    if (cell.reads.length !== before.reads.length || before.reads.some(read => !read.users.has(cell)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, cell)) this.moveFoundation(cell);
+    if (cell.reads.length !== before.reads.length || before.reads.some(read => !read.users.has(cell)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, before, cell)) this.moveFoundation(cell);
     this.arena.free(oldStart, oldCount);
     builder.clear();
     this.builders.push(builder);
@@ -531,11 +532,13 @@ export class Evaluation implements Host, CellHome {
     return true;
   }
 
-  /** Whether a cell's new code is its old code but for the numbers in it. */
-  private sameCode(oldStart: number, oldCount: number, cell: Cell): boolean {
+  /** Whether a cell's new code is its old code but for the numbers in it, with the same entries for its results. */
+  private sameCode(oldStart: number, oldCount: number, before: { readonly plan: CheckPlan | null; readonly results: readonly number[] }, cell: Cell): boolean {
     if (cell.end - cell.start !== oldCount) return false;
     const { op, a, b, c } = this.arena;
     const same = (x: number, y: number): boolean => (x >= oldStart && x < oldStart + oldCount ? x - oldStart + cell.start : x) === y;
+    if (before.results.length !== cell.outputs.length || before.results.some((entry, i) => !same(entry, this.arena.a[cell.outputs[i]!]!))) return false;
+    if (!samePlan(before.plan, cell.plan, same)) return false;
     for (let i = 0; i < oldCount; i++) {
       const [was, is] = [oldStart + i, cell.start + i];
       if (op[was] !== op[is] || !same(a[was]!, a[is]!) || !same(b[was]!, b[is]!) || !same(c[was]!, c[is]!)) return false;
@@ -753,7 +756,8 @@ export class Evaluation implements Host, CellHome {
 
   calls(item: ValueItem): void {
     const cell = this.current;
-    if (!cell || cell.calls.includes(item)) return;
+    // A formula that is elaborated on its own does not call itself by that.
+    if (!cell || cell.item === item || cell.calls.includes(item)) return;
     cell.calls = push(cell.calls, item);
     const count = (this.callers.get(item) ?? 0) + 1;
     this.callers.set(item, count);

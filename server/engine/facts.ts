@@ -1,6 +1,6 @@
 /** What a calculation rests on: the values, factors, allowables, loads and files that its numbers are made of. */
 import { compact } from '../base/index.js';
-import type { Entity } from '../model/namespace.js';
+import { comparePlace, type Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
 import type { Arena, Detail } from './arena.js';
@@ -196,7 +196,7 @@ export function annotationsAt(item: ValueItem, path: readonly string[]): Annotat
 const NO_FACTORS: readonly FactorUse[] = [];
 const factorCache = new WeakMap<CheckRow, { readonly facts: Facts; readonly uses: readonly (FactorUse & { readonly slot: number })[] }>();
 
-/** Members of `factors` on the way to both sides of a row, and how often each is multiplied in. */
+/** Members of `factors` on the way to both sides of a row, and how often each is multiplied in; those of the applied side first, in the order in which they are written. */
 export function factorsOf(evaluation: Evaluation, row: CheckRow): readonly FactorUse[] {
   const facts = factsOfRow(evaluation, row, 'both');
   let known = factorCache.get(row);
@@ -204,7 +204,9 @@ export function factorsOf(evaluation: Evaluation, row: CheckRow): readonly Facto
     const some = facts.values.some(value => value.entity.kind === 'factors');
     factorCache.set(row, (known = { facts, uses: some ? findFactors(evaluation, row) : [] }));
   }
-  return known.uses.length === 0 ? NO_FACTORS : known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) }));
+  if (known.uses.length === 0) return NO_FACTORS;
+  const sides = (use: FactorUse): number => use.side === 'applied' ? 0 : 1;
+  return known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) })).sort((x, y) => sides(x) - sides(y) || comparePlace(x.item, y.item));
 }
 
 function findFactors(evaluation: Evaluation, row: CheckRow): (FactorUse & { slot: number })[] {
@@ -256,7 +258,7 @@ function powers(evaluation: Evaluation, root: number): FactorPower[] {
     for (const entry of order) counts[entry] = entry === factor.slot ? 1 : timesAt(arena, entry);
     factor.times = counts[root]!;
   }
-  return found.sort((x, y) => x.slot - y.slot);
+  return found;
 }
 
 function factorAt(arena: Arena, entry: number): Cell | null {

@@ -487,7 +487,8 @@ function headOf(declaration: Declaration): string {
   return JSON.stringify([declaration.kind, declaration.of?.path, declaration.is?.path, declaration.on.map(target => target.path), declaration.from.map(target => target.path), declaration.in.map(target => target.path), declaration.value?.hash, declaration.columns, declaration.given.map(parameter => parameter.name)]);
 }
 
-function comparePlace(a: { placement: { file: string; start: number }; spans: readonly number[] }, b: { placement: { file: string; start: number }; spans: readonly number[] }): number {
+/** Orders what is written by file and place. */
+export function comparePlace(a: { placement: { file: string; start: number }; spans: readonly number[] }, b: { placement: { file: string; start: number }; spans: readonly number[] }): number {
   return a.placement.file < b.placement.file ? -1 : a.placement.file > b.placement.file ? 1 : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
 }
 

@@ -1,5 +1,6 @@
 /** What an edit makes the evaluation do: nothing that it need not. */
 import { beforeEach, describe, expect, test } from 'vitest';
+import { factsOf } from '../../server/engine/facts.js';
 import type { Project } from '../../server/project/project.js';
 import { openTexts } from '../support/fixture.js';
 
@@ -208,10 +209,36 @@ describe('who looks for a value where a part gains or loses it', () => {
     expect(number(path)).toBe(bare);
   });
 
+  test('a formula that nobody calls', () => {
+    const text = 'part P "" {\n  k = 2\n  let f(x) = k * x\n}\n';
+    open(text);
+    const codes = (): string[] => project.findings('a.gus').map(finding => finding.code);
+    expect(codes()).not.toContain('unknown-name');
+    edit('a.gus', '  k = 2\n', '');
+    expect(codes()).toContain('unknown-name');
+    edit('a.gus', 'part P "" {\n', 'part P "" {\n  k = 2\n');
+    expect(codes()).not.toContain('unknown-name');
+  });
+
   test('where a part moves to another', () => {
     open('part A "" { let k = 1 }\npart B "" { let k = 2 }\npart P "" in A { let a = k }');
     expect(number('P.a')).toBe(1);
     edit('a.gus', 'in A', 'in B');
     expect(number('P.a')).toBe(2);
   });
+});
+
+test('what a check rests on follows when it comes to nothing', () => {
+  const swept = (): string[] => {
+    const { evaluation } = project.view;
+    const check = [...evaluation.allCells()].find(cell => cell.entity.name === 'STR-1' && cell.name === 'check 1')!;
+    return factsOf(evaluation, check).loads.map(load => load.name);
+  };
+  texts.set('a.gus', 'load Pull "" { axial = 1 g0 }\npart P "" {\n  m = 2 kg\n  requirement STR-1 "" { check yield for L in [Pull]: m * L.axial <= 30 N }\n}\n');
+  project = openTexts({ 'a.gus': texts.get('a.gus')! });
+  expect(swept()).toEqual(['Pull']);
+  edit('a.gus', '2 kg', '2 mm');
+  expect(swept()).toEqual([]);
+  edit('a.gus', '2 mm', '2 kg');
+  expect(swept()).toEqual(['Pull']);
 });
