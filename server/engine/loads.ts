@@ -1,4 +1,5 @@
 /** Loads as cases: their corners, and loads that act together. */
+import { BLOCKS } from '../model/blocks.js';
 import type { Entity } from '../model/namespace.js';
 import type { Elaboration } from './elaboration.js';
 import { sum } from './expressions/arithmetic.js';
@@ -103,13 +104,21 @@ function termCorners(elaborator: Elaboration, term: LoadTerm): LoadTerm[] {
 
 function singleCorners(elaborator: Elaboration, entity: Entity): LoadTerm[] {
   let choices: ReadonlyMap<string, Choice>[] = [new Map()];
-  for (const [field, item] of entity.values) {
+  for (const [field, item] of [...entity.values].sort(([x], [y]) => fieldRank(x) - fieldRank(y) || (x < y ? -1 : 1))) {
     if (field === 'temperature' || item.parameters || item.kind === 'unit') continue;
     const value = fieldOf(elaborator, entity, field);
     const options = value ? fieldCorners(elaborator, field, value) : null;
     if (options) choices = choices.flatMap(before => options.map(option => new Map([...before, [field, option]])));
   }
   return choices.map(choice => ({ kind: 'single', entity, choices: choice }));
+}
+
+const FIELDS = Object.keys(BLOCKS.get('load')!.fields);
+
+/** Cases are named alike in whichever order a load's fields are written: axial, lateral, then its own by name. */
+function fieldRank(field: string): number {
+  const rank = FIELDS.indexOf(field);
+  return rank < 0 ? FIELDS.length : rank;
 }
 
 /** Step of the directions that are tried round the axis where components count. A linear result is met within 1 − cos 2.5° = 0.1 %. */
