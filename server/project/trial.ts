@@ -50,7 +50,7 @@ export class Trial {
       const known = this.evaluations.get(name);
       const evaluation = known ?? new Evaluation(ground.namespace, ground.library, ground.data, name, ground.base);
       this.evaluations.set(name, evaluation);
-      evaluation.update(change, withTargets(overrides, targets), dataChanged);
+      evaluation.update(change, withTargets(overrides, ground.namespace, targets), dataChanged);
       const verification = before.get(name)?.verification ?? new Verification(evaluation, ground.index, ground.settings, ground.checkResults);
       verification.refresh(ground.index, ground.settings, evaluation.takeTouched(), relations || !known);
       return { name, evaluation, verification };
@@ -111,12 +111,21 @@ function readValue({ name, text }: TrialValue): Tried {
   return { name, item, problem: null };
 }
 
-function withTargets(overrides: Overrides, targets: ReadonlyMap<string, Target>): Overrides {
+/** The entities that take a value from where it is written: the block itself, and what repeats it as an instance of a kind. */
+function sharersOf(namespace: Namespace, entity: Entity, field: string): Entity[] {
+  const item = entity.values.get(field);
+  const shares = (other: Entity): boolean => (other.base === entity || other.template === entity) && other.values.get(field) === item;
+  return [entity, ...[...namespace.entitiesOf('part'), ...namespace.entitiesOf(entity.kind)].filter(shares)];
+}
+
+function withTargets(overrides: Overrides, namespace: Namespace, targets: ReadonlyMap<string, Target>): Overrides {
   const all = new Map([...overrides].map(([entity, names]) => [entity, new Map(names)]));
   for (const { entity, field, item } of targets.values()) {
-    const names = all.get(entity) ?? new Map<string, { item: ValueItem; scope: Entity }>();
-    names.set(field, { item, scope: entity });
-    all.set(entity, names);
+    for (const sharer of sharersOf(namespace, entity, field)) {
+      const names = all.get(sharer) ?? new Map<string, { item: ValueItem; scope: Entity }>();
+      names.set(field, { item, scope: sharer });
+      all.set(sharer, names);
+    }
   }
   return all;
 }

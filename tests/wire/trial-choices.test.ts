@@ -1,6 +1,6 @@
 /** What may be tried: the rows of the table that a value is picked from, and the values that a requirement rests on. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { CodeLens } from 'vscode-languageserver-types';
+import type { CodeLens, TextEdit } from 'vscode-languageserver-types';
 import type { Sheet, Triable, TrialState } from '../../server/protocol/sheet.js';
 import { TestServer } from '../support/server.js';
 
@@ -100,5 +100,55 @@ describe('the values a requirement rests on', () => {
     const lenses = await server.request<CodeLens[]>('textDocument/codeLens', 'a.gus', {});
     const trials = lenses.filter(({ command }) => command?.command === 'gusset.tryValue').map(({ command, range }) => [command!.title, server.textAt('a.gus', range)]);
     expect(trials).toEqual([['try another value', 'rib = 3.2 mm'], ['try a value', 'LUG-1']]);
+  });
+});
+
+describe('a value that a part has from its kind', () => {
+  const KIND = `project Demo "Demo" { date = 2027-01-01 }
+kind Lug "Lug" {
+  given w: length
+  t = 2 mm
+  requirement LUG-1 "The lug {name} shall be wide." { let least = 10 mm^2   check w * t >= least   verify by analysis }
+}
+part A "A" is Lug {
+  w = 8 mm
+}
+part B "B" is Lug { w = 9 mm }
+`;
+  let server: TestServer;
+  beforeAll(async () => {
+    server = await TestServer.start({ 'kind.gus': KIND });
+    await server.open('kind.gus');
+    await server.until('kind.gus', () => true, 1);
+  });
+  afterAll(() => server.close());
+
+  const moved = async (name: string, text: string): Promise<string[]> => {
+    await server.request<TrialState>('gusset/trial', 'kind.gus', { values: [{ name, text }] });
+    const { rows } = await server.request<Sheet>('gusset/sheet', 'kind.gus', { known: null });
+    return rows.filter(row => row.tried).map(row => row.part!);
+  };
+  const applied = async (): Promise<string> => {
+    const { changes } = await server.request<{ changes: Record<string, TextEdit[]> }>('gusset/applyTrial', 'kind.gus', {});
+    return server.edited('kind.gus', changes[server.uri('kind.gus')]!);
+  };
+
+  test('is tried for that part, and given to it', async () => {
+    expect(await moved('A.t', '3 mm')).toEqual(['A']);
+    expect(await applied()).toBe(KIND.replace('  w = 8 mm\n', '  w = 8 mm\n  t = 3 mm\n'));
+    expect(await moved('B.t', '3 mm')).toEqual(['B']);
+    expect(await applied()).toBe(KIND.replace('{ w = 9 mm }', '{ w = 9 mm   t = 3 mm }'));
+  });
+
+  test('is tried for all of them at the kind', async () => {
+    expect(await moved('Lug.t', '3 mm')).toEqual(['A', 'B']);
+    expect(await applied()).toBe(KIND.replace('t = 2 mm', 't = 3 mm'));
+  });
+
+  test('inside what the kind repeats is shared', async () => {
+    expect(await moved('Lug.LUG-1.least', '30 mm^2')).toEqual(['A', 'B']);
+    expect(await applied()).toBe(KIND.replace('least = 10 mm^2', 'least = 30 mm^2'));
+    expect(await moved('A.LUG-1.least', '30 mm^2')).toEqual(['A']);
+    await expect(applied()).rejects.toThrow(/A\.LUG-1\.least stands in a kind and is the same for all of its parts/);
   });
 });

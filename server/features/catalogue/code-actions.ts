@@ -11,7 +11,7 @@ import { extractLet } from '../refactorings/extract-let.js';
 import { inlineLet } from '../refactorings/inline-let.js';
 import { makeKind } from '../refactorings/make-kind.js';
 import { moveOut, moveToFile } from '../refactorings/move.js';
-import { removal, statementOf, type Refactoring } from '../refactorings/refactoring.js';
+import { inBlock, removal, statementOf, type Refactoring } from '../refactorings/refactoring.js';
 
 interface CodeActionParams { readonly range: Range; readonly context: { readonly only?: readonly string[]; readonly triggerKind?: number } }
 
@@ -75,16 +75,4 @@ function resolve(context: FeatureContext, here: Place, { place, text }: Fix['edi
   if ('endOf' in place) return { file, start: source.length, end: source.length, text: source.endsWith('\n') ? text : `\n${text}` };
   if ('after' in place) return { file, start: end, end, text };
   return 'inside' in place ? inBlock(file, source, start, end, text) : { file, start, end, text };
-}
-
-/** A statement as the last one of a block, laid out as the block is. A block that has no braces yet gets them. */
-function inBlock(file: string, source: string, start: number, end: number, text: string): TextEditAt {
-  const block = source.slice(start, end);
-  if (!block.endsWith('}')) return { file, start: end, end, text: ` { ${text} }` };
-  const close = end - 1;
-  const last = start + block.slice(0, -1).trimEnd().length;
-  const lineStart = source.lastIndexOf('\n', close) + 1;
-  const indent = source.slice(lineStart, close);
-  if (indent.trim() === '') return { file, start: last, end: last, text: `\n${indent}  ${text}` };
-  return { file, start: last, end: close, text: `${source[last - 1] === '{' ? ' ' : '   '}${text} ` };
 }

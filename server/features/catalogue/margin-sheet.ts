@@ -7,8 +7,10 @@ import { isTypedIn, itemsOf } from '../../findings/text-search.js';
 import type { Entity } from '../../model/namespace.js';
 import { targetOf } from '../../project/trial.js';
 import { applyTrialMessage, choicesMessage, sheetMessage, triableMessage, trialMessage, type Triable } from '../../protocol/sheet.js';
-import { feature, Refusal, workspaceEdit, type Feature, type FeatureContext, type PositionParams } from '../feature.js';
-import { itemNamed, sheetOf, trialName, trialState } from '../margin-sheet.js';
+import type { Project } from '../../project/project.js';
+import { feature, Refusal, workspaceEdit, type Feature, type FeatureContext, type PositionParams, type TextEditAt } from '../feature.js';
+import { inBlock } from '../refactorings/refactoring.js';
+import { sheetOf, trialName, trialState } from '../margin-sheet.js';
 import { enclosing, spotAt } from '../resolve.js';
 import { choicesFor } from '../trial-choices.js';
 
@@ -23,10 +25,7 @@ const features: readonly Feature[] = [
     const { trial } = context.project;
     if (!trial) return { changes: {} };
     if (trial.problems.length > 0) throw new Refusal(trial.problems[0]!.message);
-    return workspaceEdit(context, trial.values.map(({ name, text }) => {
-      const item = itemNamed(context.project, name)!;
-      return { file: item.placement.file, ...spanOf(item, item.value.id), text: text.trim() };
-    }));
+    return workspaceEdit(context, trial.values.map(({ name, text }) => written(context.project, name, text.trim())));
   }),
   feature(triableMessage.method, {}, (context, { position }: PositionParams) => triableAt(context, context.lines.offset(position))),
   feature(choicesMessage.method, {}, ({ project }, { name }: { readonly name: string }) => {
@@ -35,6 +34,18 @@ const features: readonly Feature[] = [
   }),
 ];
 export default features;
+
+/** A tried value as text: where its value stands, or in the part itself where that has it from its kind. */
+function written(project: Project, name: string, text: string): TextEditAt {
+  const { entity, field } = targetOf(project.namespace, name)!;
+  const item = entity.values.get(field)!;
+  const { declaration } = entity;
+  if (entity.template) throw new Refusal(`${name} stands in a kind and is the same for all of its parts. Try it there, or give it to the kind as a value of each part.`);
+  if (!entity.base || declaration.values.includes(item)) return { file: item.placement.file, ...spanOf(item, item.value.id), text };
+  const { file } = declaration.placement;
+  const { start, end } = spanOf(declaration, 0);
+  return inBlock(file, project.text(file) ?? '', start, end, `${item.kind === 'let' ? 'let ' : ''}${field} = ${text}`);
+}
 
 function triableAt(context: FeatureContext, offset: number): Triable[] {
   const found = valueAt(context, offset);

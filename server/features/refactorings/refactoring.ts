@@ -173,3 +173,15 @@ export function removal(file: string, text: string, { start, end }: Span): TextE
   }
   return { file, start: from, end: to, text: '' };
 }
+
+/** A statement as the last one of a block, laid out as the block is. A block that has no braces yet gets them. */
+export function inBlock(file: string, source: string, start: number, end: number, text: string): TextEditAt {
+  const block = source.slice(start, end);
+  if (!block.endsWith('}')) return { file, start: end, end, text: ` { ${text} }` };
+  const close = end - 1;
+  const last = start + block.slice(0, -1).trimEnd().length;
+  const lineStart = source.lastIndexOf('\n', close) + 1;
+  const indent = source.slice(lineStart, close);
+  if (indent.trim() === '') return { file, start: last, end: last, text: `\n${indent}  ${text}` };
+  return { file, start: last, end: close, text: `${source[last - 1] === '{' ? ' ' : '   '}${text} ` };
+}
