@@ -5,5 +5,9 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     // Two cores are the machine this is tuned for.
     maxWorkers: 2,
+    // They may be busy with other things too.
+    testTimeout: 30_000,
+    hookTimeout: 60_000,
+    expect: { poll: { timeout: 20_000 } },
   },
 });

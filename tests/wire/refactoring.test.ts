@@ -1,7 +1,8 @@
 /** Refactorings over the wire: what is offered, what the text is then, and that every status and margin is as before. */
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { CodeAction, Position } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const START = { line: 0, character: 0 };
 
@@ -84,15 +85,9 @@ part Lug "Lug" {
 describe('refactorings', () => {
   let server: TestServer;
   let desk: Desk;
-  beforeAll(async () => {
-    server = await TestServer.start({ 'a.gus': TEXT, 'b.gus': 'let other = 1 mm\nlet far = other + 2 mm // kept\n' });
-    await server.open('a.gus');
-    await server.open('b.gus');
+  useServer(() => TestServer.start({ 'a.gus': TEXT, 'b.gus': 'let other = 1 mm\nlet far = other + 2 mm // kept\n' }), ['a.gus', 'b.gus'], started => {
+    server = started;
     desk = new Desk(server);
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
   });
 
   test('a unit is converted exactly, and back', async () => {
@@ -181,16 +176,10 @@ describe('refactorings', () => {
 describe('refactorings of Cordgrass', () => {
   let server: TestServer;
   let desk: Desk;
-  beforeAll(async () => {
-    server = await TestServer.startExample('cordgrass');
+  useServer(() => TestServer.startExample('cordgrass'), [], async started => {
+    server = started;
     for (const path of server.texts.keys()) if (path.endsWith('.gus')) await server.open(path);
     desk = new Desk(server);
-    // Results are read from a file, which comes a moment later.
-    while ((await desk.margins()).some(line => line.startsWith('STR-016 undetermined'))) await new Promise(resolve => setTimeout(resolve, 50));
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
   });
 
   test.each([

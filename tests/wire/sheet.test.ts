@@ -1,23 +1,13 @@
 /** The margin sheet, trials, overviews and plots over the protocol. */
-import { cpSync, mkdtempSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { ProjectOverview, RequirementOverview } from '../../server/protocol/overview.js';
 import type { Plot, PlotSubject, Sheet, Triable, TrialState } from '../../server/protocol/sheet.js';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 let server: TestServer;
 
-beforeAll(async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'gusset-sheet-'));
-  cpSync('examples/cordgrass', folder, { recursive: true });
-  server = await TestServer.startIn(folder);
-  await server.open('battery.gus');
-  await server.open('thermal.gus');
-  await server.until('thermal.gus', diagnostics => diagnostics.some(diagnostic => diagnostic.code === 'failing-margin'));
-}, 30_000);
-afterAll(() => server.close());
+useServer(() => TestServer.startExample('cordgrass'), ['battery.gus', 'thermal.gus'], started => { server = started; });
 
 const sheet = (known: number | null = null): Promise<Sheet> => server.request('gusset/sheet', 'battery.gus', { known });
 const trial = (values: readonly { name: string; text: string }[]): Promise<TrialState> => server.request('gusset/trial', 'battery.gus', { values });
