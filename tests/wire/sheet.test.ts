@@ -1,6 +1,6 @@
 /** The margin sheet, trials, overviews and plots over the protocol. */
 import { describe, expect, test } from 'vitest';
-import type { ProjectOverview, RequirementOverview } from '../../server/protocol/overview.js';
+import { countsMessage, overviewMessage, type ProjectCounts, type ProjectOverview, type RequirementOverview } from '../../server/protocol/overview.js';
 import type { Plot, PlotSubject, Sheet, Triable, TrialState } from '../../server/protocol/sheet.js';
 import { TestServer } from '../support/server.js';
 import { useServer } from '../support/suite-server.js';
@@ -92,6 +92,14 @@ describe('overviews', () => {
     const text = JSON.stringify(project!.chain);
     expect(text).toMatch(/"kind":"lot"/);
     expect(text).toMatch(/"kind":"evidence"/);
+  });
+
+  test('in a few numbers say the same', async () => {
+    const [project] = await server.connection.sendRequest<ProjectOverview[]>(overviewMessage.method, {});
+    // What only a configuration puts in is a part too, though the mass of the base model knows nothing of it.
+    expect(await server.connection.sendRequest<ProjectCounts[]>(countsMessage.method, {})).toEqual([{
+      uri: project!.uri, name: 'Cordgrass', requirements: { failing: 1, undetermined: 1, waived: 1, unverified: 3, verified: 68 }, parts: project!.parts.length + 1, configurations: 2,
+    }]);
   });
 
   test('of a document hold its requirements with their lines', async () => {

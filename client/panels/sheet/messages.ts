@@ -7,6 +7,8 @@ export interface ProjectName { readonly uri: string; readonly name: string }
 export type ToPage =
   /** A whole sheet, or what differs from the version the page has. */
   | { readonly kind: 'sheet'; readonly sheet: Sheet; readonly project: string; readonly projects: readonly ProjectName[] }
+  /** What is shown is older than the texts, until the next sheet. */
+  | { readonly kind: 'outdated' }
   /** There is nothing to show, and what to do about it. */
   | { readonly kind: 'empty'; readonly message: string }
   | { readonly kind: 'cursor'; readonly uri: string; readonly line: number }

@@ -70,6 +70,7 @@ class MarginSheet implements vscode.Disposable {
       panel.onDidChangeViewState(() => { if (panel.visible) this.update(); else this.ready = false; }),
       link.onDidChangeState(now => { if (now === 'running' && this.tried.length > 0) void this.tryValues(this.tried).catch((error: unknown) => this.tell(error)); }),
       state.onDidChange(() => { if (panel.visible) this.update(); }),
+      state.onDidOutdate(() => this.post({ kind: 'outdated' })),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
       vscode.window.onDidChangeActiveTextEditor(editor => { if (editor) this.follow(editor); }),
     );
@@ -129,7 +130,7 @@ class MarginSheet implements vscode.Disposable {
 
   private async fetch(): Promise<void> {
     if (!this.ready) return;
-    const projects = (await this.state.overview()).map(({ uri, name }) => ({ uri, name }));
+    const projects = (await this.state.counts()).map(({ uri, name }) => ({ uri, name }));
     const known = projects.find(project => project.uri === this.project) ?? projects[0];
     if (!known) return this.post({ kind: 'empty', message: this.link.state === 'running' ? 'No project yet: open a folder with .gus files, or run “Gusset: Create Example Project”.' : 'The language server is not running: run “Gusset: Restart Language Server”.' });
     if (known.uri !== this.project) this.version = null;
@@ -138,6 +139,7 @@ class MarginSheet implements vscode.Disposable {
     if (!sheet) return;
     this.version = sheet.version;
     this.post({ kind: 'sheet', sheet, project: known.uri, projects });
+    if (!this.state.current) this.post({ kind: 'outdated' });
     if (this.editor) this.follow(this.editor);
   }
 

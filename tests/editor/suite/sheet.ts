@@ -1,7 +1,7 @@
 import axe from 'axe-core';
 import * as vscode from 'vscode';
-import { eventually, expect, finding, rangeOf, uriOf } from '../support/editor.js';
-import { page } from '../support/page.js';
+import { eventually, expect, finding, rangeOf, replace, uriOf } from '../support/editor.js';
+import { appears, page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
 const IN = { webview: true };
@@ -64,6 +64,19 @@ test('it follows the cursor and draws the sweep of the check there', async () =>
   await eventually('THM-001 marked', async () => (await text('tr.current td[data-column=requirement]').catch(() => '')) === 'THM-001');
   await page.waitFor('.picture svg path', IN);
   await page.screenshot('margin-sheet');
+});
+
+test('numbers older than the text are faded until others come', async () => {
+  const editor = await cursorAt('thermal.gus', 'check ultimate');
+  const margin = (): Promise<string> => text('tr.current .number');
+  const waited = await appears('.waiting[aria-busy=true]', async () => {
+    await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
+    await eventually('the new margin', async () => await margin() === '+0.16', margin);
+  }, 'h1');
+  expect(waited, 'nothing said that the margins were older than the text');
+  expect(!await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1'), 'it waits for what has come');
+  await replace(editor, 't = 4.1 mm', 't = 3.7 mm');
+  await eventually('the margin as before', async () => await margin() === '-0.06', margin);
 });
 
 test('a filter leaves the rows that hold its words', async () => {

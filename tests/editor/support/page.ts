@@ -21,3 +21,11 @@ export const page = {
   /** The value of an expression in the page, or in the webview that shows something matching `webview`. */
   evaluate: <T>(script: string, webview?: string): Promise<T> => ask('evaluate', { script, webview }),
 };
+
+/** Whether something that matches `selector` is in the page, or in the webview that shows something matching `webview`, at any moment while `work` runs. */
+export async function appears(selector: string, work: () => Promise<void>, webview?: string): Promise<boolean> {
+  const look = `if (document.querySelector(${JSON.stringify(selector)})) globalThis.appeared = true`;
+  await page.evaluate(`globalThis.appeared = false; globalThis.looking = new MutationObserver(() => { ${look}; }); looking.observe(document.body, { subtree: true, childList: true, attributes: true }); null`, webview);
+  await work();
+  return page.evaluate<boolean>('looking.disconnect(), globalThis.appeared', webview);
+}

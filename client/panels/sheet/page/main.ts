@@ -71,6 +71,7 @@ class Page {
   private receive(message: ToPage): void {
     switch (message.kind) {
       case 'sheet': return this.showSheet(message.sheet, message.project, message.projects);
+      case 'outdated': return this.setWaiting(true);
       case 'empty': return this.showEmpty(message.message);
       case 'cursor': return this.moveCursor(message.uri, message.line);
       case 'plot': return this.detail.receive(message.subject, message.plot);
@@ -81,7 +82,14 @@ class Page {
     }
   }
 
+  /** Numbers that are older than the texts are faded, and a bar says that others will come. */
+  private setWaiting(waiting: boolean): void {
+    this.content.classList.toggle('waiting', waiting);
+    this.content.setAttribute('aria-busy', String(waiting));
+  }
+
   private showSheet(sheet: Sheet, project: string, projects: readonly ProjectName[]): void {
+    this.setWaiting(false);
     this.sheet = sheet;
     this.project = project;
     this.rows = merged(this.rows, sheet);
