@@ -1,12 +1,14 @@
 /** The margin sheet beside the text: the page, what it asks the server, and what it asks the editor. */
 import * as vscode from 'vscode';
-import { applyTrialMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject } from '../../../server/protocol/sheet.js';
+import { applyTrialMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject, type Sheet } from '../../../server/protocol/sheet.js';
 import type { Location } from '../../../server/protocol/overview.js';
 import { reveal } from '../../locations.js';
 import type { ProjectState } from '../../project-state.js';
 import type { ServerLink } from '../../server-link.js';
-import type { FromPage, ToPage } from './messages.js';
+import type { FromPage, ProjectName, ToPage } from './messages.js';
 
+/** Most rows in a message to the page. */
+const ROWS_AT_ONCE = 1_000;
 const viewType = 'gusset.marginSheet';
 /** Codes of the protocol: request cancelled, content modified. */
 const OUTDATED: ReadonlySet<unknown> = new Set([-32800, -32801]);
@@ -138,9 +140,18 @@ class MarginSheet implements vscode.Disposable {
     const sheet = await this.link.request(sheetMessage, { ...this.about(known.uri), known: this.version });
     if (!sheet) return;
     this.version = sheet.version;
-    this.post({ kind: 'sheet', sheet, project: known.uri, projects });
+    await this.postSheet(sheet, known.uri, projects);
     if (!this.state.current) this.post({ kind: 'outdated' });
     if (this.editor) this.follow(this.editor);
+  }
+
+  /** A message of a thousand rows takes a few milliseconds to read, here, in the editor's window and in the page; one of all rows would be seen to stutter. */
+  private async postSheet(sheet: Sheet, project: string, projects: readonly ProjectName[]): Promise<void> {
+    let from = 0;
+    for (; sheet.rows.length - from > ROWS_AT_ONCE; from += ROWS_AT_ONCE) {
+      await this.panel.webview.postMessage({ kind: 'rows', rows: sheet.rows.slice(from, from + ROWS_AT_ONCE) } satisfies ToPage);
+    }
+    this.post({ kind: 'sheet', sheet: { ...sheet, rows: sheet.rows.slice(from) }, project, projects });
   }
 
   private follow(editor: vscode.TextEditor): void {

@@ -18,6 +18,8 @@ const kept = editor.getState() ?? {};
 
 class Page {
   private rows = new Map<string, SheetRow>();
+  /** Rows of the sheet that is on its way. */
+  private readonly coming: SheetRow[] = [];
   private sheet: Sheet | null = null;
   private view: View = { ...DEFAULT_VIEW, ...kept.view };
   private project = kept.project ?? null;
@@ -70,6 +72,7 @@ class Page {
 
   private receive(message: ToPage): void {
     switch (message.kind) {
+      case 'rows': return void this.coming.push(...message.rows);
       case 'sheet': return this.showSheet(message.sheet, message.project, message.projects);
       case 'outdated': return this.setWaiting(true);
       case 'empty': return this.showEmpty(message.message);
@@ -92,7 +95,7 @@ class Page {
     this.setWaiting(false);
     this.sheet = sheet;
     this.project = project;
-    this.rows = merged(this.rows, sheet);
+    this.rows = merged(this.rows, { ...sheet, rows: [...this.coming.splice(0), ...sheet.rows] });
     this.heading.textContent = sheet.name || 'Margin sheet';
     const { mass } = sheet;
     this.about.textContent = [

@@ -23,8 +23,11 @@ export class Table {
   private lines: readonly Line[] = [];
   private selected: string | null = null;
   private current: string | null = null;
-  private shown = '';
   private printing = false;
+  /** What is in the page: rows by their line, between two spacers. */
+  private readonly drawn = new Map<number, HTMLTableRowElement>();
+  private readonly above = spacer();
+  private readonly below = spacer();
 
   constructor(private readonly events: TableEvents) {
     const head = html('tr', { 'aria-rowindex': 1 });
@@ -35,6 +38,7 @@ export class Table {
       this.headers.set(column, header);
       head.append(header);
     }
+    this.body.append(this.above, this.below);
     this.table.append(html('thead', {}, head), this.body);
     this.element = html('div', { class: 'scroller', tabindex: 0, role: 'region', 'aria-label': 'Margins; arrow keys move, Enter opens the source' }, this.table);
     this.element.addEventListener('scroll', () => this.render(), { passive: true });
@@ -50,16 +54,14 @@ export class Table {
     this.lines = lines;
     this.table.setAttribute('aria-rowcount', String(lines.length + 1));
     for (const [column, header] of this.headers) header.setAttribute('aria-sort', column === sort ? descending ? 'descending' : 'ascending' : 'none');
-    this.shown = '';
-    this.render();
+    this.redraw();
   }
 
   /** The row chosen in the table, and the one under the cursor of the editor. */
   mark(selected: string | null, current: string | null): void {
     this.selected = selected;
     this.current = current;
-    this.shown = '';
-    this.render();
+    this.redraw();
   }
 
   reveal(id: string): void {
@@ -77,18 +79,42 @@ export class Table {
 
   private print(printing: boolean): void {
     this.printing = printing;
-    this.shown = '';
+    this.redraw();
+  }
+
+  private redraw(): void {
+    for (const row of this.drawn.values()) row.remove();
+    this.drawn.clear();
     this.render();
   }
 
+  /** Makes the rows that came into sight, and only those. */
   private render(): void {
     const { scrollTop, clientHeight } = this.element;
     const first = this.printing ? 0 : Math.max(0, Math.floor(scrollTop / LINE_HEIGHT) - BEYOND);
     const last = this.printing ? this.lines.length : Math.min(this.lines.length, Math.ceil((scrollTop + clientHeight) / LINE_HEIGHT) + BEYOND);
-    const range = `${first} ${last}`;
-    if (range === this.shown) return;
-    this.shown = range;
-    this.body.replaceChildren(spacer(first), ...this.lines.slice(first, last).map((line, i) => this.line(line, first + i)), spacer(this.lines.length - last));
+    for (const [index, row] of this.drawn) {
+      if (first <= index && index < last) continue;
+      row.remove();
+      this.drawn.delete(index);
+    }
+    let next: Element = this.below;
+    for (let index = last - 1; index >= first; index--) {
+      const known = this.drawn.get(index);
+      const row = known ?? this.line(this.lines[index]!, index);
+      if (!known) {
+        this.drawn.set(index, row);
+        next.before(row);
+      }
+      next = row;
+    }
+    this.setSpace(this.above, first);
+    this.setSpace(this.below, Math.max(0, this.lines.length - last));
+  }
+
+  private setSpace(row: HTMLTableRowElement, lines: number): void {
+    row.style.height = `${lines * LINE_HEIGHT}px`;
+    row.hidden = lines === 0;
   }
 
   private line(line: Line, index: number): HTMLTableRowElement {
@@ -129,9 +155,6 @@ export class Table {
   }
 }
 
-function spacer(lines: number): HTMLTableRowElement {
-  const row = html('tr', { class: 'spacer', 'aria-hidden': 'true' }, html('td', { colspan: COLUMNS.length }));
-  row.style.height = `${lines * LINE_HEIGHT}px`;
-  row.hidden = lines === 0;
-  return row;
+function spacer(): HTMLTableRowElement {
+  return html('tr', { class: 'spacer', 'aria-hidden': 'true' }, html('td', { colspan: COLUMNS.length }));
 }
