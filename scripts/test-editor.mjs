@@ -23,7 +23,7 @@ await pack({ quiet: true });
 const extensions = installPackage(extensionPackage, join(temporary, 'install'));
 const extension = join(extensions, readdirSync(extensions).find(name => name.startsWith('gusset.gusset-')));
 
-const special = ['folders', 'untrusted', 'web'];
+const special = ['folders', 'reload', 'untrusted', 'web'];
 const suites = readdirSync(`tests/editor/suite`).map(file => basename(file, '.ts')).filter(isWanted);
 try {
   if (options.bench) {
@@ -32,6 +32,7 @@ try {
   } else {
     await session('desktop', suites.filter(name => !special.includes(name)).map(suiteFile), runOnNode);
     await session('folders', suites.filter(name => name === 'folders').map(suiteFile), runOnNode, { severalFolders: true });
+    await session('reload', suites.filter(name => name === 'reload').map(suiteFile), runOnNode);
     await session('untrusted', suites.filter(name => name === 'untrusted').map(suiteFile), runOnNode, { trusted: false });
     await session('web', suites.filter(name => name === 'web').map(suiteFile), runInBrowser);
     if (isWanted('neovim')) testNeovim(join(temporary, 'neovim'), report);

@@ -38,8 +38,8 @@ function configurationNames(project: Project): string[] {
   return project.configurations.map(view => view.name).filter(name => name !== null);
 }
 
-/** Requirements looked at between two chances for a keystroke to come in between. */
-const AT_ONCE = 1_000;
+/** Requirements looked at between two chances for a keystroke to come in between; so few that the examples have such chances too. */
+const AT_ONCE = 50;
 
 async function requirementsOf(context: FeatureContext, project: Project): Promise<RequirementOverview[]> {
   const found: RequirementOverview[] = [];

@@ -17,19 +17,38 @@ function serverProcess(): number | undefined {
   return undefined;
 }
 
-test('a server that is killed comes back with its findings, twice', async () => {
+test('a server that is killed comes back with its findings, twice, and so do the sheet and the views', async () => {
   const editor = await open('thermal.gus');
   await finding('thermal.gus', 'failing-margin');
+  await vscode.commands.executeCommand('gusset.requirements.focus');
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  await page.waitFor('tr[data-id]', { webview: true });
   for (const round of [1, 2]) {
     const killed = await eventually('a server process', serverProcess);
     process.kill(killed, 'SIGKILL');
     await eventually(`another server, round ${round}`, () => serverProcess() !== undefined && serverProcess() !== killed);
     await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
     await noFinding('thermal.gus', 'failing-margin');
+    await shown('unverified', '+0.16');
     await replace(editor, 't = 4.1 mm', 't = 3.7 mm');
     await finding('thermal.gus', 'failing-margin');
+    await shown('failing', '-0.06');
   }
+  const sheets = vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs).filter(({ label }) => label === 'Margin Sheet');
+  expect(sheets.length === 1, `${sheets.length} sheets`);
+  expect(!await page.evaluate<boolean>('!!document.querySelector(".notification-toast .codicon-error")'), 'an error was shown');
+  await vscode.window.tabGroups.close(sheets);
 });
+
+/** Waits until the sheet, the tree and the status bar say so of THM-001, and none of them waits for something. */
+async function shown(status: string, margin: string): Promise<void> {
+  const row = '`${document.querySelector(".content").ariaBusy} ${[...document.querySelectorAll("tr[data-id]")].find(row => row.textContent.startsWith("THM-001"))?.querySelector(".number").textContent}`';
+  let seen = '';
+  await eventually(`${margin} in the sheet`, async () => (seen = await page.evaluate<string>(row, 'h1').catch(String)) === `false ${margin}`, () => seen);
+  await page.waitFor(`[id="workbench.parts.sidebar"] .monaco-list-row:has-text("THM-001"):has-text("${status} ${margin}")`);
+  await page.waitFor(status === 'failing' ? '.statusbar-item:has-text("1 failing")' : '.statusbar-item:has-text("4 unverified")');
+  await page.waitFor('[id="workbench.parts.sidebar"] .pane .monaco-progress-container.active', { state: 'hidden' });
+}
 
 test('a server that keeps ending stays stopped, says so, and starts when asked to', async () => {
   await finding('thermal.gus', 'failing-margin');

@@ -141,6 +141,29 @@ test('the sheet comes back as it was after it was hidden', async () => {
   await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(group => group.tabs).filter(tab => tab.label.includes('loads.txt')));
 });
 
+test('settings apply while the sheet is open, and take nothing from it', async () => {
+  const configuration = vscode.workspace.getConfiguration('gusset');
+  const editor = await cursorAt('thermal.gus', 'check ultimate');
+  const margins = (): Promise<string> => text('tbody');
+  await eventually('the row at the cursor', async () => (await text('tr.current .number').catch(() => '')) === '-0.06');
+  const before = await margins();
+  const hints = async (): Promise<number> => (await vscode.commands.executeCommand<unknown[]>('vscode.executeInlayHintProvider', editor.document.uri, new vscode.Range(0, 0, 999, 0))).length;
+  const hover = async (): Promise<string> => (await vscode.commands.executeCommand<vscode.Hover[]>('vscode.executeHoverProvider', editor.document.uri, rangeOf(editor, 'check ultimate').start.translate(0, 2))).flatMap(({ contents }) => contents.map(content => (content as vscode.MarkdownString).value)).join();
+  await eventually('hints', async () => await hints() > 0, hints);
+  await eventually('a picture in the hover', async () => (await hover()).includes('data:image/svg'), hover);
+  try {
+    await configuration.update('inlayHintsPerLine', 0, vscode.ConfigurationTarget.Global);
+    await eventually('no hints', async () => await hints() === 0, hints);
+    await configuration.update('hover.pictures', false, vscode.ConfigurationTarget.Global);
+    await eventually('a hover without pictures', async () => !(await hover()).includes('data:image/svg'), hover);
+    await configuration.update('gutterMarks', false, vscode.ConfigurationTarget.Global);
+    await eventually('the sheet at rest, as it was', async () => !await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1') && await margins() === before, margins);
+  } finally {
+    for (const name of ['inlayHintsPerLine', 'hover.pictures', 'gutterMarks']) await configuration.update(name, undefined, vscode.ConfigurationTarget.Global);
+  }
+  await eventually('hints', async () => await hints() > 0, hints);
+});
+
 interface Violation { readonly id: string; readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[] }
 
 for (const [name, theme] of [['light', 'Default Light Modern'], ['dark', 'Default Dark Modern'], ['high-contrast', 'Default High Contrast']] as const) {

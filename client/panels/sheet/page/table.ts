@@ -13,6 +13,8 @@ export interface TableEvents {
   sort(column: Column): void;
   select(row: SheetRow): void;
   open(row: SheetRow): void;
+  /** Pixels above what is seen. */
+  scrolled(top: number): void;
 }
 
 export class Table {
@@ -41,7 +43,10 @@ export class Table {
     this.body.append(this.above, this.below);
     this.table.append(html('thead', {}, head), this.body);
     this.element = html('div', { class: 'scroller', tabindex: 0, role: 'region', 'aria-label': 'Margins; arrow keys move, Enter opens the source' }, this.table);
-    this.element.addEventListener('scroll', () => this.render(), { passive: true });
+    this.element.addEventListener('scroll', () => {
+      this.render();
+      events.scrolled(this.element.scrollTop);
+    }, { passive: true });
     this.element.addEventListener('keydown', event => this.key(event));
     this.body.addEventListener('click', event => this.clicked(event, false));
     this.body.addEventListener('dblclick', event => this.clicked(event, true));
@@ -71,6 +76,10 @@ export class Table {
     const { scrollTop, clientHeight } = this.element;
     const head = LINE_HEIGHT;
     if (top < scrollTop || top + LINE_HEIGHT + head > scrollTop + clientHeight) this.element.scrollTop = Math.max(0, top - clientHeight / 3);
+  }
+
+  scrollTo(top: number): void {
+    this.element.scrollTop = top;
   }
 
   private indexOf(id: string | null): number {
