@@ -103,6 +103,8 @@ export class ServerLink implements vscode.Disposable {
         },
       },
     });
+    // What goes wrong is said once, here, with a way on; the client library's own words go to the log.
+    client.error = (message, data) => this.log.error(message, ...(data === undefined ? [] : [data]));
     this.client = client;
     for (const answer of this.answers) answer(client);
     try {

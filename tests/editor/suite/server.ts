@@ -1,4 +1,5 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import * as vscode from 'vscode';
 import { eventually, expect, finding, noFinding, open, rangeOf, replace } from '../support/editor.js';
 import { page } from '../support/page.js';
@@ -64,6 +65,29 @@ test('a server that keeps ending stays stopped, says so, and starts when asked t
   await vscode.commands.executeCommand('notifications.showList');
   await page.click('.notifications-center .monaco-button:has-text("Restart")');
   await eventually('a server process', serverProcess);
+  await finding('thermal.gus', 'failing-margin');
+});
+
+test('a server that dies while it starts is told of once, leads to the log, and starts when it can', async () => {
+  await vscode.commands.executeCommand('notifications.clearAll');
+  const file = join(vscode.extensions.getExtension('gusset.gusset')!.extensionPath, 'out/gusset.mjs');
+  const server = readFileSync(file);
+  try {
+    writeFileSync(file, 'throw new Error("nothing to start with");\n');
+    await vscode.commands.executeCommand('gusset.restartServer');
+    // Time for the words of others too.
+    await new Promise(resolve => setTimeout(resolve, 5_000));
+    await vscode.commands.executeCommand('notifications.showList');
+    const said = await page.evaluate<string[]>('[...document.querySelectorAll(".notifications-center .notification-list-item")].map(item => item.textContent)');
+    await page.screenshot('server-stopped');
+    expect(said.length === 1 && /The Gusset language server ended \d times in 3 minutes and stays stopped/.test(said[0]!) && said[0]!.includes('Show Log'), said.join('\n'));
+    await page.click('.notifications-center .monaco-button:has-text("Show Log")');
+    await page.waitFor('.output-view-container, [id="workbench.panel.output"]');
+  } finally {
+    writeFileSync(file, server);
+  }
+  await vscode.commands.executeCommand('workbench.action.closePanel');
+  await vscode.commands.executeCommand('gusset.restartServer');
   await finding('thermal.gus', 'failing-margin');
 });
 
