@@ -141,6 +141,16 @@ test('the sheet comes back as it was after it was hidden', async () => {
   await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(group => group.tabs).filter(tab => tab.label.includes('loads.txt')));
 });
 
+test('on paper it holds every row below its head, and nothing to press', async () => {
+  const sheets = await page.print('margin-sheet', '.scroller');
+  const rows = sheets.join('\n').match(/^\s*[A-Z]+-\S+\s{2,}(?:[+-]|undetermined|holds)/gm)?.length;
+  const checks = Number.parseInt(await text('.count'), 10);
+  expect(sheets.length > 2 && sheets.every(each => /Requirement\s+Margin\s+Status/.test(each)), `the head is not on each of ${sheets.length} sheets`);
+  expect(rows === checks, `${rows} of ${checks} rows`);
+  for (const words of ['Filter', 'Copy table', 'Save SVG', 'Try a value', 'follow the cursor']) expect(!sheets.some(each => each.includes(words)), words);
+  await eventually('few rows on the screen again', () => page.evaluate<boolean>('document.querySelectorAll("tr[data-id]").length < 80', '.scroller'));
+});
+
 test('settings apply while the sheet is open, and take nothing from it', async () => {
   const configuration = vscode.workspace.getConfiguration('gusset');
   const editor = await cursorAt('thermal.gus', 'check ultimate');

@@ -11,6 +11,8 @@ export interface Target {
 export const page = {
   /** Written as NAME.png; of one element where a selector is given. */
   screenshot: (name: string, selector?: string): Promise<void> => ask('screenshot', { name, selector }),
+  /** The webview that shows something matching `selector` on paper, NAME.pdf beside the pictures: the text of each sheet. */
+  print: (name: string, selector: string): Promise<readonly string[]> => ask('print', { name, selector }),
   press: (...keys: string[]): Promise<void> => ask('press', { keys }),
   type: (text: string): Promise<void> => ask('type', { text }),
   click: (selector: string, target: Target = {}): Promise<void> => ask('click', { selector, ...target }),
