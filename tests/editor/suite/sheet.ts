@@ -50,7 +50,8 @@ async function tried(words: string): Promise<string> {
 test('the sheet shows every margin beside the text, the lowest first', async () => {
   await cursorAt('thermal.gus', 'check ultimate');
   await finding('thermal.gus', 'failing-margin');
-  await vscode.workspace.getConfiguration().update('workbench.secondarySideBar.defaultVisibility', 'hidden', vscode.ConfigurationTarget.Global);
+  const settings = { 'editor.minimap.enabled': false, 'editor.wordWrap': 'on', 'workbench.layoutControl.enabled': false, 'window.commandCenter': false, 'workbench.secondarySideBar.defaultVisibility': 'hidden' };
+  for (const [name, value] of Object.entries(settings)) await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
   for (const command of ['workbench.action.closeSidebar', 'workbench.action.closeAuxiliaryBar']) await vscode.commands.executeCommand(command);
   await quiet();
   await vscode.commands.executeCommand('gusset.showMarginSheet');
@@ -104,6 +105,7 @@ test('a trial moves the margins, leaves no trace, and is written when it is appl
   const outcome = await tried('would pass');
   expect(/margins? moves?/.test(outcome) && outcome.includes('mass unchanged'), outcome);
   await eventually('the margin tried in its row', async () => (await text('tr.moved .tried').catch(() => '')).includes('→ +'), async () => text('tr.moved').catch(String));
+  await page.waitFor('.codelens-decoration:has-text("failing")');
   await page.screenshot('trial');
   expect(editor.document.getText() === before, 'the text changed');
   await finding('thermal.gus', 'failing-margin');
@@ -141,6 +143,47 @@ test('the sheet comes back as it was after it was hidden', async () => {
   await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(group => group.tabs).filter(tab => tab.label.includes('loads.txt')));
 });
 
+/** Presses Tab until what has the focus in the page holds `words`; answers all that was passed. */
+async function tabTo(words: string): Promise<readonly string[]> {
+  const passed: string[] = [];
+  for (let count = 0; count < 40; count++) {
+    await page.press('Tab');
+    passed.push(await page.evaluate<string>('(at => [at.tagName, at.getAttribute("aria-label"), at.labels?.[0]?.textContent, at.textContent].filter(Boolean).join(" "))(document.activeElement)', 'h1'));
+    if (passed.at(-1)!.includes(words)) return passed;
+  }
+  throw new Error(`Tab leads to no ${words}: ${passed.join(', ')}`);
+}
+
+test('keys reach whatever the mouse does', async () => {
+  await cursorAt('thermal.gus', 'check ultimate');
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  await page.click('h1', IN);
+  const passed = await tabTo('Margins; arrow keys move');
+  for (const words of ['Try a value', 'Filter rows', 'Status', 'follow the cursor', 'Copy table']) expect(passed.some(each => each.includes(words)), `${words} was not passed: ${passed.join(', ')}`);
+  await page.press('Home', 'ArrowDown', 'ArrowDown');
+  await eventually('the second row below the first', async () => (await text('tr.selected td[data-column=requirement]')) === 'PRP-002', () => text('tr.selected'));
+  await page.press('Enter');
+  await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('propulsion.gus'));
+  await page.click('h1', IN);
+  await tabTo('Copy table');
+  await page.press('Enter');
+  await eventually('the table copied', async () => (await vscode.env.clipboard.readText()).startsWith('Requirement\tMargin'));
+  await tabTo('BUTTON Requirement');
+  await page.press('Enter');
+  const sort = (): Promise<string> => page.evaluate<string>('document.querySelector("th[data-column=requirement]").ariaSort', 'h1');
+  await eventually('sorted by requirement', async () => await sort() === 'ascending', sort);
+  await page.press('Space');
+  await eventually('sorted the other way', async () => await sort() === 'descending', sort);
+  await tabTo('BUTTON Margin');
+  await page.press('Enter');
+  await tabTo('BUTTON Sweep');
+  await page.press('ArrowRight', 'ArrowRight');
+  await eventually('the masses', async () => (await page.evaluate<string>('document.activeElement.textContent + document.activeElement.ariaSelected', 'h1')) === 'Mass by parttrue');
+  await page.press('Home');
+  await page.press('ArrowRight');
+  await tabTo('Save CSV');
+});
+
 test('on paper it holds every row below its head, and nothing to press', async () => {
   const sheets = await page.print('margin-sheet', '.scroller');
   const rows = sheets.join('\n').match(/^\s*[A-Z]+-\S+\s{2,}(?:[+-]|undetermined|holds)/gm)?.length;
@@ -154,7 +197,7 @@ test('on paper it holds every row below its head, and nothing to press', async (
 test('settings apply while the sheet is open, and take nothing from it', async () => {
   const configuration = vscode.workspace.getConfiguration('gusset');
   const editor = await cursorAt('thermal.gus', 'check ultimate');
-  const margins = (): Promise<string> => text('tbody');
+  const margins = async (): Promise<string> => `${await text('.count')}, ${await text('tr.current .number')}`;
   await eventually('the row at the cursor', async () => (await text('tr.current .number').catch(() => '')) === '-0.06');
   const before = await margins();
   const hints = async (): Promise<number> => (await vscode.commands.executeCommand<unknown[]>('vscode.executeInlayHintProvider', editor.document.uri, new vscode.Range(0, 0, 999, 0))).length;

@@ -127,7 +127,7 @@ export class Table {
   }
 
   private line(line: Line, index: number): HTMLTableRowElement {
-    if (line.kind === 'heading') return html('tr', { class: 'heading', 'aria-rowindex': index + 2 }, html('th', { scope: 'rowgroup', colspan: COLUMNS.length }, `${line.title} (${line.count})`));
+    if (line.kind === 'heading') return html('tr', { class: 'heading', 'aria-rowindex': index + 2 }, html('th', { scope: 'rowgroup' }, `${line.title} (${line.count})`));
     const { row } = line;
     const classes = [row.id === this.selected ? 'selected' : '', row.id === this.current ? 'current' : '', row.tried ? 'moved' : ''].filter(Boolean).join(' ');
     return html('tr', { 'data-id': row.id, class: classes, 'aria-rowindex': index + 2, 'aria-selected': row.id === this.selected ? 'true' : undefined, 'aria-current': row.id === this.current ? 'location' : undefined }, ...COLUMNS.map(column => cell(row, column)));
@@ -165,5 +165,5 @@ export class Table {
 }
 
 function spacer(): HTMLTableRowElement {
-  return html('tr', { class: 'spacer', 'aria-hidden': 'true' }, html('td', { colspan: COLUMNS.length }));
+  return html('tr', { class: 'spacer', 'aria-hidden': 'true' }, html('td'));
 }
