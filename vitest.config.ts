@@ -8,5 +8,6 @@ export default defineConfig({
     // A machine with other work in hand is slow and not wrong.
     testTimeout: 60_000,
     hookTimeout: 60_000,
+    expect: { poll: { timeout: 20_000 } },
   },
 });

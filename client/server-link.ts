@@ -61,7 +61,8 @@ export class ServerLink implements vscode.Disposable {
   async request<Params, Result>(message: Message<Params, Result>, params: Params, token?: vscode.CancellationToken): Promise<Result> {
     await this.started;
     if (!this.client) throw new Error(vscode.l10n.t('The Gusset language server is not running.'));
-    return this.client.sendRequest<Result>(message.method, params, token);
+    // A token that isn't there would be sent as a second parameter, in the place of the server's own.
+    return token ? this.client.sendRequest<Result>(message.method, params, token) : this.client.sendRequest<Result>(message.method, params);
   }
 
   /** Answers what the server asks; to be said before the start. */
@@ -102,6 +103,8 @@ export class ServerLink implements vscode.Disposable {
         },
       },
     });
+    // What goes wrong is said once, here, with a way on; the client library's own words go to the log.
+    client.error = (message, data) => this.log.error(message, ...(data === undefined ? [] : [data]));
     this.client = client;
     for (const answer of this.answers) answer(client);
     try {

@@ -32,7 +32,10 @@ class RequirementTests implements vscode.Disposable {
     this.controller.resolveHandler = item => item ? undefined : this.discovered ??= this.discover();
     this.controller.refreshHandler = () => this.discover();
     this.controller.createRunProfile(vscode.l10n.t('Evaluate'), vscode.TestRunProfileKind.Run, (request, token) => this.run(request, token), true, undefined, true);
-    this.listening = state.onDidChange(() => { if (this.discovered) this.discovered = this.follow(); });
+    this.listening = vscode.Disposable.from(
+      state.onDidChange(() => { if (this.discovered) this.discovered = this.follow(); }),
+      state.onDidOutdate(() => { for (const [, item] of this.controller.items) item.busy = true; }),
+    );
   }
 
   dispose(): void {
@@ -43,7 +46,9 @@ class RequirementTests implements vscode.Disposable {
   // ---- items ------------------------------------------------------------------------------------------------------------
 
   private async discover(): Promise<void> {
-    this.place(this.controller.items, wantedOf(await this.state.overview()));
+    const projects = await this.state.overview();
+    this.place(this.controller.items, wantedOf(projects));
+    if (this.state.current) for (const [, item] of this.controller.items) item.busy = false;
   }
 
   /** Makes the items those that are wanted; what is there already is kept, with its results. */

@@ -1,5 +1,5 @@
 // Tests of the packaged extension in real editors: `npm run test:editor [-- NAME…] [--update-images]`. Closes with "N passed, N failed".
-// With --bench the figures of `tests/editor/bench` are printed as JSON instead.
+// With --bench the figures of `tests/editor/bench-…` are printed as JSON instead.
 import { cpSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
@@ -23,16 +23,19 @@ await pack({ quiet: true });
 const extensions = installPackage(extensionPackage, join(temporary, 'install'));
 const extension = join(extensions, readdirSync(extensions).find(name => name.startsWith('gusset.gusset-')));
 
-const special = ['folders', 'untrusted', 'web'];
-const suites = readdirSync(`tests/editor/suite`).map(file => basename(file, '.ts')).filter(name => wanted.length === 0 || wanted.includes(name));
+const special = ['folders', 'reload', 'untrusted', 'web'];
+const suites = readdirSync(`tests/editor/suite`).map(file => basename(file, '.ts')).filter(isWanted);
 try {
-  if (options.bench) await session('bench', ['tests/editor/bench.ts'], runOnNode, { severalFolders: true, prepare: prepareBench });
-  else {
+  if (options.bench) {
+    if (isWanted('typing')) await session('typing', ['tests/editor/bench-typing.ts'], runOnNode, { severalFolders: true, prepare: workspace => generate(10_000, join(workspace, '../generated')) });
+    if (isWanted('sheet')) await session('sheet', ['tests/editor/bench-sheet.ts'], runOnNode, { prepare: workspace => generate(20_000, workspace) });
+  } else {
     await session('desktop', suites.filter(name => !special.includes(name)).map(suiteFile), runOnNode);
     await session('folders', suites.filter(name => name === 'folders').map(suiteFile), runOnNode, { severalFolders: true });
+    await session('reload', suites.filter(name => name === 'reload').map(suiteFile), runOnNode);
     await session('untrusted', suites.filter(name => name === 'untrusted').map(suiteFile), runOnNode, { trusted: false });
     await session('web', suites.filter(name => name === 'web').map(suiteFile), runInBrowser);
-    if (wanted.length === 0 || wanted.includes('neovim')) testNeovim(join(temporary, 'neovim'), report);
+    if (isWanted('neovim')) testNeovim(join(temporary, 'neovim'), report);
   }
 } finally {
   rmSync(temporary, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
@@ -40,6 +43,10 @@ try {
 if (options.bench) process.stdout.write(`${JSON.stringify(figures, (_, value) => typeof value === 'number' ? Math.round(value) : value, 2)}\n`);
 else console.log(`${counts.passed} passed, ${counts.failed} failed`);
 process.exitCode = counts.failed === 0 ? 0 : 1;
+
+function isWanted(name) {
+  return wanted.length === 0 || wanted.includes(name);
+}
 
 function suiteFile(name) {
   return `tests/editor/suite/${name}.ts`;
@@ -71,12 +78,11 @@ function copyExample(workspace) {
   cpSync('examples/cordgrass', workspace, { recursive: true });
 }
 
-/** Generated files beside a workspace that is empty at first; one of them has a finding from the start. */
-async function prepareBench(workspace) {
+/** A project of so many requirements, and a file with a finding from the start. */
+async function generate(count, folder) {
   const { generateProject } = await import('../tests/bench/generate.ts');
-  const folder = join(workspace, '../generated');
-  mkdirSync(folder);
-  const files = { ...generateProject(10_000), 'mistake.gus': 'let mistake = 2 mm + 3 kg\n' };
+  mkdirSync(folder, { recursive: true });
+  const files = { ...generateProject(count), 'mistake.gus': 'let mistake = 2 mm + 3 kg\n' };
   for (const [path, text] of Object.entries(files)) writeFileSync(join(folder, path), text);
 }
 

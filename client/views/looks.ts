@@ -1,6 +1,6 @@
 /** How statuses look wherever the platform draws: an icon, a colour of the theme, and the word beside them. */
 import * as vscode from 'vscode';
-import { STATUSES, type Location, type RequirementOverview, type Status } from '../../server/protocol/overview.js';
+import { STATUSES, type Location, type ProjectCounts, type RequirementOverview, type Status } from '../../server/protocol/overview.js';
 
 const ICONS: Readonly<Record<Status, readonly [icon: string, color: string]>> = {
   failing: ['error', 'problemsErrorIcon.foreground'],
@@ -16,11 +16,18 @@ export function statusIcon(status: Status): vscode.ThemeIcon {
   return new vscode.ThemeIcon(icon, new vscode.ThemeColor(color));
 }
 
-/** How many have each status, worst first, without those that none has. */
-export function countStatuses(requirements: readonly RequirementOverview[]): readonly (readonly [Status, number])[] {
-  const counts = new Map<Status, number>();
-  for (const { status } of requirements) counts.set(status, (counts.get(status) ?? 0) + 1);
-  return STATUSES.flatMap(status => counts.has(status) ? [[status, counts.get(status)!] as const] : []);
+/** How many have each status. */
+export type StatusCounts = ProjectCounts['requirements'];
+
+export function countStatuses(requirements: readonly RequirementOverview[]): StatusCounts {
+  const counts: Partial<Record<Status, number>> = {};
+  for (const { status } of requirements) counts[status] = (counts[status] ?? 0) + 1;
+  return counts;
+}
+
+/** Worst first, without those that none has. */
+export function countedStatuses(counts: StatusCounts): readonly (readonly [Status, number])[] {
+  return STATUSES.flatMap(status => counts[status] ? [[status, counts[status]] as const] : []);
 }
 
 /** `1 failing · 68 verified` */

@@ -4,7 +4,7 @@ import { STATUSES, type PartOverview, type ProjectOverview, type RequirementOver
 import { grouped } from '../grouped.js';
 import { reveal } from '../locations.js';
 import type { ProjectState } from '../project-state.js';
-import { countsText, countStatuses, openCommand, requirementTooltip, statusIcon, verdict } from './looks.js';
+import { countedStatuses, countsText, countStatuses, openCommand, requirementTooltip, statusIcon, verdict } from './looks.js';
 import { requirementAt } from './requirement-at.js';
 import { byProject, group, OverviewTree, row, type Node, type Row } from './tree.js';
 
@@ -146,7 +146,7 @@ function groupRows(project: ProjectOverview, grouping: Grouping, filtered: boole
 type Unfolds = (requirements: readonly RequirementOverview[]) => boolean;
 
 function statusRows(requirements: readonly RequirementOverview[], unfolds: Unfolds): readonly Row[] {
-  return countStatuses(requirements).map(([status, count]) => {
+  return countedStatuses(countStatuses(requirements)).map(([status, count]) => {
     const within = requirements.filter(each => each.status === status);
     return group(status, capital(status), String(count), unfolds(within), () => requirementRows(within));
   });
@@ -166,7 +166,7 @@ function requirementRows(requirements: readonly RequirementOverview[]): readonly
 
 /** `7 · 1 failing`: how many, and how many of those have a status that asks for work. */
 function tally(requirements: readonly RequirementOverview[]): string {
-  return [String(requirements.length), countsText(countStatuses(requirements).filter(([status]) => status !== 'verified' && status !== 'waived'))].filter(Boolean).join(' · ');
+  return [String(requirements.length), countsText(countedStatuses(countStatuses(requirements)).filter(([status]) => status !== 'verified' && status !== 'waived'))].filter(Boolean).join(' · ');
 }
 
 function milestoneRows(requirements: readonly RequirementOverview[], unfolds: Unfolds): readonly Row[] {

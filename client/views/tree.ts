@@ -20,14 +20,27 @@ export class OverviewTree implements vscode.TreeDataProvider<Node>, vscode.Dispo
   readonly onDidChangeTreeData = this.changed.event;
   readonly view: vscode.TreeView<Node>;
   private readonly listening: vscode.Disposable;
+  /** Ends the sign that what is shown is out of date. */
+  private waited: (() => void) | undefined;
   /** Rows under another name unfold anew, as they say themselves. */
   scope = '';
   private known = new Map<Node | undefined, readonly Node[]>();
 
   /** `rows` are those of the first level; the view may get its message in passing. */
-  constructor(name: string, private readonly state: ProjectState, private readonly rows: (projects: readonly ProjectOverview[], view: vscode.TreeView<Node>) => readonly Row[]) {
+  constructor(private readonly name: string, private readonly state: ProjectState, private readonly rows: (projects: readonly ProjectOverview[], view: vscode.TreeView<Node>) => readonly Row[]) {
     this.view = vscode.window.createTreeView(name, { treeDataProvider: this, showCollapseAll: true });
-    this.listening = state.onDidChange(() => this.refresh());
+    this.listening = vscode.Disposable.from(state.onDidChange(() => { if (state.current) this.waited?.(); this.refresh(); }), state.onDidOutdate(() => this.wait()));
+  }
+
+  /** While rows are asked for the editor says so itself; here it is until they are. */
+  private wait(): void {
+    if (this.waited || !this.view.visible) return;
+    void vscode.window.withProgress({ location: { viewId: this.name } }, () => new Promise<void>(resolve => {
+      this.waited = () => {
+        this.waited = undefined;
+        resolve();
+      };
+    }));
   }
 
   /** The editor asks for rows again once the view is visible. */
@@ -63,6 +76,7 @@ export class OverviewTree implements vscode.TreeDataProvider<Node>, vscode.Dispo
   }
 
   dispose(): void {
+    this.waited?.();
     for (const each of [this.listening, this.view, this.changed]) each.dispose();
   }
 

@@ -15,8 +15,9 @@ const limit = 180_000;
 /** The editor's server asks no gallery of extensions for anything. */
 const offline = { ...process.env, EXTENSIONS_GALLERY: '{}' };
 
-/** The address, and what arrives there: `report` for each result; the page once an editor shows one. */
+/** The address, and what arrives there: `report` for each result; what tests remember over a reload of the window; the page once an editor shows one. */
 export async function listen({ images, report }) {
+  const memory = new Map();
   let operations;
   let open;
   let finish;
@@ -24,6 +25,8 @@ export async function listen({ images, report }) {
   const actions = {
     report: message => void report(message),
     finish: ({ code }) => void finish(code),
+    remember: ({ name, value }) => void memory.set(name, value),
+    recall: ({ name }) => memory.get(name) ?? null,
     ...Object.fromEntries(Object.keys(pageOperations()).map(name => [name, message => operations[name](message)])),
   };
   const server = createServer(async (request, response) => {

@@ -7,7 +7,7 @@ import type { ConfigurationView } from '../findings/index.js';
 import type { Project } from '../project/project.js';
 import { targetOf } from '../project/trial.js';
 import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../protocol/sheet.js';
-import { checkEntry, massLimit, massReports, revisionOf, titleText, type Positions } from '../reports/build-report.js';
+import { checkEntry, massLimit, predictedMass, revisionOf, titleText, type Positions } from '../reports/build-report.js';
 import type { FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
@@ -35,8 +35,8 @@ function kindOf(check: CheckResult, kind: Exclude<SheetKind, 'undetermined'> | n
   return check.passes === null || kind === null ? 'undetermined' : kind;
 }
 
-/** Requirements looked at between two chances for a keystroke to come in between. */
-const AT_ONCE = 1_000;
+/** Requirements looked at between two chances for a keystroke to come in between; so few that the examples have such chances too. */
+const AT_ONCE = 50;
 
 /** Every check of every requirement; `id` is the requirement's key and the check's number. */
 async function rowsOf(context: FeatureContext, project: Project): Promise<Map<string, SheetRow>> {
@@ -105,10 +105,6 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
 
 function sameRow(x: SheetRow, y: SheetRow): boolean {
   return (Object.keys(y) as (keyof SheetRow)[]).every(name => x[name] === y[name] || (typeof y[name] === 'object' && JSON.stringify(x[name]) === JSON.stringify(y[name])));
-}
-
-function predictedMass(project: Project, view: ConfigurationView): number | null {
-  return massReports(project, view).find(report => report.depth === 0)?.predicted ?? null;
 }
 
 // ---- trial ------------------------------------------------------------------------------------------------------------------

@@ -1,21 +1,20 @@
 /** What the views of an editor show of a project. */
 import { caseName, type CheckResult } from '../engine/margin.js';
 import { printSides } from '../engine/explain.js';
-import { wordOf } from '../engine/verification.js';
+import { isTemplate, wordOf } from '../engine/verification.js';
 import { spanOf, type Declaration } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
-import type { ChainEntry, Location, PartOverview, ProjectOverview, RequirementOverview } from '../protocol/overview.js';
+import type { ChainEntry, Location, PartOverview, ProjectCounts, ProjectOverview, RequirementOverview, Status } from '../protocol/overview.js';
 import { massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
 import type { FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
 export async function overviewOf(context: FeatureContext, project: Project): Promise<ProjectOverview> {
-  const entity = project.projectEntity;
   const parts = partsOf(context, project);
   return {
-    uri: context.uri(project.files[0] ?? ''), name: entity?.name ?? 'No project block', revision: revisionOf(project), asOf: project.asOf, ownDate: project.ownDate, milestones: milestonesOf(project),
-    configurations: project.configurations.map(view => view.name).filter(name => name !== null),
+    ...identityOf(context, project), revision: revisionOf(project), asOf: project.asOf, ownDate: project.ownDate, milestones: milestonesOf(project),
+    configurations: configurationNames(project),
     requirements: await requirementsOf(context, project),
     parts, massLimit: massLimit(project), massPredicted: parts.find(part => part.depth === 0)?.predicted ?? null, chain: chainOf(context, project),
   };
@@ -28,8 +27,26 @@ function milestonesOf(project: Project): ProjectOverview['milestones'] {
   }).sort((x, y) => x.date < y.date ? -1 : x.date > y.date ? 1 : 0);
 }
 
-/** Requirements looked at between two chances for a keystroke to come in between. */
-const AT_ONCE = 1_000;
+export async function countsOf(context: FeatureContext, project: Project): Promise<ProjectCounts> {
+  const requirements: Partial<Record<Status, number>> = {};
+  for (const [n, entity] of project.view.verification.index.requirements.entries()) {
+    if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
+    const status = worstResult(project, entity)?.result.status;
+    if (status) requirements[status] = (requirements[status] ?? 0) + 1;
+  }
+  return { ...identityOf(context, project), requirements, parts: project.namespace.ofKind('part').filter(part => !isTemplate(part)).length, configurations: configurationNames(project).length };
+}
+
+function identityOf(context: FeatureContext, project: Project): Pick<ProjectOverview, 'uri' | 'name'> {
+  return { uri: context.uri(project.files[0] ?? ''), name: project.projectEntity?.name ?? 'No project block' };
+}
+
+function configurationNames(project: Project): string[] {
+  return project.configurations.map(view => view.name).filter(name => name !== null);
+}
+
+/** Requirements looked at between two chances for a keystroke to come in between; so few that the examples have such chances too. */
+const AT_ONCE = 50;
 
 async function requirementsOf(context: FeatureContext, project: Project): Promise<RequirementOverview[]> {
   const found: RequirementOverview[] = [];

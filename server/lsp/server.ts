@@ -47,6 +47,8 @@ class Server {
   private refreshes: readonly string[] = [];
   /** Grows with each change of a text. */
   private stamp = 0;
+  /** Folders that are being read and judged for the first time: nothing has settled before they have. */
+  private starting = 0;
 
   constructor(private readonly connection: Connection, environment: ServerEnvironment) {
     this.folders = new Folders(environment.today, async uri => await environment.openFiles(uri) ?? (this.clientServesFiles ? new ClientFiles(connection, uri) : undefined));
@@ -119,22 +121,28 @@ class Server {
 
   private changeFolders(added: readonly string[], removed: readonly string[]): void {
     const before = this.ready;
+    this.starting++;
     this.ready = this.guarded('folders', async () => {
       await before;
       await this.folders.change(added, removed);
       for (const document of this.documents.values()) this.hand(document);
     });
     void this.guarded('start', async () => {
-      await this.ready;
-      this.retractOrphans();
-      await this.publishEverything();
+      try {
+        await this.ready;
+        this.retractOrphans();
+        await this.publishEverything();
+      } finally {
+        this.starting--;
+        this.rest();
+      }
     });
   }
 
   // ---- documents --------------------------------------------------------------------------------------------------------
 
   private changeDocument(document: TextDocument): void {
-    this.stamp++;
+    if (!isLibrary(document.uri)) this.stamp++;
     this.documents.set(normalUri(document.uri), document);
     void this.guarded('change', async () => {
       await this.ready;
@@ -194,16 +202,18 @@ class Server {
     }
   }
 
+  /** Once typing rests: data files, findings of whole projects, and the word that all has settled. Whatever comes in between rests anew. */
   private rest(): void {
     clearTimeout(this.resting);
     this.resting = setTimeout(() => void this.guarded('project findings', async () => {
+      const { stamp } = this;
       for (const [folder, project] of this.projects()) {
         if (await folder.workspace.loadData(project)) await this.publishRest(folder, project, project.update(), null);
-        if (this.scheduled) return;
+        if (stamp !== this.stamp) return;
         for (const dirty of project.projectFindingSteps()) {
           await this.publishRest(folder, project, dirty, null);
           await pause();
-          if (this.scheduled) return;
+          if (stamp !== this.stamp) return;
         }
         if (project.unknownFiles().length > 0) this.schedule(null);
       }
@@ -213,10 +223,10 @@ class Server {
 
   /** An edit in one file moves margins in others, which an editor would not look at again by itself. */
   private refresh(): void {
-    if (this.refreshed === this.stamp || this.scheduled) return;
+    if (this.refreshed === this.stamp || this.scheduled || this.starting > 0) return;
     this.refreshed = this.stamp;
-    if (this.settings.views) void this.connection.sendNotification(settledMessage.method, {});
     for (const method of this.refreshes) void this.guarded(method, () => this.connection.sendRequest(method));
+    if (this.settings.views) void this.connection.sendNotification(settledMessage.method, {});
   }
 
   private refreshed = -1;
@@ -231,7 +241,6 @@ class Server {
       }
       await this.publishRest(folder, project, new Set(project.files), null);
     }
-    this.rest();
   }
 
   /** Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again. */
@@ -261,7 +270,7 @@ class Server {
   private changeSettings(options: ClientOptions): void {
     if (this.readSettings(options)) this.schedule(null);
     this.stamp++;
-    this.refresh();
+    this.rest();
   }
 
   /** Takes over what is given and can be understood. Whether projects are to be judged anew. */

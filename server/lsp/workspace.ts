@@ -19,7 +19,7 @@ export class WorkspaceProjects {
   private projects = new Map<string, Project>();
   private owner = new Map<string, Project>();
   private readonly lineCache = new Map<string, { text: string; lines: Lines }>();
-  private loading = 0;
+  private loading: Promise<unknown> = Promise.resolve();
 
   constructor(private readonly files: WorkspaceFiles | null, private readonly today: string, private asOf: string | null) {}
 
@@ -118,35 +118,36 @@ export class WorkspaceProjects {
     return this.owner.keys();
   }
 
-  /** Reads the data files that are missing, a step at a time. True when something new was read. */
-  async loadData(project: Project): Promise<boolean> {
-    if (!this.files || this.loading > 0) return false;
-    this.loading++;
+  /** Reads the data files that are missing, a step at a time, after those that are being read. True when something new was read. */
+  loadData(project: Project): Promise<boolean> {
+    const loaded = this.loading.then(() => this.loadMissing(project));
+    this.loading = loaded.catch(() => undefined);
+    return loaded;
+  }
+
+  private async loadMissing(project: Project): Promise<boolean> {
+    if (!this.files) return false;
     let changed = false;
-    try {
-      for (const request of project.missingData()) {
-        if (request.path === null) continue;
-        changed = true;
-        const bytes = await this.files.bytes(request.path);
-        if (!(bytes instanceof Uint8Array)) {
-          project.setTable(request.key, { problem: bytes.message });
-          continue;
-        }
-        const steps = readTableInSteps(bytes, request.request);
-        for (let step = steps.next(); ; step = steps.next()) {
-          if (step.done) {
-            project.setTable(request.key, { table: step.value });
-            break;
-          }
-          await pause();
-        }
+    for (const request of project.missingData()) {
+      if (request.path === null) continue;
+      changed = true;
+      const bytes = await this.files.bytes(request.path);
+      if (!(bytes instanceof Uint8Array)) {
+        project.setTable(request.key, { problem: bytes.message });
+        continue;
       }
-      for (const path of project.unknownFiles()) {
-        changed = true;
-        project.setFileExists(path, await this.files.exists(path));
+      const steps = readTableInSteps(bytes, request.request);
+      for (let step = steps.next(); ; step = steps.next()) {
+        if (step.done) {
+          project.setTable(request.key, { table: step.value });
+          break;
+        }
+        await pause();
       }
-    } finally {
-      this.loading--;
+    }
+    for (const path of project.unknownFiles()) {
+      changed = true;
+      project.setFileExists(path, await this.files.exists(path));
     }
     return changed;
   }

@@ -80,5 +80,19 @@ export interface ProjectOverview {
 /** Client to server: every project of the workspace. */
 export const overviewMessage = message<Record<string, never>, readonly ProjectOverview[]>('gusset/overview');
 
+/** How a project stands, in a few numbers. */
+export interface ProjectCounts {
+  /** As in its overview. */
+  readonly uri: string;
+  readonly name: string;
+  /** Requirements by status; one that none has is left out. */
+  readonly requirements: Readonly<Partial<Record<Status, number>>>;
+  readonly parts: number;
+  readonly configurations: number;
+}
+
+/** Client to server: counts of every project of the workspace, for what shows no more than those. */
+export const countsMessage = message<Record<string, never>, readonly ProjectCounts[]>('gusset/counts');
+
 /** Client to server: the requirements of one document, for the marks beside its lines. */
 export const requirementsMessage = message<{ readonly textDocument: { readonly uri: string } }, readonly RequirementOverview[]>('gusset/requirements');

@@ -5,6 +5,7 @@ import { lineAt, lineStarts } from '../syntax/scan.js';
 import { caseName, type CheckResult, type Outcome, type RowResult } from '../engine/margin.js';
 import { citationText, distanceSymbol, factorChain, printSides, printValue } from '../engine/explain.js';
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
+import type { Evaluation } from '../engine/evaluation.js';
 import { partMembers } from '../engine/mass.js';
 import { nameOf, worstStatus, type RequirementResult } from '../engine/verification.js';
 import type { Place, Quantity, Value } from '../engine/value.js';
@@ -217,24 +218,47 @@ function below(value: Value | undefined, name: string): Value | undefined {
 export function massReports(project: Project, view: ConfigurationView = project.view): MassReport[] {
   const { evaluation } = view;
   const reports: MassReport[] = [];
-  const kilograms = (value: Value | undefined): number | null => value?.kind === 'quantity' && value.dimension === MASS && Number.isFinite(evaluation.number(value.node)) ? evaluation.number(value.node) : null;
-  const filled = new Set<Entity>();
-  const tops = evaluation.namespace.ofKind('part').filter(part => !hasPartAbove(part));
   const visit = (part: Entity, depth: number, many: number): void => {
-    const countValue = evaluation.valueOf(part, 'count');
-    const count = countValue?.kind === 'quantity' ? evaluation.number(countValue.node) : 1;
-    const [basic, predicted] = ['basic_mass', 'predicted_mass'].map(name => kilograms(evaluation.outside(() => evaluation.attribute(part, name))));
+    const count = countOf(evaluation, part);
+    const [basic, predicted] = [massOf(evaluation, part, 'basic_mass'), massOf(evaluation, part, 'predicted_mass')];
     const item = part.values.get('mass');
     const times = count * many;
     reports.push({
-      part: part.path, title: titleText(view, part), depth, count, basic: basic === null ? null : basic! * times, predicted: predicted === null ? null : predicted! * times,
-      maturity: item?.annotations.maturity ?? null, growth: item ? growthOf(basic!, predicted!, evaluation.outside(() => partMembers(evaluation, part)).length === 0) : null, configuration: view.name,
+      part: part.path, title: titleText(view, part), depth, count, basic: basic === null ? null : basic * times, predicted: predicted === null ? null : predicted * times,
+      maturity: item?.annotations.maturity ?? null, growth: item ? growthOf(basic, predicted, evaluation.outside(() => partMembers(evaluation, part)).length === 0) : null, configuration: view.name,
     });
     for (const child of evaluation.outside(() => partMembers(evaluation, part))) visit(child, depth + 1, times);
   };
-  for (const top of tops) for (const [name, item] of top.values) if (item.kind === 'slot') { const value = evaluation.valueOf(top, name); if (value?.kind === 'entity') filled.add(value.entity); }
-  for (const top of tops) if (!filled.has(top) && !isAlternative(project, top)) visit(top, 0, 1);
+  for (const top of topParts(project, evaluation)) visit(top, 0, 1);
   return reports;
+}
+
+/** Predicted mass of the first part that is part of no other, kg; null where undetermined or where there is none. */
+export function predictedMass(project: Project, { evaluation }: ConfigurationView): number | null {
+  const [top] = topParts(project, evaluation);
+  const mass = top ? massOf(evaluation, top, 'predicted_mass') : null;
+  return mass === null ? null : mass * countOf(evaluation, top!);
+}
+
+/** Parts of no other part, and not put into a slot of one by any configuration. */
+function topParts(project: Project, evaluation: Evaluation): Entity[] {
+  const tops = evaluation.namespace.ofKind('part').filter(part => !hasPartAbove(part));
+  const filled = new Set<Entity>();
+  for (const top of tops) for (const [name, item] of top.values) if (item.kind === 'slot') { const value = evaluation.valueOf(top, name); if (value?.kind === 'entity') filled.add(value.entity); }
+  return tops.filter(top => !filled.has(top) && !isAlternative(project, top));
+}
+
+function countOf(evaluation: Evaluation, part: Entity): number {
+  const count = evaluation.valueOf(part, 'count');
+  return count?.kind === 'quantity' ? evaluation.number(count.node) : 1;
+}
+
+/** kg; null where undetermined. */
+function massOf(evaluation: Evaluation, part: Entity, name: 'basic_mass' | 'predicted_mass'): number | null {
+  const value = evaluation.outside(() => evaluation.attribute(part, name));
+  if (value?.kind !== 'quantity' || value.dimension !== MASS) return null;
+  const mass = evaluation.number(value.node);
+  return Number.isFinite(mass) ? mass : null;
 }
 
 function growthOf(basic: number | null, predicted: number | null, leaf: boolean): number | null {

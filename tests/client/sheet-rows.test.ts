@@ -17,6 +17,12 @@ describe('lines', () => {
     expect(shown(rows)).toEqual(['Undetermined', 'D#1', 'Margins of strength', 'B#1', 'E#1', 'A#1', 'Margins of distance, Hz', 'C#1']);
     expect(shown(rows, { descending: true })).toEqual(['Undetermined', 'D#1', 'Margins of strength', 'A#1', 'E#1', 'B#1', 'Margins of distance, Hz', 'C#1']);
   });
+  test('are sorted by what a column says, numbers in it by their value', () => {
+    const said = [row('A#1', { applied: '10.5 MPa' }), row('B#1', { applied: '9.25 MPa' }), row('C#1', { applied: '9.3 MPa' }), row('D#1', { applied: '9.25 mpa' })];
+    expect(shown(said, { sort: 'applied' })).toEqual(['Margins of strength', 'B#1', 'D#1', 'C#1', 'A#1']);
+    expect(shown(said, { sort: 'applied', descending: true })).toEqual(['Margins of strength', 'A#1', 'C#1', 'B#1', 'D#1']);
+    expect(shown([row('STR-10#1'), row('STR-9#1')], { sort: 'requirement' })).toEqual(['Margins of strength', 'STR-9#1', 'STR-10#1']);
+  });
   test('are left out by words, by status, and where a trial moves nothing', () => {
     expect(shown(rows, { filter: 'fail' })).toEqual(['Margins of strength', 'B#1']);
     expect(shown(rows, { filter: 'tray campaign', status: 'thin' })).toEqual(['Margins of strength', 'E#1']);

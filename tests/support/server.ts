@@ -8,11 +8,15 @@ import { pathToFileURL } from 'node:url';
 import { createMessageConnection, StreamMessageReader, StreamMessageWriter, type MessageConnection } from 'vscode-languageserver-protocol/node';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import type { Diagnostic, Position, Range, TextEdit } from 'vscode-languageserver-types';
+import { libraryTextMessage, settledMessage, type ClientOptions } from '../../server/protocol/messages.js';
 
 export interface Published { readonly uri: string; readonly version?: number; readonly diagnostics: readonly Diagnostic[] }
 
-/** What the editor says of itself. */
-export interface ClientSetup { readonly capabilities?: object; readonly options?: object }
+/** What the editor says of itself; where it says nothing else, that it has views. */
+export interface ClientSetup { readonly capabilities?: object; readonly options?: ClientOptions }
+
+/** Of a wait, in milliseconds; the machine may be busy. */
+const PATIENCE = 45_000;
 
 export class TestServer {
   readonly published: Published[] = [];
@@ -22,6 +26,8 @@ export class TestServer {
   readonly refreshed: string[] = [];
   capabilities: Readonly<Record<string, unknown>> = {};
   private readonly waiting = new Set<() => void>();
+  /** Changes that the server was told, how many of them it has received for certain, and how many had been when it last said that it settled. */
+  private readonly changes = { told: 0, received: -1, settled: -1 };
   private versions = new Map<string, number>();
   readonly texts = new Map<string, string>();
 
@@ -53,20 +59,24 @@ export class TestServer {
     for (const [path, text] of Object.entries(texts)) server.texts.set(path, text);
     connection.onNotification('textDocument/publishDiagnostics', (params: Published) => {
       server.published.push(params);
-      for (const wake of server.waiting) wake();
+      server.wake();
     });
     connection.onNotification('window/logMessage', ({ message }: { message: string }) => void server.logged.push(message));
     for (const method of ['workspace/diagnostic/refresh', 'workspace/codeLens/refresh', 'workspace/inlayHint/refresh', 'workspace/semanticTokens/refresh']) {
       connection.onRequest(method, () => {
         server.refreshed.push(method);
-        for (const wake of server.waiting) wake();
+        server.wake();
         return null;
       });
     }
+    connection.onNotification(settledMessage.method, () => {
+      server.changes.settled = server.changes.received;
+      server.wake();
+    });
     connection.listen();
-    const { capabilities } = await connection.sendRequest<{ capabilities: Record<string, unknown> }>('initialize', { processId: process.pid, rootUri: server.uri(''), capabilities: setup.capabilities ?? {}, initializationOptions: setup.options, workspaceFolders: [{ uri: server.uri(''), name: 'test' }] });
+    const { capabilities } = await connection.sendRequest<{ capabilities: Record<string, unknown> }>('initialize', { processId: process.pid, rootUri: server.uri(''), capabilities: setup.capabilities ?? {}, initializationOptions: { hasViews: true, ...setup.options }, workspaceFolders: [{ uri: server.uri(''), name: 'test' }] });
     server.capabilities = capabilities;
-    await connection.sendNotification('initialized', {});
+    await server.tell('initialized', {});
     return server;
   }
 
@@ -76,7 +86,7 @@ export class TestServer {
 
   async open(path: string): Promise<void> {
     this.versions.set(path, 1);
-    await this.connection.sendNotification('textDocument/didOpen', { textDocument: { uri: this.uri(path), languageId: 'gusset', version: 1, text: this.texts.get(path)! } });
+    await this.tell('textDocument/didOpen', { textDocument: { uri: this.uri(path), languageId: 'gusset', version: 1, text: this.texts.get(path)! } });
   }
 
   /** Replaces the first `from` in an open document, as an editor would. Returns the new version. */
@@ -87,8 +97,20 @@ export class TestServer {
     const version = this.versions.get(path)! + 1;
     this.versions.set(path, version);
     this.texts.set(path, text.slice(0, offset) + to + text.slice(offset + from.length));
-    await this.connection.sendNotification('textDocument/didChange', { textDocument: { uri: this.uri(path), version }, contentChanges: [{ range: { start: positionOf(text, offset), end: positionOf(text, offset + from.length) }, text: to }] });
+    await this.tell('textDocument/didChange', { textDocument: { uri: this.uri(path), version }, contentChanges: [{ range: { start: positionOf(text, offset), end: positionOf(text, offset + from.length) }, text: to }] });
     return version;
+  }
+
+  /** Tells the server a change. What it said of having settled before it answers the request behind may be about the texts before. */
+  async tell(method: string, params: object): Promise<void> {
+    const change = method === 'initialized' ? 0 : ++this.changes.told;
+    await this.connection.sendNotification(method, params);
+    this.connection.sendRequest(libraryTextMessage.method, { uri: '' }).then(() => { this.changes.received = change; }, () => undefined);
+  }
+
+  /** Waits until the server has read and judged everything that it was told, data files included. */
+  async settled(): Promise<void> {
+    await this.reached(() => this.changes.settled === this.changes.told || undefined, () => 'The server did not settle.');
   }
 
   position(path: string, needle: string, at = 0): { line: number; character: number } {
@@ -119,21 +141,30 @@ export class TestServer {
   /** Waits until the findings of a file (at a version, where given) satisfy a condition. */
   async until(path: string, condition: (diagnostics: readonly Diagnostic[]) => boolean, version?: number): Promise<readonly Diagnostic[]> {
     const uri = this.uri(path);
-    const found = (): Published | undefined => this.published.findLast(entry => entry.uri === uri && (version === undefined || entry.version === version) && condition(entry.diagnostics));
-    const end = Date.now() + 10_000;
+    const entry = await this.reached(
+      () => this.published.findLast(published => published.uri === uri && (version === undefined || published.version === version) && condition(published.diagnostics)),
+      () => `No such findings of ${path}; last: ${JSON.stringify(this.findings(path), null, 1)}`,
+    );
+    return entry.diagnostics;
+  }
+
+  /** Looks again whenever the server said something. */
+  private async reached<T>(look: () => T | undefined, failure: () => string): Promise<T> {
+    const end = Date.now() + PATIENCE;
     for (;;) {
-      const entry = found();
-      if (entry) return entry.diagnostics;
-      if (Date.now() > end) throw new Error(`No such findings of ${path}; last: ${JSON.stringify(this.findings(path), null, 1)}`);
+      const found = look();
+      if (found !== undefined) return found;
+      if (Date.now() > end) throw new Error(failure());
       await new Promise<void>(resolve => {
-        const wake = (): void => {
-          this.waiting.delete(wake);
-          resolve();
-        };
-        this.waiting.add(wake);
-        setTimeout(wake, 200);
+        this.waiting.add(resolve);
+        setTimeout(resolve, 200);
       });
     }
+  }
+
+  private wake(): void {
+    for (const resolve of this.waiting) resolve();
+    this.waiting.clear();
   }
 
   async close(): Promise<void> {

@@ -90,7 +90,7 @@ describe('the server in a web worker', () => {
   afterAll(() => server.close());
 
   test('judges a margin whose number comes from a data file, in a file that is not open', async () => {
-    await expect.poll(() => codes('limit.gus', ROOT), { timeout: 10_000 }).toContain('failing-margin');
+    await expect.poll(() => codes('limit.gus', ROOT)).toContain('failing-margin');
     expect(findings.get(`${ROOT}/limit.gus`)!.find(finding => finding.code === 'failing-margin')!.message).toContain('120 MPa');
     expect(reads.toSorted()).toEqual(['limit.gus', 'project.gus', 'run.csv']);
   });
@@ -98,26 +98,26 @@ describe('the server in a web worker', () => {
   test('reads the data again when they changed', async () => {
     files['run.csv'] = 'VM [MPa]\n80\n90\n';
     server.notify('workspace/didChangeWatchedFiles', { changes: [{ uri: `${ROOT}/run.csv`, type: 2 }] });
-    await expect.poll(() => reads.filter(path => path === 'run.csv'), { timeout: 10_000 }).toHaveLength(2);
-    await expect.poll(() => codes('limit.gus', ROOT), { timeout: 10_000 }).not.toContain('failing-margin');
+    await expect.poll(() => reads.filter(path => path === 'run.csv')).toHaveLength(2);
+    await expect.poll(() => codes('limit.gus', ROOT)).not.toContain('failing-margin');
   });
 
   test('a document outside every folder is judged alone, and its findings go when it is closed', async () => {
     server.notify('textDocument/didOpen', { textDocument: { uri: 'untitled:Untitled-1', languageId: 'gusset', version: 1, text: 'let a = 2 mm + 3 kg\n' } });
-    await expect.poll(() => findings.get('untitled:Untitled-1')?.map(finding => finding.code), { timeout: 10_000 }).toContain('cannot-add');
+    await expect.poll(() => findings.get('untitled:Untitled-1')?.map(finding => finding.code)).toContain('cannot-add');
     server.notify('textDocument/didClose', { textDocument: { uri: 'untitled:Untitled-1' } });
-    await expect.poll(() => findings.get('untitled:Untitled-1'), { timeout: 10_000 }).toEqual([]);
+    await expect.poll(() => findings.get('untitled:Untitled-1')).toEqual([]);
   });
 
   test('each workspace folder has its own projects, and its findings go with it', async () => {
     files['run.csv'] = 'VM [MPa]\n80\n120\n';
     server.notify('workspace/didChangeWorkspaceFolders', { event: { added: [{ uri: OTHER, name: 'copy' }], removed: [] } });
-    await expect.poll(() => codes('limit.gus', OTHER), { timeout: 10_000 }).toContain('failing-margin');
+    await expect.poll(() => codes('limit.gus', OTHER)).toContain('failing-margin');
     expect(codes('limit.gus', OTHER)).not.toContain('duplicate-name');
     expect(codes('limit.gus', ROOT)).not.toContain('failing-margin');
     expect(await server.request<unknown[]>('workspace/symbol', { query: 'R-1' })).toHaveLength(2);
     server.notify('workspace/didChangeWorkspaceFolders', { event: { added: [], removed: [{ uri: OTHER, name: 'copy' }] } });
-    await expect.poll(() => codes('limit.gus', OTHER), { timeout: 10_000 }).toEqual([]);
+    await expect.poll(() => codes('limit.gus', OTHER)).toEqual([]);
     expect(await server.request<unknown[]>('workspace/symbol', { query: 'R-1' })).toHaveLength(1);
   });
 

@@ -1,20 +1,13 @@
 /** Long answers let others come in between: they can be cancelled, and an edit makes them void. */
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { CancellationTokenSource, LSPErrorCodes } from 'vscode-languageserver-protocol';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const MANY = 400;
 let server: TestServer;
-beforeAll(async () => {
-  const files = Object.fromEntries(Array.from({ length: MANY }, (_, i) => [`f${i}.gus`, `let v${i} = 2 * shared\npart P${i} { t = 3 mm   let u = t * shared }\n`]));
-  server = await TestServer.start({ 'project.gus': 'project P "P" { date = 2027-01-01 }\nlet shared = 3\n', ...files });
-  await server.open('project.gus');
-  await server.request('textDocument/documentSymbol', 'project.gus', {});
-});
-afterAll(async () => {
-  expect(server.logged).toEqual([]);
-  await server.close();
-});
+const files = Object.fromEntries(Array.from({ length: MANY }, (_, i) => [`f${i}.gus`, `let v${i} = 2 * shared\npart P${i} { t = 3 mm   let u = t * shared }\n`]));
+useServer(() => TestServer.start({ 'project.gus': 'project P "P" { date = 2027-01-01 }\nlet shared = 3\n', ...files }), ['project.gus'], started => { server = started; });
 
 const references = (): object => ({ textDocument: { uri: server.uri('project.gus') }, position: server.position('project.gus', 'shared'), context: { includeDeclaration: true } });
 

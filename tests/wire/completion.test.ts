@@ -1,6 +1,7 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { CompletionItem } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const FILE = 'lug.gus';
 const SETUP = { capabilities: { textDocument: { completion: { completionItem: { snippetSupport: true } } } } };
@@ -52,11 +53,7 @@ const labels = (items: readonly CompletionItem[]): string[] => items.map(item =>
 
 describe('completion', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.start({ 'project.gus': PROJECT, [FILE]: PART }, SETUP);
-    await server.open(FILE);
-  });
-  afterAll(() => server.close());
+  useServer(() => TestServer.start({ 'project.gus': PROJECT, [FILE]: PART }, SETUP), [FILE], started => { server = started; });
   const at = (text: string): Promise<CompletionItem[]> => complete(server, FILE, text);
   const inPart = (statement: string): Promise<CompletionItem[]> => at(PART.replace('  let stress', `  ${statement}\n  let stress`));
   const inRequirement = (statement: string): Promise<CompletionItem[]> => at(PART.replace('    verify by analysis\n', `    ${statement}\n`));
@@ -178,11 +175,7 @@ describe('completion', () => {
 
 describe('completion on Cordgrass', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.startExample('cordgrass', SETUP);
-    await server.open('structure.gus');
-  });
-  afterAll(() => server.close());
+  useServer(() => TestServer.startExample('cordgrass', SETUP), ['structure.gus'], started => { server = started; });
 
   test('a stress is compared: stresses and formulas of stress first', async () => {
     const text = server.texts.get('structure.gus')!;

@@ -1,6 +1,7 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { CodeLens, InlayHint } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const FILE = 'a.gus';
 const TEXT = `project Demo "Demo" { date = 2027-01-01 }
@@ -29,23 +30,19 @@ const everything = { range: { start: { line: 0, character: 0 }, end: { line: 999
 
 describe('lenses and hints', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.start({ [FILE]: TEXT });
-    await server.open(FILE);
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
-  });
+  useServer(() => TestServer.start({ [FILE]: TEXT }), [FILE], started => { server = started; });
 
   test('lenses come without titles and are filled in one by one', async () => {
-    const lenses = await server.request<CodeLens[]>('textDocument/codeLens', FILE, {});
-    expect(lenses.every(lens => lens.command === undefined)).toBe(true);
+    const all = await server.request<CodeLens[]>('textDocument/codeLens', FILE, {});
+    // What may be tried needs no title of its own; its lenses are in trial-choices.test.ts.
+    const lenses = all.filter(lens => lens.command === undefined);
+    expect(new Set(all.flatMap(({ command }) => command ? [command.command] : []))).toEqual(new Set(['gusset.tryValue']));
     const titles: Record<string, string> = {};
     for (const lens of lenses) {
       const resolved = await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens);
-      expect(resolved.command!.command).toBe('');
-      titles[server.textAt(FILE, lens.range)] = resolved.command!.title;
+      const text = server.textAt(FILE, lens.range);
+      expect(resolved.command!.command).toBe(/^...-\d$/.test(text) ? 'gusset.showMarginSheet' : '');
+      titles[text] = resolved.command!.title;
     }
     expect(titles).toEqual({
       half: 'used 2 times',
@@ -68,6 +65,13 @@ describe('lenses and hints', () => {
   });
 });
 
+test('an editor without views is told words alone', async () => {
+  const server = await TestServer.start({ [FILE]: TEXT }, { options: { hasViews: false } });
+  await server.open(FILE);
+  for (const lens of await server.request<CodeLens[]>('textDocument/codeLens', FILE, {})) expect((await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens)).command!.command).toBe('');
+  await server.close();
+});
+
 test('as many hints on a line as the editor asks for', async () => {
   const text = 'let a = 2 mm\npart P "P" { let b = 2 * a   let c = 3 * a   let d = 4 * a }\n';
   for (const [most, labels] of [[0, []], [2, ['= 4 mm', '= 6 mm']]] as const) {
@@ -80,11 +84,7 @@ test('as many hints on a line as the editor asks for', async () => {
 
 describe('Cordgrass', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.startExample('cordgrass');
-    await server.open('payload.gus');
-  });
-  afterAll(() => server.close());
+  useServer(() => TestServer.startExample('cordgrass'), ['payload.gus'], started => { server = started; });
 
   test('the failing requirement says where, the library how often it is used', async () => {
     const file = [...server.texts].find(([path, text]) => path.endsWith('.gus') && text.includes('requirement THM-001'))![0];

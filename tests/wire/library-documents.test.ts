@@ -1,7 +1,8 @@
 /** Documents of the formula library, under `gusset:` addresses: they are read as any other, and not written. */
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { DocumentHighlight, DocumentSymbol, Location } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const TEXT = `project Demo "Demo" { date = 2027-01-01 }
 let octaves = 3
@@ -13,19 +14,14 @@ const VIBRATION = 'gusset:/vibration.gus';
 const SPECTRA = 'gusset:/spectra.gus';
 const texts = new Map<string, string>();
 let server: TestServer;
-beforeAll(async () => {
-  server = await TestServer.start({ 'a.gus': TEXT });
-  await server.open('a.gus');
+useServer(() => TestServer.start({ 'a.gus': TEXT }), ['a.gus'], async started => {
+  server = started;
   for (const uri of [VIBRATION, SPECTRA]) {
     const text = await server.connection.sendRequest<string>('gusset/libraryText', { uri });
     texts.set(uri, text);
     await server.connection.sendNotification('textDocument/didOpen', { textDocument: { uri, languageId: 'gusset', version: 1, text } });
   }
   texts.set(server.uri('a.gus'), TEXT);
-});
-afterAll(async () => {
-  expect(server.logged).toEqual([]);
-  await server.close();
 });
 
 /** The line that begins with `line`, `offset` characters behind the first `needle` in it. */

@@ -1,6 +1,7 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { CallHierarchyIncomingCall, CallHierarchyItem, CallHierarchyOutgoingCall, DocumentHighlight, DocumentSymbol, Location, TypeHierarchyItem } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const FILE = 'a.gus';
 const TEXT = `project Demo "Demo" { date = 2027-01-01 }
@@ -38,14 +39,7 @@ configuration Thin "Thin" { Frame.t = 1 mm   study }
 
 describe('navigation', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.start({ [FILE]: TEXT });
-    await server.open(FILE);
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
-  });
+  useServer(() => TestServer.start({ [FILE]: TEXT }), [FILE], started => { server = started; });
   const at = (needle: string, offset = 0): object => ({ position: server.position(FILE, needle, offset) });
   const lineOf = (location: Location): string => TEXT.split('\n')[location.range.start.line]!.trim();
   const locations = async (method: string, needle: string, offset = 0): Promise<string[]> => (await server.request<Location[]>(method, FILE, at(needle, offset))).map(lineOf);
@@ -134,15 +128,7 @@ describe('navigation', () => {
 
 describe('navigation in Cordgrass', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.startExample('cordgrass');
-    await server.open('structure.gus');
-    await server.open('joints.gus');
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
-  });
+  useServer(() => TestServer.startExample('cordgrass'), ['structure.gus', 'joints.gus'], started => { server = started; });
 
   test('a formula of the library is called from where it is used', async () => {
     const [formula] = await server.request<CallHierarchyItem[]>('textDocument/prepareCallHierarchy', 'structure.gus', { position: server.position('structure.gus', 'bending_stress(', 3) });

@@ -1,5 +1,6 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const PROJECT = `project P "P" { date = 2027-01-01 }
 let limit = 50 MPa
@@ -15,12 +16,7 @@ interface Report { readonly kind: string; readonly resultId: string; readonly it
 
 describe('an editor that can only pull', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.start(FILES, { capabilities: { textDocument: { diagnostic: {} }, workspace: { diagnostics: { refreshSupport: true } } } });
-    await server.open('check.gus');
-    await server.open('project.gus');
-  });
-  afterAll(() => server.close());
+  useServer(() => TestServer.start(FILES, { capabilities: { textDocument: { diagnostic: {} }, workspace: { diagnostics: { refreshSupport: true } } } }), ['check.gus', 'project.gus'], started => { server = started; });
 
   test('asks for a file, and is not sent the same twice', async () => {
     expect(server.capabilities['diagnosticProvider']).toEqual({ identifier: 'gusset', interFileDependencies: true, workspaceDiagnostics: true });
@@ -33,7 +29,8 @@ describe('an editor that can only pull', () => {
     const moved = await server.request<Report>('textDocument/diagnostic', 'check.gus', { previousResultId: report.resultId });
     expect(moved.kind).toBe('full');
     expect(moved.items![0]!.message).toContain('-0.09');
-    await expect.poll(() => server.refreshed.length).toBeGreaterThan(refreshes);
+    await server.settled();
+    expect(server.refreshed.length).toBeGreaterThan(refreshes);
     await server.edit('project.gus', '55 MPa', '50 MPa');
   });
 

@@ -1,19 +1,13 @@
 /** Quick fixes over the wire: offered at the finding, applied, and the finding is gone. Each rule's own fix is tested in `tests/findings/fixes.test.ts`. */
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import type { CodeAction } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const FILE = 'a.gus';
 const HEAD = 'project P "P" { date = 2027-06-01 }\nmaterial M "M" { density = 2 g/cm^3 }\nlot L-1 "Lot" of M { certificate = file("L-1.txt") }\nmilestone CDR "CDR" { date = 2027-04-20 }\n';
 let server: TestServer;
-beforeAll(async () => {
-  server = await TestServer.start({ [FILE]: HEAD, 'L-1.txt': 'x' });
-  await server.open(FILE);
-});
-afterAll(async () => {
-  expect(server.logged).toEqual([]);
-  await server.close();
-});
+useServer(() => TestServer.start({ [FILE]: HEAD, 'L-1.txt': 'x' }), [FILE], started => { server = started; });
 
 test.each([
   ['unknown-name', 'let width = 2 mm\nlet area = widht * 3 mm\n', 'Replace by width', 'let width = 2 mm\nlet area = width * 3 mm\n'],

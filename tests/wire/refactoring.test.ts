@@ -1,8 +1,9 @@
 /** Refactorings over the wire: what is offered, what the text is then, and that every status and margin is as before. */
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { CodeAction, Position } from 'vscode-languageserver-types';
 import { overviewMessage, type ProjectOverview } from '../../server/protocol/overview.js';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const START = { line: 0, character: 0 };
 
@@ -86,15 +87,9 @@ part Lug "Lug" {
 describe('refactorings', () => {
   let server: TestServer;
   let desk: Desk;
-  beforeAll(async () => {
-    server = await TestServer.start({ 'a.gus': TEXT, 'b.gus': 'let other = 1 mm\nlet far = other + 2 mm // kept\n' });
-    await server.open('a.gus');
-    await server.open('b.gus');
+  useServer(() => TestServer.start({ 'a.gus': TEXT, 'b.gus': 'let other = 1 mm\nlet far = other + 2 mm // kept\n' }), ['a.gus', 'b.gus'], started => {
+    server = started;
     desk = new Desk(server);
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
   });
 
   test('a unit is converted exactly, and back', async () => {
@@ -220,14 +215,9 @@ configuration Wide "Wide" { Lug.area = 40 mm^2   Lug.width = 30 mm }
 describe('a kind of a part', () => {
   let server: TestServer;
   let desk: Desk;
-  beforeAll(async () => {
-    server = await TestServer.start({ 'a.gus': FAMILY, 'b.gus': '/// Another one.\npart Deck "Deck" {\n  t = 3 mm\n  let half = t / 2\n}\n' });
-    for (const path of ['a.gus', 'b.gus']) await server.open(path);
+  useServer(() => TestServer.start({ 'a.gus': FAMILY, 'b.gus': '/// Another one.\npart Deck "Deck" {\n  t = 3 mm\n  let half = t / 2\n}\n' }), ['a.gus', 'b.gus'], started => {
+    server = started;
     desk = new Desk(server);
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
   });
   const offers = async (needle: string): Promise<string[]> => (await desk.at('a.gus', needle, false, 5)).map(({ title }) => title).filter(title => title.startsWith('Make'));
 
@@ -305,16 +295,10 @@ describe('a kind of a part', () => {
 describe('refactorings of Cordgrass', () => {
   let server: TestServer;
   let desk: Desk;
-  beforeAll(async () => {
-    server = await TestServer.startExample('cordgrass');
+  useServer(() => TestServer.startExample('cordgrass'), [], async started => {
+    server = started;
     for (const path of server.texts.keys()) if (path.endsWith('.gus')) await server.open(path);
     desk = new Desk(server);
-    // Results are read from a file, which comes a moment later.
-    while ((await desk.margins()).some(line => line.startsWith('STR-016 · Bus.Primary.TopDeck · undetermined'))) await new Promise(resolve => setTimeout(resolve, 50));
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
   });
 
   test.each([

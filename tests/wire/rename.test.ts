@@ -1,6 +1,7 @@
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import type { Range, TextEdit } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const FILE = 'parts/a.gus';
 const TEXT = `use "../materials"
@@ -16,14 +17,7 @@ lot L-1 of Plate { certificate = file("../certs/L-1.pdf") }
 evidence TR-1 for BUS-1 { method = analysis   date = 2026-01-01   result = pass   report = file("r.txt") }
 `;
 let server: TestServer;
-beforeAll(async () => {
-  server = await TestServer.start({ 'project.gus': 'project P "P" { date = 2027-01-01 }\n', 'materials/m.gus': 'material Plate "Plate" { }\nlet cited = file("../certs/L-1.pdf")\n', [FILE]: TEXT });
-  await server.open(FILE);
-});
-afterAll(async () => {
-  expect(server.logged).toEqual([]);
-  await server.close();
-});
+useServer(() => TestServer.start({ 'project.gus': 'project P "P" { date = 2027-01-01 }\n', 'materials/m.gus': 'material Plate "Plate" { }\nlet cited = file("../certs/L-1.pdf")\n', [FILE]: TEXT }), [FILE], started => { server = started; });
 
 const rename = async (needle: string, newName: string, offset = 0): Promise<string> => {
   const { changes } = await server.request<{ changes: Record<string, TextEdit[]> }>('textDocument/rename', FILE, { position: server.position(FILE, needle, offset), newName });

@@ -1,5 +1,6 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const FILE = 'a.gus';
 const TEXT = `/// The vehicle.
@@ -22,14 +23,9 @@ interface Legend { readonly tokenTypes: readonly string[]; readonly tokenModifie
 describe('semantic tokens', () => {
   let server: TestServer;
   let legend: Legend;
-  beforeAll(async () => {
-    server = await TestServer.start({ [FILE]: TEXT });
-    await server.open(FILE);
+  useServer(() => TestServer.start({ [FILE]: TEXT }), [FILE], started => {
+    server = started;
     legend = (server.capabilities['semanticTokensProvider'] as { legend: Legend }).legend;
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
   });
 
   /** `text type modifiers…` of each token. */

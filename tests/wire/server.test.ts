@@ -1,5 +1,6 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const PROJECT = `project Lug "Lug" {
   revision = "A"
@@ -25,11 +26,7 @@ part Lug "Lug" {
 
 describe('the server over its protocol', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.start({ 'project.gus': PROJECT, 'lug.gus': PART });
-    await server.open('lug.gus');
-  });
-  afterAll(() => server.close());
+  useServer(() => TestServer.start({ 'project.gus': PROJECT, 'lug.gus': PART }), ['lug.gus'], started => { server = started; });
 
   const failing = (diagnostics: readonly { code?: unknown }[]): boolean => diagnostics.some(diagnostic => diagnostic.code === 'failing-margin');
 

@@ -1,25 +1,13 @@
 /** The margin sheet, trials, overviews and plots over the protocol. */
-import { cpSync, mkdtempSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { ProjectOverview, RequirementOverview } from '../../server/protocol/overview.js';
+import { describe, expect, test } from 'vitest';
+import { countsMessage, overviewMessage, type ProjectCounts, type ProjectOverview, type RequirementOverview } from '../../server/protocol/overview.js';
 import type { Plot, PlotSubject, Sheet, Triable, TrialState } from '../../server/protocol/sheet.js';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 let server: TestServer;
 
-beforeAll(async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'gusset-sheet-'));
-  cpSync('examples/cordgrass', folder, { recursive: true });
-  server = await TestServer.startIn(folder);
-  await server.open('battery.gus');
-  await server.open('thermal.gus');
-  await server.until('thermal.gus', diagnostics => diagnostics.some(diagnostic => diagnostic.code === 'failing-margin'));
-  // Results and coupons are read from files, which come a moment later.
-  while ((await sheet()).rows.filter(row => row.status === 'undetermined').length > 1) await new Promise(resolve => setTimeout(resolve, 50));
-}, 30_000);
-afterAll(() => server.close());
+useServer(() => TestServer.startExample('cordgrass'), ['battery.gus', 'thermal.gus'], started => { server = started; });
 
 const sheet = (known: number | null = null): Promise<Sheet> => server.request('gusset/sheet', 'battery.gus', { known });
 const trial = (values: readonly { name: string; text: string }[]): Promise<TrialState> => server.request('gusset/trial', 'battery.gus', { values });
@@ -104,6 +92,14 @@ describe('overviews', () => {
     const text = JSON.stringify(project!.chain);
     expect(text).toMatch(/"kind":"lot"/);
     expect(text).toMatch(/"kind":"evidence"/);
+  });
+
+  test('in a few numbers say the same', async () => {
+    const [project] = await server.connection.sendRequest<ProjectOverview[]>(overviewMessage.method, {});
+    // What only a configuration puts in is a part too, though the mass of the base model knows nothing of it.
+    expect(await server.connection.sendRequest<ProjectCounts[]>(countsMessage.method, {})).toEqual([{
+      uri: project!.uri, name: 'Cordgrass', requirements: { failing: 1, undetermined: 1, waived: 1, unverified: 3, verified: 68 }, parts: project!.parts.length + 1, configurations: 2,
+    }]);
   });
 
   test('of a document hold its requirements with their lines', async () => {

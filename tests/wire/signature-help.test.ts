@@ -1,13 +1,10 @@
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import type { SignatureHelp } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 let server: TestServer;
-beforeAll(async () => {
-  server = await TestServer.start({ 'a.gus': START });
-  await server.open('a.gus');
-});
-afterAll(() => server.close());
+useServer(() => TestServer.start({ 'a.gus': START }), ['a.gus'], started => { server = started; });
 
 const START = `load Pull "Pull" { force = 900 N   temperature = 20 degC .. 40 degC }
 material Plate "Plate" { ultimate = [0 degC -> 120 MPa, 50 degC -> 100 MPa] }

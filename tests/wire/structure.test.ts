@@ -1,6 +1,7 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { DocumentLink, FoldingRange, SelectionRange, TextEdit } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const FILE = 'parts/a.gus';
 const TEXT = `// One
@@ -26,14 +27,7 @@ const FILES = { 'project.gus': 'project P "P" { date = 2027-01-01 }\n', 'materia
 
 describe('the structure of a document', () => {
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.start(FILES);
-    await server.open(FILE);
-  });
-  afterAll(async () => {
-    expect(server.logged).toEqual([]);
-    await server.close();
-  });
+  useServer(() => TestServer.start(FILES), [FILE], started => { server = started; });
 
   test('blocks, tables and comments fold', async () => {
     const ranges = await server.request<FoldingRange[]>('textDocument/foldingRange', FILE, {});
@@ -58,11 +52,7 @@ describe('the structure of a document', () => {
 describe('formatting what is typed', () => {
   let server: TestServer;
   const LOOSE = 'part A "A" {\nt=2 mm\n   width  =  3 mm\n}\npart B "B" {\nt=2 mm\n}\n';
-  beforeAll(async () => {
-    server = await TestServer.start({ 'a.gus': LOOSE });
-    await server.open('a.gus');
-  });
-  afterAll(() => server.close());
+  useServer(() => TestServer.start({ 'a.gus': LOOSE }), ['a.gus'], started => { server = started; });
   const options = { options: { tabSize: 2, insertSpaces: true } };
   const format = async (method: string, params: object): Promise<string> => server.edited('a.gus', await server.request<TextEdit[]>(method, 'a.gus', { ...options, ...params }));
 

@@ -1,7 +1,8 @@
 /** A name read of whatever load a sweep is at belongs to all of its loads. */
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import type { DocumentHighlight, Location, TextEdit } from 'vscode-languageserver-types';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const LOADS = `load Pull "Pull" { force = 900 N   temperature = 20 degC }
 load Push "Push" { force = -700 N .. 400 N   temperature = 30 degC }
@@ -36,14 +37,7 @@ part Other "Other" { requirement OTH-1 "The other shall hold." { check for L in 
 `;
 
 let server: TestServer;
-beforeAll(async () => {
-  server = await TestServer.start({ 'loads.gus': LOADS, 'parts.gus': PARTS, 'first.gus': 'let near = Alone.force\n' });
-  for (const file of ['loads.gus', 'parts.gus']) await server.open(file);
-});
-afterAll(async () => {
-  expect(server.logged).toEqual([]);
-  await server.close();
-});
+useServer(() => TestServer.start({ 'loads.gus': LOADS, 'parts.gus': PARTS, 'first.gus': 'let near = Alone.force\n' }), ['loads.gus', 'parts.gus'], started => { server = started; });
 
 const at = (file: string, needle: string, offset = 0): object => ({ position: server.position(file, needle, offset) });
 const lineOf = ({ uri, range }: Location): string => server.texts.get(uri.slice(server.uri('').length + 1))!.split('\n')[range.start.line]!.trim();

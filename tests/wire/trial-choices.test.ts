@@ -1,8 +1,9 @@
 /** What may be tried: the rows of the table that a value is picked from, and the values that a requirement rests on. */
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { CodeLens, TextEdit } from 'vscode-languageserver-types';
 import type { Sheet, Triable, TrialState } from '../../server/protocol/sheet.js';
 import { TestServer } from '../support/server.js';
+import { useServer } from '../support/suite-server.js';
 
 const TEXT = `project Demo "Demo" { date = 2027-01-01 }
 load Pull "Pull" { force = 900 N   lateral = 2 g0 any   temperature = 20 degC   level = limit   source = GUIDE }
@@ -41,15 +42,7 @@ part Lug "Lug" {
 }
 `;
 let server: TestServer;
-beforeAll(async () => {
-  server = await TestServer.start({ 'a.gus': TEXT, 'gauges.csv': 't,grade\n2,b\n0.8,a\n1.2,a\n2,b\n' }, { options: { hasViews: true } });
-  await server.open('a.gus');
-  while ((await choices('Lug.grade')).length === 0) await new Promise(resolve => setTimeout(resolve, 50));
-});
-afterAll(async () => {
-  expect(server.logged).toEqual([]);
-  await server.close();
-});
+useServer(() => TestServer.start({ 'a.gus': TEXT, 'gauges.csv': 't,grade\n2,b\n0.8,a\n1.2,a\n2,b\n' }, { options: { hasViews: true } }), ['a.gus'], started => { server = started; });
 const choices = (name: string): Promise<string[]> => server.request('gusset/choices', 'a.gus', { name });
 const triable = (needle: string, offset = 0): Promise<Triable[]> => server.request('gusset/triable', 'a.gus', { position: server.position('a.gus', needle, offset) });
 
@@ -116,12 +109,7 @@ part A "A" is Lug {
 part B "B" is Lug { w = 9 mm }
 `;
   let server: TestServer;
-  beforeAll(async () => {
-    server = await TestServer.start({ 'kind.gus': KIND });
-    await server.open('kind.gus');
-    await server.until('kind.gus', () => true, 1);
-  });
-  afterAll(() => server.close());
+  useServer(() => TestServer.start({ 'kind.gus': KIND }), ['kind.gus'], started => { server = started; });
 
   const moved = async (name: string, text: string): Promise<string[]> => {
     await server.request<TrialState>('gusset/trial', 'kind.gus', { values: [{ name, text }] });

@@ -1,12 +1,14 @@
 /** The margin sheet beside the text: the page, what it asks the server, and what it asks the editor. */
 import * as vscode from 'vscode';
-import { applyTrialMessage, choicesMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject, type Triable } from '../../../server/protocol/sheet.js';
+import { applyTrialMessage, choicesMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject, type Sheet, type Triable } from '../../../server/protocol/sheet.js';
 import type { Location } from '../../../server/protocol/overview.js';
 import { reveal } from '../../locations.js';
 import type { ProjectState } from '../../project-state.js';
 import type { ServerLink } from '../../server-link.js';
-import type { FromPage, ToPage } from './messages.js';
+import type { FromPage, ProjectName, ToPage } from './messages.js';
 
+/** Most rows in a message to the page. */
+const ROWS_AT_ONCE = 1_000;
 const viewType = 'gusset.marginSheet';
 /** Codes of the protocol: request cancelled, content modified. */
 const OUTDATED: ReadonlySet<unknown> = new Set([-32800, -32801]);
@@ -70,6 +72,7 @@ class MarginSheet implements vscode.Disposable {
       panel.onDidChangeViewState(() => { if (panel.visible) this.update(); else this.ready = false; }),
       link.onDidChangeState(now => { if (now === 'running' && this.tried.length > 0) void this.tryValues(this.tried).catch((error: unknown) => this.tell(error)); }),
       state.onDidChange(() => { if (panel.visible) this.update(); }),
+      state.onDidOutdate(() => this.post({ kind: 'outdated' })),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
       vscode.window.onDidChangeActiveTextEditor(editor => { if (editor) this.follow(editor); }),
     );
@@ -129,7 +132,7 @@ class MarginSheet implements vscode.Disposable {
 
   private async fetch(): Promise<void> {
     if (!this.ready) return;
-    const projects = (await this.state.overview()).map(({ uri, name }) => ({ uri, name }));
+    const projects = (await this.state.counts()).map(({ uri, name }) => ({ uri, name }));
     const known = projects.find(project => project.uri === this.project) ?? projects[0];
     if (!known) return this.post({ kind: 'empty', message: this.link.state === 'running' ? 'No project yet: open a folder with .gus files, or run “Gusset: Create Example Project”.' : 'The language server is not running: run “Gusset: Restart Language Server”.' });
     if (known.uri !== this.project) this.version = null;
@@ -137,8 +140,18 @@ class MarginSheet implements vscode.Disposable {
     const sheet = await this.link.request(sheetMessage, { ...this.about(known.uri), known: this.version });
     if (!sheet) return;
     this.version = sheet.version;
-    this.post({ kind: 'sheet', sheet, project: known.uri, projects });
+    await this.postSheet(sheet, known.uri, projects);
+    if (!this.state.current) this.post({ kind: 'outdated' });
     if (this.editor) this.follow(this.editor);
+  }
+
+  /** A message of a thousand rows takes a few milliseconds to read, here, in the editor's window and in the page; one of all rows would be seen to stutter. */
+  private async postSheet(sheet: Sheet, project: string, projects: readonly ProjectName[]): Promise<void> {
+    let from = 0;
+    for (; sheet.rows.length - from > ROWS_AT_ONCE; from += ROWS_AT_ONCE) {
+      await this.panel.webview.postMessage({ kind: 'rows', rows: sheet.rows.slice(from, from + ROWS_AT_ONCE) } satisfies ToPage);
+    }
+    this.post({ kind: 'sheet', sheet: { ...sheet, rows: sheet.rows.slice(from) }, project, projects });
   }
 
   private follow(editor: vscode.TextEditor): void {

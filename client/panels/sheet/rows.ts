@@ -50,23 +50,47 @@ export function textOf(row: SheetRow, column: Column): string {
 
 export function shownLines(rows: Iterable<SheetRow>, view: View): Line[] {
   const words = view.filter.toLowerCase().split(/\s+/).filter(Boolean);
-  const all = [...rows].filter(row => (view.status === null || (view.status === 'thin' ? row.thin : row.status === view.status)) && (!view.moved || row.tried !== null) && words.every(word => COLUMNS.some(column => textOf(row, column).toLowerCase().includes(word))));
+  const all = [...rows].filter(row => (view.status === null || (view.status === 'thin' ? row.thin : row.status === view.status)) && (!view.moved || row.tried !== null) && words.every(word => searchText(row).includes(word)));
   return GROUPS.flatMap(([kind, title]) => {
     const mine = all.filter(row => row.kind === kind);
     const units = [...new Set(mine.map(row => row.unit))].sort();
     return units.flatMap(unit => {
-      const group = mine.filter(row => row.unit === unit).sort((x, y) => compare(x, y, view));
+      const group = sorted(mine.filter(row => row.unit === unit), view);
       return [{ kind: 'heading' as const, title: unit ? `${title}, ${unit}` : title, count: group.length }, ...group.map(row => ({ kind: 'row' as const, row }))];
     });
   });
 }
 
-function compare(x: SheetRow, y: SheetRow, { sort, descending }: View): number {
-  const order = descending ? -1 : 1;
-  const by = sort === 'margin' ? severity(x) - severity(y) || (x.margin ?? Infinity) - (y.margin ?? Infinity) || 0
-    : sort === 'status' ? STATUSES.indexOf(x.status) - STATUSES.indexOf(y.status)
-      : textOf(x, sort).localeCompare(textOf(y, sort), undefined, { numeric: true });
-  return (Number.isNaN(by) ? 0 : by) * order || x.requirement.localeCompare(y.requirement, undefined, { numeric: true }) || x.id.localeCompare(y.id);
+/** Remembers what is made of a row, which never changes, as long as the row is there. */
+function remembered<T>(make: (row: SheetRow) => T): (row: SheetRow) => T {
+  const known = new WeakMap<SheetRow, T>();
+  return row => {
+    let value = known.get(row);
+    if (value === undefined) known.set(row, value = make(row));
+    return value;
+  };
+}
+
+const searchText = remembered(row => COLUMNS.map(column => textOf(row, column).toLowerCase()).join('\n'));
+
+/** Twenty thousand rows are sorted within a frame by plain comparison of strings; the rules of a language would take seconds. */
+const sortKeys: Readonly<Record<Column, (row: SheetRow) => string>> = Object.fromEntries(COLUMNS.map(column => [column, remembered(row => sortKey(textOf(row, column)))])) as never;
+
+/** Numbers in it by their value, letters whatever their case. */
+function sortKey(text: string): string {
+  return text.toLowerCase().normalize('NFD').replace(/(\d+)(\.\d+)?/g, (_, whole: string, rest: string | undefined) => whole.padStart(12, '0') + (rest ?? ''));
+}
+
+function order<T>(x: T, y: T): number {
+  return x < y ? -1 : x > y ? 1 : 0;
+}
+
+/** Keys are made once a row, not once a comparison. */
+function sorted(rows: readonly SheetRow[], { sort, descending }: View): SheetRow[] {
+  const direction = descending ? -1 : 1;
+  const keyOf = sort === 'margin' ? severity : sort === 'status' ? (row: SheetRow) => STATUSES.indexOf(row.status) : sortKeys[sort];
+  return rows.map(row => ({ row, key: keyOf(row), margin: sort === 'margin' ? row.margin ?? Infinity : 0, label: sortKeys.requirement(row) }))
+    .sort((x, y) => (order(x.key, y.key) || order(x.margin, y.margin)) * direction || order(x.label, y.label) || order(x.row.id, y.row.id)).map(({ row }) => row);
 }
 
 function severity(row: SheetRow): number {

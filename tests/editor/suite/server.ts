@@ -1,4 +1,5 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import * as vscode from 'vscode';
 import { eventually, expect, finding, noFinding, open, rangeOf, replace } from '../support/editor.js';
 import { page } from '../support/page.js';
@@ -17,19 +18,38 @@ function serverProcess(): number | undefined {
   return undefined;
 }
 
-test('a server that is killed comes back with its findings, twice', async () => {
+test('a server that is killed comes back with its findings, twice, and so do the sheet and the views', async () => {
   const editor = await open('thermal.gus');
   await finding('thermal.gus', 'failing-margin');
+  await vscode.commands.executeCommand('gusset.requirements.focus');
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  await page.waitFor('tr[data-id]', { webview: true });
   for (const round of [1, 2]) {
     const killed = await eventually('a server process', serverProcess);
     process.kill(killed, 'SIGKILL');
     await eventually(`another server, round ${round}`, () => serverProcess() !== undefined && serverProcess() !== killed);
     await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
     await noFinding('thermal.gus', 'failing-margin');
+    await shown('unverified', '+0.16');
     await replace(editor, 't = 4.1 mm', 't = 3.7 mm');
     await finding('thermal.gus', 'failing-margin');
+    await shown('failing', '-0.06');
   }
+  const sheets = vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs).filter(({ label }) => label === 'Margin Sheet');
+  expect(sheets.length === 1, `${sheets.length} sheets`);
+  expect(!await page.evaluate<boolean>('!!document.querySelector(".notification-toast .codicon-error")'), 'an error was shown');
+  await vscode.window.tabGroups.close(sheets);
 });
+
+/** Waits until the sheet, the tree and the status bar say so of THM-001, and none of them waits for something. */
+async function shown(status: string, margin: string): Promise<void> {
+  const row = '`${document.querySelector(".content").ariaBusy} ${[...document.querySelectorAll("tr[data-id]")].find(row => row.textContent.startsWith("THM-001"))?.querySelector(".number").textContent}`';
+  let seen = '';
+  await eventually(`${margin} in the sheet`, async () => (seen = await page.evaluate<string>(row, 'h1').catch(String)) === `false ${margin}`, () => seen);
+  await page.waitFor(`[id="workbench.parts.sidebar"] .monaco-list-row:has-text("THM-001"):has-text("${status} ${margin}")`);
+  await page.waitFor(status === 'failing' ? '.statusbar-item:has-text("1 failing")' : '.statusbar-item:has-text("4 unverified")');
+  await page.waitFor('[id="workbench.parts.sidebar"] .pane .monaco-progress-container.active', { state: 'hidden' });
+}
 
 test('a server that keeps ending stays stopped, says so, and starts when asked to', async () => {
   await finding('thermal.gus', 'failing-margin');
@@ -45,6 +65,29 @@ test('a server that keeps ending stays stopped, says so, and starts when asked t
   await vscode.commands.executeCommand('notifications.showList');
   await page.click('.notifications-center .monaco-button:has-text("Restart")');
   await eventually('a server process', serverProcess);
+  await finding('thermal.gus', 'failing-margin');
+});
+
+test('a server that dies while it starts is told of once, leads to the log, and starts when it can', async () => {
+  await vscode.commands.executeCommand('notifications.clearAll');
+  const file = join(vscode.extensions.getExtension('gusset.gusset')!.extensionPath, 'out/gusset.mjs');
+  const server = readFileSync(file);
+  try {
+    writeFileSync(file, 'throw new Error("nothing to start with");\n');
+    await vscode.commands.executeCommand('gusset.restartServer');
+    // Time for the words of others too.
+    await new Promise(resolve => setTimeout(resolve, 5_000));
+    await vscode.commands.executeCommand('notifications.showList');
+    const said = await page.evaluate<string[]>('[...document.querySelectorAll(".notifications-center .notification-list-item")].map(item => item.textContent)');
+    await page.screenshot('server-stopped');
+    expect(said.length === 1 && /The Gusset language server ended \d times in 3 minutes and stays stopped/.test(said[0]!) && said[0]!.includes('Show Log'), said.join('\n'));
+    await page.click('.notifications-center .monaco-button:has-text("Show Log")');
+    await page.waitFor('.output-view-container, [id="workbench.panel.output"]');
+  } finally {
+    writeFileSync(file, server);
+  }
+  await vscode.commands.executeCommand('workbench.action.closePanel');
+  await vscode.commands.executeCommand('gusset.restartServer');
   await finding('thermal.gus', 'failing-margin');
 });
 

@@ -1,7 +1,7 @@
 import axe from 'axe-core';
 import * as vscode from 'vscode';
-import { eventually, expect, finding, rangeOf, uriOf } from '../support/editor.js';
-import { page } from '../support/page.js';
+import { eventually, expect, finding, rangeOf, replace, uriOf } from '../support/editor.js';
+import { appears, page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
 const IN = { webview: true };
@@ -50,7 +50,8 @@ async function tried(words: string): Promise<string> {
 test('the sheet shows every margin beside the text, the lowest first', async () => {
   await cursorAt('thermal.gus', 'check ultimate');
   await finding('thermal.gus', 'failing-margin');
-  await vscode.workspace.getConfiguration().update('workbench.secondarySideBar.defaultVisibility', 'hidden', vscode.ConfigurationTarget.Global);
+  const settings = { 'editor.minimap.enabled': false, 'editor.wordWrap': 'on', 'workbench.layoutControl.enabled': false, 'window.commandCenter': false, 'workbench.secondarySideBar.defaultVisibility': 'hidden' };
+  for (const [name, value] of Object.entries(settings)) await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
   for (const command of ['workbench.action.closeSidebar', 'workbench.action.closeAuxiliaryBar']) await vscode.commands.executeCommand(command);
   await quiet();
   await vscode.commands.executeCommand('gusset.showMarginSheet');
@@ -64,6 +65,19 @@ test('it follows the cursor and draws the sweep of the check there', async () =>
   await eventually('THM-001 marked', async () => (await text('tr.current td[data-column=requirement]').catch(() => '')) === 'THM-001');
   await page.waitFor('.picture svg path', IN);
   await page.screenshot('margin-sheet');
+});
+
+test('numbers older than the text are faded until others come', async () => {
+  const editor = await cursorAt('thermal.gus', 'check ultimate');
+  const margin = (): Promise<string> => text('tr.current .number');
+  const waited = await appears('.waiting[aria-busy=true]', async () => {
+    await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
+    await eventually('the new margin', async () => await margin() === '+0.16', margin);
+  }, 'h1');
+  expect(waited, 'nothing said that the margins were older than the text');
+  expect(!await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1'), 'it waits for what has come');
+  await replace(editor, 't = 4.1 mm', 't = 3.7 mm');
+  await eventually('the margin as before', async () => await margin() === '-0.06', margin);
 });
 
 test('a filter leaves the rows that hold its words', async () => {
@@ -91,6 +105,7 @@ test('a trial moves the margins, leaves no trace, and is written when it is appl
   const outcome = await tried('would pass');
   expect(/margins? moves?/.test(outcome) && outcome.includes('mass unchanged'), outcome);
   await eventually('the margin tried in its row', async () => (await text('tr.moved .tried').catch(() => '')).includes('→ +'), async () => text('tr.moved').catch(String));
+  await page.waitFor('.codelens-decoration:has-text("failing")');
   await page.screenshot('trial');
   expect(editor.document.getText() === before, 'the text changed');
   await finding('thermal.gus', 'failing-margin');
@@ -126,6 +141,80 @@ test('the sheet comes back as it was after it was hidden', async () => {
   await eventually('the filter kept', async () => (await text('.count').catch(() => '')).includes(' of '));
   await fill('input[type=search]', '');
   await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(group => group.tabs).filter(tab => tab.label.includes('loads.txt')));
+});
+
+/** Presses Tab until what has the focus in the page holds `words`; answers all that was passed. */
+async function tabTo(words: string): Promise<readonly string[]> {
+  const passed: string[] = [];
+  for (let count = 0; count < 40; count++) {
+    await page.press('Tab');
+    passed.push(await page.evaluate<string>('(at => [at.tagName, at.getAttribute("aria-label"), at.labels?.[0]?.textContent, at.textContent].filter(Boolean).join(" "))(document.activeElement)', 'h1'));
+    if (passed.at(-1)!.includes(words)) return passed;
+  }
+  throw new Error(`Tab leads to no ${words}: ${passed.join(', ')}`);
+}
+
+test('keys reach whatever the mouse does', async () => {
+  await cursorAt('thermal.gus', 'check ultimate');
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  await page.click('h1', IN);
+  const passed = await tabTo('Margins; arrow keys move');
+  for (const words of ['Try a value', 'Filter rows', 'Status', 'follow the cursor', 'Copy table']) expect(passed.some(each => each.includes(words)), `${words} was not passed: ${passed.join(', ')}`);
+  await page.press('Home', 'ArrowDown', 'ArrowDown');
+  await eventually('the second row below the first', async () => (await text('tr.selected td[data-column=requirement]')) === 'PRP-002', () => text('tr.selected'));
+  await page.press('Enter');
+  await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('propulsion.gus'));
+  await page.click('h1', IN);
+  await tabTo('Copy table');
+  await page.press('Enter');
+  await eventually('the table copied', async () => (await vscode.env.clipboard.readText()).startsWith('Requirement\tMargin'));
+  await tabTo('BUTTON Requirement');
+  await page.press('Enter');
+  const sort = (): Promise<string> => page.evaluate<string>('document.querySelector("th[data-column=requirement]").ariaSort', 'h1');
+  await eventually('sorted by requirement', async () => await sort() === 'ascending', sort);
+  await page.press('Space');
+  await eventually('sorted the other way', async () => await sort() === 'descending', sort);
+  await tabTo('BUTTON Margin');
+  await page.press('Enter');
+  await tabTo('BUTTON Sweep');
+  await page.press('ArrowRight', 'ArrowRight');
+  await eventually('the masses', async () => (await page.evaluate<string>('document.activeElement.textContent + document.activeElement.ariaSelected', 'h1')) === 'Mass by parttrue');
+  await page.press('Home');
+  await page.press('ArrowRight');
+  await tabTo('Save CSV');
+});
+
+test('on paper it holds every row below its head, and nothing to press', async () => {
+  const sheets = await page.print('margin-sheet', '.scroller');
+  const rows = sheets.join('\n').match(/^\s*[A-Z]+-\S+\s{2,}(?:[+-]|undetermined|holds)/gm)?.length;
+  const checks = Number.parseInt(await text('.count'), 10);
+  expect(sheets.length > 2 && sheets.every(each => /Requirement\s+Margin\s+Status/.test(each)), `the head is not on each of ${sheets.length} sheets`);
+  expect(rows === checks, `${rows} of ${checks} rows`);
+  for (const words of ['Filter', 'Copy table', 'Save SVG', 'Try a value', 'follow the cursor']) expect(!sheets.some(each => each.includes(words)), words);
+  await eventually('few rows on the screen again', () => page.evaluate<boolean>('document.querySelectorAll("tr[data-id]").length < 80', '.scroller'));
+});
+
+test('settings apply while the sheet is open, and take nothing from it', async () => {
+  const configuration = vscode.workspace.getConfiguration('gusset');
+  const editor = await cursorAt('thermal.gus', 'check ultimate');
+  const margins = async (): Promise<string> => `${await text('.count')}, ${await text('tr.current .number')}`;
+  await eventually('the row at the cursor', async () => (await text('tr.current .number').catch(() => '')) === '-0.06');
+  const before = await margins();
+  const hints = async (): Promise<number> => (await vscode.commands.executeCommand<unknown[]>('vscode.executeInlayHintProvider', editor.document.uri, new vscode.Range(0, 0, 999, 0))).length;
+  const hover = async (): Promise<string> => (await vscode.commands.executeCommand<vscode.Hover[]>('vscode.executeHoverProvider', editor.document.uri, rangeOf(editor, 'check ultimate').start.translate(0, 2))).flatMap(({ contents }) => contents.map(content => (content as vscode.MarkdownString).value)).join();
+  await eventually('hints', async () => await hints() > 0, hints);
+  await eventually('a picture in the hover', async () => (await hover()).includes('data:image/svg'), hover);
+  try {
+    await configuration.update('inlayHintsPerLine', 0, vscode.ConfigurationTarget.Global);
+    await eventually('no hints', async () => await hints() === 0, hints);
+    await configuration.update('hover.pictures', false, vscode.ConfigurationTarget.Global);
+    await eventually('a hover without pictures', async () => !(await hover()).includes('data:image/svg'), hover);
+    await configuration.update('gutterMarks', false, vscode.ConfigurationTarget.Global);
+    await eventually('the sheet at rest, as it was', async () => !await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1') && await margins() === before, margins);
+  } finally {
+    for (const name of ['inlayHintsPerLine', 'hover.pictures', 'gutterMarks']) await configuration.update(name, undefined, vscode.ConfigurationTarget.Global);
+  }
+  await eventually('hints', async () => await hints() > 0, hints);
 });
 
 interface Violation { readonly id: string; readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[] }

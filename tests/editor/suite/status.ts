@@ -94,6 +94,15 @@ test('the walkthrough opens', async () => {
   await page.screenshot('walkthrough');
 });
 
+test('the page that the package brings holds its pictures', async () => {
+  const { extensionUri } = vscode.extensions.getExtension('gusset.gusset')!;
+  const [readme] = (await vscode.workspace.fs.readDirectory(extensionUri)).filter(([name]) => name.toLowerCase() === 'readme.md');
+  await vscode.commands.executeCommand('markdown.showPreview', vscode.Uri.joinPath(extensionUri, readme![0]));
+  const sizes = await eventually('pictures', async () => { const widths = await page.evaluate<number[]>('[...document.querySelectorAll("img")].map(image => image.complete ? image.naturalWidth : 0)', '#begin'); return widths.length > 0 && widths.every(width => width > 0) && widths; });
+  expect(sizes.length === 3, `${sizes.length} pictures`);
+  await page.screenshot('extension-page');
+});
+
 test('the state of the server stands beside the language', async () => {
   await open('thermal.gus');
   await page.click('.statusbar-item [aria-label*="Editor Language Status"], .statusbar-item:has-text("{ }"), #status\\\\.languageStatus');

@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import { eventually, expect, finding, open, rangeOf, replace } from '../support/editor.js';
-import { page } from '../support/page.js';
+import { appears, page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
 const SIDEBAR = '[id="workbench.parts.sidebar"]';
@@ -64,8 +64,13 @@ test('the row of the requirement at the cursor is selected', async () => {
 
 test('they follow what is typed', async () => {
   const editor = await open('thermal.gus');
-  await replace(editor, 't = 3.7 mm ±', 't = 4.1 mm ±');
+  const waited = await appears(`${SIDEBAR} .pane .monaco-progress-container.active`, async () => {
+    await replace(editor, 't = 3.7 mm ±', 't = 4.1 mm ±');
+    // Before the server has settled and rows are asked for, which the editor shows by itself.
+    await new Promise(resolve => setTimeout(resolve, 100));
+  });
   await hasRows('Requirements', '1 Unverified | 4', '2 THM-001 | unverified +0.16 · Cutoff +axial +lateral, 45 °C');
+  expect(waited, 'nothing said that the rows were older than the text');
   await replace(editor, 't = 4.1 mm ±', 't = 3.7 mm ±');
   await hasRows('Requirements', '1 Failing | 1', '1 Verified | 68');
 });

@@ -1,7 +1,7 @@
 /** The editor as tests use it: files of the example by their path, findings awaited, edits as a user's. */
 import * as vscode from 'vscode';
 
-const patience = 20_000;
+const usualPatience = 20_000;
 
 export function uriOf(path: string): vscode.Uri {
   return vscode.Uri.joinPath(vscode.workspace.workspaceFolders![0]!.uri, path);
@@ -42,7 +42,7 @@ export async function noFinding(path: string, code: string): Promise<void> {
 }
 
 /** The first answer that is neither undefined nor false; after some patience a failure that says what was awaited and what there is instead. */
-export async function eventually<T>(what: string, answer: () => T | Promise<T>, instead: () => unknown = () => ''): Promise<Exclude<T, undefined | false>> {
+export async function eventually<T>(what: string, answer: () => T | Promise<T>, instead: () => unknown = () => '', patience = usualPatience): Promise<Exclude<T, undefined | false>> {
   const end = Date.now() + patience;
   for (;;) {
     const value = await answer();

@@ -11,6 +11,8 @@ export interface Target {
 export const page = {
   /** Written as NAME.png; of one element where a selector is given. */
   screenshot: (name: string, selector?: string): Promise<void> => ask('screenshot', { name, selector }),
+  /** The webview that shows something matching `selector` on paper, NAME.pdf beside the pictures: the text of each sheet. */
+  print: (name: string, selector: string): Promise<readonly string[]> => ask('print', { name, selector }),
   press: (...keys: string[]): Promise<void> => ask('press', { keys }),
   type: (text: string): Promise<void> => ask('type', { text }),
   click: (selector: string, target: Target = {}): Promise<void> => ask('click', { selector, ...target }),
@@ -21,3 +23,11 @@ export const page = {
   /** The value of an expression in the page, or in the webview that shows something matching `webview`. */
   evaluate: <T>(script: string, webview?: string): Promise<T> => ask('evaluate', { script, webview }),
 };
+
+/** Whether something that matches `selector` is in the page, or in the webview that shows something matching `webview`, at any moment while `work` runs. */
+export async function appears(selector: string, work: () => Promise<void>, webview?: string): Promise<boolean> {
+  const look = `if (document.querySelector(${JSON.stringify(selector)})) globalThis.appeared = true`;
+  await page.evaluate(`globalThis.appeared = false; globalThis.looking = new MutationObserver(() => { ${look}; }); looking.observe(document.body, { subtree: true, childList: true, attributes: true }); null`, webview);
+  await work();
+  return page.evaluate<boolean>('looking.disconnect(), globalThis.appeared', webview);
+}

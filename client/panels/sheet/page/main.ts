@@ -10,20 +10,29 @@ import { DEFAULT_VIEW, merged, rowAt, shownLines, tabSeparated, type Column, typ
 import { Table } from './table.js';
 import { TrialBar } from './trial.js';
 
-interface Kept { readonly view: View; readonly project: string | null; readonly selected: string | null; readonly follow: boolean }
+interface Kept { readonly view: View; readonly project: string | null; readonly selected: string | null; readonly follow: boolean; readonly scroll: number }
 declare function acquireVsCodeApi(): { postMessage(message: FromPage): void; getState(): Partial<Kept> | undefined; setState(state: Kept): void };
+
+/** A pause in scrolling after which the place is remembered, in milliseconds. */
+const SCROLL_REST = 100;
 
 const editor = acquireVsCodeApi();
 const kept = editor.getState() ?? {};
 
 class Page {
   private rows = new Map<string, SheetRow>();
+  /** Rows of the sheet that is on its way. */
+  private readonly coming: SheetRow[] = [];
   private sheet: Sheet | null = null;
   private view: View = { ...DEFAULT_VIEW, ...kept.view };
   private project = kept.project ?? null;
   private selected = kept.selected ?? null;
   private current: string | null = null;
   private follow = kept.follow ?? true;
+  private scroll = kept.scroll ?? 0;
+  /** The first rows of a page that was there before stand where they stood, wherever the cursor is. */
+  private restoring = kept.scroll !== undefined;
+  private keeping = 0;
   private cursor: { readonly uri: string; readonly line: number } | null = null;
 
   private readonly heading = html('h1');
@@ -36,7 +45,7 @@ class Page {
   private readonly count = html('span', { class: 'count', role: 'status' });
   private readonly empty = html('p', { class: 'empty' });
   private readonly content: HTMLElement;
-  private readonly table = new Table({ sort: column => this.sort(column), select: row => this.select(row), open: row => this.post({ kind: 'open', location: row.location }) });
+  private readonly table = new Table({ sort: column => this.sort(column), select: row => this.select(row), open: row => this.post({ kind: 'open', location: row.location }), scrolled: top => this.keepScroll(top) });
   private readonly detail = new Detail({
     draw: subject => this.post({ kind: 'draw', subject }), spectra: () => this.post({ kind: 'spectra' }), open: row => this.post({ kind: 'open', location: row.location }),
     save: (format, name, content) => this.post({ kind: 'save', format, name, content }), savePixels: (name, subject) => this.post({ kind: 'savePixels', name, subject }),
@@ -70,7 +79,9 @@ class Page {
 
   private receive(message: ToPage): void {
     switch (message.kind) {
+      case 'rows': return void this.coming.push(...message.rows);
       case 'sheet': return this.showSheet(message.sheet, message.project, message.projects);
+      case 'outdated': return this.setWaiting(true);
       case 'empty': return this.showEmpty(message.message);
       case 'cursor': return this.moveCursor(message.uri, message.line);
       case 'plot': return this.detail.receive(message.subject, message.plot);
@@ -81,10 +92,17 @@ class Page {
     }
   }
 
+  /** Numbers that are older than the texts are faded, and a bar says that others will come. */
+  private setWaiting(waiting: boolean): void {
+    this.content.classList.toggle('waiting', waiting);
+    this.content.setAttribute('aria-busy', String(waiting));
+  }
+
   private showSheet(sheet: Sheet, project: string, projects: readonly ProjectName[]): void {
+    this.setWaiting(false);
     this.sheet = sheet;
     this.project = project;
-    this.rows = merged(this.rows, sheet);
+    this.rows = merged(this.rows, { ...sheet, rows: [...this.coming.splice(0), ...sheet.rows] });
     this.heading.textContent = sheet.name || 'Margin sheet';
     const { mass } = sheet;
     this.about.textContent = [
@@ -99,7 +117,9 @@ class Page {
     this.trial.show(sheet, this.rows.values());
     document.getElementById('moved-label')!.hidden = sheet.trial.values.length === 0;
     if (sheet.trial.values.length === 0 && this.view.moved) this.moved.checked = false;
+    const top = this.restoring ? this.scroll : null;
     this.render();
+    if (top !== null) this.table.scrollTo(top);
     this.detail.select(this.rows.get(this.selected ?? '') ?? null);
     this.detail.refresh();
     if (this.cursor) this.moveCursor(this.cursor.uri, this.cursor.line);
@@ -163,11 +183,18 @@ class Page {
       this.detail.select(row);
     }
     this.table.mark(this.selected, this.current);
-    if (row) this.table.reveal(row.id);
+    if (row && !this.restoring) this.table.reveal(row.id);
+    this.restoring = false;
+  }
+
+  private keepScroll(top: number): void {
+    this.scroll = top;
+    window.clearTimeout(this.keeping);
+    this.keeping = window.setTimeout(() => this.keep(), SCROLL_REST);
   }
 
   private keep(): void {
-    editor.setState({ view: this.view, project: this.project, selected: this.selected, follow: this.follow });
+    editor.setState({ view: this.view, project: this.project, selected: this.selected, follow: this.follow, scroll: this.scroll });
   }
 }
 

@@ -13,6 +13,8 @@ export interface TableEvents {
   sort(column: Column): void;
   select(row: SheetRow): void;
   open(row: SheetRow): void;
+  /** Pixels above what is seen. */
+  scrolled(top: number): void;
 }
 
 export class Table {
@@ -23,8 +25,11 @@ export class Table {
   private lines: readonly Line[] = [];
   private selected: string | null = null;
   private current: string | null = null;
-  private shown = '';
   private printing = false;
+  /** What is in the page: rows by their line, between two spacers. */
+  private readonly drawn = new Map<number, HTMLTableRowElement>();
+  private readonly above = spacer();
+  private readonly below = spacer();
 
   constructor(private readonly events: TableEvents) {
     const head = html('tr', { 'aria-rowindex': 1 });
@@ -35,9 +40,13 @@ export class Table {
       this.headers.set(column, header);
       head.append(header);
     }
+    this.body.append(this.above, this.below);
     this.table.append(html('thead', {}, head), this.body);
     this.element = html('div', { class: 'scroller', tabindex: 0, role: 'region', 'aria-label': 'Margins; arrow keys move, Enter opens the source' }, this.table);
-    this.element.addEventListener('scroll', () => this.render(), { passive: true });
+    this.element.addEventListener('scroll', () => {
+      this.render();
+      events.scrolled(this.element.scrollTop);
+    }, { passive: true });
     this.element.addEventListener('keydown', event => this.key(event));
     this.body.addEventListener('click', event => this.clicked(event, false));
     this.body.addEventListener('dblclick', event => this.clicked(event, true));
@@ -50,16 +59,14 @@ export class Table {
     this.lines = lines;
     this.table.setAttribute('aria-rowcount', String(lines.length + 1));
     for (const [column, header] of this.headers) header.setAttribute('aria-sort', column === sort ? descending ? 'descending' : 'ascending' : 'none');
-    this.shown = '';
-    this.render();
+    this.redraw();
   }
 
   /** The row chosen in the table, and the one under the cursor of the editor. */
   mark(selected: string | null, current: string | null): void {
     this.selected = selected;
     this.current = current;
-    this.shown = '';
-    this.render();
+    this.redraw();
   }
 
   reveal(id: string): void {
@@ -71,28 +78,56 @@ export class Table {
     if (top < scrollTop || top + LINE_HEIGHT + head > scrollTop + clientHeight) this.element.scrollTop = Math.max(0, top - clientHeight / 3);
   }
 
+  scrollTo(top: number): void {
+    this.element.scrollTop = top;
+  }
+
   private indexOf(id: string | null): number {
     return this.lines.findIndex(line => line.kind === 'row' && line.row.id === id);
   }
 
   private print(printing: boolean): void {
     this.printing = printing;
-    this.shown = '';
+    this.redraw();
+  }
+
+  private redraw(): void {
+    for (const row of this.drawn.values()) row.remove();
+    this.drawn.clear();
     this.render();
   }
 
+  /** Makes the rows that came into sight, and only those. */
   private render(): void {
     const { scrollTop, clientHeight } = this.element;
     const first = this.printing ? 0 : Math.max(0, Math.floor(scrollTop / LINE_HEIGHT) - BEYOND);
     const last = this.printing ? this.lines.length : Math.min(this.lines.length, Math.ceil((scrollTop + clientHeight) / LINE_HEIGHT) + BEYOND);
-    const range = `${first} ${last}`;
-    if (range === this.shown) return;
-    this.shown = range;
-    this.body.replaceChildren(spacer(first), ...this.lines.slice(first, last).map((line, i) => this.line(line, first + i)), spacer(this.lines.length - last));
+    for (const [index, row] of this.drawn) {
+      if (first <= index && index < last) continue;
+      row.remove();
+      this.drawn.delete(index);
+    }
+    let next: Element = this.below;
+    for (let index = last - 1; index >= first; index--) {
+      const known = this.drawn.get(index);
+      const row = known ?? this.line(this.lines[index]!, index);
+      if (!known) {
+        this.drawn.set(index, row);
+        next.before(row);
+      }
+      next = row;
+    }
+    this.setSpace(this.above, first);
+    this.setSpace(this.below, Math.max(0, this.lines.length - last));
+  }
+
+  private setSpace(row: HTMLTableRowElement, lines: number): void {
+    row.style.height = `${lines * LINE_HEIGHT}px`;
+    row.hidden = lines === 0;
   }
 
   private line(line: Line, index: number): HTMLTableRowElement {
-    if (line.kind === 'heading') return html('tr', { class: 'heading', 'aria-rowindex': index + 2 }, html('th', { scope: 'rowgroup', colspan: COLUMNS.length }, `${line.title} (${line.count})`));
+    if (line.kind === 'heading') return html('tr', { class: 'heading', 'aria-rowindex': index + 2 }, html('th', { scope: 'rowgroup' }, `${line.title} (${line.count})`));
     const { row } = line;
     const classes = [row.id === this.selected ? 'selected' : '', row.id === this.current ? 'current' : '', row.tried ? 'moved' : ''].filter(Boolean).join(' ');
     return html('tr', { 'data-id': row.id, class: classes, 'aria-rowindex': index + 2, 'aria-selected': row.id === this.selected ? 'true' : undefined, 'aria-current': row.id === this.current ? 'location' : undefined }, ...COLUMNS.map(column => cell(row, column)));
@@ -129,9 +164,6 @@ export class Table {
   }
 }
 
-function spacer(lines: number): HTMLTableRowElement {
-  const row = html('tr', { class: 'spacer', 'aria-hidden': 'true' }, html('td', { colspan: COLUMNS.length }));
-  row.style.height = `${lines * LINE_HEIGHT}px`;
-  row.hidden = lines === 0;
-  return row;
+function spacer(): HTMLTableRowElement {
+  return html('tr', { class: 'spacer', 'aria-hidden': 'true' }, html('td'));
 }

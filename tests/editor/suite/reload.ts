@@ -1,0 +1,43 @@
+/** In a session of its own: when the window is loaded anew, its tests begin anew too. */
+import * as vscode from 'vscode';
+import { eventually, expect, finding, open } from '../support/editor.js';
+import { ask } from '../support/host.js';
+import { page } from '../support/page.js';
+import { test } from '../support/runner.js';
+
+const IN = { webview: true };
+
+/** Filter, sort, project and place of the sheet, as its page shows them. */
+function looks(): Promise<string> {
+  return page.evaluate<string>(`JSON.stringify([document.querySelector('input[type=search]').value, document.querySelector('#follow').checked, [...document.querySelectorAll('th[aria-sort]')].map(header => header.ariaSort).join(), Math.round(document.querySelector('.scroller').scrollTop), document.querySelector('.count').textContent])`, '.scroller');
+}
+
+function sheets(): number {
+  return vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs).filter(({ label }) => label === 'Margin Sheet').length;
+}
+
+test('the sheet comes back as it was when the window is loaded anew', async () => {
+  const before = await ask<string | null>('recall', { name: 'looks' });
+  if (before === null) {
+    await open('thermal.gus');
+    await finding('thermal.gus', 'failing-margin');
+    await vscode.commands.executeCommand('gusset.showMarginSheet');
+    await page.waitFor('tr[data-id]', IN);
+    await page.click('th[data-column=requirement] button', IN);
+    await page.click('th[data-column=requirement] button', IN);
+    await page.evaluate(`const field = document.querySelector('input[type=search]'); field.value = 'verified'; field.dispatchEvent(new Event('input', { bubbles: true })); document.querySelector('.scroller').scrollTop = 780; null`, '.scroller');
+    await eventually('a sheet that is not as it was at first', async () => { const seen = await looks(); return seen.includes('"verified"') && seen.includes('descending') && seen.includes(',780,'); }, looks);
+    // The editor keeps what a page remembers in its own time.
+    await new Promise(resolve => setTimeout(resolve, 1_500));
+    await ask('remember', { name: 'looks', value: await looks() });
+    // Nothing is heard of what ends with the window.
+    void vscode.commands.executeCommand('workbench.action.reloadWindow').then(undefined, () => undefined);
+    return new Promise(() => undefined);
+  }
+  await page.waitFor('tr[data-id]', IN);
+  let seen = '';
+  await eventually(`the sheet as before: ${before}`, async () => { seen = await looks(); return seen === before; }, () => seen);
+  expect(sheets() === 1, `${sheets()} sheets`);
+  await vscode.commands.executeCommand('gusset.showMarginSheet');
+  expect(sheets() === 1, 'a second sheet was opened beside the one that came back');
+}, 60_000);
