@@ -96,16 +96,14 @@ export class Arena {
         case Op.Multiply: values[i] = values[a[i]!]! * values[b[i]!]!; break;
         case Op.Divide: {
           const y = values[b[i]!]!;
-          values[i] = y === 0 ? NaN : values[a[i]!]! / y;
+          values[i] = values[a[i]!]! / y;
+          // Apart: a choice between the two would be kept as an object.
+          if (y === 0) values[i] = NaN;
           break;
         }
         case Op.Negate: values[i] = -values[a[i]!]!; break;
         case Op.Lookup: values[i] = lookup(this.tables[this.c[i]!]!, values[a[i]!]!); break;
-        case Op.SquareRoot: {
-          const x = values[a[i]!]!;
-          values[i] = x < 0 ? NaN : Math.sqrt(x);
-          break;
-        }
+        case Op.SquareRoot: values[i] = Math.sqrt(values[a[i]!]!); break;
         case Op.Power: {
           const x = values[a[i]!]!;
           const y = values[b[i]!]!;
