@@ -1,4 +1,4 @@
-import type { CodeLens, Command } from 'vscode-languageserver-types';
+import type { CodeLens, Range } from 'vscode-languageserver-types';
 import { printValue } from '../../engine/explain.js';
 import { isTemplate, STATUSES } from '../../engine/verification.js';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
@@ -13,7 +13,7 @@ interface Data { readonly uri: string; readonly entity: string; readonly name?: 
 /** Files looked at between two chances for others to come in between. */
 const FILES_AT_ONCE = 10;
 
-/** A line above each requirement, part and formula; what it says is found out when it comes into sight. */
+/** A line above each requirement, part and formula. A status is at hand; masses and uses are found out when they come into sight. */
 export default [
   feature('textDocument/codeLens', { codeLensProvider: { resolveProvider: true } }, context => {
     const lenses: CodeLens[] = [];
@@ -34,7 +34,8 @@ export default [
         const inner = key + (key ? '.' : '') + keyOf(child);
         const entity = root.entities.get(inner);
         if (!entity) continue;
-        if (entity.declaration === child && (entity.kind === 'requirement' || (entity.kind === 'part' && !isTemplate(entity)))) add(spanOf(child, 2), { entity: inner });
+        if (entity.declaration === child && !library && entity.kind === 'requirement') lenses.push(statusLens(context, entity, rangeOf(context.lines, spanOf(child, 2).start, spanOf(child, 2).end)));
+        if (entity.declaration === child && entity.kind === 'part' && !isTemplate(entity)) add(spanOf(child, 2), { entity: inner });
         if (trials && entity.declaration === child && child.checks.length > 0 && !isTemplate(entity)) trial('try a value', spanOf(child, 2).start, spanOf(child, 2).end);
         visit(child, inner);
       }
@@ -42,18 +43,16 @@ export default [
     for (const piece of root.piecesOf(context.file)) visit(piece.root, '');
     return lenses.sort((x, y) => x.range.start.line - y.range.start.line);
   }),
-  feature('codeLens/resolve', {}, async (context, lens: CodeLens) => lens.command ? lens : { ...lens, command: await commandOf(context, lens) }),
+  feature('codeLens/resolve', {}, async (context, lens: CodeLens) => lens.command ? lens : { ...lens, command: { title: await titleOf(context, lens.data as Data), command: '' } }),
 ];
 
 /** Commands of the extension; other editors show the words alone. */
 const TRY_VALUE = 'gusset.tryValue';
 const SHOW_SHEET = 'gusset.showMarginSheet';
 
-async function commandOf(context: FeatureContext, { data, range }: CodeLens): Promise<Command> {
-  const { uri, entity, name } = data as Data;
-  const title = await titleOf(context, data as Data);
-  const leads = context.settings.views && name === undefined && context.project.namespace.entities.get(entity)?.kind === 'requirement';
-  return leads ? { title, command: SHOW_SHEET, arguments: [{ uri, ...range.start }] } : { title, command: '' };
+function statusLens(context: FeatureContext, entity: Entity, range: Range): CodeLens {
+  const title = isTemplate(entity) ? instancesTitle(context, entity) : statusLine(context.project, entity) ?? '';
+  return { range, command: context.settings.views ? { title, command: SHOW_SHEET, arguments: [{ uri: context.uri(context.file), ...range.start }] } : { title, command: '' } };
 }
 
 async function titleOf(context: FeatureContext, { entity: key, name, library }: Data): Promise<string> {
@@ -61,8 +60,7 @@ async function titleOf(context: FeatureContext, { entity: key, name, library }: 
   const entity = library ? formulas.root : key === '' ? namespace.root : namespace.entities.get(key);
   if (!entity) return '';
   const item = name === undefined ? undefined : entity.values.get(name);
-  if (item) return usesTitle(context, entity, item);
-  return entity.kind === 'part' ? partTitle(context, entity) : isTemplate(entity) ? instancesTitle(context, entity) : statusLine(context.project, entity) ?? '';
+  return item ? usesTitle(context, entity, item) : entity.kind === 'part' ? partTitle(context, entity) : '';
 }
 
 async function usesTitle(context: FeatureContext, entity: Entity, item: ValueItem): Promise<string> {
