@@ -3,11 +3,13 @@
 var version = process.versions.node.split('.').map(Number);
 if (version[0] > 22 || (version[0] === 22 && version[1] >= 12)) {
   Promise.all([import('node:module'), import('node:v8')]).then(function (modules) {
-    // A check is over before most of its code is hot: compiled code is kept between runs, plain machine code made at once, and the
-    // optimizing compiler, which would take the second core from the collector, waits for what runs often.
     if (modules[0].enableCompileCache) modules[0].enableCompileCache();
-    modules[1].setFlagsFromString('--always-sparkplug');
-    modules[1].setFlagsFromString('--invocation-count-for-turbofan=20000');
+    if (process.argv[2] !== 'serve') {
+      // A check is over before most of its code is hot: plain machine code is made at once, and the optimizing compiler, which would
+      // take the second core from the collector, waits for what runs often.
+      modules[1].setFlagsFromString('--always-sparkplug');
+      modules[1].setFlagsFromString('--invocation-count-for-turbofan=20000');
+    }
     return import('./gusset.mjs');
   });
 } else {
