@@ -8,14 +8,15 @@ import type { Problem } from '../engine/elaboration.js';
 import type { DataRows } from '../engine/value.js';
 import { Verification, VerificationIndex, wordOf, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { causesOf } from '../findings/causes.js';
-import { RULES, wordMessage, type ConfigurationView, type FindingRule, type Found, type ProjectView, type Severity } from '../findings/index.js';
+import { RULES, type ConfigurationView, type FindingRule, type Found, type ProjectView, type Severity } from '../findings/index.js';
 import { librarySources } from '../library/generated/sources.js';
 import { isCalculated } from '../model/blocks.js';
-import { spanOf, type LoweredPiece, type ValueItem } from '../model/declaration.js';
+import type { LoweredPiece, ValueItem } from '../model/declaration.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
 import type { Table } from './csv.js';
 import { wantedConfigurations } from './configurations.js';
 import { FindingStore } from './finding-store.js';
+import { wordFindings, type Finding, type Severities } from './finding-words.js';
 import { readPieces, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
 import { Trial, type TrialValue } from './trial.js';
@@ -30,17 +31,7 @@ export interface ProjectOptions {
   readonly configurations?: readonly string[];
 }
 
-/** A finding as it is shown: worded, with its place in a file. */
-export interface Finding {
-  readonly code: string;
-  readonly severity: Severity;
-  readonly message: string;
-  readonly file: string;
-  readonly start: number;
-  readonly end: number;
-  readonly related: readonly { readonly message: string; readonly file: string; readonly start: number; readonly end: number }[];
-  readonly found: Found;
-}
+export type { Finding } from './finding-words.js';
 
 interface Source { readonly text: string; readonly pieces: readonly SourcePiece[] }
 
@@ -434,66 +425,11 @@ export class Project implements ProjectView, DataSource {
   /** The findings of one file, in order, each once. */
   findings(file: string): Finding[] {
     const source = this.sources.get(file);
-    if (!source) return [];
-    const findings: Finding[] = [];
-    for (const piece of source.pieces) {
-      for (const problem of piece.problems) findings.push(this.syntaxFinding(file, piece, 'syntax', problem.start, problem.end, { message: problem.message }));
-      for (const problem of piece.lowered.problems) findings.push(this.syntaxFinding(file, piece, problem.code, problem.start, problem.end, problem.data));
-    }
-    const broken = source.pieces.filter(piece => piece.problems.length > 0);
-    for (const found of this.mergeConfigurations(this.store.of(file))) {
-      const finding = this.word(found);
-      if (finding && !(FOLLOWING.has(finding.code) && isWithin(broken, finding.start))) findings.push(finding);
-    }
-    const seen = new Set<string>();
-    return findings.sort((x, y) => x.start - y.start || x.end - y.end || order(x.code, y.code) || order(x.message, y.message)).filter(finding => {
-      const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
-      return !seen.has(key) && seen.add(key);
-    });
+    return source ? wordFindings(file, source.pieces, this.store.of(file), [...this.views.keys()], this.severities) : [];
   }
 
-  /** What was found alike in several configurations is one finding; it names them only where not all are concerned. */
-  private mergeConfigurations(all: readonly Found[]): Found[] {
-    const groups = new Map<string, { found: Found; names: string[] }>();
-    for (const found of all) {
-      const { configuration = '', ...data } = found.data;
-      const { start, end } = spanOf(found.place.owner, found.place.id);
-      const key = JSON.stringify([found.code, start, end, data]);
-      const group = groups.get(key);
-      if (!group) groups.set(key, { found, names: [configuration] });
-      else if (!group.names.includes(configuration)) group.names.push(configuration);
-    }
-    return [...groups.values()].map(({ found, names }) => {
-      if (found.data['configuration'] === undefined) return found;
-      const named = [...this.views.keys()].filter(name => name !== null && names.includes(name));
-      const configuration = named.length === 0 || named.length === this.views.size ? '' : ` in configuration${named.length > 1 ? 's' : ''} ${named.join(', ')}`;
-      return { ...found, data: { ...found.data, configuration } };
-    });
-  }
-
-  private syntaxFinding(file: string, piece: SourcePiece, code: string, start: number, end: number, data: Readonly<Record<string, string>>): Finding {
-    const owner = { spans: [start, end], placement: piece.placement };
-    const found: Found = { code, place: { owner, id: 0 }, data };
-    return { ...(this.word(found) ?? this.plain(found, code)), file };
-  }
-
-  private plain(found: Found, code: string): Finding {
-    const { start, end } = spanOf(found.place.owner, found.place.id);
-    return { code, severity: 'error', message: found.data['message'] ?? code, file: found.place.owner.placement.file, start, end, related: [], found };
-  }
-
-  private word(found: Found): Finding | null {
-    const rule = RULES.get(found.code);
-    const severity = this.severityOf(found, rule?.severity ?? 'error');
-    if (severity === null) return null;
-    const { start, end } = spanOf(found.place.owner, found.place.id);
-    const message = wordFound(found);
-    const related = (found.related ?? []).map(({ place, message: text }) => ({ message: text, file: place.owner.placement.file, ...spanOf(place.owner, place.id) }));
-    return { code: found.code, severity, message, file: found.place.owner.placement.file, start, end, related, found };
-  }
-
-  /** Severities that the project gives to codes as of the day of judgement; null where a code is switched off. */
-  private severities: ReadonlyMap<string, Severity | null> = new Map();
+  /** As of the day of judgement. */
+  private severities: Severities = new Map();
 
   /** Reads them anew. Whether they moved: then findings of any file may be told otherwise. */
   private readSeverities(): boolean {
@@ -506,11 +442,6 @@ export class Project implements ProjectView, DataSource {
     }
     this.severities = now;
     return now.size !== before.size || [...now].some(([code, severity]) => !before.has(code) || before.get(code) !== severity);
-  }
-
-  private severityOf(found: Found, standard: Severity): Severity | null {
-    const own = this.severities.get(found.code);
-    return own === undefined ? found.severity ?? standard : own;
   }
 
   /** The result of a requirement in every configuration. */
@@ -536,31 +467,10 @@ function rulesOfKind(kind: string): readonly FindingRule[] {
   return rules;
 }
 
-/** What recovery from a syntax error may leave behind. */
-const FOLLOWING: ReadonlySet<string> = new Set(['stray-word', 'misplaced-statement', 'unused-name', 'nameless-block', 'unknown-block']);
 const PROJECT_RULES = [...RULES.values()].filter(rule => rule.onProject);
 const NOTHING: Found[] = [];
 const BASE = '(base)';
 const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
-
-function order(x: string, y: string): number {
-  return x < y ? -1 : x > y ? 1 : 0;
-}
-
-function isWithin(pieces: readonly SourcePiece[], offset: number): boolean {
-  return pieces.some(piece => offset >= piece.placement.start && offset <= piece.placement.start + piece.text.length);
-}
-
-/** The message of a finding, with that of its cause behind it. */
-function wordFound(found: Found): string {
-  const own = worded(found.code, found.data);
-  return found.cause ? `${own} ${worded(found.cause.code, found.cause.data)}`.replace(/ {2,}/g, ' ') : own;
-}
-
-function worded(code: string, data: Readonly<Record<string, string>>): string {
-  const rule = RULES.get(code);
-  return rule ? wordMessage(rule.message, data) : data['message'] ?? code;
-}
 
 function foundOf(problem: Problem): Found {
   return { code: problem.code, place: problem.place, data: problem.data, ...(problem.related ? { related: problem.related } : {}) };

@@ -106,9 +106,9 @@ describe('what it tells', () => {
 
   it('stays quick with a quote that stays open in a large file', () => {
     const source = `x,y\n1,"2\n${'3,4\n'.repeat(2 ** 23)}`;
-    const start = performance.now();
+    const start = process.cpuUsage();
     expect(problems(source, ['x']).map(problem => problem.at)).toEqual([['quote', 2, null, null, 1], ['no-rows', 1, null, null, 1]]);
-    expect(performance.now() - start).toBeLessThan(5000);
+    expect(process.cpuUsage(start).user / 1e3).toBeLessThan(5000);
   });
 });
 
