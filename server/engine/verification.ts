@@ -78,6 +78,17 @@ export class VerificationIndex {
   }
 }
 
+/** Requirements of `next` that have other parents, children, evidence or waivers than before, or are new. */
+export function movedRelations(before: VerificationIndex, next: VerificationIndex): Set<Entity> {
+  const known = new Set(before.requirements);
+  const moved = (['parents', 'children', 'evidence', 'waivers'] as const).flatMap(relation => [...new Set([...before[relation].keys(), ...next[relation].keys()])].filter(requirement => !sameList(before[relation].get(requirement), next[relation].get(requirement))));
+  return new Set([...moved, ...next.requirements.filter(requirement => !known.has(requirement))]);
+}
+
+function sameList(x: readonly Entity[] = [], y: readonly Entity[] = []): boolean {
+  return x.length === y.length && x.every((entity, i) => entity === y[i]);
+}
+
 /** What stands in a `kind` is no requirement of its own; each instance is. */
 export function isTemplate(entity: Entity): boolean {
   for (let at: Entity | null = entity; at; at = at.parent) if (at.kind === 'kind') return true;

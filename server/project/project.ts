@@ -6,7 +6,7 @@ import { isNeeded, type Cell } from '../engine/cell.js';
 import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import type { Problem } from '../engine/elaboration.js';
 import type { DataRows } from '../engine/value.js';
-import { Verification, VerificationIndex, wordOf, type CheckResults, type RequirementResult } from '../engine/verification.js';
+import { movedRelations, Verification, VerificationIndex, wordOf, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { causesOf } from '../findings/causes.js';
 import { RULES, type ConfigurationView, type FindingRule, type Found, type ProjectView, type Severity } from '../findings/index.js';
 import { librarySources } from '../library/generated/sources.js';
@@ -254,10 +254,12 @@ export class Project implements ProjectView, DataSource {
     }
     const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
     const relations = structural && touchesRelations(change);
+    const before = this.index;
     this.base.update(change, undefined, [...this.changedData]);
-    if (relations || !this.index) this.index = new VerificationIndex(this.base);
-    for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, relations);
-    this.refreshTrial(change, relations || this.filesMoved);
+    if (relations || !this.index || (structural && movesRequirements(change))) this.index = new VerificationIndex(this.base);
+    const moved = before && before !== this.index && !relations ? movedRelations(before, this.index) : NOBODY;
+    for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, moved, relations);
+    this.refreshTrial(change, relations || this.index !== before || this.filesMoved);
     this.base.takeTouched();
     this.changedData.clear();
     this.gatherStructure(change, textChanged);
@@ -309,7 +311,7 @@ export class Project implements ProjectView, DataSource {
     }
   }
 
-  private updateConfiguration(name: string | null, overrides: Overrides, change: NamespaceChange, relations: boolean): void {
+  private updateConfiguration(name: string | null, overrides: Overrides, change: NamespaceChange, moved: ReadonlySet<Entity>, relations: boolean): void {
     let entry = this.views.get(name);
     if (!entry) {
       const evaluation = name === null ? this.base : new Evaluation(this.namespace, library(), this, name, this.base);
@@ -333,9 +335,9 @@ export class Project implements ProjectView, DataSource {
     const all = relations || settings !== entry.settings || this.filesMoved;
     entry.settings = settings;
     const affected = all ? new Set(index.requirements) : requirementsOf(touched, index, evaluation);
-    for (const entity of change.touched) if (entity.kind === 'requirement' && !all) affected.add(entity);
+    if (!all) for (const entity of around(index, [...moved, ...[...change.touched].filter(({ kind }) => kind === 'requirement')])) affected.add(entity);
     verification.refresh(index, { asOf: this.asOf, thinMargin: this.thinMargin }, touched, all);
-    for (const entity of affected) verification.forget(entity);
+    for (const entity of [...affected, ...change.removed]) verification.forget(entity);
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
     for (const cell of touched) this.gatherCell(entry.view, cell);
     for (const entity of change.touched.size > 0 || change.rootTouched ? [...change.touched, this.namespace.root] : change.touched) this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
@@ -478,11 +480,30 @@ function foundOf(problem: Problem): Found {
 
 const NO_CHANGE: NamespaceChange = { names: new Set(), fields: new Map(), formulas: new Set(), removed: [], added: [], touched: new Set(), rootTouched: false };
 
-/** Whether a change may have moved who verifies, waives or descends from whom. */
+/** Whether a change may have moved who verifies or waives what. */
 function touchesRelations(change: NamespaceChange): boolean {
   const relational = (entity: Entity): boolean => entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'article' || entity.kind === 'part' && entity.base !== null;
-  return change.added.some(entity => entity.kind === 'requirement') || change.removed.some(entity => entity.kind === 'requirement') || [...change.touched].some(relational) || [...change.touched].some(entity => entity.kind === 'requirement' && parentsMoved(entity));
+  return [...change.touched].some(relational);
 }
+
+/** Whether requirements came, went, or have other parents. */
+function movesRequirements(change: NamespaceChange): boolean {
+  const isRequirement = (entity: Entity): boolean => entity.kind === 'requirement';
+  return change.added.some(isRequirement) || change.removed.some(isRequirement) || [...change.touched].some(entity => isRequirement(entity) && parentsMoved(entity));
+}
+
+/** Requirements with those above them, whose status is the worst of theirs, and those below, for which what is said above counts as well. */
+function around(index: VerificationIndex, requirements: readonly Entity[]): ReadonlySet<Entity> {
+  const closure = (relation: ReadonlyMap<Entity, readonly Entity[]>): Set<Entity> => {
+    const found = new Set(requirements);
+    for (const entity of found) for (const next of relation.get(entity) ?? []) found.add(next);
+    return found;
+  };
+  const known = new Set(index.requirements);
+  return new Set([...closure(index.parents), ...closure(index.children)].filter(entity => known.has(entity)));
+}
+
+const NOBODY: ReadonlySet<Entity> = new Set();
 
 const parentsBefore = new WeakMap<Entity, string>();
 function parentsMoved(entity: Entity): boolean {

@@ -242,3 +242,18 @@ test('what a check rests on follows when it comes to nothing', () => {
   edit('a.gus', '2 mm', '2 kg');
   expect(swept()).toEqual(['Pull']);
 });
+
+test('a test that is asked for above, or no longer, is told below', () => {
+  texts.set('a.gus', 'project R "R" { date = 2027-01-01 }\nfactors F "" { class = metal   tested = yes   ultimate = 1.4 }\nload Pull "" { axial = 1 g0 }\nrequirement SYS-1 "It shall hold." { verify by test }\nrequirement SUB-1 "It shall hold." { parent SYS-1   verify by analysis }\nrequirement STR-1 "It shall hold." { parent SUB-1   check ultimate for L in [Pull]: F.ultimate * 1 kg * L.axial <= 30 N   verify by analysis }\n');
+  project = openTexts({ 'a.gus': texts.get('a.gus')! });
+  const codes = (): string[] => project.findings('a.gus').map(finding => finding.code);
+  expect(codes()).not.toContain('factor-untested');
+  edit('a.gus', 'verify by test', 'verify by inspection');
+  expect(codes()).toContain('factor-untested');
+  edit('a.gus', 'verify by inspection', 'verify by test');
+  expect(codes()).not.toContain('factor-untested');
+  edit('a.gus', 'requirement SYS-1', 'requirement SYS-2');
+  expect(codes()).toContain('factor-untested');
+  edit('a.gus', 'requirement SYS-2', 'requirement SYS-1');
+  expect(codes()).not.toContain('factor-untested');
+});
