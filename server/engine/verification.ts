@@ -2,7 +2,7 @@
 import { compact } from '../base/index.js';
 import type { Method } from '../model/declaration.js';
 import type { Reference } from '../model/expression.js';
-import type { Entity } from '../model/namespace.js';
+import { byPlace, type Entity } from '../model/namespace.js';
 import { DIMENSIONLESS } from '../units/index.js';
 import type { Cell } from './cell.js';
 import type { Evaluation } from './evaluation.js';
@@ -55,6 +55,7 @@ export function worstStatus(statuses: Iterable<Status>): Status {
 
 /** Requirements, evidence and waivers of one namespace, indexed by what they are about. */
 export class VerificationIndex {
+  /** In no order that an edit keeps. */
   readonly requirements: readonly Entity[];
   readonly children = new Map<Entity, Entity[]>();
   readonly parents = new Map<Entity, Entity[]>();
@@ -76,6 +77,11 @@ export class VerificationIndex {
       for (const entity of namespace.ofKind(kind)) for (const target of entity.declaration.targets) for (const requirement of resolveRequirement(evaluation, target)) push(into, requirement, entity);
     }
   }
+}
+
+/** Requirements in the order in which they are written. */
+export function requirementsInOrder({ requirements }: VerificationIndex): Entity[] {
+  return requirements.toSorted(byPlace);
 }
 
 /** Requirements of `next` that have other parents, children, evidence or waivers than before, or are new. */

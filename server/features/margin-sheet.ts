@@ -1,6 +1,7 @@
 /** The margin sheet of a project: a row a check, in the configuration where it is worst, with what a trial makes of it. */
 import type { Cell } from '../engine/cell.js';
 import type { CheckResult } from '../engine/margin.js';
+import { requirementsInOrder } from '../engine/verification.js';
 import { spanOf, type ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';
@@ -41,7 +42,7 @@ const AT_ONCE = 50;
 /** Every check of every requirement; `id` is the requirement's key and the check's number. */
 async function rowsOf(context: FeatureContext, project: Project): Promise<Map<string, SheetRow>> {
   const rows = new Map<string, SheetRow>();
-  for (const [n, entity] of project.view.verification.index.requirements.entries()) {
+  for (const [n, entity] of requirementsInOrder(project.view.verification.index).entries()) {
     if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
     const worst = worstResult(project, entity);
     if (!worst) continue;

@@ -1,7 +1,7 @@
 /** What the views of an editor show of a project. */
 import { caseName, type CheckResult } from '../engine/margin.js';
 import { printSides } from '../engine/explain.js';
-import { isTemplate, wordOf } from '../engine/verification.js';
+import { isTemplate, requirementsInOrder, wordOf } from '../engine/verification.js';
 import { spanOf, type Declaration } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
@@ -50,7 +50,7 @@ const AT_ONCE = 50;
 
 async function requirementsOf(context: FeatureContext, project: Project): Promise<RequirementOverview[]> {
   const found: RequirementOverview[] = [];
-  for (const [n, entity] of project.view.verification.index.requirements.entries()) {
+  for (const [n, entity] of requirementsInOrder(project.view.verification.index).entries()) {
     if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
     const overview = requirementOverview(context, project, entity);
     if (overview) found.push(overview);

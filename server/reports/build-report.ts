@@ -7,7 +7,7 @@ import { citationText, distanceSymbol, factorChain, printSides, printValue } fro
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
 import type { Evaluation } from '../engine/evaluation.js';
 import { partMembers } from '../engine/mass.js';
-import { nameOf, worstStatus, type RequirementResult } from '../engine/verification.js';
+import { nameOf, requirementsInOrder, worstStatus, type RequirementResult } from '../engine/verification.js';
 import type { Place, Quantity, Value } from '../engine/value.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
@@ -48,7 +48,7 @@ class Lines implements Positions {
 export function buildReport(project: Project, request: ReportRequest): CheckReport {
   const lines = new Lines(project);
   const entity = project.projectEntity;
-  const requirements = project.view.verification.index.requirements.map(requirement => requirementReport(project, requirement, lines, request));
+  const requirements = requirementsInOrder(project.view.verification.index).map(requirement => requirementReport(project, requirement, lines, request));
   const diagnostics = project.files.flatMap(file => project.findings(file).map(finding => diagnosticReport(finding, lines)));
   const base = {
     schema: 'gusset-check-report/1' as const, tool: { name: 'gusset' as const, version: request.version },
