@@ -71,9 +71,11 @@ export class TrialBar {
       if (event.key === 'Escape') this.clear();
     });
     remove.addEventListener('click', () => {
+      const beside = element.nextElementSibling ?? element.previousElementSibling;
       this.fields.delete(name);
       element.remove();
       this.changed();
+      (beside?.querySelector('input') ?? this.start).focus();
     });
     const field = { name, written, input, message, element, was };
     this.fields.set(name, field);
@@ -105,8 +107,10 @@ export class TrialBar {
     this.element.hidden = !running;
   }
 
-  /** Ends the trial: no field is left. */
+  /** Ends the trial: no field is left, and keys go on at the button that begins one. A button that was disabled has lost the focus to the page. */
   clear(): void {
+    const focused = document.activeElement;
+    if (document.hasFocus() && (focused === document.body || this.element.contains(focused))) this.start.focus();
     for (const { element } of this.fields.values()) element.remove();
     this.fields.clear();
     this.changed();
