@@ -25,6 +25,8 @@ export class TrialBar {
   readonly start = html('button', { type: 'button', class: 'start', title: 'Tries another value for the one at the cursor of the editor; the text stays as it is' }, 'Try a value');
   readonly element: HTMLElement;
   private timer = 0;
+  /** Until the first sheet: later ones may have been on their way when a field was taken back. */
+  private restoring = true;
   private wanted: HTMLInputElement | null = null;
 
   constructor(private readonly events: TrialEvents) {
@@ -119,10 +121,12 @@ export class TrialBar {
   /** What the values come to; fields that a reload lost are made again. */
   show({ trial, mass }: Sheet, rows: Iterable<SheetRow>): void {
     for (const { name, text, written } of trial.values) {
-      const field = this.fields.get(name) ?? this.made(name, text, []);
+      const field = this.fields.get(name) ?? (this.restoring ? this.made(name, text, []) : null);
+      if (!field) continue;
       field.written = written;
       field.was.textContent = `written ${written}`;
     }
+    this.restoring = false;
     for (const field of this.fields.values()) field.message.textContent = trial.problems.find(problem => problem.name === field.name)?.message ?? '';
     this.setRunning(this.fields.size > 0);
     this.apply.disabled = trial.values.length === 0 || trial.problems.length > 0;
