@@ -18,8 +18,8 @@ export type ToPage =
   /** For saving as pixels, which know no theme. */
   | { readonly kind: 'pixels'; readonly name: string; readonly svg: string }
   | { readonly kind: 'spectra'; readonly loads: readonly string[] }
-  /** What was tried stands in the texts now. */
-  | { readonly kind: 'applied' }
+  /** What was tried stands in the texts now, or was dropped. */
+  | { readonly kind: 'trialEnded' }
   /** A value that may be tried: its field is to be filled in. */
   | { readonly kind: 'tryable'; readonly name: string; readonly written: string; readonly choices: readonly string[] };
 

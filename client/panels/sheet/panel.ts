@@ -36,7 +36,7 @@ export function activateMarginSheet(context: vscode.ExtensionContext, link: Serv
       await show().tryAtCursor();
     }),
     vscode.commands.registerCommand('gusset.applyTrial', () => open?.apply()),
-    vscode.commands.registerCommand('gusset.dropTrial', () => open?.tryValues([])),
+    vscode.commands.registerCommand('gusset.dropTrial', () => open?.drop()),
     vscode.window.registerWebviewPanelSerializer(viewType, { deserializeWebviewPanel: panel => { adopt(panel); return Promise.resolve(); } }),
     { dispose: () => open?.dispose() },
   );
@@ -194,8 +194,13 @@ class MarginSheet implements vscode.Disposable {
       for (const { range, newText } of edits) edit.replace(vscode.Uri.parse(uri), new vscode.Range(range.start.line, range.start.character, range.end.line, range.end.character), newText);
     }
     if (edit.size === 0 || !await vscode.workspace.applyEdit(edit)) return;
+    await this.drop();
+  }
+
+  /** Ends the trial: nothing is tried, and the page shows no field. */
+  async drop(): Promise<void> {
     await this.tryValues([]);
-    this.post({ kind: 'applied' });
+    this.post({ kind: 'trialEnded' });
   }
 
   // ---- files ------------------------------------------------------------------------------------------------------------

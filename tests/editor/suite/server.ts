@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import * as vscode from 'vscode';
+import { keepsNobodyOut } from '../support/access.js';
 import { eventually, expect, finding, noFinding, open, rangeOf, replace } from '../support/editor.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
@@ -78,6 +79,9 @@ test('a server that dies while it starts is told of once, leads to the log, and 
     // Time for the words of others too.
     await new Promise(resolve => setTimeout(resolve, 5_000));
     await vscode.commands.executeCommand('notifications.showList');
+    await vscode.commands.executeCommand('gusset.showMarginSheet');
+    await page.waitFor('.empty:has-text("The language server is not running")', { webview: true });
+    await keepsNobodyOut('.empty');
     const said = await page.evaluate<string[]>('[...document.querySelectorAll(".notifications-center .notification-list-item")].map(item => item.textContent)');
     await page.screenshot('server-stopped');
     expect(said.length === 1 && /The Gusset language server ended \d times in 3 minutes and stays stopped/.test(said[0]!) && said[0]!.includes('Show Log'), said.join('\n'));

@@ -20,7 +20,7 @@ async function hasRows(title: string, ...wanted: readonly string[]): Promise<rea
 async function calm(): Promise<void> {
   const settings = { 'window.autoDetectHighContrast': false, 'editor.minimap.enabled': false, 'editor.wordWrap': 'on', 'chat.disableAIFeatures': true, 'workbench.layoutControl.enabled': false, 'window.commandCenter': false, 'workbench.secondarySideBar.defaultVisibility': 'hidden' };
   for (const [name, value] of Object.entries(settings)) await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
-  for (const command of ['workbench.action.closeAuxiliaryBar', 'notifications.clearAll', 'workbench.action.closePanel']) await vscode.commands.executeCommand(command);
+  for (const command of ['workbench.action.closeAuxiliaryBar', 'notifications.clearAll', 'testing.clearTestResults', 'workbench.action.closePanel']) await vscode.commands.executeCommand(command);
 }
 
 test('the requirements are grouped by status, with the counts of the report', async () => {
@@ -117,4 +117,78 @@ test('a row leads to the margin sheet', async () => {
   await page.click(`${SIDEBAR} .monaco-list-row:has-text("THM-001") [aria-label^="Show in Margin Sheet"]`);
   await page.waitFor('tr[data-id]', { webview: true });
   expect(vscode.window.visibleTextEditors.some(editor => editor.document.uri.path.endsWith('thermal.gus')), 'the source is not open');
+});
+
+/** Presses a key until what has the focus in the window is named so; answers all that was passed. */
+async function keysTo(words: string, key: string): Promise<readonly string[]> {
+  const passed: string[] = [];
+  for (let count = 0; count < 30; count++) {
+    await page.press(key);
+    passed.push(await page.evaluate<string>('[document.activeElement.getAttribute("aria-label"), document.activeElement.textContent].filter(Boolean).join(" ")'));
+    if (passed.at(-1)!.includes(words)) return passed;
+  }
+  throw new Error(`${key} leads to no ${words}: ${passed.join(', ')}`);
+}
+
+const focusedRow = (): Promise<string> => page.evaluate<string>(`document.querySelector('${SIDEBAR} .monaco-list:focus-within .monaco-list-row.focused')?.textContent ?? ''`);
+
+/** Focuses a view and moves down to the row that holds `words`. */
+async function keysToRow(view: string, words: string): Promise<void> {
+  await vscode.commands.executeCommand(`${view}.focus`);
+  await page.press('Home');
+  let seen = '';
+  for (let count = 0; count < 40 && !seen.includes(words); count++) {
+    await page.press('ArrowDown');
+    // Rows below one that was unfolded come in their own time.
+    await new Promise(resolve => setTimeout(resolve, 30));
+    seen = await focusedRow();
+  }
+  expect(seen.includes(words), `the arrows lead to ${seen}, not to ${words}`);
+}
+
+/** What Enter on the focused row opens. */
+async function entered(file: string, words: string): Promise<void> {
+  await page.press('Enter');
+  await eventually(`${words} in ${file}`, () => {
+    const editor = vscode.window.activeTextEditor;
+    return editor?.document.uri.path.endsWith(file) && editor.document.lineAt(editor.selection.active.line).text.includes(words);
+  }, () => vscode.window.activeTextEditor?.document.uri.path);
+}
+
+test('keys unfold, fold and open rows of all three views', async () => {
+  await vscode.commands.executeCommand('gusset.requirements.focus');
+  await page.press('Home', 'ArrowLeft');
+  await eventually('folded', async () => !(await rows('Requirements')).some(row => row.startsWith('2 THM-001')), () => rows('Requirements'));
+  await page.press('ArrowRight');
+  await hasRows('Requirements', '2 THM-001 | failing -0.06 · Cutoff +axial +lateral, 45 °C');
+  await keysToRow('gusset.requirements', 'PAY-004');
+  await entered('payload.gus', 'PAY-004');
+  await keysToRow('gusset.massByPart', 'ObcBox');
+  await page.press('ArrowRight');
+  await eventually('the parts of the box', async () => (await rows('Mass by part')).some(row => row.startsWith('3 ')), () => rows('Mass by part'));
+  await entered('avionics.gus', 'ObcBox');
+  await vscode.commands.executeCommand('gusset.chain.focus');
+  await page.press('Home', 'ArrowRight');
+  await eventually('lots of the material', async () => (await rows('Evidence')).some(row => row.startsWith('2 ')), () => rows('Evidence'));
+  await entered('materials.gus', 'material');
+});
+
+test('keys reach the buttons of a view, its filter, and the sheet from a row', async () => {
+  await vscode.commands.executeCommand('gusset.requirements.focus');
+  await keysTo('Group Requirements by Part', 'Shift+Tab').catch(() => undefined);
+  const passed = await keysTo('Show Margin Sheet', 'ArrowRight');
+  expect(passed.some(each => each.includes('Filter Requirements')), passed.join(', '));
+  await keysTo('Filter Requirements', 'ArrowLeft');
+  await page.press('Enter');
+  await page.waitFor('.quick-input-widget input');
+  await page.type('tank wall');
+  await page.press('Enter');
+  await page.waitFor(`${SIDEBAR} :text("1 of 74 hold “tank wall”")`);
+  await vscode.commands.executeCommand('gusset.clearFilter');
+  await hasRows('Requirements', '1 Verified | 68');
+  await keysToRow('gusset.requirements', 'PRP-002');
+  await page.press('Shift+F10');
+  await page.waitFor('.monaco-menu [aria-label^="Show in Margin Sheet"]');
+  await page.press('ArrowDown', 'Enter');
+  await eventually('its row in the sheet', async () => (await page.text('tr.current td[data-column=requirement]', { webview: true }).catch(() => '')) === 'PRP-002');
 });

@@ -23,6 +23,7 @@ export class Detail {
   private tab: Tab = 'sweep';
   private row: SheetRow | null = null;
   private plot: Plot | null = null;
+  private loadsKnown = false;
 
   constructor(private readonly events: DetailEvents) {
     const list = html('div', { role: 'tablist', 'aria-label': 'Pictures' });
@@ -67,6 +68,7 @@ export class Detail {
   }
 
   setLoads(loads: readonly string[]): void {
+    this.loadsKnown = true;
     const before = this.loads.value;
     this.loads.replaceChildren(...loads.map(load => html('option', { value: load }, load)));
     if (loads.includes(before)) this.loads.value = before;
@@ -95,7 +97,7 @@ export class Detail {
     const subject = this.subject();
     this.showFacts();
     if (subject) this.events.draw(subject);
-    else this.show(null);
+    else if (this.tab !== 'spectrum' || this.loadsKnown) this.show(null);
   }
 
   /** A picture that has come; one that is no longer asked for is passed over. */

@@ -15,6 +15,8 @@ declare function acquireVsCodeApi(): { postMessage(message: FromPage): void; get
 
 /** A pause in scrolling after which the place is remembered, in milliseconds. */
 const SCROLL_REST = 100;
+/** The heading where no project gives its name. */
+const UNNAMED = 'Margin sheet';
 
 const editor = acquireVsCodeApi();
 const kept = editor.getState() ?? {};
@@ -35,7 +37,7 @@ class Page {
   private keeping = 0;
   private cursor: { readonly uri: string; readonly line: number } | null = null;
 
-  private readonly heading = html('h1');
+  private readonly heading = html('h1', {}, UNNAMED);
   private readonly about = html('p', { class: 'about' });
   private readonly projects = html('select', { 'aria-label': 'Project' });
   private readonly filter = html('input', { type: 'search', placeholder: 'Filter', 'aria-label': 'Filter rows by any of their words', value: this.view.filter });
@@ -44,6 +46,8 @@ class Page {
   private readonly following = html('input', { type: 'checkbox', id: 'follow' });
   private readonly count = html('span', { class: 'count', role: 'status' });
   private readonly empty = html('p', { class: 'empty' });
+  /** Why the table holds no row. */
+  private readonly none = html('p', { class: 'none muted' });
   private readonly content: HTMLElement;
   private readonly table = new Table({ sort: column => this.sort(column), select: row => this.select(row), open: row => this.post({ kind: 'open', location: row.location }), scrolled: top => this.keepScroll(top) });
   private readonly detail = new Detail({
@@ -64,7 +68,7 @@ class Page {
     this.projects.addEventListener('change', () => this.choose(this.projects.value));
     const movedLabel = html('label', { for: 'moved', class: 'check', id: 'moved-label' }, this.moved, 'moved by the trial');
     const tools = html('div', { class: 'tools', role: 'group', 'aria-label': 'What is shown' }, this.filter, this.status, movedLabel, html('label', { for: 'follow', class: 'check' }, this.following, 'follow the cursor'), this.count, copy);
-    this.content = html('div', { class: 'content' }, tools, this.trial.element, this.table.element, this.detail.element);
+    this.content = html('div', { class: 'content' }, tools, this.trial.element, this.none, this.table.element, this.detail.element);
     document.body.append(html('main', {}, html('header', {}, html('div', { class: 'title' }, this.heading, this.projects, this.trial.start), this.about), this.empty, this.content, html('footer', {}, 'A check aid: verify independently; the launch authority and licensed practice decide.')));
     this.content.hidden = true;
     this.projects.hidden = true;
@@ -86,7 +90,7 @@ class Page {
       case 'cursor': return this.moveCursor(message.uri, message.line);
       case 'plot': return this.detail.receive(message.subject, message.plot);
       case 'spectra': return this.detail.setLoads(message.loads);
-      case 'applied': return this.trial.clear();
+      case 'trialEnded': return this.trial.clear();
       case 'tryable': return this.trial.add(message.name, message.written, message.choices);
       case 'pixels': return void pixelsOf(message.svg).then(base64 => this.post({ kind: 'pixels', name: message.name, base64 }));
     }
@@ -103,7 +107,7 @@ class Page {
     this.sheet = sheet;
     this.project = project;
     this.rows = merged(this.rows, { ...sheet, rows: [...this.coming.splice(0), ...sheet.rows] });
-    this.heading.textContent = sheet.name || 'Margin sheet';
+    this.heading.textContent = sheet.name || UNNAMED;
     const { mass } = sheet;
     this.about.textContent = [
       sheet.revision && `revision ${sheet.revision}`, `as of ${sheet.asOf}`, sheet.configurations.join(', ') || 'base model',
@@ -127,6 +131,8 @@ class Page {
 
   private showEmpty(message: string): void {
     this.rows.clear();
+    this.heading.textContent = UNNAMED;
+    this.about.textContent = '';
     this.content.hidden = true;
     this.empty.hidden = false;
     this.empty.textContent = message;
@@ -147,6 +153,7 @@ class Page {
     const shown = lines.filter(line => line.kind === 'row').length;
     this.count.textContent = shown === this.rows.size ? `${shown} checks` : `${shown} of ${this.rows.size} checks`;
     this.table.show(lines, this.view.sort, this.view.descending);
+    this.none.textContent = shown > 0 ? '' : this.rows.size === 0 ? 'The project has no check yet: write a requirement with a check in it.' : 'No row is left by the filter and the status chosen above.';
     this.keep();
   }
 

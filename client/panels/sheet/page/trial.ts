@@ -25,6 +25,8 @@ export class TrialBar {
   readonly start = html('button', { type: 'button', class: 'start', title: 'Tries another value for the one at the cursor of the editor; the text stays as it is' }, 'Try a value');
   readonly element: HTMLElement;
   private timer = 0;
+  /** Until the first sheet: later ones may have been on their way when a field was taken back. */
+  private restoring = true;
   private wanted: HTMLInputElement | null = null;
 
   constructor(private readonly events: TrialEvents) {
@@ -71,9 +73,11 @@ export class TrialBar {
       if (event.key === 'Escape') this.clear();
     });
     remove.addEventListener('click', () => {
+      const beside = element.nextElementSibling ?? element.previousElementSibling;
       this.fields.delete(name);
       element.remove();
       this.changed();
+      (beside?.querySelector('input') ?? this.start).focus();
     });
     const field = { name, written, input, message, element, was };
     this.fields.set(name, field);
@@ -105,8 +109,10 @@ export class TrialBar {
     this.element.hidden = !running;
   }
 
-  /** Ends the trial: no field is left. */
+  /** Ends the trial: no field is left, and keys go on at the button that begins one. A button that was disabled has lost the focus to the page. */
   clear(): void {
+    const focused = document.activeElement;
+    if (document.hasFocus() && (focused === document.body || this.element.contains(focused))) this.start.focus();
     for (const { element } of this.fields.values()) element.remove();
     this.fields.clear();
     this.changed();
@@ -115,10 +121,12 @@ export class TrialBar {
   /** What the values come to; fields that a reload lost are made again. */
   show({ trial, mass }: Sheet, rows: Iterable<SheetRow>): void {
     for (const { name, text, written } of trial.values) {
-      const field = this.fields.get(name) ?? this.made(name, text, []);
+      const field = this.fields.get(name) ?? (this.restoring ? this.made(name, text, []) : null);
+      if (!field) continue;
       field.written = written;
       field.was.textContent = `written ${written}`;
     }
+    this.restoring = false;
     for (const field of this.fields.values()) field.message.textContent = trial.problems.find(problem => problem.name === field.name)?.message ?? '';
     this.setRunning(this.fields.size > 0);
     this.apply.disabled = trial.values.length === 0 || trial.problems.length > 0;
