@@ -99,7 +99,7 @@ async function bundleSuites(name, files, browser, address) {
 
 /** A result: passed without an error, failed with one; or figures of a benchmark. */
 function report({ name, milliseconds, error, figures: measured }) {
-  if (measured) return void Object.assign(figures, measured);
+  if (measured) return void (figures[name] = measured);
   counts[error ? 'failed' : 'passed']++;
   console.log(`${error ? 'FAILED' : 'ok    '} ${name}${milliseconds === undefined ? '' : ` (${(milliseconds / 1000).toFixed(1)} s)`}${error ? `\n       ${error.replaceAll('\n', '\n       ')}` : ''}`);
 }

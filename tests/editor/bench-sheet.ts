@@ -67,5 +67,5 @@ test('figures', async () => {
   await page.evaluate(`globalThis.sheets = 0; new MutationObserver(() => { if (${content}.ariaBusy === 'false') sheets++; }).observe(${content}, { attributeFilter: ['aria-busy'] }); null`, SHEET);
   const one = await edited(/t = \d\.\d mm/.exec(editor.document.getText())![0], 't = 0.3 mm', 'parts-0050.gus', 'sheets >= 1');
   const all = await edited('lateral = 2.8 g0', 'lateral = 2.9 g0', 'shared.gus', 'sheets >= 2');
-  await ask('report', { figures: { checks: CHECKS, lateAbove: LATE, seen, milliseconds: { 'command to first rows': opening, 'nothing done': idle, 'scrolled through all': scrolling, 'sorted by': sorting, filtered: filtering, 'edit that moves one row': one, 'edit that moves every row': all } } });
+  await ask('report', { name: 'sheet', figures: { checks: CHECKS, lateAbove: LATE, seen, milliseconds: { 'command to first rows': opening, 'nothing done': idle, 'scrolled through all': scrolling, 'sorted by': sorting, filtered: filtering, 'edit that moves one row': one, 'edit that moves every row': all } } });
 }, PATIENCE);
