@@ -131,7 +131,8 @@ class RequirementTests implements vscode.Disposable {
 
 function report(run: vscode.TestRun, item: vscode.TestItem, requirement: RequirementOverview): void {
   const { label, status, reasons } = requirement;
-  const place = requirement.check ?? requirement.location;
+  // At the requirement: behind its check stands the margin already.
+  const place = requirement.location;
   const location = new vscode.Location(vscode.Uri.parse(place.uri), rangeAt(place));
   run.appendOutput(`${[`${label}: ${verdict(requirement)}`, ...reasons.map(reason => `  ${reason}`)].join('\r\n')}\r\n`, location, item);
   switch (status) {
