@@ -319,7 +319,7 @@ export function solvesFor(evaluation: Evaluation, roots: readonly number[]): boo
     seen.add(node);
     const op = arena.op[node] as Op;
     if (op === Op.Reserve || op === Op.Root) return true;
-    stack.push(...arena.operands(node));
+    arena.pushOperands(node, stack);
   }
   return false;
 }

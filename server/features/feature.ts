@@ -79,3 +79,14 @@ export function rangeOf(lines: Lines, start: number, end: number): Range {
 export function locationOf(context: FeatureContext, file: string, start: number, end: number): { uri: string; range: Range } {
   return { uri: context.uri(file), range: rangeOf(context.linesOf(file), start, end) };
 }
+
+/** So few that the examples have such chances too. */
+const AT_ONCE = 50;
+
+/** Visits a long list with chances for a keystroke to come in between. */
+export async function inTurns<T>(context: Pick<FeatureContext, 'pause'>, list: readonly T[], visit: (item: T) => void): Promise<void> {
+  for (const [n, item] of list.entries()) {
+    if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
+    visit(item);
+  }
+}

@@ -9,7 +9,7 @@ import type { Project } from '../project/project.js';
 import { targetOf } from '../project/trial.js';
 import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../protocol/sheet.js';
 import { checkEntry, massLimit, predictedMass, revisionOf, titleText, type Positions } from '../reports/build-report.js';
-import type { FeatureContext } from './feature.js';
+import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
 type Body = SheetOutcome & Pick<SheetRow, 'mode' | 'configuration' | 'kind' | 'unit' | 'basis' | 'source' | 'factors' | 'cases'>;
@@ -36,16 +36,12 @@ function kindOf(check: CheckResult, kind: Exclude<SheetKind, 'undetermined'> | n
   return check.passes === null || kind === null ? 'undetermined' : kind;
 }
 
-/** Requirements looked at between two chances for a keystroke to come in between; so few that the examples have such chances too. */
-const AT_ONCE = 50;
-
 /** Every check of every requirement; `id` is the requirement's key and the check's number. */
 async function rowsOf(context: FeatureContext, project: Project): Promise<Map<string, SheetRow>> {
   const rows = new Map<string, SheetRow>();
-  for (const [n, entity] of requirementsInOrder(project.view.verification.index).entries()) {
-    if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
+  await inTurns(context, requirementsInOrder(project.view.verification.index), entity => {
     const worst = worstResult(project, entity);
-    if (!worst) continue;
+    if (!worst) return;
     entity.checks.forEach((item, i) => {
       const body = worstBody(project, project.configurations, entity, i);
       if (!body) return;
@@ -56,7 +52,7 @@ async function rowsOf(context: FeatureContext, project: Project): Promise<Map<st
         location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) }, requirementLine: context.linesOf(file).position(spanOf(entity.declaration, 0).start).line, tried: triedOutcome(project, entity, i, body),
       });
     });
-  }
+  });
   return rows;
 }
 

@@ -7,7 +7,7 @@ import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import type { ChainEntry, Location, PartOverview, ProjectCounts, ProjectOverview, RequirementOverview, Status } from '../protocol/overview.js';
 import { massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
-import type { FeatureContext } from './feature.js';
+import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
 export async function overviewOf(context: FeatureContext, project: Project): Promise<ProjectOverview> {
@@ -29,11 +29,10 @@ function milestonesOf(project: Project): ProjectOverview['milestones'] {
 
 export async function countsOf(context: FeatureContext, project: Project): Promise<ProjectCounts> {
   const requirements: Partial<Record<Status, number>> = {};
-  for (const [n, entity] of project.view.verification.index.requirements.entries()) {
-    if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
+  await inTurns(context, project.view.verification.index.requirements, entity => {
     const status = worstResult(project, entity)?.result.status;
     if (status) requirements[status] = (requirements[status] ?? 0) + 1;
-  }
+  });
   return { ...identityOf(context, project), requirements, parts: project.namespace.ofKind('part').filter(part => !isTemplate(part)).length, configurations: configurationNames(project).length };
 }
 
@@ -45,16 +44,12 @@ function configurationNames(project: Project): string[] {
   return project.configurations.map(view => view.name).filter(name => name !== null);
 }
 
-/** Requirements looked at between two chances for a keystroke to come in between; so few that the examples have such chances too. */
-const AT_ONCE = 50;
-
 async function requirementsOf(context: FeatureContext, project: Project): Promise<RequirementOverview[]> {
   const found: RequirementOverview[] = [];
-  for (const [n, entity] of requirementsInOrder(project.view.verification.index).entries()) {
-    if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
+  await inTurns(context, requirementsInOrder(project.view.verification.index), entity => {
     const overview = requirementOverview(context, project, entity);
     if (overview) found.push(overview);
-  }
+  });
   return found;
 }
 
