@@ -8,7 +8,7 @@ import type { ConfigurationView } from '../findings/index.js';
 import type { Project } from '../project/project.js';
 import { targetOf } from '../project/trial.js';
 import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../protocol/sheet.js';
-import { checkEntry, massLimit, predictedMass, revisionOf, titleText, type Positions } from '../reports/build-report.js';
+import { checkEntry, configurationNames, massLimit, predictedMass, revisionOf, titleText, type Positions } from '../reports/build-report.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
@@ -93,7 +93,7 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
   sent.set(project, { version, rows });
   const entity = project.projectEntity;
   return {
-    name: entity?.name ?? '', revision: revisionOf(project), asOf: project.asOf, configurations: project.configurations.map(view => view.name).filter(name => name !== null), version,
+    name: entity?.name ?? '', revision: revisionOf(project), asOf: project.asOf, configurations: configurationNames(project), version,
     rows: [...rows.values()].filter(row => base?.get(row.id) !== row), order: base ? [...rows.keys()] : null,
     mass: { predicted: predictedMass(project, project.view), limit: massLimit(project), tried: project.trial?.views[0] ? predictedMass(project, project.trial.views[0]) : null },
     trial: trialState(context),

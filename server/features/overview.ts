@@ -6,7 +6,7 @@ import { spanOf, type Declaration } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import type { ChainEntry, Location, PartOverview, ProjectCounts, ProjectOverview, RequirementOverview, Status } from '../protocol/overview.js';
-import { massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
+import { configurationNames, massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
@@ -38,10 +38,6 @@ export async function countsOf(context: FeatureContext, project: Project): Promi
 
 function identityOf(context: FeatureContext, project: Project): Pick<ProjectOverview, 'uri' | 'name'> {
   return { uri: context.uri(project.files[0] ?? ''), name: project.projectEntity?.name ?? 'No project block' };
-}
-
-function configurationNames(project: Project): string[] {
-  return project.configurations.map(view => view.name).filter(name => name !== null);
 }
 
 async function requirementsOf(context: FeatureContext, project: Project): Promise<RequirementOverview[]> {

@@ -53,10 +53,15 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
   const base = {
     schema: 'gusset-check-report/1' as const, tool: { name: 'gusset' as const, version: request.version },
     project: entity ? { name: entity.name, title: titleText(project.view, entity), revision: revisionOf(project) } : null,
-    asOf: project.asOf, configurations: project.configurations.map(view => view.name).filter(name => name !== null),
+    asOf: project.asOf, configurations: configurationNames(project),
     requirements, values: request.values.flatMap(name => valueReports(project, name)), mass: massReports(project), diagnostics,
   };
   return { ...base, totals: totalsOf(base, massLimit(project)) };
+}
+
+/** The configurations that are evaluated; none where there is the base model alone. */
+export function configurationNames(project: Project): string[] {
+  return project.configurations.map(view => view.name).filter(name => name !== null);
 }
 
 /** The revision that the project block names. */
