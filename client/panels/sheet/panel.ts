@@ -230,8 +230,8 @@ async function chooseValue(values: readonly Triable[]): Promise<Triable | undefi
   const entries = (own: boolean): ValueItem[] => values.filter(value => value.own === own).map(value => ({ label: own ? value.name.slice(value.name.lastIndexOf('.') + 1) : value.name, description: value.written.replace(/\s+/g, ' '), value }));
   const [own, others] = [entries(true), entries(false)];
   const separator = (label: string): vscode.QuickPickItem => ({ label, kind: vscode.QuickPickItemKind.Separator });
-  const items = [...(own.length > 0 ? [separator('of this part'), ...own] : []), ...(others.length > 0 ? [separator('elsewhere'), ...others] : [])];
-  const picked = await vscode.window.showQuickPick<vscode.QuickPickItem & Partial<ValueItem>>(items, { placeHolder: 'Value to try another for', matchOnDescription: true });
+  const items = [...(own.length > 0 ? [separator(vscode.l10n.t('of this part')), ...own] : []), ...(others.length > 0 ? [separator(vscode.l10n.t('elsewhere')), ...others] : [])];
+  const picked = await vscode.window.showQuickPick<vscode.QuickPickItem & Partial<ValueItem>>(items, { placeHolder: vscode.l10n.t('Value to try another for'), matchOnDescription: true });
   return picked?.value;
 }
 
