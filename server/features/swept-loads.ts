@@ -114,7 +114,8 @@ class SweptLoads {
     return value?.kind === 'formula' ? value.item : null;
   }
 
-  private valuesOf(entity: Entity, item: Item): Values | null {
+  /** What the expressions of an item come to, found once as long as nothing changes. */
+  valuesOf(entity: Entity, item: Item): Values | null {
     const known = this.values.get(item);
     if (known !== undefined) return known;
     const values = traced(this.project, entity, item);

@@ -5,7 +5,7 @@ import { spanOf, type Declaration, type Item } from '../model/declaration.js';
 import { walk, type Expression, type Reference } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
 import { LIBRARY, type Project } from '../project/project.js';
-import { annotationReferences, declarationSpan, entityOfItem, nameSpan, referencesOf, resolveReference, sameTarget, targetOf, targetOfItem, traced, type Spot, type Target } from './resolve.js';
+import { annotationReferences, declarationSpan, entityOfItem, nameSpan, referencesOf, resolveReference, sameTarget, targetOf, targetOfItem, type Spot, type Target } from './resolve.js';
 import { sweptLoads } from './swept-loads.js';
 
 /** What a name in an item means in some row or other of what it sweeps: a field of a load, that of every load there. */
@@ -24,7 +24,7 @@ function meaningsOf(project: Project, entity: Entity, item: Item, node: Expressi
 export function targetsOf(project: Project, spot: Spot | null): Target[] {
   if (!spot) return [];
   const { entity, item, node, target } = spot;
-  if (item && node?.kind === 'member') return meaningsOf(project, entity, item, node, traced(project, entity, item));
+  if (item && node?.kind === 'member') return meaningsOf(project, entity, item, node, sweptLoads(project).valuesOf(entity, item));
   return target ? [target] : [];
 }
 
@@ -52,12 +52,12 @@ export function* usesByFile(project: Project, targets: readonly Target[], files:
       if (item.path[item.path.length - 1] === name) add({ start: span.end - name.length, end: span.end }, [targetOfItem(project, entity, item)]);
     }
     for (const reference of annotationReferences(item)) visitReference(entity, item, item, reference);
-    let values: Map<number, Value> | null | undefined;
+    let values: ReadonlyMap<number, Value> | null | undefined;
     for (const root of expressionsOf(item)) {
       walk(root, node => {
         const named = nameSpan(item, node);
         if (!named || named.name.split('/')[0] !== name || (node.kind === 'name' && targets.every(wanted => meansAnother(entity, name, wanted)))) return;
-        values ??= traced(project, entity, item);
+        values ??= sweptLoads(project).valuesOf(entity, item);
         add({ start: named.start, end: named.start + name.length }, meaningsOf(project, entity, item, node, values));
       });
     }
@@ -115,7 +115,7 @@ function meansAnother(from: Entity, name: string, target: Target): boolean {
 /** What the names in an item lead to, each target with the places that name it. */
 export function targetsIn(project: Project, entity: Entity, item: Item): { readonly target: Target; readonly places: { start: number; end: number }[] }[] {
   const found: { target: Target; places: { start: number; end: number }[] }[] = [];
-  const values = traced(project, entity, item);
+  const values = sweptLoads(project).valuesOf(entity, item);
   for (const root of expressionsOf(item)) {
     walk(root, node => {
       const named = nameSpan(item, node);
