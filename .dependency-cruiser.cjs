@@ -14,12 +14,20 @@ const layerRules = Object.entries(layers).flatMap(([name, layer]) => {
   const packages = layer.packages.filter(each => each !== 'node:*').map(each => packagePaths[each] ?? `${each}/`);
   const rules = [
     {
-      name: `server/${name} looks down only`, severity: 'error', comment: layer.purpose, from,
+      name: `server/${name} looks down only`,
+      severity: 'error',
+      comment: layer.purpose,
+      from,
       to: { path: ours, pathNot: `^server/(${[name, ...layer.may].join('|')})/` },
     },
     {
-      name: `server/${name} uses its own packages only`, severity: 'error', from,
-      to: { dependencyTypes: packageKinds, ...(packages.length ? { pathNot: `node_modules/(${packages.join('|')})` } : {}) },
+      name: `server/${name} uses its own packages only`,
+      severity: 'error',
+      from,
+      to: {
+        dependencyTypes: packageKinds,
+        ...(packages.length ? { pathNot: `node_modules/(${packages.join('|')})` } : {}),
+      },
     },
   ];
   if (!layer.packages.includes('node:*')) {
@@ -31,8 +39,18 @@ const layerRules = Object.entries(layers).flatMap(([name, layer]) => {
 module.exports = {
   forbidden: [
     ...layerRules,
-    { name: 'every server folder has a level', severity: 'error', from: { path: '^server/', pathNot: `^server/(${Object.keys(layers).join('|')})/` }, to: {} },
-    { name: 'client sees message types only', severity: 'error', from: { path: '^client/' }, to: { path: '^server/', pathNot: '^server/protocol/' } },
+    {
+      name: 'every server folder has a level',
+      severity: 'error',
+      from: { path: '^server/', pathNot: `^server/(${Object.keys(layers).join('|')})/` },
+      to: {},
+    },
+    {
+      name: 'client sees message types only',
+      severity: 'error',
+      from: { path: '^client/' },
+      to: { path: '^server/', pathNot: '^server/protocol/' },
+    },
     { name: 'everything resolves', severity: 'error', from: {}, to: { couldNotResolve: true, pathNot: '^vscode$' } },
     { name: 'no cycles', severity: 'error', from: { pathNot: '/generated/' }, to: { circular: true } },
   ],
@@ -40,7 +58,10 @@ module.exports = {
     tsConfig: { fileName: 'tsconfig.json' },
     tsPreCompilationDeps: true,
     // Without these, packages that use "exports" are silently ignored.
-    enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['import', 'require', 'node', 'default', 'types'] },
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'require', 'node', 'default', 'types'],
+    },
     doNotFollow: { path: 'node_modules' },
   },
 };

@@ -1,7 +1,9 @@
+import stylistic from '@stylistic/eslint-plugin';
 import tseslint from 'typescript-eslint';
 
 const relativeImportWithoutExtension = {
-  selector: ':matches(ImportDeclaration, ExportNamedDeclaration, ExportAllDeclaration)[source.value=/^\\.{1,2}\\u002F(?!.*\\.(js|mjs|json)$)/]',
+  selector:
+    ':matches(ImportDeclaration, ExportNamedDeclaration, ExportAllDeclaration)[source.value=/^\\.{1,2}\\u002F(?!.*\\.(js|mjs|json)$)/]',
   message: 'Write the extension: a relative import ends in ".js".',
 };
 
@@ -9,7 +11,12 @@ export default tseslint.config(
   { ignores: ['out/', 'node_modules/', '.tools/', '**/generated/'] },
   tseslint.configs.recommended,
   {
+    plugins: { '@stylistic': stylistic },
     rules: {
+      '@stylistic/max-len': [
+        'error',
+        { code: 120, ignoreStrings: true, ignoreTemplateLiterals: true, ignoreRegExpLiterals: true },
+      ],
       eqeqeq: ['error', 'always', { null: 'ignore' }],
       'no-restricted-syntax': ['error', relativeImportWithoutExtension],
       'object-shorthand': 'error',

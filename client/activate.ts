@@ -16,7 +16,10 @@ import { activateMassByPart } from './views/mass.js';
 import { activateRequirements } from './views/requirements.js';
 import { activateWorkspaceFiles } from './workspace-files.js';
 
-export async function activateEverywhere(context: vscode.ExtensionContext, createClient: CreateClient): Promise<ServerLink> {
+export async function activateEverywhere(
+  context: vscode.ExtensionContext,
+  createClient: CreateClient,
+): Promise<ServerLink> {
   const link = new ServerLink(createClient, serverOptions);
   const state = new ProjectState(link);
   context.subscriptions.push(link, state);

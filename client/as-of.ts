@@ -1,4 +1,7 @@
-/** The date by which the projects are judged: each by its own, or for a while all by another. It lives in this window and leaves no trace. */
+/**
+ * The date by which the projects are judged: each by its own, or for a while all by another. It lives in this window
+ * and leaves no trace.
+ */
 import * as vscode from 'vscode';
 import { isCalendarDate } from '../server/protocol/calendar.js';
 import { settingsMessage } from '../server/protocol/messages.js';
@@ -19,7 +22,9 @@ export function activateAsOf(context: vscode.ExtensionContext, link: ServerLink,
   bar.command = 'gusset.judgeAsOf';
   bar.backgroundColor = new vscode.ThemeColor('statusBarItem.warningBackground');
   bar.color = new vscode.ThemeColor('statusBarItem.warningForeground');
-  bar.tooltip = vscode.l10n.t('Statuses, findings and expiry are shown as of this date, not as of the projects\u2019 own.');
+  bar.tooltip = vscode.l10n.t(
+    'Statuses, findings and expiry are shown as of this date, not as of the projects\u2019 own.',
+  );
   const judge = (date: string | null): void => {
     asked = date;
     if (date === null) bar.hide();
@@ -29,25 +34,54 @@ export function activateAsOf(context: vscode.ExtensionContext, link: ServerLink,
     }
     if (link.state === 'running') link.notify(settingsMessage, { asOf: date });
   };
-  context.subscriptions.push(bar, { dispose: () => { asked = null; } }, vscode.commands.registerCommand('gusset.judgeAsOf', async (date?: unknown) => {
-    const chosen = isCalendarDate(date) || date === null ? date : await chooseDate(await state.overview());
-    if (chosen !== undefined) judge(chosen);
-  }));
+  context.subscriptions.push(
+    bar,
+    {
+      dispose: () => {
+        asked = null;
+      },
+    },
+    vscode.commands.registerCommand('gusset.judgeAsOf', async (date?: unknown) => {
+      const chosen = isCalendarDate(date) || date === null ? date : await chooseDate(await state.overview());
+      if (chosen !== undefined) judge(chosen);
+    }),
+  );
 }
 
-interface DateItem extends vscode.QuickPickItem { readonly date: string | null | undefined }
+interface DateItem extends vscode.QuickPickItem {
+  readonly date: string | null | undefined;
+}
 
 /** The projects' own dates, today, their milestones, or any other day; undefined where nothing was chosen. */
 async function chooseDate(projects: readonly ProjectOverview[]): Promise<string | null | undefined> {
   const today = new Date().toLocaleDateString('sv');
-  const milestones = new Map(projects.flatMap(project => project.milestones).map(milestone => [`${milestone.name} ${milestone.date}`, milestone]));
+  const milestones = new Map(
+    projects
+      .flatMap(project => project.milestones)
+      .map(milestone => [`${milestone.name} ${milestone.date}`, milestone]),
+  );
   const items: DateItem[] = [
-    { label: vscode.l10n.t('Date of the revision'), description: [...new Set(projects.map(({ ownDate }) => ownDate))].join(', '), date: null },
+    {
+      label: vscode.l10n.t('Date of the revision'),
+      description: [...new Set(projects.map(({ ownDate }) => ownDate))].join(', '),
+      date: null,
+    },
     { label: vscode.l10n.t('Today'), description: today, date: today },
-    ...[...milestones.values()].map(({ name, title, date }) => ({ label: name, description: date, ...(title ? { detail: title } : {}), date })),
+    ...[...milestones.values()].map(({ name, title, date }) => ({
+      label: name,
+      description: date,
+      ...(title ? { detail: title } : {}),
+      date,
+    })),
     { label: vscode.l10n.t('Another date…'), date: undefined },
   ];
-  const picked = await vscode.window.showQuickPick(items, { placeHolder: vscode.l10n.t('Judge statuses, findings and expiry as of'), matchOnDescription: true });
+  const picked = await vscode.window.showQuickPick(items, {
+    placeHolder: vscode.l10n.t('Judge statuses, findings and expiry as of'),
+    matchOnDescription: true,
+  });
   if (!picked || picked.date !== undefined) return picked?.date;
-  return vscode.window.showInputBox({ prompt: vscode.l10n.t('Date by which expiry is judged, as 2027-04-20'), validateInput: text => isCalendarDate(text) ? null : vscode.l10n.t('Write a date of the calendar as 2027-04-20.') });
+  return vscode.window.showInputBox({
+    prompt: vscode.l10n.t('Date by which expiry is judged, as 2027-04-20'),
+    validateInput: text => (isCalendarDate(text) ? null : vscode.l10n.t('Write a date of the calendar as 2027-04-20.')),
+  });
 }

@@ -1,6 +1,11 @@
 /** The extension where the editor runs in a browser: the server is a web worker. */
 import * as vscode from 'vscode';
-import { BrowserMessageReader, BrowserMessageWriter, LanguageClient, type MessageTransports } from 'vscode-languageclient/browser';
+import {
+  BrowserMessageReader,
+  BrowserMessageWriter,
+  LanguageClient,
+  type MessageTransports,
+} from 'vscode-languageclient/browser';
 import { activateEverywhere } from './activate.js';
 import type { ServerLink } from './server-link.js';
 
@@ -20,7 +25,10 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
   const start = (): Promise<MessageTransports> => {
     worker?.terminate();
     worker = new Worker(module);
-    return Promise.resolve({ reader: new BrowserMessageReader(worker as Port), writer: new BrowserMessageWriter(worker as Port) });
+    return Promise.resolve({
+      reader: new BrowserMessageReader(worker as Port),
+      writer: new BrowserMessageWriter(worker as Port),
+    });
   };
   link = await activateEverywhere(context, options => new LanguageClient('gusset', 'Gusset', start, options));
 }

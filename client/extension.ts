@@ -1,4 +1,6 @@
-/** The extension where the editor runs on Node: the server is a process of its own. Says in one sentence when it can't. */
+/**
+ * The extension where the editor runs on Node: the server is a process of its own. Says in one sentence when it can't.
+ */
 import * as path from 'node:path';
 import * as vscode from 'vscode';
 import { LanguageClient, TransportKind, type ServerOptions } from 'vscode-languageclient/node';
@@ -16,7 +18,15 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     return;
   }
   const module = context.asAbsolutePath(path.join('out', 'gusset.mjs'));
-  const server: ServerOptions = { run: { module, args: ['serve'], transport: TransportKind.ipc }, debug: { module, args: ['serve'], transport: TransportKind.ipc, options: { execArgv: ['--nolazy', '--inspect=6009'] } } };
+  const server: ServerOptions = {
+    run: { module, args: ['serve'], transport: TransportKind.ipc },
+    debug: {
+      module,
+      args: ['serve'],
+      transport: TransportKind.ipc,
+      options: { execArgv: ['--nolazy', '--inspect=6009'] },
+    },
+  };
   activateTasks(context);
   link = await activateEverywhere(context, options => new LanguageClient('gusset', 'Gusset', server, options));
 }

@@ -4,11 +4,13 @@ import { libraryTextMessage } from '../server/protocol/messages.js';
 import type { ServerLink } from './server-link.js';
 
 export function activateLibraryDocuments(context: vscode.ExtensionContext, link: ServerLink): void {
-  context.subscriptions.push(vscode.workspace.registerTextDocumentContentProvider('gusset', {
-    async provideTextDocumentContent(uri, token) {
-      const text = await link.request(libraryTextMessage, { uri: uri.toString() }, token);
-      if (text === null) throw vscode.FileSystemError.FileNotFound(uri);
-      return text;
-    },
-  }));
+  context.subscriptions.push(
+    vscode.workspace.registerTextDocumentContentProvider('gusset', {
+      async provideTextDocumentContent(uri, token) {
+        const text = await link.request(libraryTextMessage, { uri: uri.toString() }, token);
+        if (text === null) throw vscode.FileSystemError.FileNotFound(uri);
+        return text;
+      },
+    }),
+  );
 }

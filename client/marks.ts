@@ -1,4 +1,6 @@
-/** The status of each requirement beside its line. What is older than the texts is faded until it has been judged again. */
+/**
+ * The status of each requirement beside its line. What is older than the texts is faded until it has been judged again.
+ */
 import * as vscode from 'vscode';
 import { STATUSES, requirementsMessage, type RequirementOverview } from '../server/protocol/overview.js';
 import { grouped } from './grouped.js';
@@ -9,7 +11,10 @@ import { setting } from './setting.js';
 import { rangeAt } from './views/looks.js';
 
 const MARKS: readonly Mark[] = [...STATUSES, 'thin'];
-const RULER: Readonly<Partial<Record<Mark, string>>> = { failing: 'editorOverviewRuler.errorForeground', thin: 'editorOverviewRuler.warningForeground' };
+const RULER: Readonly<Partial<Record<Mark, string>>> = {
+  failing: 'editorOverviewRuler.errorForeground',
+  thin: 'editorOverviewRuler.warningForeground',
+};
 
 export function activateMarks(context: vscode.ExtensionContext, link: ServerLink, state: ProjectState): void {
   context.subscriptions.push(new Marks(link, state));
@@ -25,16 +30,28 @@ class Marks implements vscode.Disposable {
     vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
       if (document.languageId !== 'gusset' || contentChanges.length === 0) return;
       const shown = this.shown.get(document);
-      if (shown) this.shown.set(document, shown.flatMap(requirement => contentChanges.reduce<readonly RequirementOverview[]>(moved, [requirement])));
+      if (shown)
+        this.shown.set(
+          document,
+          shown.flatMap(requirement => contentChanges.reduce<readonly RequirementOverview[]>(moved, [requirement])),
+        );
       this.fade();
     }),
     vscode.workspace.onDidCloseTextDocument(document => this.shown.delete(document)),
     vscode.window.onDidChangeVisibleTextEditors(() => void this.update()),
-    vscode.workspace.onDidChangeConfiguration(change => { if (change.affectsConfiguration('gusset.gutterMarks')) void this.update(); }),
+    vscode.workspace.onDidChangeConfiguration(change => {
+      if (change.affectsConfiguration('gusset.gutterMarks')) void this.update();
+    }),
   ];
 
-  constructor(private readonly link: ServerLink, state: ProjectState) {
-    this.disposables.push(state.onDidChange(() => void this.update()), link.onDidChangeState(() => this.fade()));
+  constructor(
+    private readonly link: ServerLink,
+    state: ProjectState,
+  ) {
+    this.disposables.push(
+      state.onDidChange(() => void this.update()),
+      link.onDidChangeState(() => this.fade()),
+    );
   }
 
   dispose(): void {
@@ -49,13 +66,19 @@ class Marks implements vscode.Disposable {
   }
 
   private async update(): Promise<void> {
-    const documents = new Set(setting<boolean>('gutterMarks') && this.link.state === 'running' ? editors().map(({ document }) => document) : []);
+    const documents = new Set(
+      setting<boolean>('gutterMarks') && this.link.state === 'running' ? editors().map(({ document }) => document) : [],
+    );
     for (const document of this.shown.keys()) if (!documents.has(document)) this.shown.delete(document);
     const { stamp } = this;
-    await Promise.all([...documents].map(async document => {
-      const requirements = await this.link.request(requirementsMessage, { textDocument: { uri: document.uri.toString() } }).catch(() => null);
-      if (stamp === this.stamp && !document.isClosed) this.shown.set(document, requirements ?? []);
-    }));
+    await Promise.all(
+      [...documents].map(async document => {
+        const requirements = await this.link
+          .request(requirementsMessage, { textDocument: { uri: document.uri.toString() } })
+          .catch(() => null);
+        if (stamp === this.stamp && !document.isClosed) this.shown.set(document, requirements ?? []);
+      }),
+    );
     if (stamp !== this.stamp) return;
     this.current = true;
     this.draw();
@@ -72,27 +95,48 @@ class Marks implements vscode.Disposable {
     }
   }
 
-  private place(editor: vscode.TextEditor, mark: Mark, faded: boolean, requirements: readonly RequirementOverview[]): void {
+  private place(
+    editor: vscode.TextEditor,
+    mark: Mark,
+    faded: boolean,
+    requirements: readonly RequirementOverview[],
+  ): void {
     const key = `${mark} ${faded}`;
     let type = this.types.get(key);
     if (!type && requirements.length === 0) return;
-    if (!type) this.types.set(key, type = decoration(mark, faded));
-    editor.setDecorations(type, requirements.map(({ location }) => rangeAt(location)));
+    if (!type) this.types.set(key, (type = decoration(mark, faded)));
+    editor.setDecorations(
+      type,
+      requirements.map(({ location }) => rangeAt(location)),
+    );
   }
 }
 
 function editors(): readonly vscode.TextEditor[] {
-  return vscode.window.visibleTextEditors.filter(({ document }) => document.languageId === 'gusset' && document.uri.scheme !== 'gusset');
+  return vscode.window.visibleTextEditors.filter(
+    ({ document }) => document.languageId === 'gusset' && document.uri.scheme !== 'gusset',
+  );
 }
 
 /** A requirement in its line after an edit; none where its name was overwritten. */
-function moved(requirements: readonly RequirementOverview[], { range, text }: vscode.TextDocumentContentChangeEvent): readonly RequirementOverview[] {
+function moved(
+  requirements: readonly RequirementOverview[],
+  { range, text }: vscode.TextDocumentContentChangeEvent,
+): readonly RequirementOverview[] {
   return requirements.flatMap(requirement => {
     const { location } = requirement;
     const at = rangeAt(location).start;
     if (at.isBefore(range.start)) return [requirement];
     if (at.isBefore(range.end)) return [];
-    return [{ ...requirement, location: { ...location, line: location.line + text.split('\n').length - 1 - (range.end.line - range.start.line) } }];
+    return [
+      {
+        ...requirement,
+        location: {
+          ...location,
+          line: location.line + text.split('\n').length - 1 - (range.end.line - range.start.line),
+        },
+      },
+    ];
   });
 }
 
@@ -101,7 +145,16 @@ function markOf({ status, thin }: RequirementOverview): Mark {
 }
 
 function decoration(mark: Mark, faded: boolean): vscode.TextEditorDecorationType {
-  const picture = (ground: Ground): vscode.ThemableDecorationRenderOptions => ({ gutterIconPath: markPicture(mark, ground, faded), gutterIconSize: 'contain' });
+  const picture = (ground: Ground): vscode.ThemableDecorationRenderOptions => ({
+    gutterIconPath: markPicture(mark, ground, faded),
+    gutterIconSize: 'contain',
+  });
   const ruler = faded ? undefined : RULER[mark];
-  return vscode.window.createTextEditorDecorationType({ light: picture('light'), dark: picture('dark'), ...(ruler ? { overviewRulerColor: new vscode.ThemeColor(ruler), overviewRulerLane: vscode.OverviewRulerLane.Left } : {}) });
+  return vscode.window.createTextEditorDecorationType({
+    light: picture('light'),
+    dark: picture('dark'),
+    ...(ruler
+      ? { overviewRulerColor: new vscode.ThemeColor(ruler), overviewRulerLane: vscode.OverviewRulerLane.Left }
+      : {}),
+  });
 }

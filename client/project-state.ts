@@ -1,7 +1,12 @@
 /** What is shown of the projects: asked for when it is looked at, and again when the server says that it settled. */
 import * as vscode from 'vscode';
 import { settledMessage, type Message } from '../server/protocol/messages.js';
-import { countsMessage, overviewMessage, type ProjectCounts, type ProjectOverview } from '../server/protocol/overview.js';
+import {
+  countsMessage,
+  overviewMessage,
+  type ProjectCounts,
+  type ProjectOverview,
+} from '../server/protocol/overview.js';
 import type { ServerLink } from './server-link.js';
 
 /** A large workspace is asked again only when the server has been left alone for so many times what an answer takes. */
@@ -32,18 +37,22 @@ export class ProjectState implements vscode.Disposable {
 
   constructor(private readonly link: ServerLink) {
     link.onNotification(settledMessage, () => this.afterRest());
-    this.disposables.push(link.onDidChangeState(now => {
-      this.settled = false;
-      this.isCurrent = now === 'stopped';
-      this.refresh();
-      if (now !== 'stopped') this.outdate();
-    }));
-    this.disposables.push(vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
-      if (document.languageId !== 'gusset' || contentChanges.length === 0) return;
-      // The server has other things to do while someone types, and says so when it is done.
-      clearTimeout(this.waiting);
-      this.outdate();
-    }));
+    this.disposables.push(
+      link.onDidChangeState(now => {
+        this.settled = false;
+        this.isCurrent = now === 'stopped';
+        this.refresh();
+        if (now !== 'stopped') this.outdate();
+      }),
+    );
+    this.disposables.push(
+      vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
+        if (document.languageId !== 'gusset' || contentChanges.length === 0) return;
+        // The server has other things to do while someone types, and says so when it is done.
+        clearTimeout(this.waiting);
+        this.outdate();
+      }),
+    );
   }
 
   /** Whether what is answered is as the texts are: nothing was changed since all settled. */
@@ -93,7 +102,7 @@ export class ProjectState implements vscode.Disposable {
   }
 
   private answer<Answer>(question: Question<Answer>): Promise<readonly Answer[]> {
-    const asked = this.asked.get(question.method) as Promise<readonly Answer[]> | undefined ?? this.ask(question);
+    const asked = (this.asked.get(question.method) as Promise<readonly Answer[]> | undefined) ?? this.ask(question);
     this.asked.set(question.method, asked);
     return asked;
   }
@@ -104,7 +113,12 @@ export class ProjectState implements vscode.Disposable {
       return [];
     }
     if (!this.settled) {
-      await new Promise<void>(resolve => { const listening = this.onDidChange(() => { listening.dispose(); resolve(); }); });
+      await new Promise<void>(resolve => {
+        const listening = this.onDidChange(() => {
+          listening.dispose();
+          resolve();
+        });
+      });
       return this.answer(question);
     }
     this.awaited++;
@@ -118,6 +132,6 @@ export class ProjectState implements vscode.Disposable {
     }
     // Where the text moved on meanwhile, what was known stands until the server settles again.
     if (answer) this.last.set(question.method, answer);
-    return this.last.get(question.method) as readonly Answer[] | undefined ?? [];
+    return (this.last.get(question.method) as readonly Answer[] | undefined) ?? [];
   }
 }

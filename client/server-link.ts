@@ -18,7 +18,10 @@ export class ServerLink implements vscode.Disposable {
   private readonly stateChanged = new vscode.EventEmitter<ServerState>();
   readonly onDidChangeState = this.stateChanged.event;
   // Evidence of any kind may come and go; only what is read can change.
-  private readonly watchers = [vscode.workspace.createFileSystemWatcher('**/*.{gus,csv}'), vscode.workspace.createFileSystemWatcher('**/*', false, true, false)];
+  private readonly watchers = [
+    vscode.workspace.createFileSystemWatcher('**/*.{gus,csv}'),
+    vscode.workspace.createFileSystemWatcher('**/*', false, true, false),
+  ];
   private readonly answers: ((client: BaseLanguageClient) => void)[] = [];
   /** One for each life of the server: a client whose server died while it started can't be started again. */
   private client: BaseLanguageClient | undefined;
@@ -28,7 +31,10 @@ export class ServerLink implements vscode.Disposable {
   private calm = new CalmFindings();
 
   /** `options` are read anew for each life of the server. */
-  constructor(private readonly createClient: CreateClient, private readonly options: () => ClientOptions) {}
+  constructor(
+    private readonly createClient: CreateClient,
+    private readonly options: () => ClientOptions,
+  ) {}
 
   get state(): ServerState {
     return this.currentState;
@@ -58,11 +64,17 @@ export class ServerLink implements vscode.Disposable {
     this.log.show();
   }
 
-  async request<Params, Result>(message: Message<Params, Result>, params: Params, token?: vscode.CancellationToken): Promise<Result> {
+  async request<Params, Result>(
+    message: Message<Params, Result>,
+    params: Params,
+    token?: vscode.CancellationToken,
+  ): Promise<Result> {
     await this.started;
     if (!this.client) throw new Error(vscode.l10n.t('The Gusset language server is not running.'));
     // A token that isn't there would be sent as a second parameter, in the place of the server's own.
-    return token ? this.client.sendRequest<Result>(message.method, params, token) : this.client.sendRequest<Result>(message.method, params);
+    return token
+      ? this.client.sendRequest<Result>(message.method, params, token)
+      : this.client.sendRequest<Result>(message.method, params);
   }
 
   /** Answers what the server asks; to be said before the start. */
@@ -114,7 +126,12 @@ export class ServerLink implements vscode.Disposable {
       // Where the server ended meanwhile, that was dealt with.
       if (this.client !== client) return;
       this.client = undefined;
-      this.giveUp(vscode.l10n.t('The Gusset language server did not start: {0}', error instanceof Error ? error.message : String(error)));
+      this.giveUp(
+        vscode.l10n.t(
+          'The Gusset language server did not start: {0}',
+          error instanceof Error ? error.message : String(error),
+        ),
+      );
     }
   }
 
@@ -124,7 +141,14 @@ export class ServerLink implements vscode.Disposable {
     const now = Date.now();
     this.endings = [...this.endings, now].filter(time => now - time < restartMinutes * 60_000);
     if (this.endings.length <= restartLimit) void this.start();
-    else this.giveUp(vscode.l10n.t('The Gusset language server ended {0} times in {1} minutes and stays stopped.', this.endings.length, restartMinutes));
+    else
+      this.giveUp(
+        vscode.l10n.t(
+          'The Gusset language server ended {0} times in {1} minutes and stays stopped.',
+          this.endings.length,
+          restartMinutes,
+        ),
+      );
   }
 
   private giveUp(message: string): void {

@@ -12,14 +12,19 @@ export function serverOptions(): ClientOptions {
 function changeable(): ClientOptions {
   const { kind } = vscode.window.activeColorTheme;
   const light = kind === vscode.ColorThemeKind.Light || kind === vscode.ColorThemeKind.HighContrastLight;
-  return { inlayHintsPerLine: setting<number>('inlayHintsPerLine'), pictures: setting<boolean>('hover.pictures') ? light ? 'light' : 'dark' : null };
+  return {
+    inlayHintsPerLine: setting<number>('inlayHintsPerLine'),
+    pictures: setting<boolean>('hover.pictures') ? (light ? 'light' : 'dark') : null,
+  };
 }
 
 /** Settings and theme are followed while the server runs. */
 export function activateSettings(context: vscode.ExtensionContext, link: ServerLink): void {
   const tell = (): void => link.notify(settingsMessage, changeable());
   context.subscriptions.push(
-    vscode.workspace.onDidChangeConfiguration(change => { if (change.affectsConfiguration(SECTION)) tell(); }),
+    vscode.workspace.onDidChangeConfiguration(change => {
+      if (change.affectsConfiguration(SECTION)) tell();
+    }),
     vscode.window.onDidChangeActiveColorTheme(tell),
   );
 }

@@ -1,4 +1,7 @@
-/** How things stand, in a line: counts of statuses in the status bar, the server's state beside the language, both as context for the views, and all of it as a report. */
+/**
+ * How things stand, in a line: counts of statuses in the status bar, the server's state beside the language, both as
+ * context for the views, and all of it as a report.
+ */
 import * as vscode from 'vscode';
 import { STATUSES, type ProjectCounts } from '../server/protocol/overview.js';
 import type { ProjectState } from './project-state.js';
@@ -9,9 +12,18 @@ export function activateStatus(context: vscode.ExtensionContext, link: ServerLin
   const bar = vscode.window.createStatusBarItem('gusset.counts', vscode.StatusBarAlignment.Left, 1);
   bar.name = vscode.l10n.t('Gusset Requirements');
   bar.command = 'gusset.requirements.focus';
-  const server = beside('gusset.server', vscode.l10n.t('Gusset Language Server'), '', { command: 'gusset.restartServer', title: vscode.l10n.t('Restart') });
-  const log = beside('gusset.log', vscode.l10n.t('Gusset Log'), vscode.l10n.t('What the server had to say'), { command: 'gusset.showLog', title: vscode.l10n.t('Show Log') });
-  const report = beside('gusset.report', vscode.l10n.t('Gusset Report'), vscode.l10n.t('Versions, settings, counts'), { command: 'gusset.copyReport', title: vscode.l10n.t('Copy Report') });
+  const server = beside('gusset.server', vscode.l10n.t('Gusset Language Server'), '', {
+    command: 'gusset.restartServer',
+    title: vscode.l10n.t('Restart'),
+  });
+  const log = beside('gusset.log', vscode.l10n.t('Gusset Log'), vscode.l10n.t('What the server had to say'), {
+    command: 'gusset.showLog',
+    title: vscode.l10n.t('Show Log'),
+  });
+  const report = beside('gusset.report', vscode.l10n.t('Gusset Report'), vscode.l10n.t('Versions, settings, counts'), {
+    command: 'gusset.copyReport',
+    title: vscode.l10n.t('Copy Report'),
+  });
   const showCounts = async (): Promise<void> => {
     const projects = await state.counts();
     if (state.current) showRequirements(bar, projects);
@@ -23,7 +35,10 @@ export function activateStatus(context: vscode.ExtensionContext, link: ServerLin
   };
   showServer(link.state);
   context.subscriptions.push(
-    bar, server, log, report,
+    bar,
+    server,
+    log,
+    report,
     link.onDidChangeState(showServer),
     state.onDidChange(() => void showCounts()),
     state.onDidOutdate(() => fade(bar)),
@@ -40,7 +55,9 @@ function showRequirements(bar: vscode.StatusBarItem, projects: readonly ProjectC
   const failing = counts.some(([status]) => status === 'failing');
   bar.text = `${failing ? '$(error) ' : ''}${countsText(counts)}`;
   bar.color = failing ? new vscode.ThemeColor('errorForeground') : undefined;
-  bar.tooltip = projects.map(project => `${project.name}: ${countsText(countedStatuses(project.requirements))}`).join('\n');
+  bar.tooltip = projects
+    .map(project => `${project.name}: ${countsText(countedStatuses(project.requirements))}`)
+    .join('\n');
   bar.show();
 }
 
@@ -66,19 +83,32 @@ function showState(item: vscode.LanguageStatusItem, state: ServerState): void {
   const { Information, Error } = vscode.LanguageStatusSeverity;
   item.busy = state === 'starting';
   item.severity = state === 'stopped' ? Error : Information;
-  item.text = { starting: vscode.l10n.t('Language server is starting'), running: vscode.l10n.t('Language server is running'), stopped: vscode.l10n.t('Language server is stopped') }[state];
+  item.text = {
+    starting: vscode.l10n.t('Language server is starting'),
+    running: vscode.l10n.t('Language server is running'),
+    stopped: vscode.l10n.t('Language server is stopped'),
+  }[state];
 }
 
 /** For a problem report: no text of a file, no path, no name of a project. */
-function reportText({ packageJSON }: vscode.Extension<unknown>, state: ServerState, projects: readonly ProjectCounts[]): string {
-  const settings = Object.keys((packageJSON as { contributes: { configuration: { properties: object } } }).contributes.configuration.properties);
+function reportText(
+  { packageJSON }: vscode.Extension<unknown>,
+  state: ServerState,
+  projects: readonly ProjectCounts[],
+): string {
+  const settings = Object.keys(
+    (packageJSON as { contributes: { configuration: { properties: object } } }).contributes.configuration.properties,
+  );
   const chosen = vscode.workspace.getConfiguration();
   return [
     `Gusset ${(packageJSON as { version: string }).version}`,
     `${vscode.env.appName} ${vscode.version}, ${vscode.env.uiKind === vscode.UIKind.Web ? 'web' : 'desktop'}${vscode.env.remoteName ? `, remote: ${vscode.env.remoteName}` : ''}`,
     `Language server: ${state}`,
     `Workspace folders: ${vscode.workspace.workspaceFolders?.length ?? 0}, ${vscode.workspace.isTrusted ? 'trusted' : 'not trusted'}`,
-    ...projects.map(({ requirements, parts, configurations }, index) => `Project ${index + 1}: ${sum(Object.values(requirements))} requirements (${countsText(countedStatuses(requirements)) || 'none'}), ${parts} parts, ${configurations} configurations`),
+    ...projects.map(
+      ({ requirements, parts, configurations }, index) =>
+        `Project ${index + 1}: ${sum(Object.values(requirements))} requirements (${countsText(countedStatuses(requirements)) || 'none'}), ${parts} parts, ${configurations} configurations`,
+    ),
     'Settings:',
     ...settings.map(name => `  ${name} = ${JSON.stringify(chosen.get(name))}`),
     '',

@@ -1,4 +1,7 @@
-/** Requirements in the platform's Testing view: parts are suites, files and milestones are tags, and results follow what is typed while the profile runs continuously. */
+/**
+ * Requirements in the platform's Testing view: parts are suites, files and milestones are tags, and results follow what
+ * is typed while the profile runs continuously.
+ */
 import * as vscode from 'vscode';
 import type { ProjectOverview, RequirementOverview } from '../server/protocol/overview.js';
 import type { ProjectState } from './project-state.js';
@@ -29,12 +32,23 @@ class RequirementTests implements vscode.Disposable {
 
   constructor(private readonly state: ProjectState) {
     // Nothing is asked for before the view is looked at.
-    this.controller.resolveHandler = item => item ? undefined : this.discovered ??= this.discover();
+    this.controller.resolveHandler = item => (item ? undefined : (this.discovered ??= this.discover()));
     this.controller.refreshHandler = () => this.discover();
-    this.controller.createRunProfile(vscode.l10n.t('Evaluate'), vscode.TestRunProfileKind.Run, (request, token) => this.run(request, token), true, undefined, true);
+    this.controller.createRunProfile(
+      vscode.l10n.t('Evaluate'),
+      vscode.TestRunProfileKind.Run,
+      (request, token) => this.run(request, token),
+      true,
+      undefined,
+      true,
+    );
     this.listening = vscode.Disposable.from(
-      state.onDidChange(() => { if (this.discovered) this.discovered = this.follow(); }),
-      state.onDidOutdate(() => { for (const [, item] of this.controller.items) item.busy = true; }),
+      state.onDidChange(() => {
+        if (this.discovered) this.discovered = this.follow();
+      }),
+      state.onDidOutdate(() => {
+        for (const [, item] of this.controller.items) item.busy = true;
+      }),
     );
   }
 
@@ -43,7 +57,7 @@ class RequirementTests implements vscode.Disposable {
     this.controller.dispose();
   }
 
-  // ---- items ------------------------------------------------------------------------------------------------------------
+  // ---- items --------------------------------------------------------------------------------------------------------
 
   private async discover(): Promise<void> {
     const projects = await this.state.overview();
@@ -57,7 +71,14 @@ class RequirementTests implements vscode.Disposable {
     for (const [id] of gone) items.delete(id);
     for (const want of wanted.values()) {
       const known = items.get(want.id);
-      const item = known && known.uri?.toString() === want.requirement?.location.uri ? known : this.controller.createTestItem(want.id, want.label, want.requirement && vscode.Uri.parse(want.requirement.location.uri));
+      const item =
+        known && known.uri?.toString() === want.requirement?.location.uri
+          ? known
+          : this.controller.createTestItem(
+              want.id,
+              want.label,
+              want.requirement && vscode.Uri.parse(want.requirement.location.uri),
+            );
       this.describe(item, want);
       if (item !== known) items.add(item);
       this.place(item.children, want.children);
@@ -78,11 +99,11 @@ class RequirementTests implements vscode.Disposable {
 
   private tag(name: string): vscode.TestTag {
     let tag = this.tags.get(name);
-    if (!tag) this.tags.set(name, tag = new vscode.TestTag(name));
+    if (!tag) this.tags.set(name, (tag = new vscode.TestTag(name)));
     return tag;
   }
 
-  // ---- runs -------------------------------------------------------------------------------------------------------------
+  // ---- runs ---------------------------------------------------------------------------------------------------------
 
   private async run(request: vscode.TestRunRequest, token: vscode.CancellationToken): Promise<void> {
     if (request.continuous) {
@@ -98,10 +119,15 @@ class RequirementTests implements vscode.Disposable {
     await this.discover();
     const watched = new Set<vscode.TestItem>();
     for (const request of this.continuous) {
-      const moved = this.among(request).filter(item => { watched.add(item); return this.reported.get(item) !== this.outcome(item); });
+      const moved = this.among(request).filter(item => {
+        watched.add(item);
+        return this.reported.get(item) !== this.outcome(item);
+      });
       if (moved.length > 0) this.report(new vscode.TestRunRequest(moved, undefined, request.profile, true), moved);
     }
-    const outdated = leaves(this.controller.items).filter(item => !watched.has(item) && this.reported.has(item) && this.reported.get(item) !== this.outcome(item));
+    const outdated = leaves(this.controller.items).filter(
+      item => !watched.has(item) && this.reported.has(item) && this.reported.get(item) !== this.outcome(item),
+    );
     for (const item of outdated) this.reported.delete(item);
     if (outdated.length > 0) this.controller.invalidateTestResults(outdated);
   }
@@ -125,7 +151,9 @@ class RequirementTests implements vscode.Disposable {
 
   private outcome(item: vscode.TestItem): string {
     const requirement = this.requirements.get(item);
-    return requirement ? [verdict(requirement), requirement.applied, requirement.allowable, ...requirement.reasons].join('\n') : '';
+    return requirement
+      ? [verdict(requirement), requirement.applied, requirement.allowable, ...requirement.reasons].join('\n')
+      : '';
   }
 }
 
@@ -134,12 +162,20 @@ function report(run: vscode.TestRun, item: vscode.TestItem, requirement: Require
   // At the requirement: behind its check stands the margin already.
   const place = requirement.location;
   const location = new vscode.Location(vscode.Uri.parse(place.uri), rangeAt(place));
-  run.appendOutput(`${[`${label}: ${verdict(requirement)}`, ...reasons.map(reason => `  ${reason}`)].join('\r\n')}\r\n`, location, item);
+  run.appendOutput(
+    `${[`${label}: ${verdict(requirement)}`, ...reasons.map(reason => `  ${reason}`)].join('\r\n')}\r\n`,
+    location,
+    item,
+  );
   switch (status) {
-    case 'failing': return run.failed(item, located(failure(requirement), location));
-    case 'undetermined': return run.errored(item, located(new vscode.TestMessage(sentence(requirement)), location));
-    case 'verified': return run.passed(item);
-    default: return run.skipped(item);
+    case 'failing':
+      return run.failed(item, located(failure(requirement), location));
+    case 'undetermined':
+      return run.errored(item, located(new vscode.TestMessage(sentence(requirement)), location));
+    case 'verified':
+      return run.passed(item);
+    default:
+      return run.skipped(item);
   }
 }
 
@@ -150,7 +186,9 @@ function placeOf({ check, location }: RequirementOverview): vscode.Range {
 
 function failure(requirement: RequirementOverview): vscode.TestMessage {
   const { allowable, applied } = requirement;
-  return allowable === null || applied === null ? new vscode.TestMessage(sentence(requirement)) : vscode.TestMessage.diff(sentence(requirement), allowable, applied);
+  return allowable === null || applied === null
+    ? new vscode.TestMessage(sentence(requirement))
+    : vscode.TestMessage.diff(sentence(requirement), allowable, applied);
 }
 
 function sentence(requirement: RequirementOverview): string {
@@ -171,7 +209,7 @@ function leaves(from: vscode.TestItem | vscode.TestItemCollection): vscode.TestI
   return from.children.size === 0 ? [from] : leaves(from.children);
 }
 
-// ---- what is wanted -------------------------------------------------------------------------------------------------------
+// ---- what is wanted -------------------------------------------------------------------------------------------------
 
 function wantedOf(projects: readonly ProjectOverview[]): ReadonlyMap<string, Wanted> {
   const roots = new Map<string, Wanted>();
@@ -195,6 +233,6 @@ function wantedOf(projects: readonly ProjectOverview[]): ReadonlyMap<string, Wan
 
 function suite(among: Map<string, Wanted>, id: string, label: string, description: string | undefined): Wanted {
   let known = among.get(id);
-  if (!known) among.set(id, known = { id, label, description, requirement: undefined, children: new Map() });
+  if (!known) among.set(id, (known = { id, label, description, requirement: undefined, children: new Map() }));
   return known;
 }

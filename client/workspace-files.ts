@@ -1,4 +1,6 @@
-/** Lets the server read a workspace that only the editor can reach. No path and no link leads out of a workspace folder. */
+/**
+ * Lets the server read a workspace that only the editor can reach. No path and no link leads out of a workspace folder.
+ */
 import * as vscode from 'vscode';
 import { toBase64 } from '../server/protocol/base64.js';
 import { fileExistsMessage, listFilesMessage, readFileMessage, type FileAddress } from '../server/protocol/messages.js';
@@ -19,13 +21,16 @@ export function activateWorkspaceFiles(link: ServerLink): void {
     if (!uri) return { problem: `${address.path} does not exist in the workspace.` };
     try {
       const { size } = await vscode.workspace.fs.stat(uri);
-      if (size > sizeLimit) return { problem: `${address.path} has ${megabytes(size)}, more than the ${megabytes(sizeLimit)} allowed here. Split it.` };
+      if (size > sizeLimit)
+        return {
+          problem: `${address.path} has ${megabytes(size)}, more than the ${megabytes(sizeLimit)} allowed here. Split it.`,
+        };
       return { base64: toBase64(await vscode.workspace.fs.readFile(uri)) };
     } catch {
       return { problem: `${address.path} could not be read.` };
     }
   });
-  link.onRequest(fileExistsMessage, async address => await fileInside(address) !== undefined);
+  link.onRequest(fileExistsMessage, async address => (await fileInside(address)) !== undefined);
 }
 
 /** The file at an address; undefined where there is none, or where the path or a link on the way leads elsewhere. */
@@ -35,7 +40,10 @@ async function fileInside({ folder, path }: FileAddress): Promise<vscode.Uri | u
   if (!uri || names.some(name => name === '' || name === '.' || name === '..' || name.includes('\\'))) return undefined;
   for (const [index, name] of names.entries()) {
     uri = vscode.Uri.joinPath(uri, name);
-    const type = await vscode.workspace.fs.stat(uri).then(information => information.type, () => undefined);
+    const type = await vscode.workspace.fs.stat(uri).then(
+      information => information.type,
+      () => undefined,
+    );
     if (type !== (index < names.length - 1 ? vscode.FileType.Directory : vscode.FileType.File)) return undefined;
   }
   return uri;
@@ -48,12 +56,16 @@ function workspaceFolder(address: string): vscode.Uri | undefined {
 
 /** Hidden folders, `node_modules` and links to folders are passed over. */
 async function collect(root: vscode.Uri, folder: string, paths: string[]): Promise<void> {
-  const entries = await vscode.workspace.fs.readDirectory(vscode.Uri.joinPath(root, folder)).then(all => all, () => []);
+  const entries = await vscode.workspace.fs.readDirectory(vscode.Uri.joinPath(root, folder)).then(
+    all => all,
+    () => [],
+  );
   for (const [name, type] of entries) {
     const path = folder ? `${folder}/${name}` : name;
     if (paths.length >= sourceLimit || name.startsWith('.') || name === 'node_modules') continue;
     if (type === vscode.FileType.File && name.endsWith('.gus')) paths.push(path);
-    else if (type === vscode.FileType.Directory && path.split('/').length <= depthLimit) await collect(root, path, paths);
+    else if (type === vscode.FileType.Directory && path.split('/').length <= depthLimit)
+      await collect(root, path, paths);
   }
 }
 

@@ -8,8 +8,18 @@ import { root } from './files.mjs';
 const outfile = join(root, 'out/bench.mjs');
 await build({ quiet: true });
 await bundle({
-  absWorkingDir: root, entryPoints: ['tests/bench/main.ts'], outfile,
-  bundle: true, platform: 'node', target: 'node22', format: 'esm', packages: 'external', logLevel: 'warning',
+  absWorkingDir: root,
+  entryPoints: ['tests/bench/main.ts'],
+  outfile,
+  bundle: true,
+  platform: 'node',
+  target: 'node22',
+  format: 'esm',
+  packages: 'external',
+  logLevel: 'warning',
 });
-const { status } = spawnSync(process.execPath, ['--expose-gc', outfile, ...process.argv.slice(2)], { cwd: root, stdio: 'inherit' });
+const { status } = spawnSync(process.execPath, ['--expose-gc', outfile, ...process.argv.slice(2)], {
+  cwd: root,
+  stdio: 'inherit',
+});
 process.exitCode = status ?? 1;

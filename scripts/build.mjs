@@ -5,11 +5,29 @@ import { build as bundle } from 'esbuild';
 import { root, whenChanged } from './files.mjs';
 import { generate } from './generate.mjs';
 
-const inputs = ['server', 'client', 'grammar', 'docs/findings', 'scripts', 'langium-config.json', 'package.json', 'package-lock.json'];
+const inputs = [
+  'server',
+  'client',
+  'grammar',
+  'docs/findings',
+  'scripts',
+  'langium-config.json',
+  'package.json',
+  'package-lock.json',
+];
 const outputs = ['out/cli.mjs', 'out/gusset.mjs', 'out/extension.cjs', 'out/extension-web.cjs', 'out/server-web.js'];
 // CommonJS packages inside an ES module bundle still ask for `require`.
-const requireShim = "import{createRequire as createRequire_}from'node:module';const require=createRequire_(import.meta.url);";
-const common = { absWorkingDir: root, bundle: true, platform: 'node', target: 'node22', sourcemap: true, logLevel: 'warning', legalComments: 'linked' };
+const requireShim =
+  "import{createRequire as createRequire_}from'node:module';const require=createRequire_(import.meta.url);";
+const common = {
+  absWorkingDir: root,
+  bundle: true,
+  platform: 'node',
+  target: 'node22',
+  sourcemap: true,
+  logLevel: 'warning',
+  legalComments: 'linked',
+};
 
 export async function build({ quiet = false } = {}) {
   process.chdir(root);
@@ -25,18 +43,36 @@ export async function build({ quiet = false } = {}) {
 /** Split, so that a command loads only what it needs: the language server stays out of a check. */
 async function bundleCommandLine() {
   const { metafile } = await bundle({
-    ...common, entryPoints: { gusset: 'server/cli/main.ts' }, format: 'esm', splitting: true, metafile: true,
-    minifyWhitespace: true, plugins: [lean], outdir: 'out', outExtension: { '.js': '.mjs' }, chunkNames: 'chunks/[name]-[hash]', banner: { js: requireShim },
+    ...common,
+    entryPoints: { gusset: 'server/cli/main.ts' },
+    format: 'esm',
+    splitting: true,
+    metafile: true,
+    minifyWhitespace: true,
+    plugins: [lean],
+    outdir: 'out',
+    outExtension: { '.js': '.mjs' },
+    chunkNames: 'chunks/[name]-[hash]',
+    banner: { js: requireShim },
   });
   removeStaleChunks(Object.keys(metafile.outputs));
 }
 
-/** What a check never uses and would pay for at its start: the whole protocol behind three names, and programs started as subcommands. */
+/**
+ * What a check never uses and would pay for at its start: the whole protocol behind three names, and programs started
+ * as subcommands.
+ */
 const lean = {
   name: 'lean',
   setup(build) {
-    build.onResolve({ filter: /^vscode-languageserver-protocol$/ }, ({ importer, resolveDir, kind }) => /node_modules\/langium\//.test(importer) ? build.resolve('vscode-jsonrpc', { resolveDir, kind, importer: 'lean' }) : undefined);
-    build.onResolve({ filter: /^node:child_process$/ }, ({ importer }) => /node_modules\/commander\//.test(importer) ? { path: 'no-programs', namespace: 'lean' } : undefined);
+    build.onResolve({ filter: /^vscode-languageserver-protocol$/ }, ({ importer, resolveDir, kind }) =>
+      /node_modules\/langium\//.test(importer)
+        ? build.resolve('vscode-jsonrpc', { resolveDir, kind, importer: 'lean' })
+        : undefined,
+    );
+    build.onResolve({ filter: /^node:child_process$/ }, ({ importer }) =>
+      /node_modules\/commander\//.test(importer) ? { path: 'no-programs', namespace: 'lean' } : undefined,
+    );
     build.onLoad({ filter: /.*/, namespace: 'lean' }, () => ({ contents: 'export default {};' }));
   },
 };
@@ -48,21 +84,45 @@ function removeStaleChunks(current) {
 }
 
 function bundleExtension() {
-  return bundle({ ...common, entryPoints: ['client/extension.ts'], outfile: 'out/extension.cjs', format: 'cjs', external: ['vscode'], minify: true });
+  return bundle({
+    ...common,
+    entryPoints: ['client/extension.ts'],
+    outfile: 'out/extension.cjs',
+    format: 'cjs',
+    external: ['vscode'],
+    minify: true,
+  });
 }
 
 /** The extension and its server where there is no Node: a CommonJS module and a classic worker. */
 function bundleWeb() {
   const web = { ...common, platform: 'browser', target: 'es2022', minify: true };
   return Promise.all([
-    bundle({ ...web, entryPoints: ['client/extension-web.ts'], outfile: 'out/extension-web.cjs', format: 'cjs', external: ['vscode'] }),
+    bundle({
+      ...web,
+      entryPoints: ['client/extension-web.ts'],
+      outfile: 'out/extension-web.cjs',
+      format: 'cjs',
+      external: ['vscode'],
+    }),
     bundle({ ...web, entryPoints: ['server/lsp/browser.ts'], outfile: 'out/server-web.js', format: 'iife' }),
   ]);
 }
 
 /** Pages of panels: a script and a style sheet each. */
 function bundlePages() {
-  return bundle({ ...common, platform: 'browser', target: 'es2022', minify: true, entryPoints: [{ in: 'client/panels/sheet/page/main.ts', out: 'margin-sheet' }, { in: 'client/panels/sheet/page/sheet.css', out: 'margin-sheet' }], outdir: 'out', format: 'iife' });
+  return bundle({
+    ...common,
+    platform: 'browser',
+    target: 'es2022',
+    minify: true,
+    entryPoints: [
+      { in: 'client/panels/sheet/page/main.ts', out: 'margin-sheet' },
+      { in: 'client/panels/sheet/page/sheet.css', out: 'margin-sheet' },
+    ],
+    outdir: 'out',
+    format: 'iife',
+  });
 }
 
 if (process.argv[1] === import.meta.filename) await build();

@@ -43,6 +43,11 @@ export async function whenChanged(name, inputs, outputs, action) {
 
 function hashOf(files) {
   const hash = createHash('sha256');
-  for (const file of files) hash.update(file).update('\0').update(readFileSync(join(root, file))).update('\0');
+  for (const file of files)
+    hash
+      .update(file)
+      .update('\0')
+      .update(readFileSync(join(root, file)))
+      .update('\0');
   return hash.digest('hex');
 }

@@ -1,7 +1,8 @@
 // The colours of the editor before the server answers: a TextMate grammar made from the words of the language.
 import { writeIfChanged } from './files.mjs';
 
-const { BLOCK_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } = await import('../server/syntax/words.ts');
+const { BLOCK_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } =
+  await import('../server/syntax/words.ts');
 
 const target = 'grammar/gusset.tmLanguage.json';
 
@@ -28,7 +29,13 @@ const oneOf = words => `(?:${[...words].toSorted().join('|')})`;
 const without = (words, ...others) => [...words].filter(word => !others.flat().includes(word));
 
 const includes = (...names) => names.map(name => ({ include: `#${name}` }));
-const captures = scopes => Object.fromEntries(Object.entries(scopes).map(([group, scope]) => [group, typeof scope === 'string' ? { name: `${scope}.gusset` } : scope]));
+const captures = scopes =>
+  Object.fromEntries(
+    Object.entries(scopes).map(([group, scope]) => [
+      group,
+      typeof scope === 'string' ? { name: `${scope}.gusset` } : scope,
+    ]),
+  );
 const match = (scope, pattern) => ({ name: `${scope}.gusset`, match: pattern });
 
 export function textMateGrammar() {
@@ -54,23 +61,37 @@ export function textMateGrammar() {
         patterns: [
           // requirement STR-010, part Bus, project "…"
           { match: `${blockWord}[ \\t]+(${LABEL})`, captures: captures({ 1: 'storage.type', 2: 'entity.name.label' }) },
-          { match: `${blockWord}[ \\t]+(?!(?:as|in)${WORD_END})(${NAME})(?![.(])`, captures: captures({ 1: 'storage.type', 2: 'entity.name.type' }) },
+          {
+            match: `${blockWord}[ \\t]+(?!(?:as|in)${WORD_END})(${NAME})(?![.(])`,
+            captures: captures({ 1: 'storage.type', 2: 'entity.name.type' }),
+          },
           { match: String.raw`${blockWord}(?=\s+"|\s*\{)`, captures: captures({ 1: 'storage.type' }) },
-          { match: `${WORD_START}(let|formula|unit)[ \\t]+(${NAME})(?=\\()`, captures: captures({ 1: 'storage.type', 2: 'entity.name.function' }) },
-          { match: `${WORD_START}(let|formula|unit)[ \\t]+(${NAME})`, captures: captures({ 1: 'storage.type', 2: 'variable.other.constant' }) },
+          {
+            match: `${WORD_START}(let|formula|unit)[ \\t]+(${NAME})(?=\\()`,
+            captures: captures({ 1: 'storage.type', 2: 'entity.name.function' }),
+          },
+          {
+            match: `${WORD_START}(let|formula|unit)[ \\t]+(${NAME})`,
+            captures: captures({ 1: 'storage.type', 2: 'variable.other.constant' }),
+          },
           // parent SYS-004, from L-2291
           {
             match: `${WORD_START}(${oneOf(labelWords)})[ \\t]+((?:${NAME}\\s*,\\s*)*${LABEL}(?:\\s*,\\s*(?:${LABEL}|${NAME}))*)`,
             captures: captures({ 1: 'keyword.other', 2: { patterns: includes('labels') } }),
           },
-          { match: `(?<![\\p{L}\\p{N}_])(result)\\s*(=)\\s*(${oneOf(RESULTS)})${WORD_END}`, captures: captures({ 1: 'variable.other.property', 2: 'keyword.operator', 3: 'constant.language.result' }) },
+          {
+            match: `(?<![\\p{L}\\p{N}_])(result)\\s*(=)\\s*(${oneOf(RESULTS)})${WORD_END}`,
+            captures: captures({ 1: 'variable.other.property', 2: 'keyword.operator', 3: 'constant.language.result' }),
+          },
           match('constant.language.status', `${WORD_START}${oneOf(STATUSES)}${ACTS}`),
           match('variable.other.property', String.raw`${NAME}(?=\s*=(?!=))`),
           match('keyword.other', `${WORD_START}${oneOf(without([...STATEMENT_WORDS, ...SUFFIX_WORDS], OPEN))}${ACTS}`),
           match('constant.language.level', `(?<=[ \\t])${oneOf(LEVEL_WORDS)}${ACTS}`),
         ],
       },
-      expressions: { patterns: includes('strings', 'dates', 'quantities', 'labelReferences', 'words', 'calls', 'operators') },
+      expressions: {
+        patterns: includes('strings', 'dates', 'quantities', 'labelReferences', 'words', 'calls', 'operators'),
+      },
       strings: {
         name: 'string.quoted.double.gusset',
         begin: '"',
@@ -88,12 +109,21 @@ export function textMateGrammar() {
         ],
       },
       labels: { patterns: [match('entity.name.label', LABEL)] },
-      labelReferences: { match: `(#)(${LABEL}|${NAME})`, captures: captures({ 1: 'punctuation.definition.label', 2: 'entity.name.label' }) },
+      labelReferences: {
+        match: `(#)(${LABEL}|${NAME})`,
+        captures: captures({ 1: 'punctuation.definition.label', 2: 'entity.name.label' }),
+      },
       dates: match('constant.numeric.date', String.raw`(?<![\p{L}\p{N}_])\d{4}-\d{2}-\d{2}(?!\d)`),
       quantities: {
         patterns: [
-          { match: String.raw`(?<![\p{L}\p{N}_])(${NUMBER})(?:[ \t]*${unit})?`, captures: captures({ 1: 'constant.numeric', 2: 'keyword.other.unit' }) },
-          { match: String.raw`${WORD_START}(as|TBD)[ \t]+${unit}`, captures: captures({ 1: 'keyword.other', 2: 'keyword.other.unit' }) },
+          {
+            match: String.raw`(?<![\p{L}\p{N}_])(${NUMBER})(?:[ \t]*${unit})?`,
+            captures: captures({ 1: 'constant.numeric', 2: 'keyword.other.unit' }),
+          },
+          {
+            match: String.raw`${WORD_START}(as|TBD)[ \t]+${unit}`,
+            captures: captures({ 1: 'keyword.other', 2: 'keyword.other.unit' }),
+          },
           { match: String.raw`([)\]])[ \t]+${unit}(?!\s*["{(])`, captures: captures({ 2: 'keyword.other.unit' }) },
         ],
       },
@@ -102,7 +132,10 @@ export function textMateGrammar() {
           match('keyword.other.open', `${WORD_START}${oneOf(OPEN)}${WORD_END}`),
           match('constant.language', `${WORD_START}${oneOf(CONSTANTS)}${WORD_END}`),
           match('keyword.operator.word', `${WORD_START}${oneOf(WORD_OPERATORS)}${WORD_END}`),
-          match('keyword.control', `${WORD_START}${oneOf(without(RESERVED, OPEN, CONSTANTS, WORD_OPERATORS))}${WORD_END}`),
+          match(
+            'keyword.control',
+            `${WORD_START}${oneOf(without(RESERVED, OPEN, CONSTANTS, WORD_OPERATORS))}${WORD_END}`,
+          ),
         ],
       },
       calls: match('entity.name.function', String.raw`${NAME}(?=\()`),

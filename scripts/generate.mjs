@@ -23,7 +23,9 @@ const grammar = 'grammar/gusset.langium';
 export async function generate({ quiet = false } = {}) {
   if (existsSync(join(root, grammar))) {
     const outputs = ['server/syntax/generated/ast.ts'];
-    await whenChanged('parser', ['grammar', 'langium-config.json', 'package-lock.json'], outputs, () => generateParser(quiet));
+    await whenChanged('parser', ['grammar', 'langium-config.json', 'package-lock.json'], outputs, () =>
+      generateParser(quiet),
+    );
   }
   for (const registry of texts) writeTexts(registry);
   for (const registry of modules) writeModules(registry);
@@ -41,16 +43,27 @@ function writeTexts({ from, extension, to, name }) {
   const entries = filesUnder(from)
     .filter(file => file.endsWith(extension))
     .map(file => ({ path: relative(from, file), text: readFileSync(join(root, file), 'utf8') }));
-  const lines = entries.map(entry => `  { path: ${JSON.stringify(entry.path)}, text: ${JSON.stringify(entry.text)} },\n`);
-  writeIfChanged(to, `${heading}export const ${name}: readonly { readonly path: string; readonly text: string }[] = [\n${lines.join('')}];\n`);
+  const lines = entries.map(
+    entry => `  { path: ${JSON.stringify(entry.path)}, text: ${JSON.stringify(entry.text)} },\n`,
+  );
+  writeIfChanged(
+    to,
+    `${heading}export const ${name}: readonly { readonly path: string; readonly text: string }[] = [\n${lines.join('')}];\n`,
+  );
 }
 
 function writeModules({ from, to, name }) {
   const files = filesUnder(from).filter(file => file.endsWith('.ts') && dirname(file) === from);
   if (files.length === 0) return;
-  const entries = files.map(file => ({ name: identifierOf(file), path: relative(dirname(to), file).replace(/\.ts$/, '.js') }));
+  const entries = files.map(file => ({
+    name: identifierOf(file),
+    path: relative(dirname(to), file).replace(/\.ts$/, '.js'),
+  }));
   const imports = entries.map(entry => `import ${entry.name} from '${entry.path}';\n`).join('');
-  writeIfChanged(to, `${heading}${imports}\nexport const ${name} = [\n${entries.map(entry => `  ${entry.name},\n`).join('')}];\n`);
+  writeIfChanged(
+    to,
+    `${heading}${imports}\nexport const ${name} = [\n${entries.map(entry => `  ${entry.name},\n`).join('')}];\n`,
+  );
 }
 
 /** `thin-margin.ts` → `thinMargin_`; the trailing underscore keeps clear of reserved words. */

@@ -15,13 +15,15 @@ if (problem) {
   console.error(problem);
   process.exitCode = 2;
 } else {
-  for (const { to, template } of kinds[kind]) write(fill(to), fill(readFileSync(join(root, 'scripts/templates', template), 'utf8')));
+  for (const { to, template } of kinds[kind])
+    write(fill(to), fill(readFileSync(join(root, 'scripts/templates', template), 'utf8')));
   await generate({ quiet: true });
 }
 
 function problemWith(kind, name) {
   if (!(kind in kinds)) return `Usage: npm run new KIND NAME, where KIND is one of ${Object.keys(kinds).join(', ')}.`;
-  if (!/^[a-z][a-z0-9]*(-[a-z0-9]+)*$/.test(name ?? '')) return `The name "${name ?? ''}" is not of the form lower-case-words.`;
+  if (!/^[a-z][a-z0-9]*(-[a-z0-9]+)*$/.test(name ?? ''))
+    return `The name "${name ?? ''}" is not of the form lower-case-words.`;
   const existing = kinds[kind].map(({ to }) => fill(to)).find(path => existsSync(join(root, path)));
   return existing && `${existing} exists already.`;
 }

@@ -10,6 +10,9 @@ const meanings = {
 };
 
 await build({ quiet: true });
-const { status } = spawnSync(process.execPath, ['out/cli.mjs', 'check', 'examples/cordgrass'], { cwd: root, stdio: 'inherit' });
+const { status } = spawnSync(process.execPath, ['out/cli.mjs', 'check', 'examples/cordgrass'], {
+  cwd: root,
+  stdio: 'inherit',
+});
 console.log(`\nThe check's exit code is ${status}: ${meanings[status] ?? 'the tool itself failed.'}`);
-process.exitCode = status === 0 || status === 1 ? 0 : status ?? 2;
+process.exitCode = status === 0 || status === 1 ? 0 : (status ?? 2);

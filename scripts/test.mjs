@@ -7,6 +7,7 @@ const results = 'out/test-results.json';
 const steps = [
   ['build', 'npm', ['run', '--silent', 'build']],
   ['typecheck', 'npm', ['run', '--silent', 'typecheck']],
+  ['style', 'npm', ['run', '--silent', 'style']],
   ['lint', 'npm', ['run', '--silent', 'lint']],
   ['layers', 'npm', ['run', '--silent', 'layers']],
   ['unused', 'npm', ['run', '--silent', 'unused']],
@@ -15,7 +16,13 @@ const steps = [
 process.chdir(root);
 const failedSteps = steps.filter(step => !run(...step)).map(([name]) => name);
 rmSync(results, { force: true });
-const suitesPass = run('suites', 'npx', ['vitest', 'run', '--reporter=default', '--reporter=json', `--outputFile.json=${results}`]);
+const suitesPass = run('suites', 'npx', [
+  'vitest',
+  'run',
+  '--reporter=default',
+  '--reporter=json',
+  `--outputFile.json=${results}`,
+]);
 const { passed, failed } = countTests();
 
 if (failedSteps.length > 0) console.log(`Failed steps: ${failedSteps.join(', ')}`);

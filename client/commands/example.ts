@@ -2,35 +2,54 @@
 import * as vscode from 'vscode';
 
 /** All files of the example; in a browser a folder of the extension can't be listed. */
-export const exampleFiles: readonly string[] = ['bracket.gus', 'certs/L-1.txt', 'certs/L-2.txt', 'reports/TR-1.csv', 'reports/TR-2.csv'];
+export const exampleFiles: readonly string[] = [
+  'bracket.gus',
+  'certs/L-1.txt',
+  'certs/L-2.txt',
+  'reports/TR-1.csv',
+  'reports/TR-2.csv',
+];
 const name = 'bracket';
 const attempts = 100;
 
 export function activateExample(context: vscode.ExtensionContext): void {
-  context.subscriptions.push(vscode.commands.registerCommand('gusset.createExample', async (parent?: vscode.Uri) => {
-    const chosen = parent ?? await chooseFolder();
-    if (!chosen) return undefined;
-    try {
-      const folder = await copyExample(vscode.Uri.joinPath(context.extensionUri, 'examples', name), chosen);
-      await openFolder(folder);
-      return folder;
-    } catch (error) {
-      void vscode.window.showErrorMessage(vscode.l10n.t('The example was not created: {0}', error instanceof Error ? error.message : String(error)));
-      return undefined;
-    }
-  }));
+  context.subscriptions.push(
+    vscode.commands.registerCommand('gusset.createExample', async (parent?: vscode.Uri) => {
+      const chosen = parent ?? (await chooseFolder());
+      if (!chosen) return undefined;
+      try {
+        const folder = await copyExample(vscode.Uri.joinPath(context.extensionUri, 'examples', name), chosen);
+        await openFolder(folder);
+        return folder;
+      } catch (error) {
+        void vscode.window.showErrorMessage(
+          vscode.l10n.t('The example was not created: {0}', error instanceof Error ? error.message : String(error)),
+        );
+        return undefined;
+      }
+    }),
+  );
 }
 
 async function chooseFolder(): Promise<vscode.Uri | undefined> {
   const defaultUri = vscode.workspace.workspaceFolders?.[0]?.uri;
-  const [chosen] = await vscode.window.showOpenDialog({ canSelectFolders: true, canSelectFiles: false, openLabel: vscode.l10n.t('Create Here'), title: vscode.l10n.t('Folder for the Example Project'), ...(defaultUri ? { defaultUri } : {}) }) ?? [];
+  const [chosen] =
+    (await vscode.window.showOpenDialog({
+      canSelectFolders: true,
+      canSelectFiles: false,
+      openLabel: vscode.l10n.t('Create Here'),
+      title: vscode.l10n.t('Folder for the Example Project'),
+      ...(defaultUri ? { defaultUri } : {}),
+    })) ?? [];
   return chosen;
 }
 
 /** Into a folder that was not there before, so that no file is overwritten. */
 async function copyExample(source: vscode.Uri, parent: vscode.Uri): Promise<vscode.Uri> {
   const { fs } = vscode.workspace;
-  const contents = await Promise.all(exampleFiles.map(async file => [file, await fs.readFile(vscode.Uri.joinPath(source, file))] as const));
+  const contents = await Promise.all(
+    exampleFiles.map(async file => [file, await fs.readFile(vscode.Uri.joinPath(source, file))] as const),
+  );
   const folder = await newFolder(parent);
   for (const [file, bytes] of contents) await fs.writeFile(vscode.Uri.joinPath(folder, file), bytes);
   return folder;
@@ -39,7 +58,12 @@ async function copyExample(source: vscode.Uri, parent: vscode.Uri): Promise<vsco
 async function newFolder(parent: vscode.Uri): Promise<vscode.Uri> {
   for (let attempt = 1; attempt <= attempts; attempt++) {
     const folder = vscode.Uri.joinPath(parent, attempt === 1 ? name : `${name}-${attempt}`);
-    if (!await vscode.workspace.fs.stat(folder).then(() => true, () => false)) {
+    if (
+      !(await vscode.workspace.fs.stat(folder).then(
+        () => true,
+        () => false,
+      ))
+    ) {
       await vscode.workspace.fs.createDirectory(folder);
       return folder;
     }
@@ -48,10 +72,18 @@ async function newFolder(parent: vscode.Uri): Promise<vscode.Uri> {
 }
 
 async function openFolder(folder: vscode.Uri): Promise<void> {
-  if (!vscode.workspace.workspaceFolders?.length) return void vscode.commands.executeCommand('vscode.openFolder', folder);
-  const [here, newWindow, file] = [vscode.l10n.t('Open Folder'), vscode.l10n.t('Open in New Window'), vscode.l10n.t('Show File')];
-  void vscode.window.showInformationMessage(vscode.l10n.t('The example project stands in {0}.', folder.fsPath), here, newWindow, file).then(choice => {
-    if (choice === file) void vscode.window.showTextDocument(vscode.Uri.joinPath(folder, exampleFiles[0]!));
-    else if (choice) void vscode.commands.executeCommand('vscode.openFolder', folder, { forceNewWindow: choice === newWindow });
-  });
+  if (!vscode.workspace.workspaceFolders?.length)
+    return void vscode.commands.executeCommand('vscode.openFolder', folder);
+  const [here, newWindow, file] = [
+    vscode.l10n.t('Open Folder'),
+    vscode.l10n.t('Open in New Window'),
+    vscode.l10n.t('Show File'),
+  ];
+  void vscode.window
+    .showInformationMessage(vscode.l10n.t('The example project stands in {0}.', folder.fsPath), here, newWindow, file)
+    .then(choice => {
+      if (choice === file) void vscode.window.showTextDocument(vscode.Uri.joinPath(folder, exampleFiles[0]!));
+      else if (choice)
+        void vscode.commands.executeCommand('vscode.openFolder', folder, { forceNewWindow: choice === newWindow });
+    });
 }

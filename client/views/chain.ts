@@ -5,10 +5,20 @@ import type { ProjectState } from '../project-state.js';
 import { openCommand, statusIcon } from './looks.js';
 import { byProject, group, OverviewTree, row, type Row } from './tree.js';
 
-const ICONS: Readonly<Record<ChainEntry['kind'], string>> = { material: 'layers', lot: 'archive', part: 'extensions', article: 'tag', evidence: 'file', requirement: 'checklist', waiver: 'law' };
+const ICONS: Readonly<Record<ChainEntry['kind'], string>> = {
+  material: 'layers',
+  lot: 'archive',
+  part: 'extensions',
+  article: 'tag',
+  evidence: 'file',
+  requirement: 'checklist',
+  waiver: 'law',
+};
 
 export function activateChain(context: vscode.ExtensionContext, state: ProjectState): void {
-  context.subscriptions.push(new OverviewTree('gusset.chain', state, projects => byProject(projects, ({ chain }) => chainRows(chain))));
+  context.subscriptions.push(
+    new OverviewTree('gusset.chain', state, projects => byProject(projects, ({ chain }) => chainRows(chain))),
+  );
 }
 
 function chainRows(entries: readonly ChainEntry[]): readonly Row[] {
@@ -25,7 +35,9 @@ function chainRow(key: string, { kind, label, detail, location, children }: Chai
   const status = kind === 'requirement' ? STATUSES.find(each => each === detail) : undefined;
   const details = { iconPath: iconOf(kind, status), command: openCommand(location) };
   const description = kind === 'requirement' ? detail : [kindWord(kind), detail].filter(Boolean).join(' · ');
-  return children.length === 0 ? row(key, label, description, details) : group(key, label, description, false, () => chainRows(children), details);
+  return children.length === 0
+    ? row(key, label, description, details)
+    : group(key, label, description, false, () => chainRows(children), details);
 }
 
 function iconOf(kind: ChainEntry['kind'], status: Status | undefined): vscode.ThemeIcon {
@@ -34,12 +46,19 @@ function iconOf(kind: ChainEntry['kind'], status: Status | undefined): vscode.Th
 
 function kindWord(kind: ChainEntry['kind']): string {
   switch (kind) {
-    case 'material': return vscode.l10n.t('material');
-    case 'lot': return vscode.l10n.t('lot');
-    case 'part': return vscode.l10n.t('part');
-    case 'article': return vscode.l10n.t('article');
-    case 'evidence': return vscode.l10n.t('evidence');
-    case 'requirement': return vscode.l10n.t('requirement');
-    case 'waiver': return vscode.l10n.t('waiver');
+    case 'material':
+      return vscode.l10n.t('material');
+    case 'lot':
+      return vscode.l10n.t('lot');
+    case 'part':
+      return vscode.l10n.t('part');
+    case 'article':
+      return vscode.l10n.t('article');
+    case 'evidence':
+      return vscode.l10n.t('evidence');
+    case 'requirement':
+      return vscode.l10n.t('requirement');
+    case 'waiver':
+      return vscode.l10n.t('waiver');
   }
 }

@@ -1,6 +1,12 @@
 /** How statuses look wherever the platform draws: an icon, a colour of the theme, and the word beside them. */
 import * as vscode from 'vscode';
-import { STATUSES, type Location, type ProjectCounts, type RequirementOverview, type Status } from '../../server/protocol/overview.js';
+import {
+  STATUSES,
+  type Location,
+  type ProjectCounts,
+  type RequirementOverview,
+  type Status,
+} from '../../server/protocol/overview.js';
 
 const ICONS: Readonly<Record<Status, readonly [icon: string, color: string]>> = {
   failing: ['error', 'problemsErrorIcon.foreground'],
@@ -27,7 +33,7 @@ export function countStatuses(requirements: readonly RequirementOverview[]): Sta
 
 /** Worst first, without those that none has. */
 export function countedStatuses(counts: StatusCounts): readonly (readonly [Status, number])[] {
-  return STATUSES.flatMap(status => counts[status] ? [[status, counts[status]] as const] : []);
+  return STATUSES.flatMap(status => (counts[status] ? [[status, counts[status]] as const] : []));
 }
 
 /** `1 failing · 68 verified` */
@@ -37,7 +43,13 @@ export function countsText(counts: readonly (readonly [Status, number])[]): stri
 
 /** `failing -0.06 · thin · Cutoff +axial, 45 °C` */
 export function verdict({ status, margin, thin, governing }: RequirementOverview): string {
-  return [margin === null || margin === status ? status : `${status} ${margin}`, thin ? vscode.l10n.t('thin') : null, governing].filter(Boolean).join(' · ');
+  return [
+    margin === null || margin === status ? status : `${status} ${margin}`,
+    thin ? vscode.l10n.t('thin') : null,
+    governing,
+  ]
+    .filter(Boolean)
+    .join(' · ');
 }
 
 /** What a requirement says and how it stands. Texts of the project are never read as Markdown. */
@@ -45,9 +57,12 @@ export function requirementTooltip(requirement: RequirementOverview): vscode.Mar
   const { label, text, applied, allowable, reasons, part, milestones } = requirement;
   const markdown = new vscode.MarkdownString('**').appendText(label).appendMarkdown('** ').appendText(text);
   markdown.appendMarkdown('\n\n').appendText(verdict(requirement));
-  if (applied !== null && allowable !== null) markdown.appendMarkdown('\n\n').appendText(vscode.l10n.t('{0} against {1}', applied, allowable));
+  if (applied !== null && allowable !== null)
+    markdown.appendMarkdown('\n\n').appendText(vscode.l10n.t('{0} against {1}', applied, allowable));
   for (const reason of reasons) markdown.appendMarkdown('\n- ').appendText(reason);
-  const placement = [part, milestones.length > 0 ? vscode.l10n.t('due by {0}', milestones.join(', ')) : null].filter(Boolean).join(' · ');
+  const placement = [part, milestones.length > 0 ? vscode.l10n.t('due by {0}', milestones.join(', ')) : null]
+    .filter(Boolean)
+    .join(' · ');
   if (placement) markdown.appendMarkdown('\n\n').appendText(placement);
   return markdown;
 }
@@ -58,5 +73,12 @@ export function rangeAt({ line, character }: Location): vscode.Range {
 
 /** What a click on a row of a tree does. */
 export function openCommand(location: Location): vscode.Command {
-  return { command: 'vscode.open', title: vscode.l10n.t('Open'), arguments: [vscode.Uri.parse(location.uri), { selection: rangeAt(location) } satisfies vscode.TextDocumentShowOptions] };
+  return {
+    command: 'vscode.open',
+    title: vscode.l10n.t('Open'),
+    arguments: [
+      vscode.Uri.parse(location.uri),
+      { selection: rangeAt(location) } satisfies vscode.TextDocumentShowOptions,
+    ],
+  };
 }

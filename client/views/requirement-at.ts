@@ -1,13 +1,26 @@
 import type * as vscode from 'vscode';
 import type { RequirementOverview } from '../../server/protocol/overview.js';
 
-/** The requirement whose block holds a line. Blocks end with a brace that stands no deeper than their first line, as the formatter sets it. */
-export function requirementAt(document: vscode.TextDocument, line: number, requirements: readonly RequirementOverview[]): RequirementOverview | undefined {
+/**
+ * The requirement whose block holds a line. Blocks end with a brace that stands no deeper than their first line, as the
+ * formatter sets it.
+ */
+export function requirementAt(
+  document: vscode.TextDocument,
+  line: number,
+  requirements: readonly RequirementOverview[],
+): RequirementOverview | undefined {
   const uri = document.uri.toString();
   let found: RequirementOverview | undefined;
   for (const requirement of requirements) {
     const { location } = requirement;
-    if (location.uri === uri && location.line <= line && location.line < document.lineCount && (!found || location.line > found.location.line)) found = requirement;
+    if (
+      location.uri === uri &&
+      location.line <= line &&
+      location.line < document.lineCount &&
+      (!found || location.line > found.location.line)
+    )
+      found = requirement;
   }
   if (!found) return undefined;
   const { line: first } = found.location;

@@ -1,15 +1,28 @@
 /** The requirements of all projects, by status, part or milestone, those that hold the words of a filter. */
 import * as vscode from 'vscode';
-import { STATUSES, type PartOverview, type ProjectOverview, type RequirementOverview } from '../../server/protocol/overview.js';
+import {
+  STATUSES,
+  type PartOverview,
+  type ProjectOverview,
+  type RequirementOverview,
+} from '../../server/protocol/overview.js';
 import { grouped } from '../grouped.js';
 import { reveal } from '../locations.js';
 import type { ProjectState } from '../project-state.js';
-import { countedStatuses, countsText, countStatuses, openCommand, requirementTooltip, statusIcon, verdict } from './looks.js';
+import {
+  countedStatuses,
+  countsText,
+  countStatuses,
+  openCommand,
+  requirementTooltip,
+  statusIcon,
+  verdict,
+} from './looks.js';
 import { requirementAt } from './requirement-at.js';
 import { byProject, group, OverviewTree, row, type Node, type Row } from './tree.js';
 
 const GROUPINGS = ['status', 'part', 'milestone'] as const;
-type Grouping = typeof GROUPINGS[number];
+type Grouping = (typeof GROUPINGS)[number];
 
 const groupingKey = 'gusset.requirements.grouping';
 const filteredKey = 'gusset.requirements.filtered';
@@ -17,7 +30,9 @@ const filteredKey = 'gusset.requirements.filtered';
 const most = 500;
 const cursorRest = 150;
 
-interface RequirementNode extends Node { readonly requirement: RequirementOverview }
+interface RequirementNode extends Node {
+  readonly requirement: RequirementOverview;
+}
 
 export function activateRequirements(context: vscode.ExtensionContext, state: ProjectState): void {
   context.subscriptions.push(new Requirements(context.workspaceState, state));
@@ -30,7 +45,10 @@ class Requirements implements vscode.Disposable {
   private readonly disposables: vscode.Disposable[];
   private following: ReturnType<typeof setTimeout> | undefined;
 
-  constructor(private readonly memory: vscode.Memento, private readonly state: ProjectState) {
+  constructor(
+    private readonly memory: vscode.Memento,
+    private readonly state: ProjectState,
+  ) {
     const remembered = memory.get<Grouping>(groupingKey);
     this.grouping = GROUPINGS.find(each => each === remembered) ?? 'status';
     this.publish();
@@ -40,9 +58,13 @@ class Requirements implements vscode.Disposable {
       vscode.commands.registerCommand('gusset.groupByStatus', () => this.groupBy('status')),
       vscode.commands.registerCommand('gusset.groupByPart', () => this.groupBy('part')),
       vscode.commands.registerCommand('gusset.groupByMilestone', () => this.groupBy('milestone')),
-      vscode.commands.registerCommand('gusset.filterRequirements', (words?: string) => words === undefined ? this.askForFilter() : this.filterBy(words)),
+      vscode.commands.registerCommand('gusset.filterRequirements', (words?: string) =>
+        words === undefined ? this.askForFilter() : this.filterBy(words),
+      ),
       vscode.commands.registerCommand('gusset.clearFilter', () => this.filterBy('')),
-      vscode.commands.registerCommand('gusset.showInMarginSheet', ({ requirement }: RequirementNode) => showInMarginSheet(requirement)),
+      vscode.commands.registerCommand('gusset.showInMarginSheet', ({ requirement }: RequirementNode) =>
+        showInMarginSheet(requirement),
+      ),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
     ];
   }
@@ -93,12 +115,27 @@ class Requirements implements vscode.Disposable {
 
   private rows(projects: readonly ProjectOverview[], view: vscode.TreeView<Node>): readonly Row[] {
     const words = this.filter.toLowerCase().split(/\s+/).filter(Boolean);
-    const shown = projects.map(project => ({ ...project, requirements: words.length === 0 ? project.requirements : project.requirements.filter(holding(words)) }));
-    const count = (all: readonly ProjectOverview[]): number => all.reduce((sum, { requirements }) => sum + requirements.length, 0);
+    const shown = projects.map(project => ({
+      ...project,
+      requirements: words.length === 0 ? project.requirements : project.requirements.filter(holding(words)),
+    }));
+    const count = (all: readonly ProjectOverview[]): number =>
+      all.reduce((sum, { requirements }) => sum + requirements.length, 0);
     // A message would stand in place of what is said of an empty view.
-    view.message = this.filter && count(shown) > 0 ? vscode.l10n.t('{0} of {1} hold “{2}”', count(shown), count(projects), this.filter) : undefined;
-    view.description = vscode.l10n.t('by {0}', { status: vscode.l10n.t('status'), part: vscode.l10n.t('part'), milestone: vscode.l10n.t('milestone') }[this.grouping]);
-    return byProject(shown.filter(({ requirements }) => requirements.length > 0), project => groupRows(project, this.grouping, this.filter !== ''));
+    view.message =
+      this.filter && count(shown) > 0
+        ? vscode.l10n.t('{0} of {1} hold “{2}”', count(shown), count(projects), this.filter)
+        : undefined;
+    view.description = vscode.l10n.t(
+      'by {0}',
+      { status: vscode.l10n.t('status'), part: vscode.l10n.t('part'), milestone: vscode.l10n.t('milestone') }[
+        this.grouping
+      ],
+    );
+    return byProject(
+      shown.filter(({ requirements }) => requirements.length > 0),
+      project => groupRows(project, this.grouping, this.filter !== ''),
+    );
   }
 
   private follow(editor: vscode.TextEditor): void {
@@ -126,20 +163,38 @@ async function showInMarginSheet({ location }: RequirementOverview): Promise<voi
 /** Whether a requirement holds all words somewhere. */
 function holding(words: readonly string[]): (requirement: RequirementOverview) => boolean {
   return requirement => {
-    const text = [requirement.label, requirement.text, requirement.part, requirement.status, requirement.thin ? 'thin' : '', requirement.governing, ...requirement.milestones].join(' ').toLowerCase();
+    const text = [
+      requirement.label,
+      requirement.text,
+      requirement.part,
+      requirement.status,
+      requirement.thin ? 'thin' : '',
+      requirement.governing,
+      ...requirement.milestones,
+    ]
+      .join(' ')
+      .toLowerCase();
     return words.every(word => text.includes(word));
   };
 }
 
-// ---- rows -----------------------------------------------------------------------------------------------------------------
+// ---- rows -----------------------------------------------------------------------------------------------------------
 
 /** Groups are unfolded where something asks for work, and all of them under a filter. */
 function groupRows(project: ProjectOverview, grouping: Grouping, filtered: boolean): readonly Row[] {
-  const unfolds: Unfolds = requirements => requirements.length <= most && (filtered || requirements.some(({ status }) => grouping === 'status' ? status !== 'verified' : status === 'failing' || status === 'undetermined'));
+  const unfolds: Unfolds = requirements =>
+    requirements.length <= most &&
+    (filtered ||
+      requirements.some(({ status }) =>
+        grouping === 'status' ? status !== 'verified' : status === 'failing' || status === 'undetermined',
+      ));
   switch (grouping) {
-    case 'status': return statusRows(project.requirements, unfolds);
-    case 'part': return partRows(project, unfolds);
-    case 'milestone': return milestoneRows(project.requirements, unfolds);
+    case 'status':
+      return statusRows(project.requirements, unfolds);
+    case 'part':
+      return partRows(project, unfolds);
+    case 'milestone':
+      return milestoneRows(project.requirements, unfolds);
   }
 }
 
@@ -159,38 +214,80 @@ function requirementRows(requirements: readonly RequirementOverview[]): readonly
     const { label, location, status } = requirement;
     const key = keys.has(label) ? `${label} ${location.uri} ${location.line}` : label;
     keys.add(label);
-    const details = { iconPath: statusIcon(status), tooltip: requirementTooltip(requirement), command: openCommand(location), contextValue: 'requirement', accessibilityInformation: { label: `${label}, ${verdict(requirement)}` } };
+    const details = {
+      iconPath: statusIcon(status),
+      tooltip: requirementTooltip(requirement),
+      command: openCommand(location),
+      contextValue: 'requirement',
+      accessibilityInformation: { label: `${label}, ${verdict(requirement)}` },
+    };
     return { ...row(key, label, verdict(requirement), details), requirement };
   });
 }
 
 /** `7 · 1 failing`: how many, and how many of those have a status that asks for work. */
 function tally(requirements: readonly RequirementOverview[]): string {
-  return [String(requirements.length), countsText(countedStatuses(countStatuses(requirements)).filter(([status]) => status !== 'verified' && status !== 'waived'))].filter(Boolean).join(' · ');
+  return [
+    String(requirements.length),
+    countsText(
+      countedStatuses(countStatuses(requirements)).filter(([status]) => status !== 'verified' && status !== 'waived'),
+    ),
+  ]
+    .filter(Boolean)
+    .join(' · ');
 }
 
 function milestoneRows(requirements: readonly RequirementOverview[], unfolds: Unfolds): readonly Row[] {
   const names = [...new Set(requirements.flatMap(({ milestones }) => milestones))].sort();
-  const named = names.map(name => [name, name, requirements.filter(({ milestones }) => milestones.includes(name))] as const);
-  const all = [...named, ['', vscode.l10n.t('No milestone'), requirements.filter(({ milestones }) => milestones.length === 0)] as const];
-  return all.filter(([, , due]) => due.length > 0).map(([key, label, due]) => group(key, label, tally(due), unfolds(due), () => requirementRows(due)));
+  const named = names.map(
+    name => [name, name, requirements.filter(({ milestones }) => milestones.includes(name))] as const,
+  );
+  const all = [
+    ...named,
+    ['', vscode.l10n.t('No milestone'), requirements.filter(({ milestones }) => milestones.length === 0)] as const,
+  ];
+  return all
+    .filter(([, , due]) => due.length > 0)
+    .map(([key, label, due]) => group(key, label, tally(due), unfolds(due), () => requirementRows(due)));
 }
 
 function partRows({ parts, requirements }: ProjectOverview, unfolds: Unfolds): readonly Row[] {
   const titles = new Map(parts.map(({ part, title }: PartOverview) => [part, title]));
   const loose = requirements.filter(({ part }) => part === null);
-  const below = (prefix: string, inside: readonly RequirementOverview[]): readonly Row[] => [...grouped(inside, ({ part }) => part!.slice(prefix.length).split('.')[0]!)].map(([name, within]) => {
-    const path = prefix + name;
-    const children = (): readonly Row[] => [...below(`${path}.`, within.filter(({ part }) => part !== path)), ...requirementRows(within.filter(({ part }) => part === path))];
-    return group(path, name, tally(within), unfolds(within), children, { tooltip: titles.get(path) ?? path });
-  });
-  const rows = below('', requirements.filter(({ part }) => part !== null));
-  return loose.length === 0 ? rows : [...rows, group('', vscode.l10n.t('No part'), tally(loose), unfolds(loose), () => requirementRows(loose))];
+  const below = (prefix: string, inside: readonly RequirementOverview[]): readonly Row[] =>
+    [...grouped(inside, ({ part }) => part!.slice(prefix.length).split('.')[0]!)].map(([name, within]) => {
+      const path = prefix + name;
+      const children = (): readonly Row[] => [
+        ...below(
+          `${path}.`,
+          within.filter(({ part }) => part !== path),
+        ),
+        ...requirementRows(within.filter(({ part }) => part === path)),
+      ];
+      return group(path, name, tally(within), unfolds(within), children, { tooltip: titles.get(path) ?? path });
+    });
+  const rows = below(
+    '',
+    requirements.filter(({ part }) => part !== null),
+  );
+  return loose.length === 0
+    ? rows
+    : [...rows, group('', vscode.l10n.t('No part'), tally(loose), unfolds(loose), () => requirementRows(loose))];
 }
 
 /** The keys down to a requirement's row; null where too many rows would unfold. */
-function pathOf({ requirements }: ProjectOverview, { label, status, part, milestones }: RequirementOverview, grouping: Grouping): readonly string[] | null {
-  const beside = requirements.filter(each => grouping === 'status' ? each.status === status : grouping === 'part' ? each.part === part : each.milestones[0] === milestones[0]);
+function pathOf(
+  { requirements }: ProjectOverview,
+  { label, status, part, milestones }: RequirementOverview,
+  grouping: Grouping,
+): readonly string[] | null {
+  const beside = requirements.filter(each =>
+    grouping === 'status'
+      ? each.status === status
+      : grouping === 'part'
+        ? each.part === part
+        : each.milestones[0] === milestones[0],
+  );
   if (beside.length > most) return null;
   if (grouping === 'status') return [status, label];
   if (grouping === 'milestone') return [milestones[0] ?? '', label];

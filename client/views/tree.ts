@@ -1,4 +1,7 @@
-/** A tree of the overview of all projects: built when it is looked at, a level at a time, and anew when the projects have settled. */
+/**
+ * A tree of the overview of all projects: built when it is looked at, a level at a time, and anew when the projects
+ * have settled.
+ */
 import * as vscode from 'vscode';
 import type { ProjectOverview } from '../../server/protocol/overview.js';
 import type { ProjectState } from '../project-state.js';
@@ -27,20 +30,34 @@ export class OverviewTree implements vscode.TreeDataProvider<Node>, vscode.Dispo
   private known = new Map<Node | undefined, readonly Node[]>();
 
   /** `rows` are those of the first level; the view may get its message in passing. */
-  constructor(private readonly name: string, private readonly state: ProjectState, private readonly rows: (projects: readonly ProjectOverview[], view: vscode.TreeView<Node>) => readonly Row[]) {
+  constructor(
+    private readonly name: string,
+    private readonly state: ProjectState,
+    private readonly rows: (projects: readonly ProjectOverview[], view: vscode.TreeView<Node>) => readonly Row[],
+  ) {
     this.view = vscode.window.createTreeView(name, { treeDataProvider: this, showCollapseAll: true });
-    this.listening = vscode.Disposable.from(state.onDidChange(() => { if (state.current) this.waited?.(); this.refresh(); }), state.onDidOutdate(() => this.wait()));
+    this.listening = vscode.Disposable.from(
+      state.onDidChange(() => {
+        if (state.current) this.waited?.();
+        this.refresh();
+      }),
+      state.onDidOutdate(() => this.wait()),
+    );
   }
 
   /** While rows are asked for the editor says so itself; here it is until they are. */
   private wait(): void {
     if (this.waited || !this.view.visible) return;
-    void vscode.window.withProgress({ location: { viewId: this.name } }, () => new Promise<void>(resolve => {
-      this.waited = () => {
-        this.waited = undefined;
-        resolve();
-      };
-    }));
+    void vscode.window.withProgress(
+      { location: { viewId: this.name } },
+      () =>
+        new Promise<void>(resolve => {
+          this.waited = () => {
+            this.waited = undefined;
+            resolve();
+          };
+        }),
+    );
   }
 
   /** The editor asks for rows again once the view is visible. */
@@ -82,7 +99,7 @@ export class OverviewTree implements vscode.TreeDataProvider<Node>, vscode.Dispo
 
   private childrenOf(node: Node | undefined): readonly Node[] {
     let children = this.known.get(node);
-    if (!children) this.known.set(node, children = this.placed(node?.children?.() ?? [], node));
+    if (!children) this.known.set(node, (children = this.placed(node?.children?.() ?? [], node)));
     return children;
   }
 
@@ -98,13 +115,26 @@ export function row(key: string, label: string, description: string, details: Pa
   return { key, item: Object.assign(new vscode.TreeItem(label), { description, ...details }) };
 }
 
-export function group(key: string, label: string, description: string, expanded: boolean, children: () => readonly Row[], details: Partial<vscode.TreeItem> = {}): Row {
+export function group(
+  key: string,
+  label: string,
+  description: string,
+  expanded: boolean,
+  children: () => readonly Row[],
+  details: Partial<vscode.TreeItem> = {},
+): Row {
   const { Expanded, Collapsed } = vscode.TreeItemCollapsibleState;
-  return { ...row(key, label, description, { collapsibleState: expanded ? Expanded : Collapsed, ...details }), children };
+  return {
+    ...row(key, label, description, { collapsibleState: expanded ? Expanded : Collapsed, ...details }),
+    children,
+  };
 }
 
 /** Rows of one project stand alone; those of several stand below its name. */
-export function byProject(projects: readonly ProjectOverview[], rows: (project: ProjectOverview) => readonly Row[]): readonly Row[] {
+export function byProject(
+  projects: readonly ProjectOverview[],
+  rows: (project: ProjectOverview) => readonly Row[],
+): readonly Row[] {
   if (projects.length === 1) return rows(projects[0]!);
   return projects.map(project => group(project.uri, project.name, project.revision ?? '', true, () => rows(project)));
 }

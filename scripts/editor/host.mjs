@@ -1,4 +1,5 @@
-// One run of an editor: a local address through which the tests report and reach the page, and the editor that runs them.
+// One run of an editor: a local address through which the tests report and reach the page, and the editor that runs
+// them.
 import { spawn, spawnSync } from 'node:child_process';
 import { mkdirSync, openSync } from 'node:fs';
 import { createServer } from 'node:http';
@@ -15,13 +16,18 @@ const limit = 180_000;
 /** The editor's server asks no gallery of extensions for anything. */
 const offline = { ...process.env, EXTENSIONS_GALLERY: '{}' };
 
-/** The address, and what arrives there: `report` for each result; what tests remember over a reload of the window; the page once an editor shows one. */
+/**
+ * The address, and what arrives there: `report` for each result; what tests remember over a reload of the window; the
+ * page once an editor shows one.
+ */
 export async function listen({ images, report }) {
   const memory = new Map();
   let operations;
   let open;
   let finish;
-  const finished = new Promise(resolve => { finish = resolve; });
+  const finished = new Promise(resolve => {
+    finish = resolve;
+  });
   const actions = {
     report: message => void report(message),
     finish: ({ code }) => void finish(code),
@@ -40,7 +46,15 @@ export async function listen({ images, report }) {
       return;
     }
     const action = actions[request.url.slice(1)];
-    const outcome = request.method === 'OPTIONS' ? {} : await Promise.resolve().then(() => action(body)).then(value => ({ value }), error => ({ error: error.message }));
+    const outcome =
+      request.method === 'OPTIONS'
+        ? {}
+        : await Promise.resolve()
+            .then(() => action(body))
+            .then(
+              value => ({ value }),
+              error => ({ error: error.message }),
+            );
     response.writeHead(200, headers).end(JSON.stringify(outcome));
   });
   await new Promise(resolve => server.listen(0, '127.0.0.1', resolve));
@@ -49,8 +63,12 @@ export async function listen({ images, report }) {
     finished,
     finish,
     /** Answers the executable that stands in for the desktop editor. */
-    onOpen: action => { open = action; },
-    show: page => { operations = pageOperations(page, images); },
+    onOpen: action => {
+      open = action;
+    },
+    show: page => {
+      operations = pageOperations(page, images);
+    },
     close: () => {
       server.close();
       server.closeAllConnections();
@@ -60,13 +78,27 @@ export async function listen({ images, report }) {
 
 /** The extension as the editor's server installs it from the package. */
 export function installPackage(file, folder) {
-  const install = spawnSync(process.execPath, [editorServer(), '--install-extension', file, '--extensions-dir', join(folder, 'extensions'), '--server-data-dir', join(folder, 'data'), '--accept-server-license-terms'], { encoding: 'utf8', env: offline });
+  const install = spawnSync(
+    process.execPath,
+    [
+      editorServer(),
+      '--install-extension',
+      file,
+      '--extensions-dir',
+      join(folder, 'extensions'),
+      '--server-data-dir',
+      join(folder, 'data'),
+      '--accept-server-license-terms',
+    ],
+    { encoding: 'utf8', env: offline },
+  );
   if (install.status !== 0) throw new Error(`The package can't be installed.\n${install.stdout}${install.stderr}`);
   return join(folder, 'extensions');
 }
 
 /**
- * The editor's Node extension host. A desktop editor where `GUSSET_VSCODE` names its executable; else the editor's server, whose workbench
+ * The editor's Node extension host. A desktop editor where `GUSSET_VSCODE` names its executable; else the editor's
+ * server, whose workbench
  * is a page in Chromium. Both are started by the same runner.
  */
 export async function runOnNode(listener, { extension, tests, workspace, data, trusted, log }) {
@@ -76,9 +108,20 @@ export async function runOnNode(listener, { extension, tests, workspace, data, t
   if (desktop) void attachToDesktop(listener, debugPort);
   await runTests({
     vscodeExecutablePath: resolve(root, desktop ?? 'scripts/editor/executable.mjs'),
-    extensionDevelopmentPath: extension, extensionTestsPath: tests,
+    extensionDevelopmentPath: extension,
+    extensionTestsPath: tests,
     extensionTestsEnv: { GUSSET_EDITOR_HOST: listener.address },
-    launchArgs: [workspace, ...(trusted ? ['--disable-workspace-trust'] : []), ...(desktop ? [`--remote-debugging-port=${debugPort}`, `--user-data-dir=${data}`, `--extensions-dir=${join(data, 'extensions')}`] : [])],
+    launchArgs: [
+      workspace,
+      ...(trusted ? ['--disable-workspace-trust'] : []),
+      ...(desktop
+        ? [
+            `--remote-debugging-port=${debugPort}`,
+            `--user-data-dir=${data}`,
+            `--extensions-dir=${join(data, 'extensions')}`,
+          ]
+        : []),
+    ],
   }).catch(error => listener.finish(error.message));
 }
 
@@ -91,24 +134,49 @@ async function attachToDesktop(listener, port) {
   }
 }
 
-/** Starts the editor's server as the arguments of the desktop editor ask, and opens its workbench. Resolves to the exit code. */
+/**
+ * Starts the editor's server as the arguments of the desktop editor ask, and opens its workbench. Resolves to the exit
+ * code.
+ */
 async function openServer(listener, { args, data, trusted, log }) {
   const option = name => args.find(argument => argument.startsWith(`--${name}=`))?.slice(name.length + 3);
   const folder = args.find(argument => !argument.startsWith('-'));
   mkdirSync(data, { recursive: true });
   const port = await freePort();
-  const server = spawn(process.execPath, [
-    editorServer(), '--host', '127.0.0.1', '--port', String(port), '--without-connection-token', '--accept-server-license-terms', '--server-data-dir', data,
-    '--enable-smoke-test-driver', '--telemetry-level', 'off', ...(trusted ? ['--disable-workspace-trust'] : []),
-  ], { stdio: ['ignore', 'pipe', openSync(log, 'w')], env: offline });
+  const server = spawn(
+    process.execPath,
+    [
+      editorServer(),
+      '--host',
+      '127.0.0.1',
+      '--port',
+      String(port),
+      '--without-connection-token',
+      '--accept-server-license-terms',
+      '--server-data-dir',
+      data,
+      '--enable-smoke-test-driver',
+      '--telemetry-level',
+      'off',
+      ...(trusted ? ['--disable-workspace-trust'] : []),
+    ],
+    { stdio: ['ignore', 'pipe', openSync(log, 'w')], env: offline },
+  );
   await new Promise((ready, fail) => {
     server.stdout.on('data', text => String(text).includes('Extension host agent listening') && ready());
     server.once('exit', code => fail(new Error(`The editor's server ended with ${code}.`)));
   });
   const remote = path => `vscode-remote://127.0.0.1:${port}${path}`;
-  const payload = [['extensionDevelopmentPath', remote(option('extensionDevelopmentPath'))], ['extensionTestsPath', remote(option('extensionTestsPath'))], ['skipWelcome', 'true']];
+  const payload = [
+    ['extensionDevelopmentPath', remote(option('extensionDevelopmentPath'))],
+    ['extensionTestsPath', remote(option('extensionTestsPath'))],
+    ['skipWelcome', 'true'],
+  ];
   try {
-    return await showUntilFinished(listener, `http://127.0.0.1:${port}/?${folder.endsWith('.code-workspace') ? 'workspace' : 'folder'}=${encodeURIComponent(folder)}&payload=${encodeURIComponent(JSON.stringify(payload))}`);
+    return await showUntilFinished(
+      listener,
+      `http://127.0.0.1:${port}/?${folder.endsWith('.code-workspace') ? 'workspace' : 'folder'}=${encodeURIComponent(folder)}&payload=${encodeURIComponent(JSON.stringify(payload))}`,
+    );
   } finally {
     server.kill();
   }
@@ -119,7 +187,15 @@ export async function runInBrowser(listener, { extension, tests, workspace }) {
   const { module, build } = webEditor();
   const { open } = createRequire(import.meta.url)(module);
   const port = await freePort();
-  const server = await open({ browserType: 'none', ...build, host: 'localhost', port, extensionDevelopmentPath: extension, extensionTestsPath: tests, folderPath: workspace });
+  const server = await open({
+    browserType: 'none',
+    ...build,
+    host: 'localhost',
+    port,
+    extensionDevelopmentPath: extension,
+    extensionTestsPath: tests,
+    folderPath: workspace,
+  });
   try {
     await showUntilFinished(listener, `http://localhost:${port}`);
   } finally {
@@ -132,7 +208,10 @@ async function showUntilFinished(listener, address) {
   try {
     const page = await browser.newPage({ viewport });
     // Nothing outside this machine is reached.
-    await page.route(url => !/^(localhost|127\.0\.0\.1|.*\.localhost)$/.test(url.hostname), route => route.abort());
+    await page.route(
+      url => !/^(localhost|127\.0\.0\.1|.*\.localhost)$/.test(url.hostname),
+      route => route.abort(),
+    );
     await page.exposeFunction('codeAutomationLog', () => undefined);
     await page.exposeFunction('codeAutomationExit', code => listener.finish(code));
     if (process.env.GUSSET_EDITOR_LOG) page.on('console', message => console.log(`       ${message.text()}`));

@@ -13,8 +13,24 @@ export function testNeovim(folder, report) {
   const page = readFileSync(join(root, 'docs/editors/neovim.md'), 'utf8');
   writeFileSync(join(folder, 'init.lua'), /```lua\n(.*?)```/s.exec(page)[1]);
   const start = performance.now();
-  const { status, stdout, stderr } = spawnSync('/usr/bin/nvim', ['--headless', '-n', '-i', 'NONE', '-u', join(folder, 'init.lua'), '-S', join(root, 'tests/editor/neovim.lua')], {
-    cwd: join(folder, 'cordgrass'), encoding: 'utf8', timeout: 60_000, env: { ...process.env, PATH: join(folder, 'bin') + delimiter + process.env.PATH, XDG_STATE_HOME: folder, XDG_CACHE_HOME: folder },
+  const { status, stdout, stderr } = spawnSync(
+    '/usr/bin/nvim',
+    ['--headless', '-n', '-i', 'NONE', '-u', join(folder, 'init.lua'), '-S', join(root, 'tests/editor/neovim.lua')],
+    {
+      cwd: join(folder, 'cordgrass'),
+      encoding: 'utf8',
+      timeout: 60_000,
+      env: {
+        ...process.env,
+        PATH: join(folder, 'bin') + delimiter + process.env.PATH,
+        XDG_STATE_HOME: folder,
+        XDG_CACHE_HOME: folder,
+      },
+    },
+  );
+  report({
+    name: 'neovim: the example shows its failing margin, and an edit makes it pass',
+    milliseconds: performance.now() - start,
+    error: status === 0 ? undefined : stdout + stderr || 'it did not end',
   });
-  report({ name: 'neovim: the example shows its failing margin, and an edit makes it pass', milliseconds: performance.now() - start, error: status === 0 ? undefined : stdout + stderr || 'it did not end' });
 }

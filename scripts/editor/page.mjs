@@ -1,4 +1,5 @@
-// What tests in an extension host can do with the page that the editor is shown in. Each operation takes the arguments that `tests/editor/support/page.ts` sends.
+// What tests in an extension host can do with the page that the editor is shown in. Each operation takes the arguments
+// that `tests/editor/support/page.ts` sends.
 import { spawnSync } from 'node:child_process';
 import { mkdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -8,14 +9,22 @@ const patience = 15_000;
 
 /** Operations on `page`; pictures are written below `images`. */
 export function pageOperations(page, images) {
-  const locate = async (selector, webview) => webview ? (await webviewWith(page, selector)).locator(selector).first() : page.locator(selector).first();
+  const locate = async (selector, webview) =>
+    webview ? (await webviewWith(page, selector)).locator(selector).first() : page.locator(selector).first();
   return {
     screenshot: async ({ name, selector }) => {
       const path = join(images, `${name}.png`);
       mkdirSync(dirname(path), { recursive: true });
-      await (selector ? page.locator(selector).first() : page).screenshot({ path, animations: 'disabled', caret: 'hide' });
+      await (selector ? page.locator(selector).first() : page).screenshot({
+        path,
+        animations: 'disabled',
+        caret: 'hide',
+      });
     },
-    /** Prints the webview that shows something matching `selector`, as its page is at that moment; answers the text of each sheet of paper. */
+    /**
+     * Prints the webview that shows something matching `selector`, as its page is at that moment; answers the text of
+     * each sheet of paper.
+     */
     print: async ({ name, selector }) => {
       const frame = await webviewWith(page, selector);
       const markup = await frame.evaluate(printed);
@@ -35,11 +44,14 @@ export function pageOperations(page, images) {
       for (const key of keys) await page.keyboard.press(key);
     },
     type: ({ text }) => page.keyboard.type(text),
-    click: async ({ selector, webview, button }) => (await locate(selector, webview)).click({ timeout: patience, button }),
+    click: async ({ selector, webview, button }) =>
+      (await locate(selector, webview)).click({ timeout: patience, button }),
     hover: async ({ selector, webview }) => (await locate(selector, webview)).hover({ timeout: patience }),
-    waitFor: async ({ selector, webview, state }) => (await locate(selector, webview)).waitFor({ timeout: patience, state }),
+    waitFor: async ({ selector, webview, state }) =>
+      (await locate(selector, webview)).waitFor({ timeout: patience, state }),
     text: async ({ selector, webview }) => (await locate(selector, webview)).innerText({ timeout: patience }),
-    evaluate: async ({ script, webview }) => await (webview ? await webviewWith(page, webview) : page).evaluate(script) ?? null,
+    evaluate: async ({ script, webview }) =>
+      (await (webview ? await webviewWith(page, webview) : page).evaluate(script)) ?? null,
   };
 }
 
@@ -48,7 +60,14 @@ async function webviewWith(page, selector) {
   const end = Date.now() + patience;
   for (;;) {
     for (const frame of page.frames()) {
-      if (frame !== page.mainFrame() && await frame.locator(selector).count().catch(() => 0) > 0) return frame;
+      if (
+        frame !== page.mainFrame() &&
+        (await frame
+          .locator(selector)
+          .count()
+          .catch(() => 0)) > 0
+      )
+        return frame;
     }
     if (Date.now() > end) throw new Error(`No webview shows ${selector}.`);
     await new Promise(resolve => setTimeout(resolve, 100));
@@ -62,7 +81,10 @@ function printed() {
   window.dispatchEvent(new Event('afterprint'));
   for (const element of copy.querySelectorAll('script, link, meta[http-equiv], style')) element.remove();
   const style = document.createElement('style');
-  style.textContent = [...document.styleSheets].flatMap(sheet => [...sheet.cssRules]).map(rule => rule.cssText).join('\n');
+  style.textContent = [...document.styleSheets]
+    .flatMap(sheet => [...sheet.cssRules])
+    .map(rule => rule.cssText)
+    .join('\n');
   copy.querySelector('head').append(style);
   return copy.outerHTML;
 }

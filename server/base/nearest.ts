@@ -4,7 +4,14 @@ export function nearest(name: string, known: Iterable<string>): string | null {
   let bestDistance = Math.max(1, Math.floor(name.length / 3)) + 0.5;
   for (const candidate of known) {
     if (Math.abs(candidate.length - name.length) > 2 || candidate === name) continue;
-    const distance = candidate.toLowerCase() === name.toLowerCase() ? 0.5 : bestDistance <= 1.5 ? (oneSlipApart(name, candidate) ? 1 : Infinity) : editDistance(name, candidate);
+    const distance =
+      candidate.toLowerCase() === name.toLowerCase()
+        ? 0.5
+        : bestDistance <= 1.5
+          ? oneSlipApart(name, candidate)
+            ? 1
+            : Infinity
+          : editDistance(name, candidate);
     if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
   }
   return best;
@@ -32,7 +39,8 @@ export function editDistance(x: string, y: string): number {
     const row = [i];
     for (let j = 1; j <= y.length; j++) {
       row[j] = Math.min(previous[j]! + 1, row[j - 1]! + 1, previous[j - 1]! + (x[i - 1] === y[j - 1] ? 0 : 1));
-      if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1]) row[j] = Math.min(row[j]!, before[j - 2]! + 1);
+      if (i > 1 && j > 1 && x[i - 1] === y[j - 2] && x[i - 2] === y[j - 1])
+        row[j] = Math.min(row[j]!, before[j - 2]! + 1);
     }
     before = previous;
     previous = row;

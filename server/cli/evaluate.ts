@@ -29,21 +29,49 @@ export const evaluate: Evaluate = async (workspace, request) => {
   const { project, problems } = await openProject(workspace, request);
   const known = project.namespace.ofKind('configuration').map(entity => entity.name);
   const unknown = request.configurations?.filter(name => !known.includes(name)) ?? [];
-  if (unknown.length > 0) throw new UnusableInput(`There is no configuration ${unknown.join(', ')}; the project has ${known.join(', ') || 'none'}.`);
+  if (unknown.length > 0)
+    throw new UnusableInput(
+      `There is no configuration ${unknown.join(', ')}; the project has ${known.join(', ') || 'none'}.`,
+    );
   const report = buildReport(project, { version, values: request.values, rows: request.rows });
-  const diagnostics = [...problems.map(problem => ({
-    code: 'unreadable-file', severity: 'error' as const, message: problem.message, file: problem.path, related: [],
-    range: { start: { line: (problem.line ?? 1) - 1, character: 0 }, end: { line: (problem.line ?? 1) - 1, character: 0 } },
-  })), ...report.diagnostics];
-  return { ...report, diagnostics, totals: { ...report.totals, diagnostics: { ...report.totals.diagnostics, error: report.totals.diagnostics.error + problems.length } } };
+  const diagnostics = [
+    ...problems.map(problem => ({
+      code: 'unreadable-file',
+      severity: 'error' as const,
+      message: problem.message,
+      file: problem.path,
+      related: [],
+      range: {
+        start: { line: (problem.line ?? 1) - 1, character: 0 },
+        end: { line: (problem.line ?? 1) - 1, character: 0 },
+      },
+    })),
+    ...report.diagnostics,
+  ];
+  return {
+    ...report,
+    diagnostics,
+    totals: {
+      ...report.totals,
+      diagnostics: { ...report.totals.diagnostics, error: report.totals.diagnostics.error + problems.length },
+    },
+  };
 };
 
 /** A project with its sources, data files and cited files read. */
-export async function openProject({ files, folder }: Workspace, request: Pick<CheckRequest, 'asOf' | 'today' | 'configurations'>): Promise<{ project: Project; problems: readonly FileProblem[] }> {
-  const project = new Project({ today: request.today, ...(request.asOf ? { asOf: request.asOf } : {}), ...(request.configurations ? { configurations: request.configurations } : {}) });
+export async function openProject(
+  { files, folder }: Workspace,
+  request: Pick<CheckRequest, 'asOf' | 'today' | 'configurations'>,
+): Promise<{ project: Project; problems: readonly FileProblem[] }> {
+  const project = new Project({
+    today: request.today,
+    ...(request.asOf ? { asOf: request.asOf } : {}),
+    ...(request.configurations ? { configurations: request.configurations } : {}),
+  });
   const problems: FileProblem[] = [];
   const texts = await readSources(files, folder, problems);
-  if (texts.size === 0 && problems.length === 0) throw new UnusableInput(`${folder || 'This folder'} holds no .gus file.`);
+  if (texts.size === 0 && problems.length === 0)
+    throw new UnusableInput(`${folder || 'This folder'} holds no .gus file.`);
   for (const [path, text] of texts) project.setText(path, text);
   project.prepare();
   await readData(files, project);
@@ -68,13 +96,14 @@ async function readSources(files: NodeFiles, folder: string, problems: FileProbl
       else here.set(path, file.text);
     }
     for (const [root, paths] of partition(here)) {
-      const own = root === each || root === '' || !root.startsWith(`${each}/`) && each !== '';
+      const own = root === each || root === '' || (!root.startsWith(`${each}/`) && each !== '');
       if (own) for (const path of paths) texts.set(path, here.get(path)!);
     }
     for (const [path, text] of texts) {
       for (const [, used] of text.matchAll(/^[ \t]*use[ \t]+"([^"\n]+)"/gm)) {
         const target = joinPath(path.includes('/') ? path.slice(0, path.lastIndexOf('/')) : '', used!);
-        if (target === null) problems.push({ path, line: null, message: `use "${used}" leads out of the workspace and is not followed.` });
+        if (target === null)
+          problems.push({ path, line: null, message: `use "${used}" leads out of the workspace and is not followed.` });
         else if (!folders.includes(target)) folders.push(target);
       }
     }

@@ -58,7 +58,8 @@ export class NodeFiles {
     const file = await this.read(path, sourceSizeLimit);
     if ('message' in file) return file;
     const decoded = decodeText(file.bytes);
-    if ('message' in decoded) return { path: file.path, line: decoded.line, message: `${file.path} ${decoded.message}` };
+    if ('message' in decoded)
+      return { path: file.path, line: decoded.line, message: `${file.path} ${decoded.message}` };
     return { path: file.path, text: decoded.text };
   }
 
@@ -110,8 +111,12 @@ export class NodeFiles {
       if (isPassedOver(entry.name)) continue;
       if (entry.isDirectory()) await this.collect(path, paths, problems);
       else if (extname(entry.name) === sourceExtension) paths.push(path);
-      else if (entry.isSymbolicLink() && await this.isFolder(path)) {
-        problems.push({ path, line: null, message: `${path} links to a folder and is not followed. Bring the folder in with \`use\`.` });
+      else if (entry.isSymbolicLink() && (await this.isFolder(path))) {
+        problems.push({
+          path,
+          line: null,
+          message: `${path} links to a folder and is not followed. Bring the folder in with \`use\`.`,
+        });
       }
     }
   }
@@ -139,18 +144,26 @@ async function readFileUpTo(full: string, path: string, sizeLimit: number): Prom
   // A pipe or a device would never end.
   if (!information.isFile()) return { path, line: null, message: `${path} is no file.` };
   if (information.size > sizeLimit) {
-    return { path, line: null, message: `${path} has ${megabytes(information.size)}, more than the ${megabytes(sizeLimit)} allowed. Split it.` };
+    return {
+      path,
+      line: null,
+      message: `${path} has ${megabytes(information.size)}, more than the ${megabytes(sizeLimit)} allowed. Split it.`,
+    };
   }
   return { path, bytes: await readFile(full) };
 }
 
 /**
- * Writes so that a reader sees the old file or the new one, never half of it: to a temporary file beside it, then renamed.
+ * Writes so that a reader sees the old file or the new one, never half of it: to a temporary file beside it, then
+ * renamed.
  * A file that exists keeps its mode, a link keeps pointing to it.
  */
 export async function writeAtomically(path: string, text: string): Promise<void> {
   const target = await realpath(path).catch(() => resolve(path));
-  const mode = await stat(target).then(information => information.mode & 0o777, () => undefined);
+  const mode = await stat(target).then(
+    information => information.mode & 0o777,
+    () => undefined,
+  );
   const temporary = join(dirname(target), `.${basename(target)}.${randomBytes(6).toString('hex')}.tmp`);
   try {
     const handle = await open(temporary, 'wx', mode);

@@ -22,7 +22,11 @@ function report(error: unknown): number {
   // The usage has been told already.
   if (isUsage(error)) return error.exitCode === 0 ? exitCodes.clean : exitCodes.unusable;
   const message = error instanceof Error ? error.message : String(error);
-  process.stderr.write(error instanceof UnusableInput ? `${message}\n` : `gusset failed: ${message}. This is a defect in gusset, not in your project.\n`);
+  process.stderr.write(
+    error instanceof UnusableInput
+      ? `${message}\n`
+      : `gusset failed: ${message}. This is a defect in gusset, not in your project.\n`,
+  );
   return exitCodes.unusable;
 }
 

@@ -11,23 +11,25 @@ export function serve(): void {
     openFiles: async folder => {
       const uri = URI.parse(folder);
       const files = uri.scheme === 'file' ? await NodeFiles.open(uri.fsPath) : undefined;
-      return files && {
-        sources: async () => {
-          const texts = new Map<string, string>();
-          const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));
-          for (const file of read) if (!('message' in file)) texts.set(file.path, file.text);
-          return texts;
-        },
-        text: async path => {
-          const file = await files.readText(path);
-          return 'message' in file ? null : file.text;
-        },
-        bytes: async path => {
-          const file = await files.readBytes(path);
-          return 'message' in file ? file : file.bytes;
-        },
-        exists: path => files.exists(path),
-      };
+      return (
+        files && {
+          sources: async () => {
+            const texts = new Map<string, string>();
+            const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));
+            for (const file of read) if (!('message' in file)) texts.set(file.path, file.text);
+            return texts;
+          },
+          text: async path => {
+            const file = await files.readText(path);
+            return 'message' in file ? null : file.text;
+          },
+          bytes: async path => {
+            const file = await files.readBytes(path);
+            return 'message' in file ? file : file.bytes;
+          },
+          exists: path => files.exists(path),
+        }
+      );
     },
   });
 }

@@ -13,22 +13,33 @@ export interface Workspace {
 }
 
 /**
- * The workspace of the project at `path`, a folder or a file in it. Its root is `root`, or else the nearest folder upward
+ * The workspace of the project at `path`, a folder or a file in it. Its root is `root`, or else the nearest folder
+ * upward
  * under version control, or else the project folder itself.
  */
 export async function openWorkspace(path: string, root?: string): Promise<Workspace> {
   const folder = await projectFolder(path);
-  const files = await NodeFiles.open(root ?? await repositoryRoot(folder) ?? folder);
+  const files = await NodeFiles.open(root ?? (await repositoryRoot(folder)) ?? folder);
   if (files === undefined) throw new UnusableInput(`The workspace root ${root} is no folder.`);
   const inside = relative(files.root, folder);
-  if (inside === '..' || inside.startsWith(`..${sep}`)) throw new UnusableInput(`${path} lies outside the workspace root ${root}.`);
+  if (inside === '..' || inside.startsWith(`..${sep}`))
+    throw new UnusableInput(`${path} lies outside the workspace root ${root}.`);
   return { files, folder: inside.split(sep).join('/') };
 }
 
 /** ISO date of the last commit that `folder` stands on; undefined without version control. */
 export async function revisionDate(folder: string): Promise<string | undefined> {
   try {
-    const { stdout } = await promisify(execFile)('git', ['-c', 'core.fsmonitor=false', '-C', folder, 'log', '-1', '--no-show-signature', '--format=%cs']);
+    const { stdout } = await promisify(execFile)('git', [
+      '-c',
+      'core.fsmonitor=false',
+      '-C',
+      folder,
+      'log',
+      '-1',
+      '--no-show-signature',
+      '--format=%cs',
+    ]);
     return stdout.trim() || undefined;
   } catch {
     return undefined;
@@ -46,7 +57,13 @@ async function projectFolder(path: string): Promise<string> {
 
 async function repositoryRoot(folder: string): Promise<string | undefined> {
   for (let each = folder; ; each = dirname(each)) {
-    if (await stat(join(each, '.git')).then(() => true, () => false)) return each;
+    if (
+      await stat(join(each, '.git')).then(
+        () => true,
+        () => false,
+      )
+    )
+      return each;
     if (each === dirname(each)) return undefined;
   }
 }

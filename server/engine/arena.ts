@@ -1,6 +1,8 @@
 /**
- * The numbers of one evaluation and the code that makes them: flat typed arrays, one entry an operation. An entry's operands are
- * entries; a cell's result has a slot that outlives its code, so that a user's code never needs to change with it. Every reading
+ * The numbers of one evaluation and the code that makes them: flat typed arrays, one entry an operation. An entry's
+ * operands are
+ * entries; a cell's result has a slot that outlives its code, so that a user's code never needs to change with it.
+ * Every reading
  * (numbers, intervals, derivatives, worst cases) is a walk over the same entries.
  */
 import { apply, Op } from './operations.js';
@@ -13,14 +15,35 @@ export type OperandLabel = string | Place;
 /** What an operation needs beside three operands. */
 export type Detail =
   | { readonly kind: 'table'; readonly table: TableData; readonly origin: unknown }
-  | { readonly kind: 'source'; readonly key: string; readonly distribution: 'normal' | 'uniform' | null; readonly sigmas: number | null }
-  | { readonly kind: 'unknown'; readonly parameter: number; readonly from: number; readonly to: number; readonly body: readonly number[]; readonly result: number; readonly low: number; readonly high: number }
-  | { readonly kind: 'reason'; readonly code: string; readonly data: Readonly<Record<string, string>>; readonly place: unknown }
+  | {
+      readonly kind: 'source';
+      readonly key: string;
+      readonly distribution: 'normal' | 'uniform' | null;
+      readonly sigmas: number | null;
+    }
+  | {
+      readonly kind: 'unknown';
+      readonly parameter: number;
+      readonly from: number;
+      readonly to: number;
+      readonly body: readonly number[];
+      readonly result: number;
+      readonly low: number;
+      readonly high: number;
+    }
+  | {
+      readonly kind: 'reason';
+      readonly code: string;
+      readonly data: Readonly<Record<string, string>>;
+      readonly place: unknown;
+    }
   | { readonly kind: 'operands'; readonly labels: readonly OperandLabel[] }
   | { readonly kind: 'slot'; readonly owner: unknown };
 
 /** Computes low, high and statistical readings, which need the whole graph below a node. */
-export interface Readings { reading(op: Op, node: number, count: number): number }
+export interface Readings {
+  reading(op: Op, node: number, count: number): number;
+}
 
 export class Arena {
   op = new Uint8Array(1024);
@@ -89,11 +112,23 @@ export class Arena {
     const { op, a, b, values } = this;
     for (let i = start; i < end; i++) {
       switch (op[i]) {
-        case Op.Constant: case Op.Slot: case Op.Undetermined: case Op.Parameter: break;
-        case Op.Copy: values[i] = values[a[i]!]!; break;
-        case Op.Add: values[i] = values[a[i]!]! + values[b[i]!]!; break;
-        case Op.Subtract: values[i] = values[a[i]!]! - values[b[i]!]!; break;
-        case Op.Multiply: values[i] = values[a[i]!]! * values[b[i]!]!; break;
+        case Op.Constant:
+        case Op.Slot:
+        case Op.Undetermined:
+        case Op.Parameter:
+          break;
+        case Op.Copy:
+          values[i] = values[a[i]!]!;
+          break;
+        case Op.Add:
+          values[i] = values[a[i]!]! + values[b[i]!]!;
+          break;
+        case Op.Subtract:
+          values[i] = values[a[i]!]! - values[b[i]!]!;
+          break;
+        case Op.Multiply:
+          values[i] = values[a[i]!]! * values[b[i]!]!;
+          break;
         case Op.Divide: {
           const y = values[b[i]!]!;
           values[i] = values[a[i]!]! / y;
@@ -101,9 +136,15 @@ export class Arena {
           if (y === 0) values[i] = NaN;
           break;
         }
-        case Op.Negate: values[i] = -values[a[i]!]!; break;
-        case Op.Lookup: values[i] = lookup(this.tables[this.c[i]!]!, values[a[i]!]!); break;
-        case Op.SquareRoot: values[i] = Math.sqrt(values[a[i]!]!); break;
+        case Op.Negate:
+          values[i] = -values[a[i]!]!;
+          break;
+        case Op.Lookup:
+          values[i] = lookup(this.tables[this.c[i]!]!, values[a[i]!]!);
+          break;
+        case Op.SquareRoot:
+          values[i] = Math.sqrt(values[a[i]!]!);
+          break;
         case Op.Power: {
           const x = values[a[i]!]!;
           const y = values[b[i]!]!;
@@ -115,7 +156,8 @@ export class Arena {
           values[i] = x * x;
           break;
         }
-        default: this.step(i);
+        default:
+          this.step(i);
       }
     }
   }
@@ -125,14 +167,34 @@ export class Arena {
     const { values } = this;
     const op = this.op[i] as Op;
     switch (op) {
-      case Op.Constant: case Op.Slot: case Op.Undetermined: case Op.Parameter: break;
-      case Op.Tolerance: values[i] = values[this.a[i]!]! + (this.shifts?.get(i) ?? 0); break;
-      case Op.Lookup: values[i] = lookup(this.tableOf(i), values[this.a[i]!]!); break;
-      case Op.Lookup2: values[i] = lookup2(this.tableOf(i), values[this.a[i]!]!, values[this.b[i]!]!); break;
-      case Op.Reserve: values[i] = this.solve(i, reserve); break;
-      case Op.Root: values[i] = this.solve(i, root); break;
-      case Op.Low: case Op.High: case Op.RssLow: case Op.RssHigh: values[i] = this.readings ? this.readings.reading(op, this.a[i]!, values[this.b[i]!]!) : NaN; break;
-      default: values[i] = apply(op, values[this.a[i]!]!, values[this.b[i]!]!, values[this.c[i]!]!);
+      case Op.Constant:
+      case Op.Slot:
+      case Op.Undetermined:
+      case Op.Parameter:
+        break;
+      case Op.Tolerance:
+        values[i] = values[this.a[i]!]! + (this.shifts?.get(i) ?? 0);
+        break;
+      case Op.Lookup:
+        values[i] = lookup(this.tableOf(i), values[this.a[i]!]!);
+        break;
+      case Op.Lookup2:
+        values[i] = lookup2(this.tableOf(i), values[this.a[i]!]!, values[this.b[i]!]!);
+        break;
+      case Op.Reserve:
+        values[i] = this.solve(i, reserve);
+        break;
+      case Op.Root:
+        values[i] = this.solve(i, root);
+        break;
+      case Op.Low:
+      case Op.High:
+      case Op.RssLow:
+      case Op.RssHigh:
+        values[i] = this.readings ? this.readings.reading(op, this.a[i]!, values[this.b[i]!]!) : NaN;
+        break;
+      default:
+        values[i] = apply(op, values[this.a[i]!]!, values[this.b[i]!]!, values[this.c[i]!]!);
     }
   }
 
@@ -147,15 +209,23 @@ export class Arena {
   pushOperands(i: number, list: number[]): void {
     const { a, b, c } = this;
     switch (this.op[i] as Op) {
-      case Op.Constant: case Op.Undetermined: case Op.Parameter: return;
-      case Op.Reserve: case Op.Root: {
+      case Op.Constant:
+      case Op.Undetermined:
+      case Op.Parameter:
+        return;
+      case Op.Reserve:
+      case Op.Root: {
         const { from, to, low, high } = this.details.get(i) as Detail & { kind: 'unknown' };
         if (low) list.push(low, high);
         for (let k = from; k < to; k++) list.push(k);
         return;
       }
-      case Op.Lookup: list.push(a[i]!); return;
-      case Op.Lookup2: list.push(a[i]!, b[i]!); return;
+      case Op.Lookup:
+        list.push(a[i]!);
+        return;
+      case Op.Lookup2:
+        list.push(a[i]!, b[i]!);
+        return;
       default:
         if (a[i]! || b[i]! || c[i]!) list.push(a[i]!);
         if (b[i]! || c[i]!) list.push(b[i]!);
@@ -164,7 +234,8 @@ export class Arena {
   }
 
   /**
-   * The entries below `roots` in order of calculation, each once, as far as `follow` leads, which puts on a list what an entry is reached
+   * The entries below `roots` in order of calculation, each once, as far as `follow` leads, which puts on a list what
+   * an entry is reached
    * through; without recursion, so that no chain is too long.
    */
   orderBelow(roots: readonly number[], follow: (entry: number, list: number[]) => void): number[] {
@@ -224,8 +295,10 @@ export function enlarged<T extends Uint8Array | Int32Array | Float64Array>(old: 
 const LARGEST_RESERVE = 1e6;
 
 /**
- * The largest factor on the loads for which the condition still holds, counted from none: `f(k)` is at least zero where it holds.
- * Fails at 0 → 0. Holds beyond 1e6 → Infinity (unbounded). The first crossing counts, so that a condition which fails and
+ * The largest factor on the loads for which the condition still holds, counted from none: `f(k)` is at least zero where
+ * it holds.
+ * Fails at 0 → 0. Holds beyond 1e6 → Infinity (unbounded). The first crossing counts, so that a condition which fails
+ * and
  * recovers is not passed over; it is looked for in steps of 15 %.
  */
 export function reserve(f: (k: number) => number): number {
@@ -252,7 +325,10 @@ export function root(f: (x: number) => number, low: number, high: number): numbe
   return atLow > 0 ? crossing(f, low, atLow, high, atHigh) : crossing(x => -f(x), low, -atLow, high, -atHigh);
 }
 
-/** Where `f` falls below zero between `low` (at least zero) and `high` (below): false position, halving where that stalls. */
+/**
+ * Where `f` falls below zero between `low` (at least zero) and `high` (below): false position, halving where that
+ * stalls.
+ */
 function crossing(f: (x: number) => number, low: number, atLow: number, high: number, atHigh: number): number {
   let [weightLow, weightHigh] = [atLow, atHigh];
   for (let i = 0; i < 200; i++) {

@@ -1,4 +1,7 @@
-/** Collects the operations of one cell while its expressions are elaborated, evaluating each as it comes and sharing equal ones. */
+/**
+ * Collects the operations of one cell while its expressions are elaborated, evaluating each as it comes and sharing
+ * equal ones.
+ */
 import { enlarged, reserve, root, type Arena, type Detail, type OperandLabel } from './arena.js';
 import { EntryTable } from './entry-table.js';
 import { apply, Op } from './operations.js';
@@ -75,7 +78,11 @@ export class Builder {
   }
 
   /** The same for every call of a formula at one place, so that equal rows stay equal. */
-  sharedUndetermined(code: string, data: Readonly<Record<string, string>>, place: { readonly owner: object; readonly id: number }): number {
+  sharedUndetermined(
+    code: string,
+    data: Readonly<Record<string, string>>,
+    place: { readonly owner: object; readonly id: number },
+  ): number {
     const key = `${code} ${JSON.stringify(data)} ${place.id}`;
     const known = this.reasons.get(key);
     if (known !== undefined) return known;
@@ -93,23 +100,46 @@ export class Builder {
   }
 
   node(op: Op, a: number, b = 0, c = 0): number {
-    if (this.isConstant(a) && (b === 0 || this.isConstant(b)) && (c === 0 || this.isConstant(c)) && op !== Op.Tolerance && op < Op.LessEqual) {
+    if (
+      this.isConstant(a) &&
+      (b === 0 || this.isConstant(b)) &&
+      (c === 0 || this.isConstant(c)) &&
+      op !== Op.Tolerance &&
+      op < Op.LessEqual
+    ) {
       const folded = apply(op, this.peek(a), b ? this.peek(b) : 0, c ? this.peek(c) : 0);
       if (folded === folded && Number.isFinite(folded)) return this.constant(folded);
     }
     // What has three operands is not shared.
     const known = c === 0 ? this.find(op, a, b, 0, 0) : NONE;
     if (known >= 0) return known;
-    const node = this.add(op, a, b, c, apply(op, this.peek(a), b ? this.peek(b) : 0, c ? this.peek(c) : 0), this.isTolerant(a) || (b !== 0 && this.isTolerant(b)) || (c !== 0 && this.isTolerant(c)));
+    const node = this.add(
+      op,
+      a,
+      b,
+      c,
+      apply(op, this.peek(a), b ? this.peek(b) : 0, c ? this.peek(c) : 0),
+      this.isTolerant(a) || (b !== 0 && this.isTolerant(b)) || (c !== 0 && this.isTolerant(c)),
+    );
     return c === 0 ? this.share(node) : node;
   }
 
-  /** The shared entry with this operation and these operands, for a constant with this value; `NONE` where there is none yet. */
+  /**
+   * The shared entry with this operation and these operands, for a constant with this value; `NONE` where there is none
+   * yet.
+   */
   private find(op: Op, a: number, b: number, c: number, value: number): number {
     const { shared } = this;
     let slot = shared.first(hash(op, a, b, c, value));
     for (let i = shared.at(slot); i >= 0; i = shared.at(slot)) {
-      if (this.op[i] === op && this.a[i] === a && this.b[i] === b && this.c[i] === c && (op !== Op.Constant || Object.is(this.values[i], value))) return i + LOCAL;
+      if (
+        this.op[i] === op &&
+        this.a[i] === a &&
+        this.b[i] === b &&
+        this.c[i] === c &&
+        (op !== Op.Constant || Object.is(this.values[i], value))
+      )
+        return i + LOCAL;
       slot = shared.next(slot);
     }
     return NONE;
@@ -126,7 +156,8 @@ export class Builder {
     const before = this.length;
     const node = this.node(op, a, b);
     // Against a fixed number there is nothing to tell.
-    if (this.length > before && !this.isConstant(a) && !this.isConstant(b)) this.details.set(node, { kind: 'operands', labels });
+    if (this.length > before && !this.isConstant(a) && !this.isConstant(b))
+      this.details.set(node, { kind: 'operands', labels });
     return node;
   }
 
@@ -157,8 +188,16 @@ export class Builder {
     return this.isTolerant(node) ? this.add(Op.Copy, node, 0, 0, this.value(node), false) : node;
   }
 
-  /** The same calculation with sources of variation of its own. `follow` is told of each cell whose inside it repeats; undefined where it can't be repeated. */
-  copy(node: number, mark: string, follow: (owner: unknown) => void, made: Map<number, number> = new Map()): number | undefined {
+  /**
+   * The same calculation with sources of variation of its own. `follow` is told of each cell whose inside it repeats;
+   * undefined where it can't be repeated.
+   */
+  copy(
+    node: number,
+    mark: string,
+    follow: (owner: unknown) => void,
+    made: Map<number, number> = new Map(),
+  ): number | undefined {
     if (!this.isTolerant(node)) return node;
     const known = made.get(node);
     if (known !== undefined) return known;
@@ -169,7 +208,9 @@ export class Builder {
     const detail = local ? this.details.get(node) : this.arena.details.get(node);
     if (op === Op.Reserve || op === Op.Root) return undefined;
     if (op === Op.Slot && detail?.kind === 'slot') follow(detail.owner);
-    const operands = [a, b, op === Op.Lookup || op === Op.Lookup2 ? 0 : c].map(operand => operand === 0 ? 0 : this.copy(operand, mark, follow, made));
+    const operands = [a, b, op === Op.Lookup || op === Op.Lookup2 ? 0 : c].map(operand =>
+      operand === 0 ? 0 : this.copy(operand, mark, follow, made),
+    );
     if (operands.includes(undefined)) return undefined;
     const [x, y, z] = operands as [number, number, number];
     const result = this.repeat(op, x, y, z, detail, mark);
@@ -178,7 +219,11 @@ export class Builder {
   }
 
   private repeat(op: Op, x: number, y: number, z: number, detail: Detail | undefined, mark: string): number {
-    if (op === Op.Tolerance) return this.source(x, y, z, { ...(detail as Detail & { kind: 'source' }), key: `${(detail as Detail & { kind: 'source' }).key}${mark}` });
+    if (op === Op.Tolerance)
+      return this.source(x, y, z, {
+        ...(detail as Detail & { kind: 'source' }),
+        key: `${(detail as Detail & { kind: 'source' }).key}${mark}`,
+      });
     if (op === Op.Slot) return x;
     if (op === Op.Lookup || op === Op.Lookup2) {
       const { table, origin } = detail as Detail & { kind: 'table' };
@@ -200,7 +245,16 @@ export class Builder {
     for (let i = from; i < to; i++) tolerant ||= this.tolerantFlags[i] === 1;
     const node = this.add(op, result, low, high, NaN, tolerant);
     if (this.unsolved === SOLVED) this.unsolved = node - LOCAL;
-    this.details.set(node, { kind: 'unknown', parameter, from: from + LOCAL, to: to + LOCAL, body: body.map(i => i + LOCAL), result, low, high });
+    this.details.set(node, {
+      kind: 'unknown',
+      parameter,
+      from: from + LOCAL,
+      to: to + LOCAL,
+      body: body.map(i => i + LOCAL),
+      result,
+      low,
+      high,
+    });
     // Entries of the body are not to be shared with what follows: they hold the last trial while the solver runs.
     if (this.journal) return node;
     this.shared.keep(i => this.op[i] === Op.Constant);
@@ -220,7 +274,8 @@ export class Builder {
   }
 
   /**
-   * Looks ahead: elaborates `trial` with an unknown between `low` and `high`, collects the values of that unknown at which a table is
+   * Looks ahead: elaborates `trial` with an unknown between `low` and `high`, collects the values of that unknown at
+   * which a table is
    * asked for one of its breakpoints, and takes everything back.
    */
   breakpoints(low: number, high: number, trial: (parameter: number) => void): number[] {
@@ -235,7 +290,9 @@ export class Builder {
       if (this.op[i] !== Op.Lookup && this.op[i] !== Op.Lookup2) continue;
       const { table } = this.details.get(i + LOCAL) as Detail & { kind: 'table' };
       this.reached(table, this.a[i]!, parameter, mark, low, high, found);
-      if (this.op[i] === Op.Lookup2) for (const row of table.values as readonly TableData[]) this.reached(row, this.b[i]!, parameter, mark, low, high, found);
+      if (this.op[i] === Op.Lookup2)
+        for (const row of table.values as readonly TableData[])
+          this.reached(row, this.b[i]!, parameter, mark, low, high, found);
     }
     for (const undo of this.journal.reverse()) undo();
     for (let i = mark; i < this.length; i++) this.details.delete(i + LOCAL);
@@ -247,7 +304,15 @@ export class Builder {
     return found;
   }
 
-  private reached(table: TableData, input: number, parameter: number, mark: number, low: number, high: number, found: number[]): void {
+  private reached(
+    table: TableData,
+    input: number,
+    parameter: number,
+    mark: number,
+    low: number,
+    high: number,
+    found: number[],
+  ): void {
     if (input === parameter) {
       found.push(...(table.keys as Float64Array));
       return;
@@ -282,10 +347,23 @@ export class Builder {
     const op = this.op[i] as Op;
     const [x, y, z] = [this.a[i]!, this.b[i]!, this.c[i]!];
     switch (op) {
-      case Op.Constant: case Op.Undetermined: case Op.Parameter: case Op.Slot: break;
-      case Op.Lookup: this.values[i] = lookup((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.peek(x)); break;
-      case Op.Lookup2: this.values[i] = lookup2((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.peek(x), this.peek(y)); break;
-      case Op.Reserve: case Op.Root: {
+      case Op.Constant:
+      case Op.Undetermined:
+      case Op.Parameter:
+      case Op.Slot:
+        break;
+      case Op.Lookup:
+        this.values[i] = lookup((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.peek(x));
+        break;
+      case Op.Lookup2:
+        this.values[i] = lookup2(
+          (this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table,
+          this.peek(x),
+          this.peek(y),
+        );
+        break;
+      case Op.Reserve:
+      case Op.Root: {
         const { parameter, body, result, low, high } = this.details.get(i + LOCAL) as Detail & { kind: 'unknown' };
         const rest = this.peek(parameter);
         const f = (k: number): number => {
@@ -297,7 +375,9 @@ export class Builder {
         f(rest);
         break;
       }
-      default: if (op < Op.Low || op > Op.RssHigh) this.values[i] = apply(op, this.peek(x), y ? this.peek(y) : 0, z ? this.peek(z) : 0);
+      default:
+        if (op < Op.Low || op > Op.RssHigh)
+          this.values[i] = apply(op, this.peek(x), y ? this.peek(y) : 0, z ? this.peek(z) : 0);
     }
   }
 
@@ -324,7 +404,8 @@ export class Builder {
   }
 
   /**
-   * Moves the entries into the arena, constants first, so that running the code passes over none. `relocate` turns an operand of
+   * Moves the entries into the arena, constants first, so that running the code passes over none. `relocate` turns an
+   * operand of
    * this builder into one of the arena.
    */
   finish(): { start: number; code: number; end: number; relocate: (node: number) => number } {
@@ -337,7 +418,7 @@ export class Builder {
     for (let i = 0; i < count; i++) if (isFixed(this.op[i]!)) places[i] = next++;
     const code = next;
     for (let i = 0; i < count; i++) if (!isFixed(this.op[i]!)) places[i] = next++;
-    const relocate = (node: number): number => node >= LOCAL ? places[node - LOCAL]! : node;
+    const relocate = (node: number): number => (node >= LOCAL ? places[node - LOCAL]! : node);
     for (let i = 0; i < count; i++) {
       const at = places[i]!;
       arena.op[at] = this.op[i]!;
@@ -347,15 +428,26 @@ export class Builder {
       arena.values[at] = this.values[i]!;
       arena.tolerant[at] = this.tolerantFlags[i]!;
     }
-    for (const [node, detail] of this.details) arena.details.set(relocate(node), detail.kind === 'unknown' ? this.moved(detail, relocate) : detail);
+    for (const [node, detail] of this.details)
+      arena.details.set(relocate(node), detail.kind === 'unknown' ? this.moved(detail, relocate) : detail);
     return { start, code, end: start + count, relocate };
   }
 
   private moved(detail: Detail & { kind: 'unknown' }, relocate: (node: number) => number): Detail {
     const inside: number[] = [];
-    for (let i = detail.from - LOCAL; i < detail.to - LOCAL; i++) if (!isFixed(this.op[i]!)) inside.push(relocate(i + LOCAL));
+    for (let i = detail.from - LOCAL; i < detail.to - LOCAL; i++)
+      if (!isFixed(this.op[i]!)) inside.push(relocate(i + LOCAL));
     const from = inside[0] ?? relocate(detail.result);
-    return { ...detail, parameter: relocate(detail.parameter), from, to: (inside[inside.length - 1] ?? from - 1) + 1, body: detail.body.map(relocate), result: relocate(detail.result), low: relocate(detail.low), high: relocate(detail.high) };
+    return {
+      ...detail,
+      parameter: relocate(detail.parameter),
+      from,
+      to: (inside[inside.length - 1] ?? from - 1) + 1,
+      body: detail.body.map(relocate),
+      result: relocate(detail.result),
+      low: relocate(detail.low),
+      high: relocate(detail.high),
+    };
   }
 }
 
@@ -364,7 +456,8 @@ const words = new Int32Array(double.buffer);
 
 /** Of an operation and its operands, or of a constant and its value. */
 function hash(op: number, a: number, b: number, c: number, value: number): number {
-  if (op !== Op.Constant) return Math.imul(Math.imul(Math.imul(op + 1, 0x9e3779b1) ^ a, 0x85ebca6b) ^ b, 0xc2b2ae35) ^ c;
+  if (op !== Op.Constant)
+    return Math.imul(Math.imul(Math.imul(op + 1, 0x9e3779b1) ^ a, 0x85ebca6b) ^ b, 0xc2b2ae35) ^ c;
   double[0] = value;
   return Math.imul(words[0]! ^ Math.imul(words[1]!, 0x9e3779b1), 0x85ebca6b);
 }

@@ -18,7 +18,8 @@ export type VisitCell = (name: string, item: CellItem, scope: Entity, calculate:
 /** The cells that an entity's items ask for, each once. */
 export function eachCell(host: Host, entity: Entity, visit: VisitCell): void {
   const { declaration } = entity;
-  if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity)) visit('value', declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
+  if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity))
+    visit('value', declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
   for (const name of entity.values.keys()) {
     const { item, scope } = host.itemOf(entity, name)!;
     if (item.kind === 'override' && entity.kind === 'configuration') continue;
@@ -27,18 +28,22 @@ export function eachCell(host: Host, entity: Entity, visit: VisitCell): void {
   }
   if (entity.kind === 'file') {
     let n = 0;
-    for (const root of host.namespace.rootDeclarations) for (const item of root.checks) visit(`check ${++n}`, item, entity, calculateCheck);
+    for (const root of host.namespace.rootDeclarations)
+      for (const item of root.checks) visit(`check ${++n}`, item, entity, calculateCheck);
     return;
   }
-  if (!isRepeated(host.namespace, entity)) declaration.checks.forEach((item, i) => visit(`check ${i + 1}`, item, entity, calculateCheck));
+  if (!isRepeated(host.namespace, entity))
+    declaration.checks.forEach((item, i) => visit(`check ${i + 1}`, item, entity, calculateCheck));
   declaration.conditions.forEach((item, i) => visit(`${item.kind} ${i + 1}`, item, entity, calculateCondition));
   declaration.restrictions.forEach((item, i) => visit(`restriction ${i + 1}`, item, entity, calculateRestriction));
-  if (declaration.title?.segments.some(segment => typeof segment !== 'string')) visit('title', declaration.title, entity, calculateText);
+  if (declaration.title?.segments.some(segment => typeof segment !== 'string'))
+    visit('title', declaration.title, entity, calculateText);
 }
 
 /** Inside a kind that has instances: each of them is checked, and the kind itself need not be. */
 function isRepeated(namespace: Namespace, entity: Entity): boolean {
-  for (let at = entity.parent; at; at = at.parent) if (at.kind === 'kind') return namespace.ofKind('part').some(part => part.base === at);
+  for (let at = entity.parent; at; at = at.parent)
+    if (at.kind === 'kind') return namespace.ofKind('part').some(part => part.base === at);
   return false;
 }
 
@@ -48,20 +53,33 @@ function isDataBlock(entity: Entity): boolean {
 
 /** Checks and formulas find what they read as they go, and a number reads nothing. */
 export function readsNothingObvious({ item }: Cell): boolean {
-  return !item || (item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') || item.value.kind === 'number';
+  return (
+    !item || (item.kind !== 'let' && item.kind !== 'field' && item.kind !== 'slot') || item.value.kind === 'number'
+  );
 }
 
-/** Whether a cell that looked up the name of a formula holds its body, or a value that may be the formula itself, or came to nothing over it. */
+/**
+ * Whether a cell that looked up the name of a formula holds its body, or a value that may be the formula itself, or
+ * came to nothing over it.
+ */
 export function mayHold(cell: Cell, formula: ValueItem): boolean {
   if (cell.calls.includes(formula) || cell.problems.length > 0) return true;
   const { kind } = cell.value;
-  return kind === 'formula' || kind === 'list' || kind === 'record' || (kind === 'poison' && cell.calculate !== calculateCheck && cell.calculate !== calculateUncalled);
+  return (
+    kind === 'formula' ||
+    kind === 'list' ||
+    kind === 'record' ||
+    (kind === 'poison' && cell.calculate !== calculateCheck && cell.calculate !== calculateUncalled)
+  );
 }
 
 export function calculateValue(elaborator: Elaborator, cell: Cell): Value {
   const item = cell.item as ValueItem;
   const written = annotated(elaborator.expression(item.value, null), item.annotations);
-  const value = item.kind === 'field' || item.kind === 'override' ? checkedField(elaborator, cell.entity.kind, item, written) : written;
+  const value =
+    item.kind === 'field' || item.kind === 'override'
+      ? checkedField(elaborator, cell.entity.kind, item, written)
+      : written;
   if (isPoison(value) && value.reason?.code === 'cycle') elaborator.problem('cycle', item.id, value.reason.data);
   return value;
 }
@@ -69,7 +87,9 @@ export function calculateValue(elaborator: Elaborator, cell: Cell): Value {
 /** A formula is elaborated once on its own, so that its errors are found though nobody calls it. */
 export function calculateUncalled(elaborator: Elaborator, cell: Cell): Value {
   const item = cell.item as ValueItem;
-  const bound = new Map(item.parameters!.map(parameter => [parameter.name, typed(elaborator, parameter.type, parameter.id)]));
+  const bound = new Map(
+    item.parameters!.map(parameter => [parameter.name, typed(elaborator, parameter.type, parameter.id)]),
+  );
   inline(elaborator, { kind: 'formula', item, scope: cell.scope }, bound, item.id);
   elaborator.guarded.length = 0;
   return POISON;
@@ -85,7 +105,8 @@ function calculateCondition(elaborator: Elaborator, cell: Cell): Value {
   // `accepts margin >= -0.05` is read against the margin of what it waives, by the verification.
   if (item.kind === 'accepts') return POISON;
   const value = elaborator.expression(item.condition, null);
-  if (item.kind === 'holds' && value.kind !== 'truth' && !isPoison(value)) return elaborator.problem('condition-expected', item.condition.id, { found: value.kind });
+  if (item.kind === 'holds' && value.kind !== 'truth' && !isPoison(value))
+    return elaborator.problem('condition-expected', item.condition.id, { found: value.kind });
   return value;
 }
 

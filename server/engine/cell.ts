@@ -6,7 +6,11 @@ import type { Elaborator } from './elaborate.js';
 import type { Problem } from './elaboration.js';
 import { POISON, type Place, type Value } from './value.js';
 
-export const enum State { Clean, Run, Elaborate }
+export const enum State {
+  Clean,
+  Run,
+  Elaborate,
+}
 
 export type CellItem = ValueItem | CheckItem | ConditionItem | TextItem | RestrictionItem | null;
 
@@ -27,7 +31,8 @@ export const push = <T>(list: readonly T[], item: T): readonly T[] => {
   (list as T[]).push(item);
   return list;
 };
-export const grow = <T>(set: ReadonlySet<T>, none: ReadonlySet<T>, item: T): ReadonlySet<T> => set === none ? new Set([item]) : (set as Set<T>).add(item);
+export const grow = <T>(set: ReadonlySet<T>, none: ReadonlySet<T>, item: T): ReadonlySet<T> =>
+  set === none ? new Set([item]) : (set as Set<T>).add(item);
 
 export class Cell {
   value: Value = POISON;
@@ -63,7 +68,14 @@ export class Cell {
   /** Annotations as they were when it was elaborated. */
   said = '';
 
-  constructor(readonly home: CellHome, readonly entity: Entity, readonly name: string, public item: CellItem, public scope: Entity, readonly calculate: (elaborator: Elaborator, cell: Cell) => Value) {}
+  constructor(
+    readonly home: CellHome,
+    readonly entity: Entity,
+    readonly name: string,
+    public item: CellItem,
+    public scope: Entity,
+    readonly calculate: (elaborator: Elaborator, cell: Cell) => Value,
+  ) {}
 
   get key(): string {
     return `${this.entity.path}${this.entity.path ? '.' : ''}${this.name}`;
@@ -97,7 +109,10 @@ export interface CellHome {
 
 /** A number inside a structured result, `ultimate.x`. */
 export class SlotOwner {
-  constructor(readonly cell: Cell, readonly path: readonly string[]) {}
+  constructor(
+    readonly cell: Cell,
+    readonly path: readonly string[],
+  ) {}
 }
 
 /** One more than the highest of those that a cell reads. */
@@ -108,7 +123,9 @@ export function rankOver(cells: readonly Cell[]): number {
 }
 
 export function placeOfCell(cell: Cell): Place | null {
-  return cell.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : { owner: cell.entity.declaration, id: 2 };
+  return cell.item
+    ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 }
+    : { owner: cell.entity.declaration, id: 2 };
 }
 
 /** Whether a scope is an entity or stands inside it. */
@@ -117,7 +134,10 @@ export function isWithin(scope: Entity, entity: Entity): boolean {
   return false;
 }
 
-/** Whether a cell would find a value of one of these: it stands inside, or looks from inside, or asked it; an instance looks where its kind stands, too. */
+/**
+ * Whether a cell would find a value of one of these: it stands inside, or looks from inside, or asked it; an instance
+ * looks where its kind stands, too.
+ */
 export function looksInto(cell: Cell, entities: ReadonlySet<Entity>): boolean {
   const reaches = (from: Entity): boolean => {
     for (let at: Entity | null = from; at; at = at.parent) {

@@ -1,6 +1,15 @@
 /** Checks: the rows of a sweep and their margins. */
 import type { CheckItem } from '../model/declaration.js';
-import { describeKind, isPoison, mapNodes, type CasePart, type Condition, type Quantity, type Reason, type Value } from './value.js';
+import {
+  describeKind,
+  isPoison,
+  mapNodes,
+  type CasePart,
+  type Condition,
+  type Quantity,
+  type Reason,
+  type Value,
+} from './value.js';
 import type { Elaboration } from './elaboration.js';
 import { sweep } from './expressions/sweeps.js';
 
@@ -15,36 +24,67 @@ export interface CheckRow {
 }
 
 export class CheckPlan {
-  constructor(readonly rows: readonly CheckRow[], readonly complete: boolean) {}
+  constructor(
+    readonly rows: readonly CheckRow[],
+    readonly complete: boolean,
+  ) {}
 
   relocated(relocate: (node: number) => number): CheckPlan {
-    return new CheckPlan(this.rows.map(row => ({
-      reason: row.reason, condition: row.condition && relocateCondition(row.condition, relocate),
-      // Names and loads without numbers of their own stay the lists they are.
-      names: row.names.map(name => name.every(part => part.kind === 'text') ? name : name.map(part => part.kind === 'text' ? part : { ...part, node: relocate(part.node) })),
-      values: row.values.map(list => list.every(value => value.kind === 'entity' || value.kind === 'text') ? list : list.map(value => mapNodes(value, relocate))),
-    })), this.complete);
+    return new CheckPlan(
+      this.rows.map(row => ({
+        reason: row.reason,
+        condition: row.condition && relocateCondition(row.condition, relocate),
+        // Names and loads without numbers of their own stay the lists they are.
+        names: row.names.map(name =>
+          name.every(part => part.kind === 'text')
+            ? name
+            : name.map(part => (part.kind === 'text' ? part : { ...part, node: relocate(part.node) })),
+        ),
+        values: row.values.map(list =>
+          list.every(value => value.kind === 'entity' || value.kind === 'text')
+            ? list
+            : list.map(value => mapNodes(value, relocate)),
+        ),
+      })),
+      this.complete,
+    );
   }
 }
 
 /** Whether two plans hold the same conditions over entries that `same` takes for each other. */
 export function samePlan(x: CheckPlan | null, y: CheckPlan | null, same: (x: number, y: number) => boolean): boolean {
   if (!x || !y) return x === y;
-  return x.rows.length === y.rows.length && x.rows.every((row, i) => sameCondition(row.condition, y.rows[i]!.condition, same));
+  return (
+    x.rows.length === y.rows.length &&
+    x.rows.every((row, i) => sameCondition(row.condition, y.rows[i]!.condition, same))
+  );
 }
 
 function sameCondition(x: Condition | null, y: Condition | null, same: (x: number, y: number) => boolean): boolean {
   if (!x || !y) return x === y;
-  if (x.kind === 'compare') return y.kind === 'compare' && x.operator === y.operator && same(x.left.node, y.left.node) && same(x.right.node, y.right.node);
+  if (x.kind === 'compare')
+    return (
+      y.kind === 'compare' &&
+      x.operator === y.operator &&
+      same(x.left.node, y.left.node) &&
+      same(x.right.node, y.right.node)
+    );
   if (x.kind === 'boolean') return y.kind === 'boolean' && same(x.node, y.node);
-  return y.kind === x.kind && x.parts.length === y.parts.length && x.parts.every((part, i) => sameCondition(part, y.parts[i]!, same));
+  return (
+    y.kind === x.kind &&
+    x.parts.length === y.parts.length &&
+    x.parts.every((part, i) => sameCondition(part, y.parts[i]!, same))
+  );
 }
 
 function relocateCondition(condition: Condition, relocate: (node: number) => number): Condition {
   switch (condition.kind) {
-    case 'compare': return { ...condition, left: moved(condition.left, relocate), right: moved(condition.right, relocate) };
-    case 'boolean': return { kind: 'boolean', node: relocate(condition.node) };
-    default: return { ...condition, parts: condition.parts.map(part => relocateCondition(part, relocate)) };
+    case 'compare':
+      return { ...condition, left: moved(condition.left, relocate), right: moved(condition.right, relocate) };
+    case 'boolean':
+      return { kind: 'boolean', node: relocate(condition.node) };
+    default:
+      return { ...condition, parts: condition.parts.map(part => relocateCondition(part, relocate)) };
   }
 }
 
@@ -52,11 +92,24 @@ function moved(quantity: Quantity, relocate: (node: number) => number): Quantity
   return { ...quantity, node: relocate(quantity.node) };
 }
 
-/** Elaborates every combination of the sweep. Combinations that come to the same calculation are one row with several names. */
+/**
+ * Elaborates every combination of the sweep. Combinations that come to the same calculation are one row with several
+ * names.
+ */
 export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckPlan {
-  const rows: { names: (readonly CasePart[])[]; values: (readonly Value[])[]; condition: Condition | null; reason: Reason | null }[] = [];
+  const rows: {
+    names: (readonly CasePart[])[];
+    values: (readonly Value[])[];
+    condition: Condition | null;
+    reason: Reason | null;
+  }[] = [];
   const known = new Map<string, number>();
-  const add = (name: readonly CasePart[], values: readonly Value[], condition: Condition | null, reason: Reason | null): void => {
+  const add = (
+    name: readonly CasePart[],
+    values: readonly Value[],
+    condition: Condition | null,
+    reason: Reason | null,
+  ): void => {
     const key = condition ? signature(condition) : `! ${reason?.code ?? ''} ${rows.length}`;
     const at = known.get(key);
     if (at !== undefined) {
@@ -67,12 +120,26 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
     known.set(key, rows.length);
     rows.push({ names: [name], values: [values], condition, reason });
   };
-  const sweepAll = (): boolean => sweep(elaborator, item.binders, null, (env, parts, values) => {
-    const value = elaborator.expression(item.condition, env);
-    if (isPoison(value)) add(parts, values, null, value.reason);
-    else if (value.kind === 'truth') add(parts, values, value.condition ?? { kind: 'boolean', node: value.node }, null);
-    else add(parts, values, null, elaborator.problem('condition-expected', item.condition.id, { found: describeKind(value) }).reason);
-  }, env => void elaborator.expression(item.condition, env));
+  const sweepAll = (): boolean =>
+    sweep(
+      elaborator,
+      item.binders,
+      null,
+      (env, parts, values) => {
+        const value = elaborator.expression(item.condition, env);
+        if (isPoison(value)) add(parts, values, null, value.reason);
+        else if (value.kind === 'truth')
+          add(parts, values, value.condition ?? { kind: 'boolean', node: value.node }, null);
+        else
+          add(
+            parts,
+            values,
+            null,
+            elaborator.problem('condition-expected', item.condition.id, { found: describeKind(value) }).reason,
+          );
+      },
+      env => void elaborator.expression(item.condition, env),
+    );
   let complete = sweepAll();
   if (elaborator.directionsUsed && !elaborator.allDirections) {
     // A component across the axis was asked for: both signs along one axis don't reach the worst direction.
@@ -86,9 +153,11 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
 
 function signature(condition: Condition): string {
   switch (condition.kind) {
-    case 'compare': return `${condition.left.node}${condition.operator}${condition.right.node}`;
-    case 'boolean': return String(condition.node);
-    default: return `${condition.kind}(${condition.parts.map(signature).join()})`;
+    case 'compare':
+      return `${condition.left.node}${condition.operator}${condition.right.node}`;
+    case 'boolean':
+      return String(condition.node);
+    default:
+      return `${condition.kind}(${condition.parts.map(signature).join()})`;
   }
 }
-

@@ -24,12 +24,19 @@ export function diagnose(evaluation: Evaluation, node: number): Reason | null {
     }
     if (op === Op.Slot) {
       const owner = detail?.kind === 'slot' ? detail.owner : undefined;
-      if (owner instanceof DataOwner) return { code: 'data-not-a-number', data: { name: owner.rows.source.name, column: owner.column, row: String(owner.row + 1) }, place: { owner: owner.rows.source.declaration, id: 2 } };
+      if (owner instanceof DataOwner)
+        return {
+          code: 'data-not-a-number',
+          data: { name: owner.rows.source.name, column: owner.column, row: String(owner.row + 1) },
+          place: { owner: owner.rows.source.declaration, id: 2 },
+        };
       cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : cell;
       at = arena.a[at]!;
       continue;
     }
-    const bad = arena.operands(at).find(operand => !Number.isFinite(arena.values[operand]!) && isReached(evaluation, at, operand));
+    const bad = arena
+      .operands(at)
+      .find(operand => !Number.isFinite(arena.values[operand]!) && isReached(evaluation, at, operand));
     if (bad !== undefined) {
       at = bad;
       continue;
@@ -51,16 +58,28 @@ function isReached(evaluation: Evaluation, at: number, operand: number): boolean
 function reasonOf(evaluation: Evaluation, at: number, op: Op, detail: Detail | undefined, cell: Cell | null): Reason {
   const { arena } = evaluation;
   const place: Place | null = cell?.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : null;
-  if (arena.values[at] === Infinity || arena.values[at] === -Infinity) return { code: 'number-out-of-range', data: {}, place };
+  if (arena.values[at] === Infinity || arena.values[at] === -Infinity)
+    return { code: 'number-out-of-range', data: {}, place };
   switch (op) {
-    case Op.Divide: return { code: 'division-by-zero', data: cellData(cell), place };
-    case Op.SquareRoot: return { code: 'root-of-negative', data: cellData(cell), place };
-    case Op.Power: return { code: 'power-undefined', data: cellData(cell), place };
-    case Op.Ln: case Op.Log10: return { code: 'logarithm-of-nonpositive', data: cellData(cell), place };
-    case Op.RssLow: case Op.RssHigh: return { code: 'distribution-missing', data: cellData(cell), place };
-    case Op.Root: return { code: 'no-root', data: cellData(cell), place };
-    case Op.Lookup: case Op.Lookup2: return outside(evaluation, at, detail as Detail & { kind: 'table' });
-    default: return { code: 'not-a-number', data: cellData(cell), place };
+    case Op.Divide:
+      return { code: 'division-by-zero', data: cellData(cell), place };
+    case Op.SquareRoot:
+      return { code: 'root-of-negative', data: cellData(cell), place };
+    case Op.Power:
+      return { code: 'power-undefined', data: cellData(cell), place };
+    case Op.Ln:
+    case Op.Log10:
+      return { code: 'logarithm-of-nonpositive', data: cellData(cell), place };
+    case Op.RssLow:
+    case Op.RssHigh:
+      return { code: 'distribution-missing', data: cellData(cell), place };
+    case Op.Root:
+      return { code: 'no-root', data: cellData(cell), place };
+    case Op.Lookup:
+    case Op.Lookup2:
+      return outside(evaluation, at, detail as Detail & { kind: 'table' });
+    default:
+      return { code: 'not-a-number', data: cellData(cell), place };
   }
 }
 
@@ -71,18 +90,35 @@ function cellData(cell: Cell | null): Record<string, string> {
 /** A table asked beyond what it holds: which table, at what, and what it covers. */
 function outside(evaluation: Evaluation, at: number, detail: Detail & { kind: 'table' }): Reason {
   const { arena } = evaluation;
-  const origin = detail.origin as { place: Place | null; origin: { entity: { path: string }; item: { name: string }; path: readonly string[] } | null; inputs: readonly TableInput[] };
-  const name = origin.origin ? [origin.origin.entity.path, origin.origin.item.name, ...origin.origin.path].filter(Boolean).join('.') : 'a table';
+  const origin = detail.origin as {
+    place: Place | null;
+    origin: { entity: { path: string }; item: { name: string }; path: readonly string[] } | null;
+    inputs: readonly TableInput[];
+  };
+  const name = origin.origin
+    ? [origin.origin.entity.path, origin.origin.item.name, ...origin.origin.path].filter(Boolean).join('.')
+    : 'a table';
   const data = detail.table;
   const x = arena.values[arena.a[at]!]!;
   const keys = data.keys as Float64Array;
   const second = arena.op[at] === Op.Lookup2 && x >= keys[0]! && x <= keys[keys.length - 1]!;
-  const [asked, table, input] = second ? [arena.values[arena.b[at]!]!, (data.values as readonly TableData[])[0]!, origin.inputs[1]] as const : [x, data, origin.inputs[0]] as const;
-  const print = (value: number): string => input ? printQuantity(value, input.dimension, input.unit, input.point, null) : String(value);
+  const [asked, table, input] = second
+    ? ([arena.values[arena.b[at]!]!, (data.values as readonly TableData[])[0]!, origin.inputs[1]] as const)
+    : ([x, data, origin.inputs[0]] as const);
+  const print = (value: number): string =>
+    input ? printQuantity(value, input.dimension, input.unit, input.point, null) : String(value);
   const range = table.keys as Float64Array;
   // Inside the range only a row that is still to be determined leaves no value.
-  if (range.includes(asked) || (table.interpolation !== 'exact' && asked >= range[0]! && asked <= range[range.length - 1]!)) return { code: 'tbd', data: { what: name }, place: origin.place };
-  const code = table.interpolation === 'exact' ? 'table-without-entry' : asked !== asked ? 'not-a-number' : 'outside-table';
-  return { code, data: { table: name, asked: print(asked), low: print(range[0]!), high: print(range[range.length - 1]!) }, place: origin.place };
+  if (
+    range.includes(asked) ||
+    (table.interpolation !== 'exact' && asked >= range[0]! && asked <= range[range.length - 1]!)
+  )
+    return { code: 'tbd', data: { what: name }, place: origin.place };
+  const code =
+    table.interpolation === 'exact' ? 'table-without-entry' : asked !== asked ? 'not-a-number' : 'outside-table';
+  return {
+    code,
+    data: { table: name, asked: print(asked), low: print(range[0]!), high: print(range[range.length - 1]!) },
+    place: origin.place,
+  };
 }
-

@@ -1,6 +1,8 @@
 /**
- * Elaboration: an expression with its names becomes structure (loads, lists, tables, rows of a sweep) over numbers that are entries of
- * the arena. Dimensions are checked on the way, so nothing needs to have a value for them to be right or wrong. What depends on
+ * Elaboration: an expression with its names becomes structure (loads, lists, tables, rows of a sweep) over numbers that
+ * are entries of
+ * the arena. Dimensions are checked on the way, so nothing needs to have a value for them to be right or wrong. What
+ * depends on
  * numbers only runs again without elaboration; what depends on structure is elaborated again when that moves.
  *
  * Here is the state of one elaboration; what each expression comes to is in `expressions/`.
@@ -21,7 +23,17 @@ import { sweep, type CaseBody, type CaseTrial } from './expressions/sweeps.js';
 import { tableOf } from './expressions/tables.js';
 import { printText } from './expressions/texts.js';
 import { typed } from './expressions/types.js';
-import { POISON, type Condition, type Place, type Poison, type Quantity, type Reason, type Truth, type Value, type Vector } from './value.js';
+import {
+  POISON,
+  type Condition,
+  type Place,
+  type Poison,
+  type Quantity,
+  type Reason,
+  type Truth,
+  type Value,
+  type Vector,
+} from './value.js';
 
 const LIBRARY_SCHEME = 'library:';
 const DEEPEST_CALL = 48;
@@ -45,12 +57,21 @@ export class Elaborator implements Elaboration {
   /** Breakpoints found before; which tables are asked does not depend on the corner of a load. */
   private breakpointsFound: Map<string, readonly number[]> | null = null;
 
-  constructor(readonly host: Host, readonly builder: Builder, readonly root: Item, public scope: Entity, public item: Item = root) {}
+  constructor(
+    readonly host: Host,
+    readonly builder: Builder,
+    readonly root: Item,
+    public scope: Entity,
+    public item: Item = root,
+  ) {}
 
   /** Reports a problem where the engineer can mend it: inside the library's formulas that is the call. */
   problem(code: string, id: number, data: Readonly<Record<string, string>> = {}): Poison {
     const call = this.calls.find(frame => frame.item.placement.file.startsWith(LIBRARY_SCHEME));
-    const place: Place = this.item.placement.file.startsWith(LIBRARY_SCHEME) && call ? { owner: call.owner, id: call.id } : { owner: this.item, id };
+    const place: Place =
+      this.item.placement.file.startsWith(LIBRARY_SCHEME) && call
+        ? { owner: call.owner, id: call.id }
+        : { owner: this.item, id };
     const reason: Reason = { code, data, place };
     const key = `${code} ${place.owner.placement.file} ${place.owner.placement.start} ${place.owner.spans[place.id * 2]}`;
     if (this.muted === 0 && !this.seen?.has(key)) {
@@ -73,27 +94,65 @@ export class Elaborator implements Elaboration {
 
   private evaluate(e: Expression, env: Environment | null): Value {
     switch (e.kind) {
-      case 'number': return readNumber(this, e.text, e.unitText, e.id, false);
-      case 'text': return { kind: 'text', text: printText(this, e.segments, env) };
-      case 'date': return { kind: 'date', text: e.text };
-      case 'truth': return this.truth(this.builder.constant(e.value ? 1 : 0));
-      case 'name': return resolveName(this, e.name, e.id, env);
-      case 'label': return resolveLabel(this, e.label, e.id);
-      case 'member': return memberOf(this, this.expression(e.receiver, env), e.name, e.nameId);
-      case 'call': return call(this, e, env);
-      case 'index': return itemAt(this, this.expression(e.receiver, env), this.expression(e.index, env), e.id);
-      case 'unary': return unary(this, e.operator, this.expression(e.operand, env), e.id);
-      case 'binary': return binary(this, e.operator, this.expression(e.left, env), this.expression(e.right, env), e.id, e.left.id, e.right.id);
-      case 'chain': return chain(this, e.operators, e.operands.map(operand => this.expression(operand, env)), e.id, e.operands);
-      case 'conditional': return conditional(this, e.condition, e.yes, e.no, e.id, env);
-      case 'list': return { kind: 'list', items: e.items.map(item => this.expression(item, env)) };
-      case 'group': return group(this, e.items.map(item => this.expression(item, env)));
-      case 'record': return record(this, e.entries, env);
-      case 'table': return tableOf(this, e, env, e.inputs);
-      case 'tolerance': return tolerance(this, e, env);
-      case 'conversion': return convert(this, this.expression(e.value, env), e.unitText, e.id);
-      case 'tbd': return toBeDetermined(this, e.unitText, e.id);
-      case 'missing': return POISON;
+      case 'number':
+        return readNumber(this, e.text, e.unitText, e.id, false);
+      case 'text':
+        return { kind: 'text', text: printText(this, e.segments, env) };
+      case 'date':
+        return { kind: 'date', text: e.text };
+      case 'truth':
+        return this.truth(this.builder.constant(e.value ? 1 : 0));
+      case 'name':
+        return resolveName(this, e.name, e.id, env);
+      case 'label':
+        return resolveLabel(this, e.label, e.id);
+      case 'member':
+        return memberOf(this, this.expression(e.receiver, env), e.name, e.nameId);
+      case 'call':
+        return call(this, e, env);
+      case 'index':
+        return itemAt(this, this.expression(e.receiver, env), this.expression(e.index, env), e.id);
+      case 'unary':
+        return unary(this, e.operator, this.expression(e.operand, env), e.id);
+      case 'binary':
+        return binary(
+          this,
+          e.operator,
+          this.expression(e.left, env),
+          this.expression(e.right, env),
+          e.id,
+          e.left.id,
+          e.right.id,
+        );
+      case 'chain':
+        return chain(
+          this,
+          e.operators,
+          e.operands.map(operand => this.expression(operand, env)),
+          e.id,
+          e.operands,
+        );
+      case 'conditional':
+        return conditional(this, e.condition, e.yes, e.no, e.id, env);
+      case 'list':
+        return { kind: 'list', items: e.items.map(item => this.expression(item, env)) };
+      case 'group':
+        return group(
+          this,
+          e.items.map(item => this.expression(item, env)),
+        );
+      case 'record':
+        return record(this, e.entries, env);
+      case 'table':
+        return tableOf(this, e, env, e.inputs);
+      case 'tolerance':
+        return tolerance(this, e, env);
+      case 'conversion':
+        return convert(this, this.expression(e.value, env), e.unitText, e.id);
+      case 'tbd':
+        return toBeDetermined(this, e.unitText, e.id);
+      case 'missing':
+        return POISON;
     }
   }
 

@@ -15,7 +15,12 @@ export interface Problem {
 }
 
 /** Names bound by parameters, sweeps and comprehensions. */
-export interface Environment { readonly name: string; readonly value: Value; readonly parent: Environment | null; used?: boolean }
+export interface Environment {
+  readonly name: string;
+  readonly value: Value;
+  readonly parent: Environment | null;
+  used?: boolean;
+}
 
 /** What elaboration needs from the evaluation around it. */
 export interface Host {
@@ -39,7 +44,12 @@ export interface Host {
 }
 
 /** A condition of a formula that was called, to be looked at after each run. */
-export interface Guard { readonly node: number; readonly place: Place; readonly formula: string; readonly condition: Place }
+export interface Guard {
+  readonly node: number;
+  readonly place: Place;
+  readonly formula: string;
+  readonly condition: Place;
+}
 
 /** One elaboration of one item, as its parts see it. */
 export interface Elaboration {
@@ -92,5 +102,7 @@ export const KNOTS = '*knots';
 export function choiceLabels(term: LoadTerm): CasePart[] {
   if (term.kind === 'single') return [...term.choices.values()].map(choice => choice.label);
   const inner = term.terms.flatMap(choiceLabels);
-  return term.kind === 'rss' && term.sign !== 0 ? [...inner, { kind: 'text', text: term.sign > 0 ? '+rss' : '−rss' }] : inner;
+  return term.kind === 'rss' && term.sign !== 0
+    ? [...inner, { kind: 'text', text: term.sign > 0 ? '+rss' : '−rss' }]
+    : inner;
 }

@@ -1,6 +1,9 @@
 const FIRST_SIZE = 256;
 
-/** Entries of a builder by their hash; whoever looks compares the entries with the same place. Open addressing, without an object an entry. */
+/**
+ * Entries of a builder by their hash; whoever looks compares the entries with the same place. Open addressing, without
+ * an object an entry.
+ */
 export class EntryTable {
   /** Each entry and its hash; an entry is stored as one more, so that 0 is a free slot. */
   private entries = new Int32Array(FIRST_SIZE);

@@ -1,5 +1,6 @@
 /**
- * One evaluation of a project: a cell for every value, check, condition and text, in one configuration. Incremental: an edit marks what
+ * One evaluation of a project: a cell for every value, check, condition and text, in one configuration. Incremental: an
+ * edit marks what
  * it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
  */
 import { compact } from '../base/index.js';
@@ -10,8 +11,37 @@ import { declareUnit, DIMENSIONLESS, isUnit, parseUnit, toSI, type Unit } from '
 import { Arena } from './arena.js';
 import { ATTRIBUTES } from './attributes.js';
 import { Builder } from './builder.js';
-import { calculateUncalled, calculateValue, eachCell, mayHold, readsNothingObvious, type VisitCell } from './calculations.js';
-import { Cell, grow, isAttribute, isNeeded, isWithin, looksInto, NO_BINDERS, NO_CALLS, NO_CELLS, NO_ENTITIES, NO_GUARDS, NO_NAMES, NO_PROBLEMS, NO_READS, placeOfCell, push, rankOver, SlotOwner, State, type CellHome, type CellItem } from './cell.js';
+import {
+  calculateUncalled,
+  calculateValue,
+  eachCell,
+  mayHold,
+  readsNothingObvious,
+  type VisitCell,
+} from './calculations.js';
+import {
+  Cell,
+  grow,
+  isAttribute,
+  isNeeded,
+  isWithin,
+  looksInto,
+  NO_BINDERS,
+  NO_CALLS,
+  NO_CELLS,
+  NO_ENTITIES,
+  NO_GUARDS,
+  NO_NAMES,
+  NO_PROBLEMS,
+  NO_READS,
+  placeOfCell,
+  push,
+  rankOver,
+  SlotOwner,
+  State,
+  type CellHome,
+  type CellItem,
+} from './cell.js';
 import { samePlan, type CheckPlan } from './check.js';
 import { Elaborator } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
@@ -27,14 +57,18 @@ export interface DataSource {
   rows(entity: Entity): DataRows;
 }
 /** What the last update did; tests assert on it. */
-export interface UpdateLog { readonly elaborated: string[]; readonly ran: string[] }
+export interface UpdateLog {
+  readonly elaborated: string[];
+  readonly ran: string[];
+}
 
 export type Overrides = ReadonlyMap<Entity, ReadonlyMap<string, { readonly item: ValueItem; readonly scope: Entity }>>;
 
 const NO_OVERRIDES: Overrides = new Map();
 
 /**
- * The values of one model. A configuration is an evaluation over that of the base model: it has cells of its own for what its overrides
+ * The values of one model. A configuration is an evaluation over that of the base model: it has cells of its own for
+ * what its overrides
  * reach, and shares all others, and the arena, with the base.
  */
 export class Evaluation implements Host, CellHome {
@@ -57,7 +91,13 @@ export class Evaluation implements Host, CellHome {
   private touched = new Set<Cell>();
   readonly readings: ToleranceReadings;
 
-  constructor(readonly namespace: Namespace, readonly library: Namespace, private readonly data: DataSource, readonly configuration: string | null = null, private readonly base: Evaluation | null = null) {
+  constructor(
+    readonly namespace: Namespace,
+    readonly library: Namespace,
+    private readonly data: DataSource,
+    readonly configuration: string | null = null,
+    private readonly base: Evaluation | null = null,
+  ) {
     this.arena = base?.arena ?? new Arena();
     this.readings = base?.readings ?? new ToleranceReadings(this.arena);
     this.arena.readings = this.readings;
@@ -67,7 +107,7 @@ export class Evaluation implements Host, CellHome {
     return this.declaredUnits;
   }
 
-  // ---- reading results --------------------------------------------------------------------------------------------------
+  // ---- reading results ----------------------------------------------------------------------------------------------
 
   cell(entity: Entity, name: string): Cell | undefined {
     return this.cells.get(entity)?.get(name) ?? this.base?.cell(entity, name);
@@ -116,7 +156,10 @@ export class Evaluation implements Host, CellHome {
     return detail?.kind === 'reason' && detail.data['name'] === 'probability';
   }
 
-  /** Elaborates an expression of an item once, outside every cell, with names bound: for terms such as `accepts margin >= -0.05`. */
+  /**
+   * Elaborates an expression of an item once, outside every cell, with names bound: for terms such as `accepts margin
+   * >= -0.05`.
+   */
   truthWith(item: Item, expression: Expression, scope: Entity, bound: Environment | null): boolean | null {
     return this.outside(() => {
       const elaborator = new Elaborator(this, new Builder(this.arena), item, scope);
@@ -151,7 +194,7 @@ export class Evaluation implements Host, CellHome {
     for (const entity of [...this.cells.keys()]) this.dropEntity(entity);
   }
 
-  // ---- updates ----------------------------------------------------------------------------------------------------------
+  // ---- updates ------------------------------------------------------------------------------------------------------
 
   /** Brings cells in line with the namespace after `change` and calculates. The base comes before what stands on it. */
   update(change: NamespaceChange, overrides: Overrides = NO_OVERRIDES, dataChanged: readonly Entity[] = []): void {
@@ -161,7 +204,8 @@ export class Evaluation implements Host, CellHome {
     this.refreshUnits();
     for (const entity of change.removed) this.dropEntity(entity);
     if (this.base) this.followReach(this.base);
-    for (const entity of change.touched) if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
+    for (const entity of change.touched)
+      if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
     if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.syncEntity(this.namespace.root);
     if (this.elaborations > 0) this.markNameUsers(change, dataChanged);
     for (const cell of this.cyclicCells) if (!cell.removed) this.mark(cell, State.Elaborate);
@@ -171,8 +215,10 @@ export class Evaluation implements Host, CellHome {
   /** Marks what looked up a name that now may stand for something else. */
   private markNameUsers(change: NamespaceChange, dataChanged: readonly Entity[]): void {
     for (const name of change.names) for (const cell of this.nameUsers.of(name)) this.mark(cell, State.Elaborate);
-    for (const [name, entities] of change.fields) for (const cell of this.nameUsers.of(name)) if (looksInto(cell, entities)) this.mark(cell, State.Elaborate);
-    for (const formula of change.formulas) for (const cell of this.nameUsers.of(formula.name)) if (mayHold(cell, formula)) this.mark(cell, State.Elaborate);
+    for (const [name, entities] of change.fields)
+      for (const cell of this.nameUsers.of(name)) if (looksInto(cell, entities)) this.mark(cell, State.Elaborate);
+    for (const formula of change.formulas)
+      for (const cell of this.nameUsers.of(formula.name)) if (mayHold(cell, formula)) this.mark(cell, State.Elaborate);
     for (const entity of dataChanged) {
       for (const cell of this.nameUsers.of(`*rows ${entity.key}`)) this.mark(cell, State.Elaborate);
     }
@@ -189,7 +235,8 @@ export class Evaluation implements Host, CellHome {
       moved.add(cell.entity);
       for (const user of cell.users) if (user.home === this) this.mark(user, State.Elaborate);
     }
-    for (const entity of moved) if (entity.contenders.length > 0 || entity === this.namespace.root) this.syncEntity(entity);
+    for (const entity of moved)
+      if (entity.contenders.length > 0 || entity === this.namespace.root) this.syncEntity(entity);
   }
 
   /** What reads a value that is overridden, directly or through others. */
@@ -253,7 +300,13 @@ export class Evaluation implements Host, CellHome {
       const unit = isUnit(of) ? declareUnit(item.name, item.value.text, of) : undefined;
       if (unit) next.set(item.name, unit);
     }
-    const same = next.size === this.declaredUnits.size && [...next].every(([name, unit]) => this.declaredUnits.get(name)?.factor === unit.factor && this.declaredUnits.get(name)?.dimension === unit.dimension);
+    const same =
+      next.size === this.declaredUnits.size &&
+      [...next].every(
+        ([name, unit]) =>
+          this.declaredUnits.get(name)?.factor === unit.factor &&
+          this.declaredUnits.get(name)?.dimension === unit.dimension,
+      );
     return same ? this.declaredUnits : next;
   }
 
@@ -280,7 +333,10 @@ export class Evaluation implements Host, CellHome {
     const cells = this.cells.get(entity) ?? new Map<string, Cell>();
     this.cells.set(entity, cells);
     if (cells.size === 0) {
-      this.eachOwnCell(entity, (name, item, scope, calculate) => void this.makeCell(cells, entity, name, item, scope, calculate));
+      this.eachOwnCell(
+        entity,
+        (name, item, scope, calculate) => void this.makeCell(cells, entity, name, item, scope, calculate),
+      );
       return;
     }
     const wanted = new Map<string, { item: CellItem; scope: Entity; calculate: Cell['calculate'] }>();
@@ -298,24 +354,40 @@ export class Evaluation implements Host, CellHome {
         this.mark(cell, State.Elaborate);
       }
     }
-    for (const [name, { item, scope, calculate }] of wanted) if (!cells.has(name)) this.makeCell(cells, entity, name, item, scope, calculate);
+    for (const [name, { item, scope, calculate }] of wanted)
+      if (!cells.has(name)) this.makeCell(cells, entity, name, item, scope, calculate);
   }
 
   /** The cells that an entity asks for here. */
   private eachOwnCell(entity: Entity, visit: VisitCell): void {
-    eachCell(this, entity, this.base ? (name, item, scope, calculate) => {
-      if (this.holds(entity, name)) visit(name, item, scope, calculate);
-    } : visit);
+    eachCell(
+      this,
+      entity,
+      this.base
+        ? (name, item, scope, calculate) => {
+            if (this.holds(entity, name)) visit(name, item, scope, calculate);
+          }
+        : visit,
+    );
   }
 
-  /** Whether a value is this evaluation's own: all are the base's, but for what the overrides of a configuration reach. */
+  /**
+   * Whether a value is this evaluation's own: all are the base's, but for what the overrides of a configuration reach.
+   */
   private holds(entity: Entity, name: string): boolean {
     if (!this.base || this.overrides.get(entity)?.has(name)) return true;
     const cell = this.base.cells.get(entity)?.get(name);
     return cell !== undefined && this.reaches(cell);
   }
 
-  private makeCell(cells: Map<string, Cell>, entity: Entity, name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
+  private makeCell(
+    cells: Map<string, Cell>,
+    entity: Entity,
+    name: string,
+    item: CellItem,
+    scope: Entity,
+    calculate: Cell['calculate'],
+  ): Cell {
     const cell = new Cell(this, entity, name, item, scope, calculate);
     cells.set(name, cell);
     if (calculate === calculateUncalled) this.formulas.set(item as ValueItem, cell);
@@ -374,7 +446,11 @@ export class Evaluation implements Host, CellHome {
 
   /** Runs the code of every cell again, in order of rank: what an incremental result is held against. */
   recalculate(): void {
-    if (!this.ordered || this.ordered.stamp !== this.elaborations) this.ordered = { stamp: this.elaborations, cells: [...this.allCells()].filter(cell => cell.end > cell.code).sort((x, y) => x.rank - y.rank) };
+    if (!this.ordered || this.ordered.stamp !== this.elaborations)
+      this.ordered = {
+        stamp: this.elaborations,
+        cells: [...this.allCells()].filter(cell => cell.end > cell.code).sort((x, y) => x.rank - y.rank),
+      };
     const { arena } = this;
     const { values, a } = arena;
     for (const { code, end, outputs } of this.ordered.cells) {
@@ -394,12 +470,16 @@ export class Evaluation implements Host, CellHome {
     this.calculate();
   }
 
-  // ---- settling ---------------------------------------------------------------------------------------------------------
+  // ---- settling -----------------------------------------------------------------------------------------------------
 
-  /** Brings one cell up to date. What it obviously reads comes first, from a stack of its own, so that long chains need no recursion. */
+  /**
+   * Brings one cell up to date. What it obviously reads comes first, from a stack of its own, so that long chains need
+   * no recursion.
+   */
   settle(cell: Cell): void {
     if (cell.state === State.Run) return this.run(cell);
-    if (cell.state === State.Elaborate && !cell.busy && !cell.removed && readsNothingObvious(cell)) return this.elaborate(cell);
+    if (cell.state === State.Elaborate && !cell.busy && !cell.removed && readsNothingObvious(cell))
+      return this.elaborate(cell);
     const stack: Cell[] = [cell];
     const opened = new Set<Cell>();
     while (stack.length > 0) {
@@ -415,7 +495,8 @@ export class Evaluation implements Host, CellHome {
       }
       if (!opened.has(top)) {
         opened.add(top);
-        for (const next of this.obviousReads(top)) if (next.state === State.Elaborate && !next.busy && !opened.has(next)) stack.push(next);
+        for (const next of this.obviousReads(top))
+          if (next.state === State.Elaborate && !next.busy && !opened.has(next)) stack.push(next);
         if (stack[stack.length - 1] !== top) continue;
       }
       stack.pop();
@@ -442,7 +523,7 @@ export class Evaluation implements Host, CellHome {
   private run(cell: Cell): void {
     for (const read of cell.reads) if (read.state !== State.Clean && !read.busy) read.home.settle(read);
     // What it reads may have changed its structure while it was settled.
-    if (cell.state as State === State.Elaborate) return this.settle(cell);
+    if ((cell.state as State) === State.Elaborate) return this.settle(cell);
     const { arena } = this;
     arena.run(cell.code, cell.end);
     cell.state = State.Clean;
@@ -477,7 +558,12 @@ export class Evaluation implements Host, CellHome {
   private elaborate(cell: Cell): void {
     if (this.logging) this.log.elaborated.push(cell.key);
     this.elaborations++;
-    const before = { reads: cell.reads, names: cell.names, plan: cell.plan, results: cell.outputs.map(slot => this.arena.a[slot]!) };
+    const before = {
+      reads: cell.reads,
+      names: cell.names,
+      plan: cell.plan,
+      results: cell.outputs.map(slot => this.arena.a[slot]!),
+    };
     this.unlink(cell);
     const oldStart = cell.start;
     const oldCount = cell.end - cell.start;
@@ -505,7 +591,13 @@ export class Evaluation implements Host, CellHome {
     this.stack.pop();
     this.current = outer;
     this.finish(cell, builder, elaborator, value);
-    if (cell.reads.length !== before.reads.length || before.reads.some(read => !read.users.has(cell)) || before.names.join() !== cell.names.join() || !this.sameCode(oldStart, oldCount, before, cell)) this.moveFoundation(cell);
+    if (
+      cell.reads.length !== before.reads.length ||
+      before.reads.some(read => !read.users.has(cell)) ||
+      before.names.join() !== cell.names.join() ||
+      !this.sameCode(oldStart, oldCount, before, cell)
+    )
+      this.moveFoundation(cell);
     this.arena.free(oldStart, oldCount);
     builder.clear();
     this.builders.push(builder);
@@ -521,32 +613,55 @@ export class Evaluation implements Host, CellHome {
     if (unit !== null && !isUnit(unit)) return false;
     const number = unit ? toSI(unit, value.text) : Number(value.text);
     if (!Number.isFinite(number)) return false;
-    if ((item.kind === 'field' || item.kind === 'override') && !fieldTakes(cell.entity.kind, cell.name, unit?.dimension ?? DIMENSIONLESS, unit?.isPoint ?? false)) return false;
+    if (
+      (item.kind === 'field' || item.kind === 'override') &&
+      !fieldTakes(cell.entity.kind, cell.name, unit?.dimension ?? DIMENSIONLESS, unit?.isPoint ?? false)
+    )
+      return false;
     const { arena } = this;
     const node = arena.allocate(1);
     arena.op[node] = Op.Constant;
     arena.values[node] = number;
     arena.tolerant[node] = 0;
     cell.demanded = null;
-    this.conclude(cell, { start: node, code: node + 1, end: node + 1 }, NO_PROBLEMS, { kind: 'quantity', node, dimension: unit?.dimension ?? DIMENSIONLESS, point: unit?.isPoint ?? false, unit }, same => same);
+    this.conclude(
+      cell,
+      { start: node, code: node + 1, end: node + 1 },
+      NO_PROBLEMS,
+      { kind: 'quantity', node, dimension: unit?.dimension ?? DIMENSIONLESS, point: unit?.isPoint ?? false, unit },
+      same => same,
+    );
     return true;
   }
 
   /** Whether a cell's new code is its old code but for the numbers in it, with the same entries for its results. */
-  private sameCode(oldStart: number, oldCount: number, before: { readonly plan: CheckPlan | null; readonly results: readonly number[] }, cell: Cell): boolean {
+  private sameCode(
+    oldStart: number,
+    oldCount: number,
+    before: { readonly plan: CheckPlan | null; readonly results: readonly number[] },
+    cell: Cell,
+  ): boolean {
     if (cell.end - cell.start !== oldCount) return false;
     const { op, a, b, c } = this.arena;
-    const same = (x: number, y: number): boolean => (x >= oldStart && x < oldStart + oldCount ? x - oldStart + cell.start : x) === y;
-    if (before.results.length !== cell.outputs.length || before.results.some((entry, i) => !same(entry, this.arena.a[cell.outputs[i]!]!))) return false;
+    const same = (x: number, y: number): boolean =>
+      (x >= oldStart && x < oldStart + oldCount ? x - oldStart + cell.start : x) === y;
+    if (
+      before.results.length !== cell.outputs.length ||
+      before.results.some((entry, i) => !same(entry, this.arena.a[cell.outputs[i]!]!))
+    )
+      return false;
     if (!samePlan(before.plan, cell.plan, same)) return false;
     for (let i = 0; i < oldCount; i++) {
       const [was, is] = [oldStart + i, cell.start + i];
-      if (op[was] !== op[is] || !same(a[was]!, a[is]!) || !same(b[was]!, b[is]!) || !same(c[was]!, c[is]!)) return false;
+      if (op[was] !== op[is] || !same(a[was]!, a[is]!) || !same(b[was]!, b[is]!) || !same(c[was]!, c[is]!))
+        return false;
     }
     return true;
   }
 
-  /** What a cell rests on is something else now: all that reads it rests on that too, though no number may have moved. */
+  /**
+   * What a cell rests on is something else now: all that reads it rests on that too, though no number may have moved.
+   */
   private moveFoundation(cell: Cell): void {
     cell.foundation++;
     if (cell.structure > 1) this.touchDownstream(cell);
@@ -561,16 +676,28 @@ export class Evaluation implements Host, CellHome {
     mapNodes(value, node => node);
     const { pending } = builder;
     const { relocate, ...range } = builder.finish();
-    cell.guarded = elaborator.guarded.length === 0 ? NO_GUARDS : elaborator.guarded.map(guard => ({ ...guard, node: relocate(guard.node) }));
+    cell.guarded =
+      elaborator.guarded.length === 0
+        ? NO_GUARDS
+        : elaborator.guarded.map(guard => ({ ...guard, node: relocate(guard.node) }));
     cell.usedBinders = elaborator.usedBinders.size === 0 ? NO_BINDERS : elaborator.usedBinders;
-    if (cell.demanded) cell.demanded = new Map([...cell.demanded as Map<number, number>].map(([node, number]) => [relocate(node), number]));
+    if (cell.demanded)
+      cell.demanded = new Map(
+        [...(cell.demanded as Map<number, number>)].map(([node, number]) => [relocate(node), number]),
+      );
     if (cell.plan) cell.plan = cell.plan.relocated(relocate);
     if (pending || hasReadings(arena, range.code, range.end)) arena.run(range.code, range.end);
     this.conclude(cell, range, elaborator.problems, value, relocate);
   }
 
   /** Takes over a cell's new code and result, and marks what reads it. */
-  private conclude(cell: Cell, { start, code, end }: { readonly start: number; readonly code: number; readonly end: number }, problems: readonly Problem[], value: Value, relocate: (node: number) => number): void {
+  private conclude(
+    cell: Cell,
+    { start, code, end }: { readonly start: number; readonly code: number; readonly end: number },
+    problems: readonly Problem[],
+    value: Value,
+    relocate: (node: number) => number,
+  ): void {
     const { arena } = this;
     cell.start = start;
     cell.code = code;
@@ -596,7 +723,10 @@ export class Evaluation implements Host, CellHome {
       for (const user of cell.users) this.mark(user, State.Run);
     }
     for (const user of cell.users) if (user.repeats.has(cell)) this.mark(user, State.Elaborate);
-    const said = cell.item && 'annotations' in cell.item && cell.item.annotations !== NO_ANNOTATIONS ? JSON.stringify(cell.item.annotations) : '';
+    const said =
+      cell.item && 'annotations' in cell.item && cell.item.annotations !== NO_ANNOTATIONS
+        ? JSON.stringify(cell.item.annotations)
+        : '';
     if (said !== cell.said && cell.structure > 1) this.touchDownstream(cell);
     cell.said = said;
   }
@@ -635,7 +765,8 @@ export class Evaluation implements Host, CellHome {
       arena.b[slot] = 0;
       arena.c[slot] = 0;
       arena.tolerant[slot] = arena.tolerant[definition]!;
-      if (index >= old.length || arena.tolerant[slot] === 1 || !Object.is(arena.values[slot], arena.values[definition])) this.numbersChanged = true;
+      if (index >= old.length || arena.tolerant[slot] === 1 || !Object.is(arena.values[slot], arena.values[definition]))
+        this.numbersChanged = true;
       arena.values[slot] = arena.values[definition]!;
       arena.details.set(slot, { kind: 'slot', owner: path.length === 0 ? cell : new SlotOwner(cell, path) });
       return slot;
@@ -677,7 +808,7 @@ export class Evaluation implements Host, CellHome {
     cell.calls = NO_CALLS;
   }
 
-  // ---- host of an elaboration -------------------------------------------------------------------------------------------
+  // ---- host of an elaboration ---------------------------------------------------------------------------------------
 
   itemOf(entity: Entity, name: string): { item: ValueItem; scope: Entity } | undefined {
     const override = this.overrides.get(entity)?.get(name);
@@ -687,7 +818,12 @@ export class Evaluation implements Host, CellHome {
   }
 
   read(entity: Entity, item: ValueItem): Value {
-    const name = entity.declaration.value === item ? 'value' : item.kind === 'override' ? item.path[item.path.length - 1]! : item.name;
+    const name =
+      entity.declaration.value === item
+        ? 'value'
+        : item.kind === 'override'
+          ? item.path[item.path.length - 1]!
+          : item.name;
     return this.follow(this.obtain(entity, name, item, calculateValue));
   }
 
@@ -797,7 +933,8 @@ export class Evaluation implements Host, CellHome {
   looksUp(name: string, from?: Entity): void {
     const cell = this.current;
     if (!cell) return;
-    if (from && isConfined(from) && !isWithin(cell.scope, from) && !cell.lookedIn.includes(from)) cell.lookedIn = push(cell.lookedIn, from);
+    if (from && isConfined(from) && !isWithin(cell.scope, from) && !cell.lookedIn.includes(from))
+      cell.lookedIn = push(cell.lookedIn, from);
     if (cell.names.includes(name)) return;
     cell.names = push(cell.names, name);
     this.nameUsers.add(name, cell);
@@ -817,7 +954,11 @@ export class Evaluation implements Host, CellHome {
     this.looksUp(`*rows ${entity.key}`);
     this.looksUp(entity.name);
     const source = this.data.rows(entity);
-    if (!source.ready) return { kind: 'poison', reason: { code: 'data-missing', data: { name: entity.name }, place: { owner: entity.declaration, id: 2 } } };
+    if (!source.ready)
+      return {
+        kind: 'poison',
+        reason: { code: 'data-missing', data: { name: entity.name }, place: { owner: entity.declaration, id: 2 } },
+      };
     return { kind: 'rows', source: entity, data: source };
   }
 }
@@ -827,4 +968,11 @@ function hasReadings(arena: Arena, start: number, end: number): boolean {
 }
 
 /** Stands in for the item of an attribute, which has no text of its own. */
-const ATTRIBUTE_ITEM: TextItem = { kind: 'text', name: 'attribute', hash: '', spans: [0, 0], placement: { file: 'library:attributes', start: 0 }, segments: [] };
+const ATTRIBUTE_ITEM: TextItem = {
+  kind: 'text',
+  name: 'attribute',
+  hash: '',
+  spans: [0, 0],
+  placement: { file: 'library:attributes', start: 0 },
+  segments: [],
+};

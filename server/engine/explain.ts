@@ -1,8 +1,18 @@
-/** Numbers that explain themselves: both sides of a row as printed, and a calculation as formula, numbers and result. */
+/**
+ * Numbers that explain themselves: both sides of a row as printed, and a calculation as formula, numbers and result.
+ */
 import { spanOf } from '../model/declaration.js';
 import { children, type Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
-import { asDifference, formatMargin, formatNumber, formatQuantity, readableUnit, type Dimension, type Unit } from '../units/index.js';
+import {
+  asDifference,
+  formatMargin,
+  formatNumber,
+  formatQuantity,
+  readableUnit,
+  type Dimension,
+  type Unit,
+} from '../units/index.js';
 import { Builder } from './builder.js';
 import { printQuantity } from './describe.js';
 import { Elaborator } from './elaborate.js';
@@ -14,15 +24,36 @@ import type { Outcome } from './margin.js';
 import type { Item, ValueItem } from '../model/declaration.js';
 import type { Quantity, Value } from './value.js';
 
-export interface Sides { readonly applied: string; readonly allowable: string; readonly margin: string; readonly unit: Unit | null }
+export interface Sides {
+  readonly applied: string;
+  readonly allowable: string;
+  readonly margin: string;
+  readonly unit: Unit | null;
+}
 
 /** Both sides of the comparison that governs, in one unit, and the margin as it is printed. */
 export function printSides(outcome: Outcome): Sides {
   const { leaf } = outcome;
-  if (!leaf) return { applied: outcome.passes === null ? 'undetermined' : outcome.passes ? 'true' : 'false', allowable: 'true', margin: outcome.passes === null ? 'undetermined' : outcome.passes ? 'holds' : 'fails', unit: null };
+  if (!leaf)
+    return {
+      applied: outcome.passes === null ? 'undetermined' : outcome.passes ? 'true' : 'false',
+      allowable: 'true',
+      margin: outcome.passes === null ? 'undetermined' : outcome.passes ? 'holds' : 'fails',
+      unit: null,
+    };
   const unit = commonUnit(leaf.left, leaf.right, outcome.left, outcome.right);
-  const print = (value: number, quantity: Quantity): string => value === Infinity ? 'unbounded' : value !== value ? 'undetermined' : formatQuantity(value, quantity.dimension, { unit, point: quantity.point });
-  return { applied: print(outcome.left, leaf.left), allowable: print(outcome.right, leaf.right), margin: printMargin(outcome, unit, leaf.left.dimension), unit };
+  const print = (value: number, quantity: Quantity): string =>
+    value === Infinity
+      ? 'unbounded'
+      : value !== value
+        ? 'undetermined'
+        : formatQuantity(value, quantity.dimension, { unit, point: quantity.point });
+  return {
+    applied: print(outcome.left, leaf.left),
+    allowable: print(outcome.right, leaf.right),
+    margin: printMargin(outcome, unit, leaf.left.dimension),
+    unit,
+  };
 }
 
 /** The unit both sides are printed in: the one written on the limit, else on the other side, else a readable one. */
@@ -80,29 +111,59 @@ export type SourceText = (file: string, start: number, end: number) => string;
 export function printValue(read: (node: number) => number, value: Value): string {
   const quantity = (q: Quantity): string => printQuantity(read(q.node), q.dimension, q.unit, q.point, null);
   switch (value.kind) {
-    case 'quantity': return quantity(value);
-    case 'truth': { const number = read(value.node); return number !== number ? 'undetermined' : number === 1 ? 'true' : 'false'; }
-    case 'text': return `"${value.text}"`;
-    case 'date': return value.text;
-    case 'range': return `${quantity(value.low)} .. ${quantity(value.high)}`;
-    case 'any-direction': return `${quantity(value.magnitude)} any`;
+    case 'quantity':
+      return quantity(value);
+    case 'truth': {
+      const number = read(value.node);
+      return number !== number ? 'undetermined' : number === 1 ? 'true' : 'false';
+    }
+    case 'text':
+      return `"${value.text}"`;
+    case 'date':
+      return value.text;
+    case 'range':
+      return `${quantity(value.low)} .. ${quantity(value.high)}`;
+    case 'any-direction':
+      return `${quantity(value.magnitude)} any`;
     case 'vector': {
-      const unit = value.unit ?? readableUnit(value.dimension, Math.max(...value.nodes.map(node => Math.abs(read(node)))));
+      const unit =
+        value.unit ?? readableUnit(value.dimension, Math.max(...value.nodes.map(node => Math.abs(read(node)))));
       return `(${value.nodes.map(node => formatNumber(read(node) / unit.factor)).join(', ')}) ${unit.symbol}`;
     }
-    case 'list': return `[${value.items.slice(0, 6).map(item => printValue(read, item)).join(', ')}${value.items.length > 6 ? `, … ${value.items.length} in all` : ''}]`;
-    case 'record': return `{ ${[...value.entries].filter(([name]) => !name.startsWith('*')).map(([name, entry]) => `${name}: ${printValue(read, entry)}`).join('   ')} }`;
-    case 'table': return `table of ${value.data.keys.length} rows`;
-    case 'entity': return value.entity.path;
-    case 'load': return value.name;
-    case 'formula': case 'builtin': return 'a formula';
-    case 'rows': return `${value.data.length} rows`;
-    case 'poison': return 'undetermined';
+    case 'list':
+      return `[${value.items
+        .slice(0, 6)
+        .map(item => printValue(read, item))
+        .join(', ')}${value.items.length > 6 ? `, … ${value.items.length} in all` : ''}]`;
+    case 'record':
+      return `{ ${[...value.entries]
+        .filter(([name]) => !name.startsWith('*'))
+        .map(([name, entry]) => `${name}: ${printValue(read, entry)}`)
+        .join('   ')} }`;
+    case 'table':
+      return `table of ${value.data.keys.length} rows`;
+    case 'entity':
+      return value.entity.path;
+    case 'load':
+      return value.name;
+    case 'formula':
+    case 'builtin':
+      return 'a formula';
+    case 'rows':
+      return `${value.data.length} rows`;
+    case 'poison':
+      return 'undetermined';
   }
 }
 
 /** The calculation of a value, or of both sides of a check in its governing row. */
-export function workOut(evaluation: Evaluation, cell: Cell, expression: Expression, environment: (elaborator: Elaborator) => Environment | null, text: SourceText): WorkedCalculation | null {
+export function workOut(
+  evaluation: Evaluation,
+  cell: Cell,
+  expression: Expression,
+  environment: (elaborator: Elaborator) => Environment | null,
+  text: SourceText,
+): WorkedCalculation | null {
   const item = cell.item as Item | null;
   if (!item) return null;
   return evaluation.outside(() => {
@@ -117,7 +178,14 @@ export function workOut(evaluation: Evaluation, cell: Cell, expression: Expressi
     const inputs = new Map<string, WorkedInput>();
     const visit = (node: Expression): void => {
       const known = elaborator.trace!.get(node.id);
-      if (known && (node.kind === 'name' || node.kind === 'member' || node.kind === 'label' || (node.kind === 'call' && known.kind === 'quantity' && node.callee.kind !== 'name') || (node.kind === 'call' && isLetCall(elaborator, node)))) {
+      if (
+        known &&
+        (node.kind === 'name' ||
+          node.kind === 'member' ||
+          node.kind === 'label' ||
+          (node.kind === 'call' && known.kind === 'quantity' && node.callee.kind !== 'name') ||
+          (node.kind === 'call' && isLetCall(elaborator, node)))
+      ) {
         if (known.kind === 'quantity' || known.kind === 'vector') {
           const place = spanOf(item, node.id);
           const printed = printValue(read, known);
@@ -131,8 +199,14 @@ export function workOut(evaluation: Evaluation, cell: Cell, expression: Expressi
     };
     visit(expression);
     let numbers = source;
-    for (const { start, end, text: replacement } of replacements.sort((x, y) => y.start - x.start)) numbers = numbers.slice(0, start) + replacement + numbers.slice(end);
-    return { formula: squeeze(source), numbers: squeeze(numbers), result: printValue(read, value), inputs: [...inputs.values()] };
+    for (const { start, end, text: replacement } of replacements.sort((x, y) => y.start - x.start))
+      numbers = numbers.slice(0, start) + replacement + numbers.slice(end);
+    return {
+      formula: squeeze(source),
+      numbers: squeeze(numbers),
+      result: printValue(read, value),
+      inputs: [...inputs.values()],
+    };
   });
 }
 
@@ -147,25 +221,45 @@ function squeeze(text: string): string {
 function inputOrigin(evaluation: Evaluation, value: Value): Pick<WorkedInput, 'source' | 'place'> {
   const slot = value.kind === 'quantity' ? value.node : -1;
   const detail = slot >= 0 ? evaluation.arena.details.get(slot) : undefined;
-  const owner = detail?.kind === 'slot' ? detail.owner as { cell?: Cell; path?: readonly string[]; item?: unknown } : null;
-  const cell = owner && 'cell' in owner && owner.cell ? owner.cell : owner as Cell | null;
+  const owner =
+    detail?.kind === 'slot' ? (detail.owner as { cell?: Cell; path?: readonly string[]; item?: unknown }) : null;
+  const cell = owner && 'cell' in owner && owner.cell ? owner.cell : (owner as Cell | null);
   const item = cell?.item as ValueItem | null | undefined;
   if (!item || !('annotations' in item)) return { source: null, place: null };
   const span = spanOf(item, item.id);
-  return { source: citationText(evaluation, cell!.entity, annotationsAt(item, owner && 'path' in owner ? owner.path ?? [] : [])), place: { file: item.placement.file, start: span.start, end: span.end } };
+  return {
+    source: citationText(
+      evaluation,
+      cell!.entity,
+      annotationsAt(item, owner && 'path' in owner ? (owner.path ?? []) : []),
+    ),
+    place: { file: item.placement.file, start: span.start, end: span.end },
+  };
 }
 
 /** `Launch guide 4.1, table 4-2`. */
-export function citationText(evaluation: Evaluation, entity: Entity, annotations: ValueItem['annotations']): string | null {
+export function citationText(
+  evaluation: Evaluation,
+  entity: Entity,
+  annotations: ValueItem['annotations'],
+): string | null {
   const { source } = annotations;
   if (!source) return null;
   const document = source.document ? evaluation.namespace.resolvePath(source.document.path, entity) : null;
   const revision = document ? evaluation.valueOf(document, 'revision') : undefined;
-  const name = document ? `${document.name}${revision?.kind === 'text' ? ` ${revision.text}` : ''}` : source.document?.path.join('.') ?? '';
+  const name = document
+    ? `${document.name}${revision?.kind === 'text' ? ` ${revision.text}` : ''}`
+    : (source.document?.path.join('.') ?? '');
   return [name, source.text].filter(Boolean).join(', ') || null;
 }
 
 /** The factors of a row as a report prints them: "FlightMetal.ultimate 1.4 × FlightMetal.fitting 1.15". */
 export function factorChain(uses: readonly FactorUse[]): string[] {
-  return uses.flatMap(use => Array.from({ length: use.times }, () => `${use.entity.name}.${use.item.name} ${formatNumber(use.value)}${use.side === 'allowable' ? ' on the allowable' : ''}`));
+  return uses.flatMap(use =>
+    Array.from(
+      { length: use.times },
+      () =>
+        `${use.entity.name}.${use.item.name} ${formatNumber(use.value)}${use.side === 'allowable' ? ' on the allowable' : ''}`,
+    ),
+  );
 }

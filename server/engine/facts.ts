@@ -31,12 +31,25 @@ export interface Facts {
   readonly provisional: readonly ReachedValue[];
 }
 
-export interface AskedTable { readonly origin: Origin; readonly inputs: readonly number[] }
+export interface AskedTable {
+  readonly origin: Origin;
+  readonly inputs: readonly number[];
+}
 
-export interface FactorUse { readonly entity: Entity; readonly item: ValueItem; readonly value: number; readonly times: number; readonly side: 'applied' | 'allowable' }
+export interface FactorUse {
+  readonly entity: Entity;
+  readonly item: ValueItem;
+  readonly value: number;
+  readonly times: number;
+  readonly side: 'applied' | 'allowable';
+}
 
 /** Facts with the cells they were found over; foundations only grow, so their sum tells whether one moved. */
-interface Cached { readonly cells: readonly Cell[]; readonly stamp: number; readonly facts: Facts }
+interface Cached {
+  readonly cells: readonly Cell[];
+  readonly stamp: number;
+  readonly facts: Facts;
+}
 
 function remember(cells: ReadonlySet<Cell>, facts: Facts): Cached {
   const list = [...cells];
@@ -56,7 +69,9 @@ export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
   const known = cache.get(cell);
   if (known && known.stamp === stampOf(known.cells)) return known.facts;
   const cells = new Set<Cell>([cell]);
-  const roots = cell.plan ? cell.plan.rows.flatMap(row => row.condition ? conditionNodes(row.condition) : []) : cell.outputs;
+  const roots = cell.plan
+    ? cell.plan.rows.flatMap(row => (row.condition ? conditionNodes(row.condition) : []))
+    : cell.outputs;
   const facts = reach(evaluation, roots, cells, true);
   cache.set(cell, remember(cells, facts));
   return facts;
@@ -64,9 +79,12 @@ export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
 
 export function conditionNodes(condition: Condition): number[] {
   switch (condition.kind) {
-    case 'compare': return [condition.left.node, condition.right.node];
-    case 'boolean': return [condition.node];
-    default: return condition.parts.flatMap(conditionNodes);
+    case 'compare':
+      return [condition.left.node, condition.right.node];
+    case 'boolean':
+      return [condition.node];
+    default:
+      return condition.parts.flatMap(conditionNodes);
   }
 }
 
@@ -88,7 +106,9 @@ export function factsOfRow(evaluation: Evaluation, row: CheckRow, side: Side): F
 function rootsOf(row: CheckRow, side: Side): number[] {
   const compare = firstComparison(row.condition);
   if (!compare) return row.condition ? conditionNodes(row.condition) : [];
-  const [applied, allowable] = compare.operator.startsWith('<') ? [compare.left.node, compare.right.node] : [compare.right.node, compare.left.node];
+  const [applied, allowable] = compare.operator.startsWith('<')
+    ? [compare.left.node, compare.right.node]
+    : [compare.right.node, compare.left.node];
   return side === 'both' ? [applied, allowable] : [side === 'applied' ? applied : allowable];
 }
 
@@ -96,15 +116,24 @@ function rootsOf(row: CheckRow, side: Side): number[] {
 let marks = new Int32Array(1024);
 let walkNumber = 0;
 
-/** Walks down from `roots`; `cells` collects every cell on the way. `whole`: for a whole check, what its tables are asked at is kept too. */
-export function reach(evaluation: Evaluation, roots: readonly number[], cells: Set<Cell> = new Set(), whole = false): Facts {
+/**
+ * Walks down from `roots`; `cells` collects every cell on the way. `whole`: for a whole check, what its tables are
+ * asked at is kept too.
+ */
+export function reach(
+  evaluation: Evaluation,
+  roots: readonly number[],
+  cells: Set<Cell> = new Set(),
+  whole = false,
+): Facts {
   const { arena } = evaluation;
   if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
   const walk = ++walkNumber;
   const values: ReachedValue[] = [];
   let results = NO_ENTITIES;
   let loads = NO_ENTITIES;
-  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] => list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
+  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] =>
+    list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
   const tables = new Map<Origin, number[]>();
   const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
     values.push(reachedValue(entity, item, path));
@@ -128,7 +157,8 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
       const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
       if (cell) {
         cells.add(cell);
-        if (cell.item && 'annotations' in cell.item && cell.item.kind !== 'check') note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : NO_PATH);
+        if (cell.item && 'annotations' in cell.item && cell.item.kind !== 'check')
+          note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : NO_PATH);
       }
       open(arena.a[node]!);
     } else if (op === Op.Lookup || op === Op.Lookup2) {
@@ -139,7 +169,10 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
       else if (origin) {
         tables.set(origin, [arena.a[node]!]);
         note(origin.entity, origin.item, origin.path);
-        const cell = evaluation.cell(origin.entity, origin.entity.declaration.value === origin.item ? 'value' : origin.item.name);
+        const cell = evaluation.cell(
+          origin.entity,
+          origin.entity.declaration.value === origin.item ? 'value' : origin.item.name,
+        );
         if (cell) cells.add(cell);
       }
       open(arena.a[node]!);
@@ -152,16 +185,28 @@ export function reach(evaluation: Evaluation, roots: readonly number[], cells: S
       open(arena.c[node]!);
     }
   }
-  return { values: compact(values), results: compact(results), loads: compact(loads), asked: whole ? askedOf(tables) : NOTHING_ASKED, provisional: whole ? compact(values.filter(isProvisional)) : NO_VALUES };
+  return {
+    values: compact(values),
+    results: compact(results),
+    loads: compact(loads),
+    asked: whole ? askedOf(tables) : NOTHING_ASKED,
+    provisional: whole ? compact(values.filter(isProvisional)) : NO_VALUES,
+  };
 }
 
 function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly AskedTable[] {
-  const asked = [...tables].filter(([origin]) => origin.entity.kind === 'material').map(([origin, inputs]) => ({ origin, inputs }));
+  const asked = [...tables]
+    .filter(([origin]) => origin.entity.kind === 'material')
+    .map(([origin, inputs]) => ({ origin, inputs }));
   return asked.length === 0 ? NOTHING_ASKED : asked;
 }
 
 function isProvisional({ item, annotations }: ReachedValue): boolean {
-  return annotations.tbc === true || annotations.basis === 'typical' || (item.name === 'mass' && annotations.maturity === 'estimated');
+  return (
+    annotations.tbc === true ||
+    annotations.basis === 'typical' ||
+    (item.name === 'mass' && annotations.maturity === 'estimated')
+  );
 }
 
 const NO_VALUES: readonly ReachedValue[] = [];
@@ -194,9 +239,15 @@ export function annotationsAt(item: ValueItem, path: readonly string[]): Annotat
 }
 
 const NO_FACTORS: readonly FactorUse[] = [];
-const factorCache = new WeakMap<CheckRow, { readonly facts: Facts; readonly uses: readonly (FactorUse & { readonly slot: number })[] }>();
+const factorCache = new WeakMap<
+  CheckRow,
+  { readonly facts: Facts; readonly uses: readonly (FactorUse & { readonly slot: number })[] }
+>();
 
-/** Members of `factors` on the way to both sides of a row, and how often each is multiplied in; those of the applied side first, in the order in which they are written. */
+/**
+ * Members of `factors` on the way to both sides of a row, and how often each is multiplied in; those of the applied
+ * side first, in the order in which they are written.
+ */
 export function factorsOf(evaluation: Evaluation, row: CheckRow): readonly FactorUse[] {
   const facts = factsOfRow(evaluation, row, 'both');
   let known = factorCache.get(row);
@@ -205,16 +256,25 @@ export function factorsOf(evaluation: Evaluation, row: CheckRow): readonly Facto
     factorCache.set(row, (known = { facts, uses: some ? findFactors(evaluation, row) : [] }));
   }
   if (known.uses.length === 0) return NO_FACTORS;
-  const sides = (use: FactorUse): number => use.side === 'applied' ? 0 : 1;
-  return known.uses.map(use => ({ ...use, value: evaluation.number(use.slot) })).sort((x, y) => sides(x) - sides(y) || comparePlace(x.item, y.item));
+  const sides = (use: FactorUse): number => (use.side === 'applied' ? 0 : 1);
+  return known.uses
+    .map(use => ({ ...use, value: evaluation.number(use.slot) }))
+    .sort((x, y) => sides(x) - sides(y) || comparePlace(x.item, y.item));
 }
 
 function findFactors(evaluation: Evaluation, row: CheckRow): (FactorUse & { slot: number })[] {
   const compare = firstComparison(row.condition);
   if (!compare) return [];
   const upward = compare.operator.startsWith('<');
-  const [applied, allowable] = upward ? [compare.left.node, compare.right.node] : [compare.right.node, compare.left.node];
-  const uses = (node: number, side: FactorUse['side']): (FactorUse & { slot: number })[] => powers(evaluation, node).map(use => ({ ...use, side: throughReserve(evaluation, node) ? statedSide(use.entity) : side, value: evaluation.number(use.slot) }));
+  const [applied, allowable] = upward
+    ? [compare.left.node, compare.right.node]
+    : [compare.right.node, compare.left.node];
+  const uses = (node: number, side: FactorUse['side']): (FactorUse & { slot: number })[] =>
+    powers(evaluation, node).map(use => ({
+      ...use,
+      side: throughReserve(evaluation, node) ? statedSide(use.entity) : side,
+      value: evaluation.number(use.slot),
+    }));
   return [...uses(applied, 'applied'), ...uses(allowable, 'allowable')];
 }
 
@@ -241,11 +301,19 @@ function statedSide(factors: Entity): FactorUse['side'] {
 }
 
 /** A member of `factors` below a number, and how often it is multiplied into it. */
-interface FactorPower { readonly entity: Entity; readonly item: ValueItem; readonly slot: number; times: number }
+interface FactorPower {
+  readonly entity: Entity;
+  readonly item: ValueItem;
+  readonly slot: number;
+  times: number;
+}
 
 let counts = new Int32Array(1024);
 
-/** Factors below a number: products add up how often one is multiplied in, sums and choices take the most of their terms. */
+/**
+ * Factors below a number: products add up how often one is multiplied in, sums and choices take the most of their
+ * terms.
+ */
 function powers(evaluation: Evaluation, root: number): FactorPower[] {
   const { arena } = evaluation;
   if (counts.length < arena.size) counts = new Int32Array(arena.op.length);
@@ -272,13 +340,24 @@ function timesAt(arena: Arena, entry: number): number {
   const a = arena.a[entry]!;
   const b = arena.b[entry]!;
   switch (arena.op[entry] as Op) {
-    case Op.Constant: case Op.Undetermined: case Op.Parameter: return 0;
-    case Op.Square: return 2 * counts[a]!;
-    case Op.Multiply: case Op.Divide: return counts[a]! + counts[b]!;
-    case Op.Lookup: return counts[a]!;
-    case Op.Lookup2: return Math.max(counts[a]!, counts[b]!);
-    case Op.Reserve: case Op.Root: return Math.max(0, ...arena.operands(entry).map(operand => counts[operand]!));
-    default: return Math.max(counts[a]!, counts[b]!, counts[arena.c[entry]!]!);
+    case Op.Constant:
+    case Op.Undetermined:
+    case Op.Parameter:
+      return 0;
+    case Op.Square:
+      return 2 * counts[a]!;
+    case Op.Multiply:
+    case Op.Divide:
+      return counts[a]! + counts[b]!;
+    case Op.Lookup:
+      return counts[a]!;
+    case Op.Lookup2:
+      return Math.max(counts[a]!, counts[b]!);
+    case Op.Reserve:
+    case Op.Root:
+      return Math.max(0, ...arena.operands(entry).map(operand => counts[operand]!));
+    default:
+      return Math.max(counts[a]!, counts[b]!, counts[arena.c[entry]!]!);
   }
 }
 
@@ -294,7 +373,7 @@ export function winners(evaluation: Evaluation, root: number, sourceText: (place
     if (op === Op.Maximum || op === Op.Minimum) {
       const detail = arena.details.get(node);
       const [a, b] = [arena.a[node]!, arena.b[node]!];
-      const first = (op === Op.Maximum) === (arena.values[a]! >= arena.values[b]!);
+      const first = (op === Op.Maximum) === arena.values[a]! >= arena.values[b]!;
       if (detail?.kind === 'operands') {
         const label = detail.labels[first ? 0 : 1]!;
         if (label) found.push(typeof label === 'string' ? label : sourceText(label));

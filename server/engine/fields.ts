@@ -1,7 +1,20 @@
-/** Fields whose type the block fixes (`model/blocks.ts`): a value of another kind or dimension is found where it is written, read or not. */
+/**
+ * Fields whose type the block fixes (`model/blocks.ts`): a value of another kind or dimension is found where it is
+ * written, read or not.
+ */
 import { BLOCKS, type FieldType } from '../model/blocks.js';
 import type { ValueItem } from '../model/declaration.js';
-import { DIMENSIONLESS, dimensionName, LENGTH, MASS, multiply, parseDimension, power, TEMPERATURE, type Dimension } from '../units/index.js';
+import {
+  DIMENSIONLESS,
+  dimensionName,
+  LENGTH,
+  MASS,
+  multiply,
+  parseDimension,
+  power,
+  TEMPERATURE,
+  type Dimension,
+} from '../units/index.js';
 import { dimensionWords } from './describe.js';
 import type { Elaboration } from './elaboration.js';
 import { describeKind, isPoison, type Value } from './value.js';
@@ -11,11 +24,21 @@ export const INERTIA_ENTRIES = ['Ixx', 'Iyy', 'Izz', 'Ixy', 'Ixz', 'Iyz'] as con
 
 /** What a field takes. `words` says it to the engineer. */
 type Wanted =
-  | { readonly kind: 'quantity' | 'vector'; readonly dimension: Dimension; readonly point: boolean; readonly words: string }
-  | { readonly kind: typeof PLAIN[number]; readonly words: string };
+  | {
+      readonly kind: 'quantity' | 'vector';
+      readonly dimension: Dimension;
+      readonly point: boolean;
+      readonly words: string;
+    }
+  | { readonly kind: (typeof PLAIN)[number]; readonly words: string };
 
 const PLAIN = ['text', 'date', 'truth', 'inertia'] as const;
-const WORDS: Readonly<Record<typeof PLAIN[number], string>> = { text: 'a text', date: 'a date', truth: 'true or false', inertia: `(Ixx, Iyy, Izz) or { ${INERTIA_ENTRIES.join(', ')} } in ${dimensionName(INERTIA)}` };
+const WORDS: Readonly<Record<(typeof PLAIN)[number], string>> = {
+  text: 'a text',
+  date: 'a date',
+  truth: 'true or false',
+  inertia: `(Ixx, Iyy, Izz) or { ${INERTIA_ENTRIES.join(', ')} } in ${dimensionName(INERTIA)}`,
+};
 
 /** Types that name no dimension and are looked at by whoever reads them. */
 const FREE: ReadonlySet<FieldType> = new Set(['any', 'word', 'file', 'reference']);
@@ -34,9 +57,21 @@ function readType(type: FieldType): Wanted {
   if (plain) return { kind: plain, words: WORDS[plain] };
   const [, name, form] = /^(\w+)(?: (point|vector))?$/.exec(type)!;
   const dimension = name === 'number' ? DIMENSIONLESS : parseDimension(name!)!;
-  if (form === 'vector') return { kind: 'vector', dimension, point: false, words: `(x, y, z) in ${name === 'number' ? 'angle' : dimensionName(dimension)}` };
+  if (form === 'vector')
+    return {
+      kind: 'vector',
+      dimension,
+      point: false,
+      words: `(x, y, z) in ${name === 'number' ? 'angle' : dimensionName(dimension)}`,
+    };
   const point = form === 'point';
-  return { kind: 'quantity', dimension, point, words: name === 'number' ? 'a plain number' : point ? `a point of ${name}` : `a quantity of ${dimensionName(dimension)}` };
+  return {
+    kind: 'quantity',
+    dimension,
+    point,
+    words:
+      name === 'number' ? 'a plain number' : point ? `a point of ${name}` : `a quantity of ${dimensionName(dimension)}`,
+  };
 }
 
 /** Whether a plain number of this dimension may stand in a field. */
@@ -58,27 +93,36 @@ export function checkedField(elaborator: Elaboration, kind: string, item: ValueI
 /** What a value is in the engineer's words where it is not what a field takes. */
 function mismatch(type: Wanted, value: Value): string | null {
   switch (type.kind) {
-    case 'quantity': return value.kind === 'quantity' && value.dimension === type.dimension && value.point === type.point ? null : said(value);
-    case 'vector': return value.kind === 'vector' && value.dimension === type.dimension ? null : said(value);
+    case 'quantity':
+      return value.kind === 'quantity' && value.dimension === type.dimension && value.point === type.point
+        ? null
+        : said(value);
+    case 'vector':
+      return value.kind === 'vector' && value.dimension === type.dimension ? null : said(value);
     case 'inertia':
       if (value.kind === 'record') return wrongEntry(value.entries);
       return value.kind === 'vector' && value.dimension === INERTIA ? null : said(value);
-    default: return value.kind === type.kind ? null : said(value);
+    default:
+      return value.kind === type.kind ? null : said(value);
   }
 }
 
 function wrongEntry(entries: ReadonlyMap<string, Value>): string | null {
   for (const [name, value] of entries) {
     if (!(INERTIA_ENTRIES as readonly string[]).includes(name)) return `an entry ${name}`;
-    if (!isPoison(value) && (value.kind !== 'quantity' || value.dimension !== INERTIA)) return `${name} as ${said(value)}`;
+    if (!isPoison(value) && (value.kind !== 'quantity' || value.dimension !== INERTIA))
+      return `${name} as ${said(value)}`;
   }
   return null;
 }
 
 function said(value: Value): string {
   switch (value.kind) {
-    case 'quantity': return value.dimension === TEMPERATURE && !value.point ? 'a difference of temperature' : dimensionWords(value);
-    case 'vector': return `(x, y, z) in ${dimensionName(value.dimension)}`;
-    default: return describeKind(value);
+    case 'quantity':
+      return value.dimension === TEMPERATURE && !value.point ? 'a difference of temperature' : dimensionWords(value);
+    case 'vector':
+      return `(x, y, z) in ${dimensionName(value.dimension)}`;
+    default:
+      return describeKind(value);
   }
 }

@@ -10,13 +10,20 @@ import type { Origin } from './value.js';
 import { ACCELERATION, FORCE, PRESSURE, TORQUE, divide, FREQUENCY, power, type Dimension } from '../units/index.js';
 
 /** Powers with which quantities grow when the loads are scaled: a spectral density with the square. */
-const LOAD_DIMENSIONS: ReadonlyMap<Dimension, number> = new Map([[ACCELERATION, 1], [FORCE, 1], [PRESSURE, 1], [TORQUE, 1], [divide(power(ACCELERATION, 2), FREQUENCY), 2]]);
+const LOAD_DIMENSIONS: ReadonlyMap<Dimension, number> = new Map([
+  [ACCELERATION, 1],
+  [FORCE, 1],
+  [PRESSURE, 1],
+  [TORQUE, 1],
+  [divide(power(ACCELERATION, 2), FREQUENCY), 2],
+]);
 
 /** How much each entry of the walk that is going on grows when the loads do. */
 let growths = new Float64Array(1024);
 
 /**
- * The degree with which applied/allowable grows with the loads it reaches, or null where it reaches none or has no slope there.
+ * The degree with which applied/allowable grows with the loads it reaches, or null where it reaches none or has no
+ * slope there.
  * 1 means that the ordinary margin is the factor on the loads less one.
  */
 export function loadDegree(evaluation: Evaluation, applied: number, allowable: number): number | null {
@@ -46,23 +53,44 @@ function growth(arena: Arena, entry: number): number {
   const dx = growths[a]!;
   const dy = growths[b]!;
   switch (arena.op[entry] as Op) {
-    case Op.Constant: case Op.Undetermined: case Op.Parameter: return 0;
-    case Op.Copy: case Op.Slot: case Op.Tolerance: return dx;
-    case Op.Add: return dx + dy;
-    case Op.Subtract: return dx - dy;
-    case Op.Multiply: return dx * y + dy * x;
-    case Op.Divide: return dx / y - dy * x / (y * y);
-    case Op.Negate: return -dx;
-    case Op.Square: return 2 * x * dx;
-    case Op.SquareRoot: return dx === 0 ? 0 : dx / (2 * value);
-    case Op.CubeRoot: return dx === 0 ? 0 : dx / (3 * value * value);
-    case Op.Absolute: return dx * Math.sign(x);
-    case Op.Minimum: return x <= y ? dx : dy;
-    case Op.Maximum: return x >= y ? dx : dy;
-    case Op.Select: return x !== 0 ? dy : growths[arena.c[entry]!]!;
-    case Op.Lookup: return dx === 0 ? 0 : dx * slope(arena.tableOf(entry), x);
-    case Op.Power: return (dx === 0 ? 0 : dx * y * Math.pow(x, y - 1)) + (dy === 0 ? 0 : dy * value * Math.log(x));
-    default: return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
+    case Op.Constant:
+    case Op.Undetermined:
+    case Op.Parameter:
+      return 0;
+    case Op.Copy:
+    case Op.Slot:
+    case Op.Tolerance:
+      return dx;
+    case Op.Add:
+      return dx + dy;
+    case Op.Subtract:
+      return dx - dy;
+    case Op.Multiply:
+      return dx * y + dy * x;
+    case Op.Divide:
+      return dx / y - (dy * x) / (y * y);
+    case Op.Negate:
+      return -dx;
+    case Op.Square:
+      return 2 * x * dx;
+    case Op.SquareRoot:
+      return dx === 0 ? 0 : dx / (2 * value);
+    case Op.CubeRoot:
+      return dx === 0 ? 0 : dx / (3 * value * value);
+    case Op.Absolute:
+      return dx * Math.sign(x);
+    case Op.Minimum:
+      return x <= y ? dx : dy;
+    case Op.Maximum:
+      return x >= y ? dx : dy;
+    case Op.Select:
+      return x !== 0 ? dy : growths[arena.c[entry]!]!;
+    case Op.Lookup:
+      return dx === 0 ? 0 : dx * slope(arena.tableOf(entry), x);
+    case Op.Power:
+      return (dx === 0 ? 0 : dx * y * Math.pow(x, y - 1)) + (dy === 0 ? 0 : dy * value * Math.log(x));
+    default:
+      return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
   }
 }
 
@@ -85,14 +113,20 @@ function loadWeight(evaluation: Evaluation, node: number): number {
   if (op !== Op.Slot && op !== Op.Lookup && op !== Op.Lookup2) return 0;
   const detail = arena.details.get(node);
   if (detail?.kind === 'slot') {
-    const cell = detail.owner instanceof SlotOwner ? detail.owner.cell : detail.owner instanceof Cell ? detail.owner : null;
+    const cell =
+      detail.owner instanceof SlotOwner ? detail.owner.cell : detail.owner instanceof Cell ? detail.owner : null;
     if (cell?.entity.kind !== 'load' || cell.name === 'temperature') return 0;
-    const value = cell.value.kind === 'range' ? cell.value.low : cell.value.kind === 'any-direction' ? cell.value.magnitude : cell.value;
-    return value.kind === 'quantity' ? LOAD_DIMENSIONS.get(value.dimension) ?? 0 : 0;
+    const value =
+      cell.value.kind === 'range'
+        ? cell.value.low
+        : cell.value.kind === 'any-direction'
+          ? cell.value.magnitude
+          : cell.value;
+    return value.kind === 'quantity' ? (LOAD_DIMENSIONS.get(value.dimension) ?? 0) : 0;
   }
   if (detail?.kind !== 'table') return 0;
   const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
   if (origin?.entity.kind !== 'load') return 0;
   const value = evaluation.valueOf(origin.entity, origin.item.name);
-  return value?.kind === 'table' ? LOAD_DIMENSIONS.get(value.output.dimension) ?? 0 : 0;
+  return value?.kind === 'table' ? (LOAD_DIMENSIONS.get(value.output.dimension) ?? 0) : 0;
 }

@@ -4,12 +4,23 @@ import type { Entity } from '../model/namespace.js';
 import type { Elaboration } from './elaboration.js';
 import { sum } from './expressions/arithmetic.js';
 import { Op } from './operations.js';
-import { describeKind, isPoison, POISON, type Choice, type LoadCase, type LoadTerm, type Quantity, type RangeValue, type Value } from './value.js';
+import {
+  describeKind,
+  isPoison,
+  POISON,
+  type Choice,
+  type LoadCase,
+  type LoadTerm,
+  type Quantity,
+  type RangeValue,
+  type Value,
+} from './value.js';
 
 /** The load that a value stands for; reports and gives null where it is none. */
 export function loadTerm(elaborator: Elaboration, value: Value, id: number): LoadTerm | null {
   if (value.kind === 'load') return value.term;
-  if (value.kind === 'entity' && value.entity.kind === 'load') return { kind: 'single', entity: value.entity, choices: new Map() };
+  if (value.kind === 'entity' && value.entity.kind === 'load')
+    return { kind: 'single', entity: value.entity, choices: new Map() };
   if (value.kind === 'entity' && value.entity.kind === 'case') {
     const item = value.entity.declaration.value;
     const combined = item ? elaborator.host.read(value.entity, item) : POISON;
@@ -19,34 +30,62 @@ export function loadTerm(elaborator: Elaboration, value: Value, id: number): Loa
   return null;
 }
 
-/** A field of a load in a case: what was chosen for it in a corner, the sum or the root of squares where loads act together. */
+/**
+ * A field of a load in a case: what was chosen for it in a corner, the sum or the root of squares where loads act
+ * together.
+ */
 export function loadMember(elaborator: Elaboration, term: LoadTerm, name: string, field: string, id: number): Value {
   if (term.kind === 'single') {
     const choice = term.choices.get(field);
     if (choice) return choice.value;
-    return fieldOf(elaborator, term.entity, field) ?? elaborator.problem('unknown-member', id, { name: field, of: term.entity.name, known: [...term.entity.values.keys()].join(', ') });
+    return (
+      fieldOf(elaborator, term.entity, field) ??
+      elaborator.problem('unknown-member', id, {
+        name: field,
+        of: term.entity.name,
+        known: [...term.entity.values.keys()].join(', '),
+      })
+    );
   }
   const carriers = term.terms.filter(inner => hasField(inner, field));
-  if (carriers.length === 0) return elaborator.problem('unknown-member', id, { name: field, of: name || 'these loads', known: [...new Set(term.terms.flatMap(fieldNames))].join(', ') });
+  if (carriers.length === 0)
+    return elaborator.problem('unknown-member', id, {
+      name: field,
+      of: name || 'these loads',
+      known: [...new Set(term.terms.flatMap(fieldNames))].join(', '),
+    });
   const values = carriers.map(inner => loadMember(elaborator, inner, name, field, id));
   const poisoned = values.find(isPoison);
   if (poisoned) return poisoned;
   if (field === 'temperature') return together(elaborator, values, id);
   const quantities: Quantity[] = [];
   for (const value of values) {
-    if (value.kind !== 'quantity') return values.length === 1 ? value : elaborator.problem('range-in-arithmetic', id, { operator: '+' });
+    if (value.kind !== 'quantity')
+      return values.length === 1 ? value : elaborator.problem('range-in-arithmetic', id, { operator: '+' });
     quantities.push(value);
   }
-  if (term.kind === 'sum') return quantities.slice(1).reduce<Value>((total, next) => total.kind === 'quantity' ? sum(elaborator, '+', total, next, id) : total, quantities[0]!);
+  if (term.kind === 'sum')
+    return quantities
+      .slice(1)
+      .reduce<Value>(
+        (total, next) => (total.kind === 'quantity' ? sum(elaborator, '+', total, next, id) : total),
+        quantities[0]!,
+      );
   return rootSumSquare(elaborator, quantities, term.sign, id);
 }
 
-export function rootSumSquare(elaborator: Elaboration, quantities: readonly Quantity[], sign: 1 | -1 | 0, id: number): Value {
+export function rootSumSquare(
+  elaborator: Elaboration,
+  quantities: readonly Quantity[],
+  sign: 1 | -1 | 0,
+  id: number,
+): Value {
   const { builder } = elaborator;
   const first = quantities[0]!;
   let total = builder.node(Op.Square, first.node);
   for (const next of quantities.slice(1)) {
-    if (next.dimension !== first.dimension) return elaborator.problem('cannot-add', id, { left: describeKind(first), right: describeKind(next) });
+    if (next.dimension !== first.dimension)
+      return elaborator.problem('cannot-add', id, { left: describeKind(first), right: describeKind(next) });
     total = builder.node(Op.Add, total, builder.node(Op.Square, next.node));
   }
   const root = builder.node(Op.SquareRoot, total);
@@ -55,8 +94,15 @@ export function rootSumSquare(elaborator: Elaboration, quantities: readonly Quan
 
 /** Loads that act at once share their temperature: the range that all of them allow. */
 function together(elaborator: Elaboration, values: readonly Value[], id: number): Value {
-  const ranges = values.map(value => value.kind === 'range' ? value : value.kind === 'quantity' ? { kind: 'range' as const, low: value, high: value } : null);
-  if (ranges.some(range => range === null)) return elaborator.problem('number-expected', id, { found: 'something else' });
+  const ranges = values.map(value =>
+    value.kind === 'range'
+      ? value
+      : value.kind === 'quantity'
+        ? { kind: 'range' as const, low: value, high: value }
+        : null,
+  );
+  if (ranges.some(range => range === null))
+    return elaborator.problem('number-expected', id, { found: 'something else' });
   const { builder } = elaborator;
   const known = ranges as RangeValue[];
   const low = known.map(range => range.low.node).reduce((x, y) => builder.node(Op.Maximum, x, y));
@@ -68,8 +114,11 @@ function fieldOf(elaborator: Elaboration, entity: Entity, field: string): Value 
   elaborator.host.looksUp(field);
   const found = elaborator.host.itemOf(entity, field);
   if (!found) return field === 'name' ? { kind: 'text', text: entity.name } : undefined;
-  if (field === 'level') return found.item.value.kind === 'name' ? { kind: 'text', text: found.item.value.name } : undefined;
-  return found.item.parameters ? { kind: 'formula', item: found.item, scope: entity } : elaborator.host.read(entity, found.item);
+  if (field === 'level')
+    return found.item.value.kind === 'name' ? { kind: 'text', text: found.item.value.name } : undefined;
+  return found.item.parameters
+    ? { kind: 'formula', item: found.item, scope: entity }
+    : elaborator.host.read(entity, found.item);
 }
 
 function hasField(term: LoadTerm, field: string): boolean {
@@ -97,7 +146,9 @@ export function corners(elaborator: Elaboration, value: Value, id: number): Valu
 
 function termCorners(elaborator: Elaboration, term: LoadTerm): LoadTerm[] {
   if (term.kind === 'single') return singleCorners(elaborator, term.entity);
-  const combined = term.terms.map(inner => termCorners(elaborator, inner)).reduce<LoadTerm[][]>((all, choices) => all.flatMap(before => choices.map(choice => [...before, choice])), [[]]);
+  const combined = term.terms
+    .map(inner => termCorners(elaborator, inner))
+    .reduce<LoadTerm[][]>((all, choices) => all.flatMap(before => choices.map(choice => [...before, choice])), [[]]);
   const signs: (1 | -1 | 0)[] = term.kind === 'rss' ? [1, -1] : [0];
   return combined.flatMap(terms => signs.map(sign => ({ kind: term.kind, terms, sign })));
 }
@@ -121,31 +172,47 @@ function fieldRank(field: string): number {
   return rank < 0 ? FIELDS.length : rank;
 }
 
-/** Step of the directions that are tried round the axis where components count. A linear result is met within 1 − cos 2.5° = 0.1 %. */
+/**
+ * Step of the directions that are tried round the axis where components count. A linear result is met within 1 − cos
+ * 2.5° = 0.1 %.
+ */
 const DIRECTION_STEP = 5;
 
 function fieldCorners(elaborator: Elaboration, field: string, value: Value): Choice[] | null {
-  if (value.kind === 'range') return [value.high, value.low].map(end => ({ value: end, label: { kind: 'sign', field, node: end.node, axis: null } }));
+  if (value.kind === 'range')
+    return [value.high, value.low].map(end => ({
+      value: end,
+      label: { kind: 'sign', field, node: end.node, axis: null },
+    }));
   if (value.kind !== 'any-direction') return null;
   const { magnitude } = value;
   const { builder } = elaborator;
   if (!elaborator.allDirections) {
     return [1, -1].map(sign => {
       const node = sign > 0 ? magnitude.node : builder.node(Op.Negate, magnitude.node);
-      return { value: { ...magnitude, node, direction: { y: 1, z: 0 } }, label: { kind: 'sign', field, node, axis: null } };
+      return {
+        value: { ...magnitude, node, direction: { y: 1, z: 0 } },
+        label: { kind: 'sign', field, node, axis: null },
+      };
     });
   }
-  return Array.from({ length: 360 / DIRECTION_STEP }, (_, i) => direction(elaborator, field, magnitude, i * DIRECTION_STEP));
+  return Array.from({ length: 360 / DIRECTION_STEP }, (_, i) =>
+    direction(elaborator, field, magnitude, i * DIRECTION_STEP),
+  );
 }
 
 /** The lateral load at an angle from y towards z. As one number it is its magnitude, with its sign along an axis. */
 function direction(elaborator: Elaboration, field: string, magnitude: Quantity, degrees: number): Choice {
-  const angle = degrees * Math.PI / 180;
-  const exact = (x: number): number => Math.abs(x) < 1e-12 ? 0 : x;
+  const angle = (degrees * Math.PI) / 180;
+  const exact = (x: number): number => (Math.abs(x) < 1e-12 ? 0 : x);
   const backward = degrees === 180 || degrees === 270;
   const node = backward ? elaborator.builder.node(Op.Negate, magnitude.node) : magnitude.node;
   const sign = backward ? -1 : 1;
-  const value: Quantity = { ...magnitude, node, direction: { y: exact(Math.cos(angle)) * sign, z: exact(Math.sin(angle)) * sign } };
+  const value: Quantity = {
+    ...magnitude,
+    node,
+    direction: { y: exact(Math.cos(angle)) * sign, z: exact(Math.sin(angle)) * sign },
+  };
   if (degrees % 90 === 0) return { value, label: { kind: 'sign', field, node, axis: degrees % 180 === 0 ? 'y' : 'z' } };
   return { value, label: { kind: 'text', text: `+${field} at ${degrees}°` } };
 }

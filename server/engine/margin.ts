@@ -29,15 +29,26 @@ export interface Outcome {
   readonly reason: Reason | null;
 }
 
-export interface RowResult extends Outcome { readonly row: CheckRow }
+export interface RowResult extends Outcome {
+  readonly row: CheckRow;
+}
 
 /** The verdict of a check. Its rows are evaluated anew when they are asked for: a project has many and looks at few. */
 export class CheckResult {
   /**
-   * `negative`: whether a row holds a negative value against a strength allowable. `governing`: the row with the lowest margin; a failing or
+   * `negative`: whether a row holds a negative value against a strength allowable. `governing`: the row with the lowest
+   * margin; a failing or
    * undetermined one before any other.
    */
-  constructor(private readonly evaluation: Evaluation, readonly cell: Cell, readonly rowCount: number, readonly negative: boolean, readonly governing: RowResult | null, readonly passes: boolean | null, readonly thin: boolean) {}
+  constructor(
+    private readonly evaluation: Evaluation,
+    readonly cell: Cell,
+    readonly rowCount: number,
+    readonly negative: boolean,
+    readonly governing: RowResult | null,
+    readonly passes: boolean | null,
+    readonly thin: boolean,
+  ) {}
 
   get item(): CheckItem {
     return this.cell.item as CheckItem;
@@ -61,16 +72,43 @@ export function unbounded(outcome: Outcome): boolean {
 export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: number): CheckResult {
   const item = cell.item as CheckItem;
   const rows = rowResults(evaluation, cell);
-  const passes = cell.plan === null ? null : !cell.plan.complete && rows.every(row => row.passes !== false) ? null : rows.length === 0 ? null : verdict(rows.map(row => row.passes));
-  const governing = rows.reduce<RowResult | null>((worst, row) => worst === null || worse(row, worst) ? row : worst, null);
-  const thin = item.annotations.thin ? isThin(evaluation, cell, governing) : passes === true && governing !== null && governing.kind === 'strength' && governing.margin < thinMargin;
-  return new CheckResult(evaluation, cell, rows.length, rows.some(row => row.negative), governing, passes, thin);
+  const passes =
+    cell.plan === null
+      ? null
+      : !cell.plan.complete && rows.every(row => row.passes !== false)
+        ? null
+        : rows.length === 0
+          ? null
+          : verdict(rows.map(row => row.passes));
+  const governing = rows.reduce<RowResult | null>(
+    (worst, row) => (worst === null || worse(row, worst) ? row : worst),
+    null,
+  );
+  const thin = item.annotations.thin
+    ? isThin(evaluation, cell, governing)
+    : passes === true && governing !== null && governing.kind === 'strength' && governing.margin < thinMargin;
+  return new CheckResult(
+    evaluation,
+    cell,
+    rows.length,
+    rows.some(row => row.negative),
+    governing,
+    passes,
+    thin,
+  );
 }
 
 function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
   const { mode } = cell.item as CheckItem;
-  const rows: RowResult[] = (cell.plan?.rows ?? []).map(row => ({ row, ...(row.condition ? evaluateCondition(evaluation, row.condition, mode, false) : undetermined(row.reason)) }));
-  if (cell.plan && !cell.plan.complete && rows.length === 0) rows.push({ row: { names: [[]], values: [[]], condition: null, reason: null }, ...undetermined(cell.problems[0] ?? null) });
+  const rows: RowResult[] = (cell.plan?.rows ?? []).map(row => ({
+    row,
+    ...(row.condition ? evaluateCondition(evaluation, row.condition, mode, false) : undetermined(row.reason)),
+  }));
+  if (cell.plan && !cell.plan.complete && rows.length === 0)
+    rows.push({
+      row: { names: [[]], values: [[]], condition: null, reason: null },
+      ...undetermined(cell.problems[0] ?? null),
+    });
   return rows;
 }
 
@@ -86,25 +124,50 @@ function verdict(passes: readonly (boolean | null)[]): boolean | null {
   return passes.includes(false) ? false : passes.includes(null) ? null : true;
 }
 
-/** Failing before undetermined before passing; then the lower margin of the same kind; of different kinds the first stays. */
+/**
+ * Failing before undetermined before passing; then the lower margin of the same kind; of different kinds the first
+ * stays.
+ */
 function worse(x: Outcome, y: Outcome): boolean {
-  const order = (outcome: Outcome): number => outcome.passes === false ? 0 : outcome.passes === null ? 1 : 2;
+  const order = (outcome: Outcome): number => (outcome.passes === false ? 0 : outcome.passes === null ? 1 : 2);
   if (order(x) !== order(y)) return order(x) < order(y);
   return x.kind === y.kind ? x.margin < y.margin : unbounded(y) && !unbounded(x);
 }
 
 function undetermined(reason: Reason | null): Outcome {
-  return { margin: NaN, kind: 'boolean', passes: null, leaf: null, left: NaN, right: NaN, reading: 'nominal', negative: false, reason };
+  return {
+    margin: NaN,
+    kind: 'boolean',
+    passes: null,
+    leaf: null,
+    left: NaN,
+    right: NaN,
+    reading: 'nominal',
+    negative: false,
+    reason,
+  };
 }
 
-export function evaluateCondition(evaluation: Evaluation, condition: Condition, mode: string | null, distance: boolean): Outcome {
+export function evaluateCondition(
+  evaluation: Evaluation,
+  condition: Condition,
+  mode: string | null,
+  distance: boolean,
+): Outcome {
   switch (condition.kind) {
-    case 'compare': return evaluateComparison(evaluation, condition, mode, distance);
-    case 'boolean': return evaluateBoolean(evaluation, condition.node);
+    case 'compare':
+      return evaluateComparison(evaluation, condition, mode, distance);
+    case 'boolean':
+      return evaluateBoolean(evaluation, condition.node);
     default: {
-      const parts = condition.parts.map(part => evaluateCondition(evaluation, part, mode, distance || condition.kind === 'range'));
-      if (parts.length === 0) return { ...undetermined(null), passes: condition.kind !== 'or', margin: condition.kind === 'or' ? -1 : 1 };
-      return condition.kind === 'or' ? parts.reduce((best, part) => worse(best, part) ? part : best) : parts.reduce((worst, part) => worse(part, worst) ? part : worst);
+      const parts = condition.parts.map(part =>
+        evaluateCondition(evaluation, part, mode, distance || condition.kind === 'range'),
+      );
+      if (parts.length === 0)
+        return { ...undetermined(null), passes: condition.kind !== 'or', margin: condition.kind === 'or' ? -1 : 1 };
+      return condition.kind === 'or'
+        ? parts.reduce((best, part) => (worse(best, part) ? part : best))
+        : parts.reduce((worst, part) => (worse(part, worst) ? part : worst));
     }
   }
 }
@@ -122,55 +185,128 @@ function evaluateBoolean(evaluation: Evaluation, node: number): Outcome {
     }
   }
   const passes = value !== value ? null : value === 1;
-  return { margin: passes === null ? NaN : passes ? 1 : -1, kind: 'boolean', passes, leaf: null, left: value, right: 1, reading, negative: false, reason: passes === null ? diagnose(evaluation, node) : null };
+  return {
+    margin: passes === null ? NaN : passes ? 1 : -1,
+    kind: 'boolean',
+    passes,
+    leaf: null,
+    left: value,
+    right: 1,
+    reading,
+    negative: false,
+    reason: passes === null ? diagnose(evaluation, node) : null,
+  };
 }
 
-interface Measured { readonly margin: number; readonly passes: boolean | null; readonly left: number; readonly right: number; readonly distance: boolean; readonly negative: boolean }
+interface Measured {
+  readonly margin: number;
+  readonly passes: boolean | null;
+  readonly left: number;
+  readonly right: number;
+  readonly distance: boolean;
+  readonly negative: boolean;
+}
 
-function evaluateComparison(evaluation: Evaluation, leaf: Condition & { kind: 'compare' }, mode: string | null, range: boolean): Outcome {
+function evaluateComparison(
+  evaluation: Evaluation,
+  leaf: Condition & { kind: 'compare' },
+  mode: string | null,
+  range: boolean,
+): Outcome {
   const { arena } = evaluation;
   const { operator, left, right } = leaf;
   const forced = range || left.point;
-  const measure = (): Measured => compare(operator, evaluation.number(left.node), evaluation.number(right.node), forced, () => scaleOf(evaluation, left.node, right.node));
+  const measure = (): Measured =>
+    compare(operator, evaluation.number(left.node), evaluation.number(right.node), forced, () =>
+      scaleOf(evaluation, left.node, right.node),
+    );
   let measured = measure();
   let reading: Outcome['reading'] = 'nominal';
   let bounded = true;
   if (arena.tolerant[left.node] === 1 || arena.tolerant[right.node] === 1) {
     const upward = operator === '<=' || operator === '<';
-    const worst = evaluation.readings.worst(upward ? left.node : right.node, upward ? right.node : left.node, forced || measured.distance, measure, outcome => outcome.passes === null ? NaN : outcome.margin);
+    const worst = evaluation.readings.worst(
+      upward ? left.node : right.node,
+      upward ? right.node : left.node,
+      forced || measured.distance,
+      measure,
+      outcome => (outcome.passes === null ? NaN : outcome.margin),
+    );
     measured = worst.outcome;
     reading = worst.reading;
     bounded = worst.bounded;
   }
   const kind = marginKind(evaluation, measured.distance, leaf, mode);
   const finite = measured.passes !== null && bounded;
-  const reason: Reason | null = measured.passes === null ? diagnose(evaluation, left.node) ?? diagnose(evaluation, right.node) ?? { code: 'not-a-number', data: {}, place: null } : bounded ? null : { code: 'worst-case-not-bounded', data: {}, place: null };
-  return { margin: finite ? measured.margin : measured.passes === false ? measured.margin : NaN, kind, passes: finite ? measured.passes : measured.passes === false ? false : null, leaf, left: measured.left, right: measured.right, reading, negative: measured.negative && kind === 'strength', reason };
+  const reason: Reason | null =
+    measured.passes === null
+      ? (diagnose(evaluation, left.node) ??
+        diagnose(evaluation, right.node) ?? { code: 'not-a-number', data: {}, place: null })
+      : bounded
+        ? null
+        : { code: 'worst-case-not-bounded', data: {}, place: null };
+  return {
+    margin: finite ? measured.margin : measured.passes === false ? measured.margin : NaN,
+    kind,
+    passes: finite ? measured.passes : measured.passes === false ? false : null,
+    leaf,
+    left: measured.left,
+    right: measured.right,
+    reading,
+    negative: measured.negative && kind === 'strength',
+    reason,
+  };
 }
 
-function marginKind(evaluation: Evaluation, distance: boolean, leaf: Condition & { kind: 'compare' }, mode: string | null): MarginKind {
+function marginKind(
+  evaluation: Evaluation,
+  distance: boolean,
+  leaf: Condition & { kind: 'compare' },
+  mode: string | null,
+): MarginKind {
   if (evaluation.isProbability(leaf.left.node) || evaluation.isProbability(leaf.right.node)) return 'probability';
   if (mode === 'life' || mode === 'fatigue' || leaf.left.dimension === TIME) return 'life';
   return distance ? 'distance' : 'strength';
 }
 
 /**
- * `applied <= allowable` has the margin allowable/applied − 1, `value >= required` value/required − 1. Points of temperature, two-sided
- * ranges and limits at zero have a distance. An applied side of zero or of the harmless sign is unbounded; two negative sides
+ * `applied <= allowable` has the margin allowable/applied − 1, `value >= required` value/required − 1. Points of
+ * temperature, two-sided
+ * ranges and limits at zero have a distance. An applied side of zero or of the harmless sign is unbounded; two negative
+ * sides
  * compare by magnitude.
  */
-export function compare(operator: Comparison, left: number, right: number, forceDistance: boolean, scale: () => number): Measured {
-  const measured = (margin: number, passes: boolean | null, distance: boolean, negative = false): Measured => ({ margin, passes, left, right, distance, negative });
-  if (!Number.isFinite(left) && !(operator.startsWith('>') && left === Infinity) || !Number.isFinite(right)) return measured(NaN, null, forceDistance);
+export function compare(
+  operator: Comparison,
+  left: number,
+  right: number,
+  forceDistance: boolean,
+  scale: () => number,
+): Measured {
+  const measured = (margin: number, passes: boolean | null, distance: boolean, negative = false): Measured => ({
+    margin,
+    passes,
+    left,
+    right,
+    distance,
+    negative,
+  });
+  if ((!Number.isFinite(left) && !(operator.startsWith('>') && left === Infinity)) || !Number.isFinite(right))
+    return measured(NaN, null, forceDistance);
   const upward = operator === '<=' || operator === '<';
   if (operator === '==' || operator === '!=') {
-    const same = left === right || Math.abs(left - right) <= COMPARISON_TOLERANCE * Math.max(Math.abs(left), Math.abs(right));
+    const same =
+      left === right || Math.abs(left - right) <= COMPARISON_TOLERANCE * Math.max(Math.abs(left), Math.abs(right));
     return measured(same === (operator === '==') ? 0 : -1, same === (operator === '=='), true);
   }
   const [applied, allowable] = upward ? [left, right] : [right, left];
   const strict = operator === '<' || operator === '>';
   const gap = allowable - applied;
-  const equal = left !== Infinity && (gap === 0 || Math.abs(gap) <= COMPARISON_TOLERANCE * Math.max(Math.abs(applied), Math.abs(allowable)) || (Math.abs(gap) <= COMPARISON_TOLERANCE * scale()));
+  const equal =
+    left !== Infinity &&
+    (gap === 0 ||
+      Math.abs(gap) <= COMPARISON_TOLERANCE * Math.max(Math.abs(applied), Math.abs(allowable)) ||
+      Math.abs(gap) <= COMPARISON_TOLERANCE * scale());
   const distance = forceDistance || right === 0;
   if (equal) return strict ? measured(BARELY_FAILING, false, distance) : measured(0, true, distance);
   const passes = gap > 0;
@@ -206,7 +342,10 @@ function scaleOf(evaluation: Evaluation, ...nodes: number[]): number {
   return Number.isFinite(scale) ? scale : 0;
 }
 
-/** The name of a row's case: "Liftoff +axial −lateral, 40 °C". Where several combinations share a row, what they differ in is left out. */
+/**
+ * The name of a row's case: "Liftoff +axial −lateral, 40 °C". Where several combinations share a row, what they differ
+ * in is left out.
+ */
 export function caseName(evaluation: Evaluation, row: CheckRow): string {
   const names = row.names;
   if (names.length === 0) return '';
@@ -229,16 +368,27 @@ export function caseName(evaluation: Evaluation, row: CheckRow): string {
 
 function partName(evaluation: Evaluation, part: CasePart, others: readonly (CasePart | undefined)[]): string {
   switch (part.kind) {
-    case 'text': return others.every(other => other?.kind === 'text' && other.text === part.text) ? part.text : '';
+    case 'text':
+      return others.every(other => other?.kind === 'text' && other.text === part.text) ? part.text : '';
     case 'sign': {
-      const sign = (other: CasePart | undefined): string => other?.kind === 'sign' ? (evaluation.number(other.node) < 0 ? '−' : '+') : '';
+      const sign = (other: CasePart | undefined): string =>
+        other?.kind === 'sign' ? (evaluation.number(other.node) < 0 ? '−' : '+') : '';
       if (!others.every(other => sign(other) === sign(part))) return '';
-      const axis = part.axis && others.every(other => other?.kind === 'sign' && other.axis === part.axis) ? ` ${part.axis}` : '';
+      const axis =
+        part.axis && others.every(other => other?.kind === 'sign' && other.axis === part.axis) ? ` ${part.axis}` : '';
       return `${sign(part)}${part.field}${axis}`;
     }
     case 'value': {
-      if (!others.every(other => other?.kind === 'value' && evaluation.number(other.node) === evaluation.number(part.node))) return '';
-      const printed = printQuantity(evaluation.number(part.node), part.dimension, part.unit, part.point, null).replace(/ deg([CF])$/, ' °$1');
+      if (
+        !others.every(
+          other => other?.kind === 'value' && evaluation.number(other.node) === evaluation.number(part.node),
+        )
+      )
+        return '';
+      const printed = printQuantity(evaluation.number(part.node), part.dimension, part.unit, part.point, null).replace(
+        / deg([CF])$/,
+        ' °$1',
+      );
       return part.name ? `${part.name} = ${printed}` : printed;
     }
   }

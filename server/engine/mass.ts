@@ -1,6 +1,8 @@
 /**
- * Mass properties of parts. A part's `position` is where its own centre of mass lies and where its own frame has its origin; the
- * parts inside are placed in that frame. Masses, first moments and inertias roll up through counts, positions and frames; a mass
+ * Mass properties of parts. A part's `position` is where its own centre of mass lies and where its own frame has its
+ * origin; the
+ * parts inside are placed in that frame. Masses, first moments and inertias roll up through counts, positions and
+ * frames; a mass
  * without a position leaves the centre of mass undetermined, not wrong.
  */
 import type { ValueItem } from '../model/declaration.js';
@@ -8,7 +10,16 @@ import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, LENGTH, MASS, multiply } from '../units/index.js';
 import type { Elaboration, Host } from './elaboration.js';
 import { INERTIA, INERTIA_ENTRIES } from './fields.js';
-import { describeKind, isPoison, POISON, type Place, type Quantity, type RecordValue, type Value, type Vector } from './value.js';
+import {
+  describeKind,
+  isPoison,
+  POISON,
+  type Place,
+  type Quantity,
+  type RecordValue,
+  type Value,
+  type Vector,
+} from './value.js';
 import { Op } from './operations.js';
 
 type Triple = readonly [number, number, number];
@@ -25,7 +36,8 @@ export function partMembers(host: Host, entity: Entity, onPoison: (value: Value)
     if (item.kind !== 'slot') continue;
     const found = host.itemOf(entity, name)!.item;
     const value = host.read(entity, found);
-    if (value.kind === 'entity' && value.entity.kind === 'part' && !parts.includes(value.entity)) parts.push(value.entity);
+    if (value.kind === 'entity' && value.entity.kind === 'part' && !parts.includes(value.entity))
+      parts.push(value.entity);
     if (isPoison(value)) onPoison(value);
   }
   return parts;
@@ -34,26 +46,59 @@ export function partMembers(host: Host, entity: Entity, onPoison: (value: Value)
 /** Arithmetic on numbers of the arena, for formulas longer than an operator or two. */
 class Numbers {
   constructor(readonly elaborator: Elaboration) {}
-  constant(x: number): number { return this.elaborator.builder.constant(x); }
-  add(x: number, y: number): number { return this.elaborator.builder.node(Op.Add, x, y); }
-  subtract(x: number, y: number): number { return this.elaborator.builder.node(Op.Subtract, x, y); }
-  multiply(x: number, y: number): number { return this.elaborator.builder.node(Op.Multiply, x, y); }
-  divide(x: number, y: number): number { return this.elaborator.builder.node(Op.Divide, x, y); }
-  sum(...terms: number[]): number { return terms.reduce((x, y) => this.add(x, y)); }
-  scale(v: Triple, by: number): Triple { return [this.multiply(v[0], by), this.multiply(v[1], by), this.multiply(v[2], by)]; }
-  plus(v: Triple, w: Triple): Triple { return [this.add(v[0], w[0]), this.add(v[1], w[1]), this.add(v[2], w[2])]; }
-  rotate(r: Rotation, v: Triple): Triple { return r.map(row => this.sum(...row.map((x, i) => this.multiply(x, v[i]!)))) as unknown as Triple; }
-  product(r: Rotation, s: Rotation): Rotation { return r.map(row => [0, 1, 2].map(j => this.sum(...row.map((x, k) => this.multiply(x, s[k]![j]!))))) as unknown as Rotation; }
+  constant(x: number): number {
+    return this.elaborator.builder.constant(x);
+  }
+  add(x: number, y: number): number {
+    return this.elaborator.builder.node(Op.Add, x, y);
+  }
+  subtract(x: number, y: number): number {
+    return this.elaborator.builder.node(Op.Subtract, x, y);
+  }
+  multiply(x: number, y: number): number {
+    return this.elaborator.builder.node(Op.Multiply, x, y);
+  }
+  divide(x: number, y: number): number {
+    return this.elaborator.builder.node(Op.Divide, x, y);
+  }
+  sum(...terms: number[]): number {
+    return terms.reduce((x, y) => this.add(x, y));
+  }
+  scale(v: Triple, by: number): Triple {
+    return [this.multiply(v[0], by), this.multiply(v[1], by), this.multiply(v[2], by)];
+  }
+  plus(v: Triple, w: Triple): Triple {
+    return [this.add(v[0], w[0]), this.add(v[1], w[1]), this.add(v[2], w[2])];
+  }
+  rotate(r: Rotation, v: Triple): Triple {
+    return r.map(row => this.sum(...row.map((x, i) => this.multiply(x, v[i]!)))) as unknown as Triple;
+  }
+  product(r: Rotation, s: Rotation): Rotation {
+    return r.map(row =>
+      [0, 1, 2].map(j => this.sum(...row.map((x, k) => this.multiply(x, s[k]![j]!)))),
+    ) as unknown as Rotation;
+  }
 
   /** R I Rᵀ. */
   turn(r: Rotation, [xx, yy, zz, xy, xz, yz]: Tensor): Tensor {
-    const inertia: Rotation = [[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]];
-    const transposed: Rotation = [[r[0]![0], r[1]![0], r[2]![0]], [r[0]![1], r[1]![1], r[2]![1]], [r[0]![2], r[1]![2], r[2]![2]]];
+    const inertia: Rotation = [
+      [xx, xy, xz],
+      [xy, yy, yz],
+      [xz, yz, zz],
+    ];
+    const transposed: Rotation = [
+      [r[0]![0], r[1]![0], r[2]![0]],
+      [r[0]![1], r[1]![1], r[2]![1]],
+      [r[0]![2], r[1]![2], r[2]![2]],
+    ];
     const t = this.product(this.product(r, inertia), transposed);
     return [t[0]![0], t[1]![1], t[2]![2], t[0]![1], t[0]![2], t[1]![2]];
   }
 
-  /** Inertia about another origin of a body with mass `m` and first moment `m·c`, moved by `p`: I + the shift of its own origin. */
+  /**
+   * Inertia about another origin of a body with mass `m` and first moment `m·c`, moved by `p`: I + the shift of its own
+   * origin.
+   */
   shifted(inertia: Tensor, mass: number, moment: Triple, p: Triple): Tensor {
     const { add, multiply: by } = { add: this.sum.bind(this), multiply: this.multiply.bind(this) };
     const double = (x: number): number => this.multiply(this.constant(2), x);
@@ -72,17 +117,33 @@ class Numbers {
   }
 }
 
-interface Body { basic: number; predicted: number; moment: Triple; inertia: Tensor }
+interface Body {
+  basic: number;
+  predicted: number;
+  moment: Triple;
+  inertia: Tensor;
+}
 
 /** One item of a part with all that is inside it, about the origin of its own frame. */
 export function massProperties(elaborator: Elaboration, entity: Entity): Value {
   elaborator.host.looksUp('*part');
   const n = new Numbers(elaborator);
   const zero = n.constant(0);
-  let body: Body = { basic: zero, predicted: zero, moment: [zero, zero, zero], inertia: [zero, zero, zero, zero, zero, zero] };
+  let body: Body = {
+    basic: zero,
+    predicted: zero,
+    moment: [zero, zero, zero],
+    inertia: [zero, zero, zero, zero, zero, zero],
+  };
   const own = ownMass(elaborator, n, entity);
   if (own && 'kind' in own) return own;
-  if (own) body = { basic: own.mass, predicted: n.multiply(own.mass, n.add(n.constant(1), own.growth)), moment: body.moment, inertia: own.inertia };
+  if (own)
+    body = {
+      basic: own.mass,
+      predicted: n.multiply(own.mass, n.add(n.constant(1), own.growth)),
+      moment: body.moment,
+      inertia: own.inertia,
+    };
   let unknown: Value | null = null;
   const members = partMembers(elaborator.host, entity, value => (unknown = value));
   if (unknown) return unknown;
@@ -91,7 +152,9 @@ export function massProperties(elaborator: Elaboration, entity: Entity): Value {
     if ('kind' in added) return added;
     for (const item of added) {
       body = {
-        basic: n.add(body.basic, item.basic), predicted: n.add(body.predicted, item.predicted), moment: n.plus(body.moment, item.moment),
+        basic: n.add(body.basic, item.basic),
+        predicted: n.add(body.predicted, item.predicted),
+        moment: n.plus(body.moment, item.moment),
         inertia: body.inertia.map((x, i) => n.add(x, item.inertia[i]!)) as unknown as Tensor,
       };
     }
@@ -101,22 +164,39 @@ export function massProperties(elaborator: Elaboration, entity: Entity): Value {
 
 function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {
   const kilogram = (node: number): Quantity => elaborator.quantity(node, MASS);
-  const centre: Triple = [n.divide(body.moment[0], body.basic), n.divide(body.moment[1], body.basic), n.divide(body.moment[2], body.basic)];
+  const centre: Triple = [
+    n.divide(body.moment[0], body.basic),
+    n.divide(body.moment[1], body.basic),
+    n.divide(body.moment[2], body.basic),
+  ];
   const negative = (node: number): number => elaborator.builder.node(Op.Negate, node);
   // About the centre of mass: moved back by c from the origin, I_c = I_o − m·c².
   const about = n.shifted(body.inertia, negative(body.basic), [n.constant(0), n.constant(0), n.constant(0)], centre);
-  const tensor = (t: Tensor): RecordValue => ({ kind: 'record', entries: new Map(INERTIA_ENTRIES.map((name, i) => [name, elaborator.quantity(t[i]!, INERTIA)])) });
-  return { kind: 'record', entries: new Map<string, Value>([
-    ['basic_mass', kilogram(body.basic)], ['predicted_mass', kilogram(body.predicted)],
-    ['center_of_mass', elaborator.vector(centre, LENGTH)], ['inertia_tensor', tensor(about)],
-    [MOMENT_ENTRY, elaborator.vector(body.moment, MOMENT)], [INERTIA_ENTRY, tensor(body.inertia)],
-  ]) };
+  const tensor = (t: Tensor): RecordValue => ({
+    kind: 'record',
+    entries: new Map(INERTIA_ENTRIES.map((name, i) => [name, elaborator.quantity(t[i]!, INERTIA)])),
+  });
+  return {
+    kind: 'record',
+    entries: new Map<string, Value>([
+      ['basic_mass', kilogram(body.basic)],
+      ['predicted_mass', kilogram(body.predicted)],
+      ['center_of_mass', elaborator.vector(centre, LENGTH)],
+      ['inertia_tensor', tensor(about)],
+      [MOMENT_ENTRY, elaborator.vector(body.moment, MOMENT)],
+      [INERTIA_ENTRY, tensor(body.inertia)],
+    ]),
+  };
 }
 
 const MOMENT_ENTRY = '*moment';
 const INERTIA_ENTRY = '*inertia';
 
-function ownMass(elaborator: Elaboration, n: Numbers, entity: Entity): { mass: number; growth: number; inertia: Tensor } | Value | null {
+function ownMass(
+  elaborator: Elaboration,
+  n: Numbers,
+  entity: Entity,
+): { mass: number; growth: number; inertia: Tensor } | Value | null {
   const found = fieldOf(elaborator, entity, 'mass');
   const zero = n.constant(0);
   if (!found) return null;
@@ -126,8 +206,14 @@ function ownMass(elaborator: Elaboration, n: Numbers, entity: Entity): { mass: n
   const growth = growthOf(elaborator, n, entity, found.item);
   const item = fieldOf(elaborator, entity, 'inertia')?.item;
   const given = item ? elaborator.host.read(entity, item) : null;
-  if (given?.kind === 'vector' && given.dimension === INERTIA) return { mass: mass.node, growth, inertia: [...given.nodes, zero, zero, zero] as unknown as Tensor };
-  if (given?.kind === 'record') return { mass: mass.node, growth, inertia: INERTIA_ENTRIES.map(name => numberOf(elaborator, given.entries.get(name), zero)) as unknown as Tensor };
+  if (given?.kind === 'vector' && given.dimension === INERTIA)
+    return { mass: mass.node, growth, inertia: [...given.nodes, zero, zero, zero] as unknown as Tensor };
+  if (given?.kind === 'record')
+    return {
+      mass: mass.node,
+      growth,
+      inertia: INERTIA_ENTRIES.map(name => numberOf(elaborator, given.entries.get(name), zero)) as unknown as Tensor,
+    };
   const own = numberOf(elaborator, given ?? undefined, zero);
   return { mass: mass.node, growth, inertia: [own, own, own, own, own, own] };
 }
@@ -146,12 +232,21 @@ function growthOf(elaborator: Elaboration, n: Numbers, entity: Entity, mass: Val
     const item = fieldOf(elaborator, at, 'growth')?.item;
     if (!item) continue;
     const table = elaborator.host.read(at, item);
-    if (table.kind !== 'entity' || table.entity.kind !== 'growth') return n.elaborator.builder.undetermined('growth-expected', {}, { owner: item, id: item.id });
+    if (table.kind !== 'entity' || table.entity.kind !== 'growth')
+      return n.elaborator.builder.undetermined('growth-expected', {}, { owner: item, id: item.id });
     const { maturity } = mass.annotations;
     const place: Place = { owner: mass, id: mass.id };
     if (!maturity) {
-      elaborator.problems.push({ code: 'maturity-missing', place, data: { part: entity.path, table: table.entity.name } });
-      return elaborator.builder.undetermined('maturity-missing', { part: entity.path, table: table.entity.name }, place);
+      elaborator.problems.push({
+        code: 'maturity-missing',
+        place,
+        data: { part: entity.path, table: table.entity.name },
+      });
+      return elaborator.builder.undetermined(
+        'maturity-missing',
+        { part: entity.path, table: table.entity.name },
+        place,
+      );
     }
     const row = fieldOf(elaborator, table.entity, maturity)?.item;
     if (!row) {
@@ -160,7 +255,9 @@ function growthOf(elaborator: Elaboration, n: Numbers, entity: Entity, mass: Val
       return elaborator.builder.undetermined('maturity-unknown', data, place);
     }
     const growth = elaborator.host.read(table.entity, row);
-    return growth.kind === 'quantity' && growth.dimension === DIMENSIONLESS ? growth.node : elaborator.builder.undetermined('growth-expected', {}, { owner: row, id: row.id });
+    return growth.kind === 'quantity' && growth.dimension === DIMENSIONLESS
+      ? growth.node
+      : elaborator.builder.undetermined('growth-expected', {}, { owner: row, id: row.id });
   }
   return n.constant(0);
 }
@@ -172,7 +269,9 @@ function placed(elaborator: Elaboration, n: Numbers, parent: Entity, child: Enti
   const quantity = (name: string): number => (properties.entries.get(name) as Quantity).node;
   const inner = properties.entries.get(INERTIA_ENTRY) as RecordValue;
   const body: Body = {
-    basic: quantity('basic_mass'), predicted: quantity('predicted_mass'), moment: (properties.entries.get(MOMENT_ENTRY) as Vector).nodes,
+    basic: quantity('basic_mass'),
+    predicted: quantity('predicted_mass'),
+    moment: (properties.entries.get(MOMENT_ENTRY) as Vector).nodes,
     inertia: [...inner.entries.values()].map(value => (value as Quantity).node) as unknown as Tensor,
   };
   const countItem = fieldOf(elaborator, child, 'count')?.item;
@@ -182,17 +281,39 @@ function placed(elaborator: Elaboration, n: Numbers, parent: Entity, child: Enti
   const positions = countItem?.annotations.positions ? positionList(elaborator, child, countItem) : null;
   const base = basePosition(elaborator, n, parent, child);
   if (positions) {
-    if (elaborator.demand(many) !== positions.length) elaborator.problems.push({ code: 'positions-count', place: { owner: countItem!, id: countItem!.id }, data: { count: String(elaborator.builder.value(many)), positions: String(positions.length) } });
+    if (elaborator.demand(many) !== positions.length)
+      elaborator.problems.push({
+        code: 'positions-count',
+        place: { owner: countItem!, id: countItem!.id },
+        data: { count: String(elaborator.builder.value(many)), positions: String(positions.length) },
+      });
     const origin: Placement = base ?? { at: [n.constant(0), n.constant(0), n.constant(0)], rotation: null };
-    return positions.map(position => move(n, body, { at: n.plus(origin.at, origin.rotation ? n.rotate(origin.rotation, position) : position), rotation: origin.rotation }, n.constant(1)));
+    return positions.map(position =>
+      move(
+        n,
+        body,
+        {
+          at: n.plus(origin.at, origin.rotation ? n.rotate(origin.rotation, position) : position),
+          rotation: origin.rotation,
+        },
+        n.constant(1),
+      ),
+    );
   }
   return [move(n, body, base ?? unplaced(elaborator, child), many)];
 }
 
-interface Placement { readonly at: Triple; readonly rotation: Rotation | null }
+interface Placement {
+  readonly at: Triple;
+  readonly rotation: Rotation | null;
+}
 
 function unplaced(elaborator: Elaboration, child: Entity): Placement {
-  const node = elaborator.builder.undetermined('position-missing', { part: child.path }, { owner: child.declaration, id: 2 });
+  const node = elaborator.builder.undetermined(
+    'position-missing',
+    { part: child.path },
+    { owner: child.declaration, id: 2 },
+  );
   return { at: [node, node, node], rotation: null };
 }
 
@@ -201,8 +322,10 @@ function move(n: Numbers, body: Body, placement: Placement, count: number): Body
   const inertia = placement.rotation ? n.turn(placement.rotation, body.inertia) : body.inertia;
   const shifted = n.shifted(inertia, body.basic, moment, placement.at);
   return {
-    basic: n.multiply(body.basic, count), predicted: n.multiply(body.predicted, count),
-    moment: n.scale(n.plus(moment, n.scale(placement.at, body.basic)), count), inertia: shifted.map(x => n.multiply(x, count)) as unknown as Tensor,
+    basic: n.multiply(body.basic, count),
+    predicted: n.multiply(body.predicted, count),
+    moment: n.scale(n.plus(moment, n.scale(placement.at, body.basic)), count),
+    inertia: shifted.map(x => n.multiply(x, count)) as unknown as Tensor,
   };
 }
 
@@ -213,9 +336,18 @@ function positionList(elaborator: Elaboration, child: Entity, item: ValueItem): 
   const triples: Triple[] = [];
   for (const entry of value.items) {
     if (entry.kind === 'vector' && entry.dimension === LENGTH) triples.push(entry.nodes);
-    else if (entry.kind === 'list' && entry.items.length === 2 && entry.items.every(part => part.kind === 'quantity' && part.dimension === LENGTH)) triples.push([(entry.items[0] as Quantity).node, (entry.items[1] as Quantity).node, zero]);
+    else if (
+      entry.kind === 'list' &&
+      entry.items.length === 2 &&
+      entry.items.every(part => part.kind === 'quantity' && part.dimension === LENGTH)
+    )
+      triples.push([(entry.items[0] as Quantity).node, (entry.items[1] as Quantity).node, zero]);
     else {
-      elaborator.problems.push({ code: 'position-expected', place: { owner: item, id: item.annotations.positions!.id }, data: { found: describeKind(entry) } });
+      elaborator.problems.push({
+        code: 'position-expected',
+        place: { owner: item, id: item.annotations.positions!.id },
+        data: { found: describeKind(entry) },
+      });
       return null;
     }
   }
@@ -234,33 +366,58 @@ function basePosition(elaborator: Elaboration, n: Numbers, parent: Entity, child
   if (!item) return null;
   const value = elaborator.host.read(child, item);
   if (value.kind !== 'vector') return null;
-  const frame = item.annotations.frame ? elaborator.host.namespace.resolvePath(item.annotations.frame.path, child) : null;
+  const frame = item.annotations.frame
+    ? elaborator.host.namespace.resolvePath(item.annotations.frame.path, child)
+    : null;
   if (!item.annotations.frame) return { at: value.nodes, rotation: null };
   if (!frame || frame.kind !== 'frame') {
-    elaborator.problems.push({ code: 'frame-expected', place: { owner: item, id: item.annotations.frame.id }, data: { name: item.annotations.frame.path.join('.') } });
+    elaborator.problems.push({
+      code: 'frame-expected',
+      place: { owner: item, id: item.annotations.frame.id },
+      data: { name: item.annotations.frame.path.join('.') },
+    });
     return null;
   }
   return throughFrames(elaborator, n, frame, { at: value.nodes, rotation: null }, parent, item);
 }
 
-function throughFrames(elaborator: Elaboration, n: Numbers, frame: Entity, placement: Placement, parent: Entity, item: ValueItem): Placement | null {
+function throughFrames(
+  elaborator: Elaboration,
+  n: Numbers,
+  frame: Entity,
+  placement: Placement,
+  parent: Entity,
+  item: ValueItem,
+): Placement | null {
   let at: Entity | null = frame;
   let result = placement;
   for (let steps = 0; at && at.kind === 'frame'; steps++) {
     if (steps > 32) {
-      elaborator.problems.push({ code: 'frames-in-a-circle', place: { owner: item, id: item.annotations.frame!.id }, data: { name: frame.name } });
+      elaborator.problems.push({
+        code: 'frames-in-a-circle',
+        place: { owner: item, id: item.annotations.frame!.id },
+        data: { name: frame.name },
+      });
       return null;
     }
     const rotation = rotationOf(elaborator, n, at);
     const origin = vectorField(elaborator, at, 'origin');
     result = {
-      at: n.plus(origin ?? [n.constant(0), n.constant(0), n.constant(0)], rotation ? n.rotate(rotation, result.at) : result.at),
-      rotation: rotation && result.rotation ? n.product(rotation, result.rotation) : rotation ?? result.rotation,
+      at: n.plus(
+        origin ?? [n.constant(0), n.constant(0), n.constant(0)],
+        rotation ? n.rotate(rotation, result.at) : result.at,
+      ),
+      rotation: rotation && result.rotation ? n.product(rotation, result.rotation) : (rotation ?? result.rotation),
     };
     const within: readonly string[] | undefined = at.declaration.in[0]?.path;
     at = within ? elaborator.host.namespace.resolvePath(within, at) : at.parent;
   }
-  if (at !== parent && at !== null && at.kind === 'part') elaborator.problems.push({ code: 'frame-elsewhere', place: { owner: item, id: item.annotations.frame!.id }, data: { frame: frame.name, of: at.path, parent: parent.path } });
+  if (at !== parent && at !== null && at.kind === 'part')
+    elaborator.problems.push({
+      code: 'frame-elsewhere',
+      place: { owner: item, id: item.annotations.frame!.id },
+      data: { frame: frame.name, of: at.path, parent: parent.path },
+    });
   return result;
 }
 
@@ -280,8 +437,20 @@ function rotationOf(elaborator: Elaboration, n: Numbers, frame: Entity): Rotatio
   const [cx, cy, cz] = angles.map(angle => builder.node(Op.Cos, angle)) as unknown as Triple;
   const [sx, sy, sz] = angles.map(angle => builder.node(Op.Sin, angle)) as unknown as Triple;
   const minus = (x: number): number => builder.node(Op.Negate, x);
-  const aboutX: Rotation = [[one, zero, zero], [zero, cx, minus(sx)], [zero, sx, cx]];
-  const aboutY: Rotation = [[cy, zero, sy], [zero, one, zero], [minus(sy), zero, cy]];
-  const aboutZ: Rotation = [[cz, minus(sz), zero], [sz, cz, zero], [zero, zero, one]];
+  const aboutX: Rotation = [
+    [one, zero, zero],
+    [zero, cx, minus(sx)],
+    [zero, sx, cx],
+  ];
+  const aboutY: Rotation = [
+    [cy, zero, sy],
+    [zero, one, zero],
+    [minus(sy), zero, cy],
+  ];
+  const aboutZ: Rotation = [
+    [cz, minus(sz), zero],
+    [sz, cz, zero],
+    [zero, zero, one],
+  ];
   return n.product(aboutZ, n.product(aboutY, aboutX));
 }

@@ -1,6 +1,9 @@
 import type { Cell } from './cell.js';
 
-/** Which cells looked a name up. Found when it is first asked for, since the first evaluation asks nothing, and kept up from then on. */
+/**
+ * Which cells looked a name up. Found when it is first asked for, since the first evaluation asks nothing, and kept up
+ * from then on.
+ */
 export class NameUsers {
   private users: Map<string, Set<Cell>> | null = null;
 
@@ -21,7 +24,7 @@ export class NameUsers {
   private find(): ReadonlyMap<string, Set<Cell>> | null {
     const users = new Map<string, Set<Cell>>();
     for (const cell of this.cells()) for (const name of cell.names) addTo(users, name, cell);
-    return users.size > 0 ? this.users = users : null;
+    return users.size > 0 ? (this.users = users) : null;
   }
 }
 

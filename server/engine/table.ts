@@ -9,7 +9,10 @@ export interface TableData {
   readonly values: Float64Array | readonly TableData[];
 }
 
-/** The value at `x`, or NaN outside the table's range. `step` takes the last breakpoint at or below; `exact` only breakpoints themselves. */
+/**
+ * The value at `x`, or NaN outside the table's range. `step` takes the last breakpoint at or below; `exact` only
+ * breakpoints themselves.
+ */
 export function lookup(table: TableData, x: number): number {
   const keys = table.keys as Float64Array;
   const values = table.values as Float64Array;
@@ -21,12 +24,20 @@ export function lookup(table: TableData, x: number): number {
     if (close(x, keys[0]!)) return values[0]!;
     return NaN;
   }
-  if (i >= n - 1) return x === keys[n - 1] || close(x, keys[n - 1]!) ? values[n - 1]! : table.interpolation === 'step' && i === n - 1 && x <= keys[n - 1]! ? values[n - 1]! : NaN;
+  if (i >= n - 1)
+    return x === keys[n - 1] || close(x, keys[n - 1]!)
+      ? values[n - 1]!
+      : table.interpolation === 'step' && i === n - 1 && x <= keys[n - 1]!
+        ? values[n - 1]!
+        : NaN;
   if (x === keys[i]) return values[i]!;
   switch (table.interpolation) {
-    case 'step': return values[i]!;
-    case 'exact': return close(x, keys[i]!) ? values[i]! : close(x, keys[i + 1]!) ? values[i + 1]! : NaN;
-    default: return between(table.interpolation, keys[i]!, keys[i + 1]!, values[i]!, values[i + 1]!, x);
+    case 'step':
+      return values[i]!;
+    case 'exact':
+      return close(x, keys[i]!) ? values[i]! : close(x, keys[i + 1]!) ? values[i + 1]! : NaN;
+    default:
+      return between(table.interpolation, keys[i]!, keys[i + 1]!, values[i]!, values[i + 1]!, x);
   }
 }
 
@@ -41,16 +52,22 @@ export function lookup2(table: TableData, x: number, y: number): number {
   if (i >= n - 1) return close(x, keys[n - 1]!) ? lookup(rows[n - 1]!, y) : NaN;
   if (x === keys[i]) return lookup(rows[i]!, y);
   if (table.interpolation === 'step') return lookup(rows[i]!, y);
-  if (table.interpolation === 'exact') return close(x, keys[i]!) ? lookup(rows[i]!, y) : close(x, keys[i + 1]!) ? lookup(rows[i + 1]!, y) : NaN;
+  if (table.interpolation === 'exact')
+    return close(x, keys[i]!) ? lookup(rows[i]!, y) : close(x, keys[i + 1]!) ? lookup(rows[i + 1]!, y) : NaN;
   return between(table.interpolation, keys[i]!, keys[i + 1]!, lookup(rows[i]!, y), lookup(rows[i + 1]!, y), x);
 }
 
 function between(interpolation: Interpolation, x0: number, x1: number, y0: number, y1: number, x: number): number {
   switch (interpolation) {
-    case 'loglog': return Math.exp(Math.log(y0) + (Math.log(y1) - Math.log(y0)) * (Math.log(x) - Math.log(x0)) / (Math.log(x1) - Math.log(x0)));
+    case 'loglog':
+      return Math.exp(
+        Math.log(y0) + ((Math.log(y1) - Math.log(y0)) * (Math.log(x) - Math.log(x0))) / (Math.log(x1) - Math.log(x0)),
+      );
     // Logarithmic in the input, linear in the value.
-    case 'semilog': return y0 + (y1 - y0) * (Math.log(x) - Math.log(x0)) / (Math.log(x1) - Math.log(x0));
-    default: return y0 + (y1 - y0) * (x - x0) / (x1 - x0);
+    case 'semilog':
+      return y0 + ((y1 - y0) * (Math.log(x) - Math.log(x0))) / (Math.log(x1) - Math.log(x0));
+    default:
+      return y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
   }
 }
 
@@ -61,12 +78,16 @@ export function slope(table: TableData, x: number): number {
   const i = Math.min(Math.max(bracket(keys, x), 0), keys.length - 2);
   if (keys.length < 2 || table.interpolation === 'step' || table.interpolation === 'exact') return NaN;
   const [x0, x1, y0, y1] = [keys[i]!, keys[i + 1]!, values[i]!, values[i + 1]!];
-  if (table.interpolation === 'loglog') return lookup(table, x) / x * (Math.log(y1) - Math.log(y0)) / (Math.log(x1) - Math.log(x0));
+  if (table.interpolation === 'loglog')
+    return ((lookup(table, x) / x) * (Math.log(y1) - Math.log(y0))) / (Math.log(x1) - Math.log(x0));
   if (table.interpolation === 'semilog') return (y1 - y0) / (x * (Math.log(x1) - Math.log(x0)));
   return (y1 - y0) / (x1 - x0);
 }
 
-/** Smallest and largest value for inputs between `low` and `high`: at the ends and at the breakpoints between. NaN where either end is outside. */
+/**
+ * Smallest and largest value for inputs between `low` and `high`: at the ends and at the breakpoints between. NaN where
+ * either end is outside.
+ */
 export function rangeOf(table: TableData, low: number, high: number): [number, number] {
   const keys = table.keys as Float64Array;
   const values = table.values as Float64Array;
@@ -76,7 +97,9 @@ export function rangeOf(table: TableData, low: number, high: number): [number, n
   for (let i = 0; i < keys.length; i++) {
     if (keys[i]! < low || keys[i]! > high) continue;
     // A step's value just below a breakpoint is reached as well.
-    for (const value of table.interpolation === 'step' && i > 0 && keys[i - 1]! >= low ? [values[i - 1]!, values[i]!] : [values[i]!]) {
+    for (const value of table.interpolation === 'step' && i > 0 && keys[i - 1]! >= low
+      ? [values[i - 1]!, values[i]!]
+      : [values[i]!]) {
       min = Math.min(min, value);
       max = Math.max(max, value);
     }
@@ -89,7 +112,8 @@ export function integrate(table: TableData): number {
   const keys = table.keys as Float64Array;
   const values = table.values as Float64Array;
   let area = 0;
-  for (let i = 0; i + 1 < keys.length; i++) area += segmentArea(table.interpolation, keys[i]!, keys[i + 1]!, values[i]!, values[i + 1]!);
+  for (let i = 0; i + 1 < keys.length; i++)
+    area += segmentArea(table.interpolation, keys[i]!, keys[i + 1]!, values[i]!, values[i + 1]!);
   return area;
 }
 
@@ -98,13 +122,15 @@ function segmentArea(interpolation: Interpolation, x0: number, x1: number, y0: n
   if (interpolation === 'exact') return NaN;
   if (interpolation === 'loglog') {
     const n = Math.log(y1 / y0) / Math.log(x1 / x0);
-    return Math.abs(n + 1) < 1e-12 ? y0 * x0 * Math.log(x1 / x0) : y0 * x0 / (n + 1) * (Math.pow(x1 / x0, n + 1) - 1);
+    return Math.abs(n + 1) < 1e-12
+      ? y0 * x0 * Math.log(x1 / x0)
+      : ((y0 * x0) / (n + 1)) * (Math.pow(x1 / x0, n + 1) - 1);
   }
   if (interpolation === 'semilog') {
     const slope = (y1 - y0) / Math.log(x1 / x0);
     return x1 * (y1 - slope) - x0 * (y0 - slope);
   }
-  return (y0 + y1) / 2 * (x1 - x0);
+  return ((y0 + y1) / 2) * (x1 - x0);
 }
 
 /** Index of the last key at or below `x`; -1 below all; n − 1 at or beyond the last. */

@@ -39,15 +39,25 @@ export class ToleranceReadings implements Readings {
     const { arena } = this;
     const isTolerant = (entry: number): boolean => arena.tolerant[entry] === 1;
     const order = arena.orderBelow(roots.filter(isTolerant), (entry, list) => {
-      for (const operand of arena.op[entry] === Op.Tolerance ? [arena.a[entry]!] : arena.operands(entry)) if (isTolerant(operand)) list.push(operand);
+      for (const operand of arena.op[entry] === Op.Tolerance ? [arena.a[entry]!] : arena.operands(entry))
+        if (isTolerant(operand)) list.push(operand);
     });
-    const sources = new Map<string, { key: string; nodes: number[]; distribution: 'normal' | 'uniform' | null; sigmas: number | null }>();
+    const sources = new Map<
+      string,
+      { key: string; nodes: number[]; distribution: 'normal' | 'uniform' | null; sigmas: number | null }
+    >();
     for (const i of order) {
       if (arena.op[i] !== Op.Tolerance) continue;
       const detail = arena.details.get(i) as Detail & { kind: 'source' };
       const known = sources.get(detail.key);
       if (known) known.nodes.push(i);
-      else sources.set(detail.key, { key: detail.key, nodes: [i], distribution: detail.distribution, sigmas: detail.sigmas });
+      else
+        sources.set(detail.key, {
+          key: detail.key,
+          nodes: [i],
+          distribution: detail.distribution,
+          sigmas: detail.sigmas,
+        });
     }
     return { order, sources: [...sources.values()].filter(source => this.low(source) < 0 || this.high(source) > 0) };
   }
@@ -80,20 +90,29 @@ export class ToleranceReadings implements Readings {
   }
 
   /**
-   * The worst outcome of a comparison whose applied side is `applied` and whose other side is `allowable`: the smaller the ratio (or, as a
+   * The worst outcome of a comparison whose applied side is `applied` and whose other side is `allowable`: the smaller
+   * the ratio (or, as a
    * distance, the difference) the worse. `measure` reads the outcome from the arena, `rank` orders outcomes.
    */
-  worst<T>(applied: number, allowable: number, distance: boolean, measure: () => T, rank: (outcome: T) => number): Worst<T> {
+  worst<T>(
+    applied: number,
+    allowable: number,
+    distance: boolean,
+    measure: () => T,
+    rank: (outcome: T) => number,
+  ): Worst<T> {
     const path = this.path([applied, allowable]);
     const solved = this.arena.tolerant[applied] === 1 ? null : this.reserveBehind(allowable);
     const slopes = solved === null ? this.slopes(path, [applied, allowable]) : null;
-    const signs = solved === null
-      ? path.sources.map(source => slopes ? comparisonSign(slopes, source, distance) : null)
-      : this.reserveSigns(path, solved);
+    const signs =
+      solved === null
+        ? path.sources.map(source => (slopes ? comparisonSign(slopes, source, distance) : null))
+        : this.reserveSigns(path, solved);
     return this.search(path, signs, measure, rank, box => {
       const bounds = boundsOf(this.arena, path.order, box);
       if (!bounds) return -Infinity;
-      const side = (node: number): Interval => bounds.get(node) ?? { low: this.arena.values[node]!, high: this.arena.values[node]! };
+      const side = (node: number): Interval =>
+        bounds.get(node) ?? { low: this.arena.values[node]!, high: this.arena.values[node]! };
       return subtract(side(allowable), side(applied)).low;
     });
   }
@@ -107,7 +126,8 @@ export class ToleranceReadings implements Readings {
   }
 
   /**
-   * Which end of each source lowers a reserve: the one that lowers what its condition has left, at any factor up to beyond the
+   * Which end of each source lowers a reserve: the one that lowers what its condition has left, at any factor up to
+   * beyond the
    * reserve itself. (At the crossing the reserve moves with the condition: dk/dx = −gₓ/gₖ with gₖ < 0.)
    */
   private reserveSigns(path: TolerancePath, reserve: number): (1 | -1 | 0 | null)[] {
@@ -118,21 +138,35 @@ export class ToleranceReadings implements Readings {
     const body = path.order.filter(node => arena.op[node] !== Op.Reserve);
     // Everything between the unknown and the result takes part, toleranced or not.
     const { from, to } = arena.details.get(reserve) as Detail & { kind: 'unknown' };
-    const order = [...body.filter(node => node < from || node >= to), ...Array.from({ length: to - from }, (_, i) => from + i).filter(node => arena.op[node] !== Op.Constant && arena.op[node] !== Op.Undetermined)];
+    const order = [
+      ...body.filter(node => node < from || node >= to),
+      ...Array.from({ length: to - from }, (_, i) => from + i).filter(
+        node => arena.op[node] !== Op.Constant && arena.op[node] !== Op.Undetermined,
+      ),
+    ];
     const bounds = boundsOf(arena, order, this.ranges(path), new Map([[parameter, { low: 0, high: most }]]));
     const slopes = bounds && slopesOf(arena, order, bounds, root);
-    return path.sources.map(source => slopes ? signOf(combine(source, slopes), 1) : null);
+    return path.sources.map(source => (slopes ? signOf(combine(source, slopes), 1) : null));
   }
 
   /** The lowest (`sign` 1) or highest (`sign` -1) value of one entry. */
   extreme(node: number, sign: 1 | -1): number {
     const path = this.path([node]);
     const slopes = this.slopes(path, [node]);
-    const signs = path.sources.map(source => slopes ? signOf(combine(source, slopes.by[0]!), sign) : null);
-    return this.search(path, signs, () => this.arena.values[node]!, value => sign * value, () => Infinity).outcome;
+    const signs = path.sources.map(source => (slopes ? signOf(combine(source, slopes.by[0]!), sign) : null));
+    return this.search(
+      path,
+      signs,
+      () => this.arena.values[node]!,
+      value => sign * value,
+      () => Infinity,
+    ).outcome;
   }
 
-  private slopes(path: TolerancePath, roots: readonly number[]): { bounds: Map<number, Interval>; by: Map<number, Interval>[]; roots: readonly number[]; arena: Arena } | null {
+  private slopes(
+    path: TolerancePath,
+    roots: readonly number[],
+  ): { bounds: Map<number, Interval>; by: Map<number, Interval>[]; roots: readonly number[]; arena: Arena } | null {
     const ranges = this.ranges(path);
     const bounds = boundsOf(this.arena, path.order, ranges);
     if (!bounds) return null;
@@ -146,11 +180,24 @@ export class ToleranceReadings implements Readings {
   }
 
   private ranges(path: TolerancePath): Map<number, Interval> {
-    return new Map(path.sources.flatMap(source => source.nodes.map(node => [node, { low: this.low(source), high: this.high(source) }] as const)));
+    return new Map(
+      path.sources.flatMap(source =>
+        source.nodes.map(node => [node, { low: this.low(source), high: this.high(source) }] as const),
+      ),
+    );
   }
 
-  /** Sources whose slope has one sign go to their bad end; of the others every combination of ends is tried, and the space between is bounded. */
-  private search<T>(path: TolerancePath, signs: readonly (1 | -1 | 0 | null)[], measure: () => T, rank: (outcome: T) => number, reserveOver: (box: Map<number, Interval>) => number): Worst<T> {
+  /**
+   * Sources whose slope has one sign go to their bad end; of the others every combination of ends is tried, and the
+   * space between is bounded.
+   */
+  private search<T>(
+    path: TolerancePath,
+    signs: readonly (1 | -1 | 0 | null)[],
+    measure: () => T,
+    rank: (outcome: T) => number,
+    reserveOver: (box: Map<number, Interval>) => number,
+  ): Worst<T> {
     const shifts = new Map<number, number>();
     const undecided: ToleranceSource[] = [];
     path.sources.forEach((source, i) => {
@@ -173,13 +220,30 @@ export class ToleranceReadings implements Readings {
     if (tried.length > 0) {
       for (const source of tried) this.shift(shifts, source, 0);
       attempt();
-      bounded &&= rank(best!.outcome) < 0 || this.boundBetween(path, shifts, tried, attempt, () => rank(best!.outcome), reserveOver);
+      bounded &&=
+        rank(best!.outcome) < 0 ||
+        this.boundBetween(path, shifts, tried, attempt, () => rank(best!.outcome), reserveOver);
     }
-    return { outcome: best!.outcome, reading: tried.length > 0 ? 'worst case by corners' : 'worst case', bounded, shifts: best!.shifts };
+    return {
+      outcome: best!.outcome,
+      reading: tried.length > 0 ? 'worst case by corners' : 'worst case',
+      bounded,
+      shifts: best!.shifts,
+    };
   }
 
-  /** Splits the space of the undecided sources until each box is shown to hold, or a point in it fails. True when nothing stayed open. */
-  private boundBetween(path: TolerancePath, shifts: Map<number, number>, undecided: readonly ToleranceSource[], attempt: () => void, best: () => number, reserveOver: (box: Map<number, Interval>) => number): boolean {
+  /**
+   * Splits the space of the undecided sources until each box is shown to hold, or a point in it fails. True when
+   * nothing stayed open.
+   */
+  private boundBetween(
+    path: TolerancePath,
+    shifts: Map<number, number>,
+    undecided: readonly ToleranceSource[],
+    attempt: () => void,
+    best: () => number,
+    reserveOver: (box: Map<number, Interval>) => number,
+  ): boolean {
     const boxes: Interval[][] = [undecided.map(source => ({ low: this.low(source), high: this.high(source) }))];
     const ranges = new Map<number, Interval>([...shifts].map(([node, shift]) => [node, { low: shift, high: shift }]));
     for (let n = 0; boxes.length > 0; n++) {
@@ -192,9 +256,12 @@ export class ToleranceReadings implements Readings {
       undecided.forEach((source, i) => this.shift(shifts, source, (box[i]!.low + box[i]!.high) / 2));
       attempt();
       if (best() < 0) return true;
-      const widest = box.reduce((w, side, i) => side.high - side.low > box[w]!.high - box[w]!.low ? i : w, 0);
+      const widest = box.reduce((w, side, i) => (side.high - side.low > box[w]!.high - box[w]!.low ? i : w), 0);
       const middle = (box[widest]!.low + box[widest]!.high) / 2;
-      boxes.push(box.map((side, i) => i === widest ? { low: side.low, high: middle } : side), box.map((side, i) => i === widest ? { low: middle, high: side.high } : side));
+      boxes.push(
+        box.map((side, i) => (i === widest ? { low: side.low, high: middle } : side)),
+        box.map((side, i) => (i === widest ? { low: middle, high: side.high } : side)),
+      );
     }
     return true;
   }
@@ -203,13 +270,16 @@ export class ToleranceReadings implements Readings {
     for (const node of source.nodes) shifts.set(node, by);
   }
 
-  // ---- Readings ---------------------------------------------------------------------------------------------------------
+  // ---- Readings -----------------------------------------------------------------------------------------------------
 
   reading(op: Op, node: number, count: number): number {
     switch (op) {
-      case Op.Low: return this.extreme(node, 1);
-      case Op.High: return this.extreme(node, -1);
-      default: return this.statistical(node, op === Op.RssLow ? -count : count);
+      case Op.Low:
+        return this.extreme(node, 1);
+      case Op.High:
+        return this.extreme(node, -1);
+      default:
+        return this.statistical(node, op === Op.RssLow ? -count : count);
     }
   }
 
@@ -229,7 +299,7 @@ export class ToleranceReadings implements Readings {
         const half = (this.high(source) - this.low(source)) / 2;
         const deviation = source.distribution === 'uniform' ? half / Math.sqrt(3) : half / (source.sigmas ?? 3);
         const slope = combine(source, slopes);
-        variance += ((slope.low + slope.high) / 2 * deviation) ** 2;
+        variance += (((slope.low + slope.high) / 2) * deviation) ** 2;
       }
       return this.arena.values[node]! + n * Math.sqrt(variance);
     });
@@ -237,13 +307,19 @@ export class ToleranceReadings implements Readings {
 }
 
 function combine(source: ToleranceSource, slopes: ReadonlyMap<number, Interval>): Interval {
-  return source.nodes.reduce<Interval>((total, node) => {
-    const slope = slopes.get(node) ?? { low: 0, high: 0 };
-    return { low: total.low + slope.low, high: total.high + slope.high };
-  }, { low: 0, high: 0 });
+  return source.nodes.reduce<Interval>(
+    (total, node) => {
+      const slope = slopes.get(node) ?? { low: 0, high: 0 };
+      return { low: total.low + slope.low, high: total.high + slope.high };
+    },
+    { low: 0, high: 0 },
+  );
 }
 
-/** Which way is bad: 1 when lower values of the source are worse, -1 when higher are, 0 when it makes no difference, null when both can be. */
+/**
+ * Which way is bad: 1 when lower values of the source are worse, -1 when higher are, 0 when it makes no difference,
+ * null when both can be.
+ */
 function signOf(slope: Interval, sign: 1 | -1): 1 | -1 | 0 | null {
   if (slope.low === 0 && slope.high === 0) return 0;
   if (slope.low >= 0) return sign;
@@ -251,11 +327,21 @@ function signOf(slope: Interval, sign: 1 | -1): 1 | -1 | 0 | null {
   return null;
 }
 
-function comparisonSign({ bounds, by, roots, arena }: { bounds: Map<number, Interval>; by: Map<number, Interval>[]; roots: readonly number[]; arena: Arena }, source: ToleranceSource, distance: boolean): 1 | -1 | 0 | null {
-  const [applied, allowable] = roots.map(root => bounds.get(root) ?? { low: arena.values[root]!, high: arena.values[root]! }) as [Interval, Interval];
+function comparisonSign(
+  {
+    bounds,
+    by,
+    roots,
+    arena,
+  }: { bounds: Map<number, Interval>; by: Map<number, Interval>[]; roots: readonly number[]; arena: Arena },
+  source: ToleranceSource,
+  distance: boolean,
+): 1 | -1 | 0 | null {
+  const [applied, allowable] = roots.map(
+    root => bounds.get(root) ?? { low: arena.values[root]!, high: arena.values[root]! },
+  ) as [Interval, Interval];
   const [appliedSlope, allowableSlope] = by.map(slopes => combine(source, slopes)) as [Interval, Interval];
   if (distance || applied.low <= 0 || allowable.low <= 0) return signOf(subtract(allowableSlope, appliedSlope), 1);
   // d(allowable / applied) has the sign of allowable'/allowable − applied'/applied.
   return signOf(subtract(divide(allowableSlope, allowable), divide(appliedSlope, applied)), 1);
 }
-

@@ -8,13 +8,50 @@ import type { Project } from '../project/project.js';
 import { blockOf, endsOperand, textOf, typeOf, type Caret, type Frame } from './caret.js';
 import { dimensionOf, type Scene } from './evaluate.js';
 
-export interface Expected { readonly dimension: Dimension; readonly point: boolean }
+export interface Expected {
+  readonly dimension: Dimension;
+  readonly point: boolean;
+}
 
 const COMPARISONS = new Set(['<=', '>=', '<', '>', '==', '!=', '..', '±']);
 const SUMS = new Set(['+', '-']);
 const PRODUCTS = new Set(['*', '/', '^']);
 /** Words and signs that an expression begins behind. */
-const BOUNDARIES = new Set(['=', ':', ',', '->', 'and', 'or', 'not', 'if', 'then', 'else', 'requires', 'where', 'within', 'step', 'use', 'thin', 'at', 'check', 'while', 'accepts', 'least', 'in', 'for', 'let', 'formula', 'unit', 'KEYWORD', 'by', 'under', 'from', 'source', 'basis', 'maturity']);
+const BOUNDARIES = new Set([
+  '=',
+  ':',
+  ',',
+  '->',
+  'and',
+  'or',
+  'not',
+  'if',
+  'then',
+  'else',
+  'requires',
+  'where',
+  'within',
+  'step',
+  'use',
+  'thin',
+  'at',
+  'check',
+  'while',
+  'accepts',
+  'least',
+  'in',
+  'for',
+  'let',
+  'formula',
+  'unit',
+  'KEYWORD',
+  'by',
+  'under',
+  'from',
+  'source',
+  'basis',
+  'maturity',
+]);
 
 /** The names bound where the caret is, the innermost last, as an environment. */
 export function environmentAt(scene: Scene, caret: Caret, entity: Entity): Environment | null {
@@ -24,8 +61,10 @@ export function environmentAt(scene: Scene, caret: Caret, entity: Entity): Envir
     const to = frameEnd(caret, frame);
     const start = frame.statement;
     const head = typeOf(caret.tokens[start]);
-    if (frame.kind === 'block' && (head === 'let' || head === 'formula')) env = parameters(scene, caret, entity, start, to, env);
-    else if (frame.kind === 'block' && head === 'check' || frame.kind === 'call') env = binders(scene, caret, entity, frame.kind === 'call' ? frame.opener + 1 : start, to, env);
+    if (frame.kind === 'block' && (head === 'let' || head === 'formula'))
+      env = parameters(scene, caret, entity, start, to, env);
+    else if ((frame.kind === 'block' && head === 'check') || frame.kind === 'call')
+      env = binders(scene, caret, entity, frame.kind === 'call' ? frame.opener + 1 : start, to, env);
   }
   return env;
 }
@@ -35,7 +74,14 @@ function frameEnd(caret: Caret, frame: Frame): number {
   return caret.frames[caret.frames.indexOf(frame) + 1]?.opener ?? caret.tokens.length;
 }
 
-function parameters(scene: Scene, caret: Caret, entity: Entity, start: number, to: number, env: Environment | null): Environment | null {
+function parameters(
+  scene: Scene,
+  caret: Caret,
+  entity: Entity,
+  start: number,
+  to: number,
+  env: Environment | null,
+): Environment | null {
   const { tokens } = caret;
   if (typeOf(tokens[start + 2]) !== '(') return env;
   const item = entity.values.get(tokens[start + 1]!.image);
@@ -47,7 +93,7 @@ function parameters(scene: Scene, caret: Caret, entity: Entity, start: number, t
     let end = i + 1;
     while (end < to && ![',', ')'].includes(typeOf(tokens[end]))) end++;
     const type = typeOf(tokens[i + 1]) === ':' ? scene.typed(textOf(caret, i + 2, end), entity) : null;
-    result = { name, value: type && !isPoison(type) ? type : find(known, name) ?? UNKNOWN, parent: result };
+    result = { name, value: type && !isPoison(type) ? type : (find(known, name) ?? UNKNOWN), parent: result };
   }
   return result;
 }
@@ -60,7 +106,14 @@ export function find(env: Environment | null, name: string): Value | undefined {
 }
 
 /** `for L in corners(X), T in knots(L.temperature): …`, `k: …`, `x in lo .. hi: …`. */
-function binders(scene: Scene, caret: Caret, entity: Entity, from: number, to: number, env: Environment | null): Environment | null {
+function binders(
+  scene: Scene,
+  caret: Caret,
+  entity: Entity,
+  from: number,
+  to: number,
+  env: Environment | null,
+): Environment | null {
   const { tokens } = caret;
   let result = env;
   let depth = 0;
@@ -70,10 +123,12 @@ function binders(scene: Scene, caret: Caret, entity: Entity, from: number, to: n
     else if (type === ')' || type === ']' || type === '}') depth--;
     if (depth > 0 || type !== 'NAME') continue;
     const next = typeOf(tokens[i + 1]);
-    if (next === ':' && typeOf(tokens[i - 1]) !== 'check') result = { name: tokens[i]!.image, value: scene.value('1', entity, null) ?? UNKNOWN, parent: result };
+    if (next === ':' && typeOf(tokens[i - 1]) !== 'check')
+      result = { name: tokens[i]!.image, value: scene.value('1', entity, null) ?? UNKNOWN, parent: result };
     else if (next === 'in' && i + 2 < to) {
       const end = domainEnd(caret, i + 2, to);
-      result = end < to || i + 2 < end ? scene.bind(tokens[i]!.image, textOf(caret, i + 2, end), entity, result) : result;
+      result =
+        end < to || i + 2 < end ? scene.bind(tokens[i]!.image, textOf(caret, i + 2, end), entity, result) : result;
       i = end - 1;
     }
   }
@@ -92,16 +147,29 @@ function domainEnd(caret: Caret, from: number, to: number): number {
 }
 
 /** A formula, table or builtin whose brackets the caret is in, with the argument it is at. */
-export interface OpenCall { readonly frame: Frame; readonly callee: string; readonly value: Value | null; readonly argument: number; readonly argumentName: string | null }
+export interface OpenCall {
+  readonly frame: Frame;
+  readonly callee: string;
+  readonly value: Value | null;
+  readonly argument: number;
+  readonly argumentName: string | null;
+}
 
 export function callAt(scene: Scene, caret: Caret, entity: Entity, env: Environment | null): OpenCall | null {
   const frame = caret.frames.findLast(candidate => candidate.kind === 'call');
-  if (!frame || caret.frames.slice(caret.frames.indexOf(frame)).some(candidate => candidate.kind === 'block')) return null;
+  if (!frame || caret.frames.slice(caret.frames.indexOf(frame)).some(candidate => candidate.kind === 'block'))
+    return null;
   const callee = textOf(caret, operandStart(caret, frame.opener), frame.opener);
   if (callee === '') return null;
   const first = caret.tokens[frame.statement];
   const name = typeOf(first) === 'NAME' && typeOf(caret.tokens[frame.statement + 1]) === '=' ? first!.image : null;
-  return { frame, callee, value: scene.value(callee, entity, env), argument: argumentIndex(caret, frame), argumentName: name };
+  return {
+    frame,
+    callee,
+    value: scene.value(callee, entity, env),
+    argument: argumentIndex(caret, frame),
+    argumentName: name,
+  };
 }
 
 function argumentIndex(caret: Caret, frame: Frame): number {
@@ -139,10 +207,18 @@ export function operandStart(caret: Caret, end: number): number {
 }
 
 /** The dimension of what is due at the caret, by what stands round it; null where nothing tells. */
-export function expectedAt(scene: Scene, project: Project, caret: Caret, entity: Entity, env: Environment | null, after: string): Expected | null {
+export function expectedAt(
+  scene: Scene,
+  project: Project,
+  caret: Caret,
+  entity: Entity,
+  env: Environment | null,
+  after: string,
+): Expected | null {
   const frame = caret.frames.at(-1)!;
   const { tokens } = caret;
-  const dimensions = (from: number, to: number): Expected | null => to > from ? dimensionOf(scene.value(textOf(caret, from, to), entity, env)) : null;
+  const dimensions = (from: number, to: number): Expected | null =>
+    to > from ? dimensionOf(scene.value(textOf(caret, from, to), entity, env)) : null;
   let [compare, sum, product] = [-1, -1, -1];
   let depth = 0;
   let boundary = tokens.length - 1;
@@ -157,22 +233,43 @@ export function expectedAt(scene: Scene, project: Project, caret: Caret, entity:
     else if (COMPARISONS.has(type) && compare < 0) compare = boundary;
   }
   const start = boundary + 1;
-  const base = sum > 0 ? dimensions(compare >= 0 ? compare + 1 : start, sum) : compare > 0 ? dimensions(typeOf(tokens[compare]) === '±' ? operandStart(caret, compare) : start, compare)
-    : atBoundary(scene, project, caret, frame, boundary, entity, env, dimensions) ?? ahead(scene, entity, env, after);
+  const base =
+    sum > 0
+      ? dimensions(compare >= 0 ? compare + 1 : start, sum)
+      : compare > 0
+        ? dimensions(typeOf(tokens[compare]) === '±' ? operandStart(caret, compare) : start, compare)
+        : (atBoundary(scene, project, caret, frame, boundary, entity, env, dimensions) ??
+          ahead(scene, entity, env, after));
   if (product < 0) return base;
   if (typeOf(tokens[product]) === '^') return { dimension: DIMENSIONLESS, point: false };
   const left = dimensions(Math.max(sum, compare, start - 1) + 1, product);
   if (!base || !left) return null;
-  return { dimension: typeOf(tokens[product]) === '*' ? divide(base.dimension, left.dimension) : divide(left.dimension, base.dimension), point: false };
+  return {
+    dimension:
+      typeOf(tokens[product]) === '*' ? divide(base.dimension, left.dimension) : divide(left.dimension, base.dimension),
+    point: false,
+  };
 }
 
 /** What stands behind the caret: `| <= material.yield`. */
 function ahead(scene: Scene, entity: Entity, env: Environment | null, after: string): Expected | null {
-  const found = /^[ \t]*(?:<=|>=|≤|≥|<|>|\+|-)[ \t]*([^\n]+)/u.exec(after)?.[1]?.replace(/\/\/.*$/, '').trim();
+  const found = /^[ \t]*(?:<=|>=|≤|≥|<|>|\+|-)[ \t]*([^\n]+)/u
+    .exec(after)?.[1]
+    ?.replace(/\/\/.*$/, '')
+    .trim();
   return found ? dimensionOf(scene.value(found, entity, env)) : null;
 }
 
-function atBoundary(scene: Scene, project: Project, caret: Caret, frame: Frame, boundary: number, entity: Entity, env: Environment | null, dimensions: (from: number, to: number) => Expected | null): Expected | null {
+function atBoundary(
+  scene: Scene,
+  project: Project,
+  caret: Caret,
+  frame: Frame,
+  boundary: number,
+  entity: Entity,
+  env: Environment | null,
+  dimensions: (from: number, to: number) => Expected | null,
+): Expected | null {
   const { tokens } = caret;
   const word = typeOf(tokens[boundary]);
   if (frame.kind === 'call') {
@@ -192,7 +289,12 @@ function atBoundary(scene: Scene, project: Project, caret: Caret, frame: Frame, 
   if (word === 'within' || word === 'step' || word === 'use') {
     let equals = boundary;
     while (equals > frame.statement && typeOf(tokens[equals]) !== '=') equals--;
-    return dimensions(equals + 1, word === 'step' ? boundary : tokens.findIndex((token, i) => i > equals && ['within', 'step', 'use'].includes(typeOf(token))));
+    return dimensions(
+      equals + 1,
+      word === 'step'
+        ? boundary
+        : tokens.findIndex((token, i) => i > equals && ['within', 'step', 'use'].includes(typeOf(token))),
+    );
   }
   return word === '=' ? ofStatement(scene, project, caret, frame, entity) : null;
 }
@@ -203,12 +305,23 @@ function ofStatement(scene: Scene, project: Project, caret: Caret, frame: Frame,
   const head = typeOf(tokens[frame.statement]);
   const equals = tokens.findIndex((token, i) => i >= frame.statement && typeOf(token) === '=');
   if (head === 'let' || head === 'formula') {
-    const colon = tokens.findIndex((token, i) => i > frame.statement && i < equals && typeOf(token) === ':' && (typeOf(tokens[i - 1]) === ')' || i === frame.statement + 2));
+    const colon = tokens.findIndex(
+      (token, i) =>
+        i > frame.statement &&
+        i < equals &&
+        typeOf(token) === ':' &&
+        (typeOf(tokens[i - 1]) === ')' || i === frame.statement + 2),
+    );
     const typed = colon > 0 ? dimensionOf(scene.typed(textOf(caret, colon + 1, equals), entity)) : null;
     return typed ?? known(project, entity, tokens[frame.statement + 1]?.image ?? '');
   }
   const name = tokens[equals - 1]?.image ?? '';
-  return fieldDimension(frame.keyword, name) ?? known(project, entity, name) ?? given(scene, entity, name) ?? ofSiblings(project, frame.keyword, entity, name);
+  return (
+    fieldDimension(frame.keyword, name) ??
+    known(project, entity, name) ??
+    given(scene, entity, name) ??
+    ofSiblings(project, frame.keyword, entity, name)
+  );
 }
 
 export function fieldDimension(kind: string, name: string): Expected | null {
@@ -221,17 +334,29 @@ export function fieldDimension(kind: string, name: string): Expected | null {
 function known(project: Project, entity: Entity, name: string): Expected | null {
   const item = entity.values.get(name);
   // A number whose unit is still to come says nothing.
-  if (!item || item.value.kind === 'missing' || (item.value.kind === 'number' && item.value.unitText === null)) return null;
+  if (!item || item.value.kind === 'missing' || (item.value.kind === 'number' && item.value.unitText === null))
+    return null;
   return dimensionOf(project.view.evaluation.valueOf(entity, name));
 }
 
 /** What a part's kind says of a value that it asks for. */
 function given(scene: Scene, entity: Entity, name: string): Expected | null {
   const parameter = entity.base?.declaration.given.find(candidate => candidate.name === name);
-  return parameter ? dimensionOf(scene.elaborator(entity.base!.declaration.title ?? NO_ITEM, entity.base!).typed(parameter.type, parameter.id)) : null;
+  return parameter
+    ? dimensionOf(
+        scene.elaborator(entity.base!.declaration.title ?? NO_ITEM, entity.base!).typed(parameter.type, parameter.id),
+      )
+    : null;
 }
 
-const NO_ITEM = { kind: 'text' as const, name: '', hash: '', spans: [0, 0], placement: { file: '', start: 0 }, segments: [] };
+const NO_ITEM = {
+  kind: 'text' as const,
+  name: '',
+  hash: '',
+  spans: [0, 0],
+  placement: { file: '', start: 0 },
+  segments: [],
+};
 const MOST_SIBLINGS = 50;
 
 /** What others of the kind have under the same name. */
@@ -251,11 +376,17 @@ export function ofArgument(scene: Scene, call: OpenCall): Expected | null {
   const { value } = call;
   if (value?.kind === 'formula') {
     const { parameters: list } = value.item;
-    const parameter = call.argumentName ? list?.find(candidate => candidate.name === call.argumentName) : list?.[call.argument];
-    return parameter ? dimensionOf(scene.elaborator(value.item, value.scope).typed(parameter.type, parameter.id)) : null;
+    const parameter = call.argumentName
+      ? list?.find(candidate => candidate.name === call.argumentName)
+      : list?.[call.argument];
+    return parameter
+      ? dimensionOf(scene.elaborator(value.item, value.scope).typed(parameter.type, parameter.id))
+      : null;
   }
   if (value?.kind === 'table') {
-    const input = call.argumentName ? value.inputs.find(candidate => candidate.name === call.argumentName) : value.inputs[call.argument];
+    const input = call.argumentName
+      ? value.inputs.find(candidate => candidate.name === call.argumentName)
+      : value.inputs[call.argument];
     return input && !input.text ? input : null;
   }
   return null;

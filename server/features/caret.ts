@@ -40,7 +40,32 @@ export interface Caret {
 const WORD = /[\p{L}_][\p{L}\p{M}\p{N}_]*(?:-[\p{L}\p{N}_]*)*$/u;
 const PLAIN_WORD = /[\p{L}_][\p{L}\p{M}\p{N}_]*$/u;
 const STARTERS = new Set([...STATEMENT_WORDS].filter(word => !SUFFIX_WORDS.has(word)));
-const OPERAND_ENDS = new Set(['NAME', 'LABEL', 'UNIT', 'NUMBER', 'STRING', 'DATE', 'TOLERANCE', 'LEVEL', ')', ']', '}', 'true', 'false', 'TBD', 'tbc', 'any', 'study', 'linear', 'loglog', 'semilog', 'exact', 'normal', 'uniform', 'KEYWORD']);
+const OPERAND_ENDS = new Set([
+  'NAME',
+  'LABEL',
+  'UNIT',
+  'NUMBER',
+  'STRING',
+  'DATE',
+  'TOLERANCE',
+  'LEVEL',
+  ')',
+  ']',
+  '}',
+  'true',
+  'false',
+  'TBD',
+  'tbc',
+  'any',
+  'study',
+  'linear',
+  'loglog',
+  'semilog',
+  'exact',
+  'normal',
+  'uniform',
+  'KEYWORD',
+]);
 
 export const typeOf = (token: Token | undefined): string => token?.tokenType.name ?? '';
 export const endOf = (token: Token): number => token.endOffset! + 1;
@@ -52,13 +77,19 @@ export function caretAt(text: string, offset: number): Caret | null {
   const before = text.slice(piece, offset);
   const { tokens, comments } = tokenize(before);
   const comment = comments.at(-1);
-  if (comment && comment.end === before.length && (comment.text.startsWith('//') || !comment.text.endsWith('*/'))) return null;
+  if (comment && comment.end === before.length && (comment.text.startsWith('//') || !comment.text.endsWith('*/')))
+    return null;
   const last = tokens.findLast(token => token.image !== '');
   if (typeOf(last) === 'STRING' && endOf(last!) >= before.trimEnd().length && !closed(last!.image)) {
     const open = openBrace(before, last!.startOffset);
     if (open < 0) return null;
     const outer = framesOf(tokens.slice(0, tokens.indexOf(last!)));
-    return build(before.slice(open + 1), piece + open + 1, offset, outer.filter(frame => frame.kind === 'block').map(frame => ({ ...frame, opener: -1, statement: 0 })));
+    return build(
+      before.slice(open + 1),
+      piece + open + 1,
+      offset,
+      outer.filter(frame => frame.kind === 'block').map(frame => ({ ...frame, opener: -1, statement: 0 })),
+    );
   }
   return build(before, piece, offset, null);
 }
@@ -82,8 +113,16 @@ function build(source: string, base: number, offset: number, outer: readonly Fra
   }
   const last = tokens.at(-1);
   return {
-    offset, word, wordStart: offset - word.length, tokens, source, base, frames: outer ? [...outer, ...framesOf(tokens).slice(1)] : framesOf(tokens), inText: outer !== null,
-    atLineStart: line.slice(0, line.length - word.length).trim() === '', onLine: last !== undefined && endOf(last) > lineStart,
+    offset,
+    word,
+    wordStart: offset - word.length,
+    tokens,
+    source,
+    base,
+    frames: outer ? [...outer, ...framesOf(tokens).slice(1)] : framesOf(tokens),
+    inText: outer !== null,
+    atLineStart: line.slice(0, line.length - word.length).trim() === '',
+    onLine: last !== undefined && endOf(last) > lineStart,
   };
 }
 
@@ -92,11 +131,32 @@ function nameNext(tokens: Token[]): Token[] {
   const last = tokens.at(-1);
   if (typeOf(last) !== 'NAME' || !BLOCK_WORDS.has(last!.image)) return tokens;
   const previous = tokens.at(-2);
-  const begins = previous === undefined || typeOf(previous) === '{' || (endsOperand(previous) && last!.startLine! > previous.endLine!);
+  const begins =
+    previous === undefined ||
+    typeOf(previous) === '{' ||
+    (endsOperand(previous) && last!.startLine! > previous.endLine!);
   return begins ? [...tokens.slice(0, -1), { ...last!, tokenType: { ...last!.tokenType, name: 'KEYWORD' } }] : tokens;
 }
 
-const LABEL_OPENERS = new Set(['parent', 'for', 'of', 'from', 'on', 'in', 'by', 'under', 'due', '#', 'each', 'severity', 'before', 'exempt', 'KEYWORD', ',', '.']);
+const LABEL_OPENERS = new Set([
+  'parent',
+  'for',
+  'of',
+  'from',
+  'on',
+  'in',
+  'by',
+  'under',
+  'due',
+  '#',
+  'each',
+  'severity',
+  'before',
+  'exempt',
+  'KEYWORD',
+  ',',
+  '.',
+]);
 
 function takesLabel(tokens: readonly Token[]): boolean {
   return LABEL_OPENERS.has(typeOf(tokens.at(-1)));
@@ -135,7 +195,10 @@ function framesOf(tokens: readonly Token[]): Frame[] {
 }
 
 /** Calls `visit` for each token with what is open round it; an opening bracket stands outside of what it opens. */
-export function walkFrames(tokens: readonly Token[], visit: (token: Token, i: number, frames: readonly Frame[]) => void): void {
+export function walkFrames(
+  tokens: readonly Token[],
+  visit: (token: Token, i: number, frames: readonly Frame[]) => void,
+): void {
   const frames = outermost();
   tokens.forEach((token, i) => {
     const top = frames.at(-1)!;
@@ -153,7 +216,8 @@ function step(tokens: readonly Token[], i: number, frames: Frame[]): void {
   const top = frames.at(-1)!;
   const type = typeOf(tokens[i]);
   if (top.kind === 'block' && startsStatement(tokens, i, top)) top.statement = i;
-  if (type === '{' || type === '(' || type === '[') frames.push({ ...opened(tokens, i, top), opener: i, statement: i + 1 });
+  if (type === '{' || type === '(' || type === '[')
+    frames.push({ ...opened(tokens, i, top), opener: i, statement: i + 1 });
   else if (type === '}') {
     while (frames.length > 1 && !isBraced(frames.at(-1)!)) frames.pop();
     if (frames.length > 1) frames.pop();
@@ -171,15 +235,22 @@ function opened(tokens: readonly Token[], i: number, top: Frame): Pick<Frame, 'k
   const operand = endsOperand(previous) || typeOf(previous) === 'KEYWORD';
   const none = { keyword: '', name: '' };
   switch (typeOf(tokens[i])) {
-    case '(': return { kind: operand ? 'call' : 'group', ...none };
-    case '[': return { kind: operand ? 'index' : 'list', ...none };
+    case '(':
+      return { kind: operand ? 'call' : 'group', ...none };
+    case '[':
+      return { kind: operand ? 'index' : 'list', ...none };
     default: {
       const statement = tokens.slice(top.statement, i);
-      if (statement.some(token => typeOf(token) === 'by') && typeOf(statement[0]) !== 'verify') return { kind: 'rows', ...none };
+      if (statement.some(token => typeOf(token) === 'by') && typeOf(statement[0]) !== 'verify')
+        return { kind: 'rows', ...none };
       const head = statement[0];
       if (top.kind !== 'block' || !operand || typeOf(head) !== 'KEYWORD') return { kind: 'record', ...none };
       const name = statement[1];
-      return { kind: 'block', keyword: head!.image, name: typeOf(name) === 'NAME' || typeOf(name) === 'LABEL' ? name!.image : '' };
+      return {
+        kind: 'block',
+        keyword: head!.image,
+        name: typeOf(name) === 'NAME' || typeOf(name) === 'LABEL' ? name!.image : '',
+      };
     }
   }
 }
@@ -190,10 +261,22 @@ function startsStatement(tokens: readonly Token[], i: number, frame: Frame): boo
   if (i === frame.opener + 1 || i === frame.statement) return true;
   if (type === 'KEYWORD' || STARTERS.has(type)) return true;
   const previous = tokens[i - 1];
-  if (typeOf(previous) === 'let' || typeOf(previous) === 'formula' || typeOf(previous) === 'unit' || typeOf(previous) === '.') return false;
+  if (
+    typeOf(previous) === 'let' ||
+    typeOf(previous) === 'formula' ||
+    typeOf(previous) === 'unit' ||
+    typeOf(previous) === '.'
+  )
+    return false;
   const firstOnLine = tokens[i]!.startLine! > previous!.endLine!;
-  if (type === 'source' || type === 'from' || type === 'use') return firstOnLine && frame.keyword !== 'file' && typeOf(tokens[frame.statement]) !== 'NAME' && typeOf(tokens[frame.statement]) !== 'let';
-  if (type !== 'NAME' && type !== 'LABEL' || !endsOperand(previous) && typeOf(previous) !== '{') return false;
+  if (type === 'source' || type === 'from' || type === 'use')
+    return (
+      firstOnLine &&
+      frame.keyword !== 'file' &&
+      typeOf(tokens[frame.statement]) !== 'NAME' &&
+      typeOf(tokens[frame.statement]) !== 'let'
+    );
+  if ((type !== 'NAME' && type !== 'LABEL') || (!endsOperand(previous) && typeOf(previous) !== '{')) return false;
   let next = i + 1;
   while (typeOf(tokens[next]) === '.' && tokens[next + 1]) next += 2;
   return typeOf(tokens[next]) === '=' || (firstOnLine && (frame.keyword === 'table' || frame.keyword === 'results'));

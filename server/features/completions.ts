@@ -21,29 +21,115 @@ import { rangeOf, type FeatureContext } from './feature.js';
 import { entityAt, membersOf, visibleNames, type Visible } from './scope.js';
 import { typeText } from './signature.js';
 
-export interface Completions { readonly items: readonly CompletionItem[]; readonly isIncomplete: boolean }
+export interface Completions {
+  readonly items: readonly CompletionItem[];
+  readonly isIncomplete: boolean;
+}
 
 /** What resolving an item needs to find it again. */
-export interface CompletionData { readonly uri: string; readonly entity?: string; readonly library?: boolean; readonly name?: string; readonly builtin?: string }
+export interface CompletionData {
+  readonly uri: string;
+  readonly entity?: string;
+  readonly library?: boolean;
+  readonly name?: string;
+  readonly builtin?: string;
+}
 
 const MOST = 400;
-const KIND = { function: 3, field: 5, variable: 6, class: 7, property: 10, unit: 11, value: 12, keyword: 14, file: 17, reference: 18, constant: 21, event: 23 } as const;
-const ENTITY_KINDS: Readonly<Record<string, CompletionItem['kind']>> = { load: 23, case: 23, material: 22, kind: 25, part: 7, factors: 13, growth: 13, table: 22, results: 22, document: 17, milestone: 23 };
+const KIND = {
+  function: 3,
+  field: 5,
+  variable: 6,
+  class: 7,
+  property: 10,
+  unit: 11,
+  value: 12,
+  keyword: 14,
+  file: 17,
+  reference: 18,
+  constant: 21,
+  event: 23,
+} as const;
+const ENTITY_KINDS: Readonly<Record<string, CompletionItem['kind']>> = {
+  load: 23,
+  case: 23,
+  material: 22,
+  kind: 25,
+  part: 7,
+  factors: 13,
+  growth: 13,
+  table: 22,
+  results: 22,
+  document: 17,
+  milestone: 23,
+};
 const METHODS = ['analysis', 'test', 'inspection', 'demonstration', 'review_of_design'];
-const BASES: Readonly<Record<string, string>> = { A: 'At least 99 % of specimens lie above it, with 95 % confidence.', B: 'At least 90 % of specimens lie above it, with 95 % confidence.', S: 'A minimum that a specification promises.', typical: 'An average; no allowable.' };
+const BASES: Readonly<Record<string, string>> = {
+  A: 'At least 99 % of specimens lie above it, with 95 % confidence.',
+  B: 'At least 90 % of specimens lie above it, with 95 % confidence.',
+  S: 'A minimum that a specification promises.',
+  typical: 'An average; no allowable.',
+};
 const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
 const STATEMENTS: Readonly<Record<string, readonly [string, string]>> = {
-  let: ['let ', 'A value with a name.'], formula: ['formula ', 'A calculation with named, typed inputs.'], unit: ['unit ', 'A unit of your own.'], use: ['use ', 'Brings in another folder.'], check: ['check ', 'A comparison that has to hold.'],
-  verify: ['verify by ', 'How it is shown that the requirement is met.'], parent: ['parent ', 'The requirement that this one is derived from.'], rationale: ['rationale ', 'Why.'], source: ['source ', 'Where it comes from.'], checked: ['checked ', 'Who looked at it, and when.'],
-  needs: ['needs ', 'Modes that every part of the kind has to be checked in.'], given: ['given ', 'Values that every part of the kind states.'], exempt: ['exempt ', 'Loads that the part need not be checked for.'], holds: ['holds while ', 'The evidence counts while this is so.'], accepts: ['accepts margin >= ', 'The terms of the waiver.'],
-  imprint: ['imprint ', 'What the inputs were.'], measured: ['measured ', 'A measured value.'], slot: ['slot ', 'What configurations fill differently.'], least: ['least ', 'The goal.'], free: ['free ', 'What may vary.'], study: ['study', 'Looked at on request only.'], severity: ['severity ', 'How a finding is shown.'], from: ['from ', 'What was given to the analysis.'],
+  let: ['let ', 'A value with a name.'],
+  formula: ['formula ', 'A calculation with named, typed inputs.'],
+  unit: ['unit ', 'A unit of your own.'],
+  use: ['use ', 'Brings in another folder.'],
+  check: ['check ', 'A comparison that has to hold.'],
+  verify: ['verify by ', 'How it is shown that the requirement is met.'],
+  parent: ['parent ', 'The requirement that this one is derived from.'],
+  rationale: ['rationale ', 'Why.'],
+  source: ['source ', 'Where it comes from.'],
+  checked: ['checked ', 'Who looked at it, and when.'],
+  needs: ['needs ', 'Modes that every part of the kind has to be checked in.'],
+  given: ['given ', 'Values that every part of the kind states.'],
+  exempt: ['exempt ', 'Loads that the part need not be checked for.'],
+  holds: ['holds while ', 'The evidence counts while this is so.'],
+  accepts: ['accepts margin >= ', 'The terms of the waiver.'],
+  imprint: ['imprint ', 'What the inputs were.'],
+  measured: ['measured ', 'A measured value.'],
+  slot: ['slot ', 'What configurations fill differently.'],
+  least: ['least ', 'The goal.'],
+  free: ['free ', 'What may vary.'],
+  study: ['study', 'Looked at on request only.'],
+  severity: ['severity ', 'How a finding is shown.'],
+  from: ['from ', 'What was given to the analysis.'],
 };
 const CONTINUING: Readonly<Record<string, string>> = {
-  basis: 'Statistical basis of an allowable.', source: 'Where the value comes from.', maturity: 'How well a mass is known.', within: 'The range it may be sized in.', tbc: 'To be confirmed.', as: 'Shows the value in a unit.', from: 'The lot it is made from.', under: 'The assumption it rests on.',
-  at: 'Positions of several items.', any: 'In every direction across the axis.', thin: 'Margin below which the check is shown as thin.', and: 'Both.', or: 'One of both.', owner: 'Who determines it.', due: 'By which milestone.', revision: 'Revision of a drawing.',
+  basis: 'Statistical basis of an allowable.',
+  source: 'Where the value comes from.',
+  maturity: 'How well a mass is known.',
+  within: 'The range it may be sized in.',
+  tbc: 'To be confirmed.',
+  as: 'Shows the value in a unit.',
+  from: 'The lot it is made from.',
+  under: 'The assumption it rests on.',
+  at: 'Positions of several items.',
+  any: 'In every direction across the axis.',
+  thin: 'Margin below which the check is shown as thin.',
+  and: 'Both.',
+  or: 'One of both.',
+  owner: 'Who determines it.',
+  due: 'By which milestone.',
+  revision: 'Revision of a drawing.',
 };
 /** Which blocks a word in a head, a list or behind a value leads to. */
-const TARGETS: Readonly<Record<string, readonly string[]>> = { parent: ['requirement'], is: ['kind'], under: ['assume'], due: ['milestone'], before: ['milestone'], exempt: ['load', 'case', 'environment'], source: ['document'], free: [], of: ['part', 'material'], on: ['article', 'part'], from: ['lot'], in: ['part', 'configuration', 'frame'], for: ['requirement'] };
+const TARGETS: Readonly<Record<string, readonly string[]>> = {
+  parent: ['requirement'],
+  is: ['kind'],
+  under: ['assume'],
+  due: ['milestone'],
+  before: ['milestone'],
+  exempt: ['load', 'case', 'environment'],
+  source: ['document'],
+  free: [],
+  of: ['part', 'material'],
+  on: ['article', 'part'],
+  from: ['lot'],
+  in: ['part', 'configuration', 'frame'],
+  for: ['requirement'],
+};
 const LABELLED = new Set(['requirement', 'evidence', 'lot', 'waiver', 'article', 'assume', 'nonconformance']);
 const COMPARED = /^[ \t]*(?:<=|>=|≤|≥|<|>)/u;
 const FOLDS = new Set(['sum', 'min', 'max', 'all', 'any', 'count', 'list', 'rss', 'mean']);
@@ -66,12 +152,19 @@ class Suggestions {
   private readonly block: Frame;
   private readonly after: string;
 
-  constructor(private readonly context: FeatureContext, private readonly caret: Caret, private readonly scene: Scene) {
+  constructor(
+    private readonly context: FeatureContext,
+    private readonly caret: Caret,
+    private readonly scene: Scene,
+  ) {
     this.entity = entityAt(context.project, context.file, caret);
     this.last = typeOf(caret.tokens.at(-1));
     this.frame = caret.frames.at(-1)!;
     this.block = blockOf(caret);
-    this.after = context.text.slice(offsetBehindWord(context.text, caret.offset), offsetBehindWord(context.text, caret.offset) + 300);
+    this.after = context.text.slice(
+      offsetBehindWord(context.text, caret.offset),
+      offsetBehindWord(context.text, caret.offset) + 300,
+    );
   }
 
   all(trigger: string | undefined): Completions {
@@ -95,7 +188,8 @@ class Suggestions {
         return;
       }
     }
-    if (frame.kind === 'record' && last !== ':' && (last === '{' || last === ',' || endsOperand(caret.tokens.at(-1)))) return;
+    if (frame.kind === 'record' && last !== ':' && (last === '{' || last === ',' || endsOperand(caret.tokens.at(-1))))
+      return;
     if (endsOperand(caret.tokens.at(-1)) && !(frame.kind === 'list' && last === 'UNIT' && caret.atLineStart)) {
       if (!quiet) this.continuing();
       return;
@@ -103,9 +197,14 @@ class Suggestions {
     this.expression();
   }
 
-  // ---- lists ------------------------------------------------------------------------------------------------------------
+  // ---- lists --------------------------------------------------------------------------------------------------------
 
-  private add(label: string, kind: CompletionItem['kind'], sort: string, more: Partial<CompletionItem> & { insert?: string } = {}): void {
+  private add(
+    label: string,
+    kind: CompletionItem['kind'],
+    sort: string,
+    more: Partial<CompletionItem> & { insert?: string } = {},
+  ): void {
     if (this.taken.has(label) || !matches(label, this.caret.word)) return;
     if (this.items.length >= MOST) {
       this.incomplete = true;
@@ -117,7 +216,12 @@ class Suggestions {
     this.items.push({ label, kind, sortText: `${sort}${label}`, textEdit: { range, newText: insert }, ...rest });
   }
 
-  private words(words: Iterable<string>, sort: string, doc: (word: string) => string = () => '', kind: CompletionItem['kind'] = KIND.keyword): true {
+  private words(
+    words: Iterable<string>,
+    sort: string,
+    doc: (word: string) => string = () => '',
+    kind: CompletionItem['kind'] = KIND.keyword,
+  ): true {
     for (const word of words) this.add(word, kind, sort, doc(word) ? { documentation: doc(word) } : {});
     return true;
   }
@@ -126,7 +230,7 @@ class Suggestions {
     return { uri: this.context.uri(this.context.file) };
   }
 
-  // ---- behind a dot -----------------------------------------------------------------------------------------------------
+  // ---- behind a dot -------------------------------------------------------------------------------------------------
 
   private members(): void {
     const { caret, scene, entity, context } = this;
@@ -134,7 +238,14 @@ class Suggestions {
     const env = environmentAt(scene, caret, entity);
     const value = scene.value(textOf(caret, operandStart(caret, dot), dot), entity, env);
     if (!value || value.kind === 'poison') return this.everyLoadField();
-    const expected = expectedAt(scene, context.project, { ...caret, tokens: caret.tokens.slice(0, operandStart(caret, dot)) }, entity, env, this.after);
+    const expected = expectedAt(
+      scene,
+      context.project,
+      { ...caret, tokens: caret.tokens.slice(0, operandStart(caret, dot)) },
+      entity,
+      env,
+      this.after,
+    );
     for (const member of membersOf(context.project, value)) {
       if (member.kind === 'entry') this.entry(member.name, member.value, expected);
       else this.visible(member, expected, member.name);
@@ -149,7 +260,10 @@ class Suggestions {
     let bound = false;
     for (let at = env; at; at = at.parent) bound ||= at.name === name;
     if (!bound) return;
-    for (const load of this.context.project.namespace.entitiesOf('load')) for (const field of load.values.keys()) if (field !== 'source' && field !== 'level') this.add(field, KIND.field, '2', { detail: `of load ${load.name}` });
+    for (const load of this.context.project.namespace.entitiesOf('load'))
+      for (const field of load.values.keys())
+        if (field !== 'source' && field !== 'level')
+          this.add(field, KIND.field, '2', { detail: `of load ${load.name}` });
   }
 
   private entry(name: string, value: Value | null, expected: Expected | null): void {
@@ -158,27 +272,43 @@ class Suggestions {
     this.add(name, KIND.property, `${fit(dimensionOf(value), expected)}0`, detail ? { detail } : {});
   }
 
-  // ---- units ------------------------------------------------------------------------------------------------------------
+  // ---- units --------------------------------------------------------------------------------------------------------
 
   private units(glued: boolean, quiet: boolean): void {
     const { caret, scene, entity, context } = this;
-    const before = { ...caret, tokens: caret.tokens.slice(0, typeOf(caret.tokens.at(-2)) === '-' && !endsOperand(caret.tokens.at(-3)) ? -2 : -1) };
-    const expected = expectedAt(scene, context.project, before, entity, environmentAt(scene, before, entity), this.after);
+    const before = {
+      ...caret,
+      tokens: caret.tokens.slice(0, typeOf(caret.tokens.at(-2)) === '-' && !endsOperand(caret.tokens.at(-3)) ? -2 : -1),
+    };
+    const expected = expectedAt(
+      scene,
+      context.project,
+      before,
+      entity,
+      environmentAt(scene, before, entity),
+      this.after,
+    );
     const space = glued ? ' ' : '';
     if (glued && expected === null) return;
     if (expected) {
-      unitsOfDimension(expected.dimension).filter(unit => !expected.point || unit.isPoint || unit.symbol === 'K').forEach((unit, i) => this.unit(unit, `0${rank(i)}`, space));
+      unitsOfDimension(expected.dimension)
+        .filter(unit => !expected.point || unit.isPoint || unit.symbol === 'K')
+        .forEach((unit, i) => this.unit(unit, `0${rank(i)}`, space));
     } else {
       let i = 0;
       for (const symbol of USUAL_UNITS) this.add(symbol, KIND.unit, `1${rank(i++)}`, { insert: symbol });
       for (const symbol of tableSymbols()) this.add(symbol, KIND.unit, `2${rank(i++)}`, { insert: symbol });
     }
-    for (const [name, unit] of context.project.view.evaluation.units) if (!expected || unit.dimension === expected.dimension) this.unit(unit, '0z', space, name);
+    for (const [name, unit] of context.project.view.evaluation.units)
+      if (!expected || unit.dimension === expected.dimension) this.unit(unit, '0z', space, name);
     if (!quiet && !glued) this.continuing();
   }
 
   private unit(unit: Unit, sort: string, space: string, label = unit.symbol): void {
-    this.add(label, KIND.unit, sort, { insert: space + label, ...(unit.name ? { detail: unit.name } : { detail: dimensionName(unit.dimension) }) });
+    this.add(label, KIND.unit, sort, {
+      insert: space + label,
+      ...(unit.name ? { detail: unit.name } : { detail: dimensionName(unit.dimension) }),
+    });
   }
 
   private conversionUnits(): void {
@@ -186,7 +316,10 @@ class Suggestions {
     const end = caret.tokens.length - 1;
     const from = expressionStart(caret, end);
     const value = dimensionOf(scene.value(textOf(caret, from, end), entity, environmentAt(scene, caret, entity)));
-    if (value) unitsOfDimension(value.dimension).filter(unit => !value.point || unit.isPoint).forEach((unit, i) => this.unit(unit, `0${rank(i)}`, ''));
+    if (value)
+      unitsOfDimension(value.dimension)
+        .filter(unit => !value.point || unit.isPoint)
+        .forEach((unit, i) => this.unit(unit, `0${rank(i)}`, ''));
     else [...tableSymbols()].forEach((symbol, i) => this.add(symbol, KIND.unit, `1${rank(i)}`));
   }
 
@@ -195,7 +328,11 @@ class Suggestions {
     const { caret, block, frame } = this;
     const head = typeOf(caret.tokens[block.statement]);
     if (head === 'given') return true;
-    return (head === 'let' || head === 'formula') && !caret.tokens.slice(block.statement).some(token => typeOf(token) === '=') && (frame === block || frame.opener === block.statement + 2);
+    return (
+      (head === 'let' || head === 'formula') &&
+      !caret.tokens.slice(block.statement).some(token => typeOf(token) === '=') &&
+      (frame === block || frame.opener === block.statement + 2)
+    );
   }
 
   private types(): void {
@@ -203,12 +340,12 @@ class Suggestions {
     this.words(['text', 'table', 'list', 'load', 'part'], '2', undefined, KIND.class);
   }
 
-  // ---- statements -------------------------------------------------------------------------------------------------------
+  // ---- statements ---------------------------------------------------------------------------------------------------
 
   private isNewStatement(): boolean {
     const { caret, block, last } = this;
     if (caret.inText) return false;
-    if (caret.tokens.length === 0 || last === '{' && caret.tokens.length - 1 === block.opener) return true;
+    if (caret.tokens.length === 0 || (last === '{' && caret.tokens.length - 1 === block.opener)) return true;
     return endsOperand(caret.tokens.at(-1)) && (caret.atLineStart || block.statement === caret.tokens.length);
   }
 
@@ -219,19 +356,40 @@ class Suggestions {
     const head = typeOf(tokens[block.statement]);
     if (block.statement >= tokens.length) return false;
     const word = governor(caret, block);
-    if (head === 'KEYWORD' && !tokens.slice(block.statement).some(token => typeOf(token) === '=')) return this.inHead(word, tokens[block.statement]!.image);
+    if (head === 'KEYWORD' && !tokens.slice(block.statement).some(token => typeOf(token) === '='))
+      return this.inHead(word, tokens[block.statement]!.image);
     if (head === 'verify') return this.inVerify(quiet);
     if (head === 'check' && last === 'check') return this.modes();
     if (head === 'severity') return this.severity();
     if (head === 'needs' && (last === 'needs' || last === ',')) return this.words(this.everyMode(), '0');
     if (last === 'let' || last === 'formula' || last === 'unit' || last === 'given') return true;
     switch (word) {
-      case 'basis': this.words(Object.keys(BASES), '0', grade => BASES[grade]!, KIND.value); return true;
-      case 'maturity': this.maturities(); return true;
-      case 'from': this.lots(); return true;
-      case 'parent': case 'under': case 'due': case 'exempt': case 'before': case 'source': this.references(TARGETS[word]!); return true;
-      case 'free': this.expression(); return true;
-      case 'in': if (head !== 'check') { this.references(['frame', 'part']); return true; } return false;
+      case 'basis':
+        this.words(Object.keys(BASES), '0', grade => BASES[grade]!, KIND.value);
+        return true;
+      case 'maturity':
+        this.maturities();
+        return true;
+      case 'from':
+        this.lots();
+        return true;
+      case 'parent':
+      case 'under':
+      case 'due':
+      case 'exempt':
+      case 'before':
+      case 'source':
+        this.references(TARGETS[word]!);
+        return true;
+      case 'free':
+        this.expression();
+        return true;
+      case 'in':
+        if (head !== 'check') {
+          this.references(['frame', 'part']);
+          return true;
+        }
+        return false;
     }
     if (last === '=') return this.fieldValue(tokens[tokens.length - 2]?.image ?? '');
     if (last === 'holds') return this.words(['while'], '0');
@@ -241,7 +399,23 @@ class Suggestions {
   private inHead(word: string | null, keyword: string): boolean {
     const { caret, last } = this;
     if (word !== null) {
-      this.references(word === 'of' ? keyword === 'lot' ? ['material'] : ['part'] : word === 'for' ? keyword === 'requirement' ? ['part', 'kind'] : ['requirement'] : word === 'in' ? keyword === 'part' ? ['part'] : keyword === 'frame' ? ['frame', 'part'] : ['configuration'] : TARGETS[word] ?? []);
+      this.references(
+        word === 'of'
+          ? keyword === 'lot'
+            ? ['material']
+            : ['part']
+          : word === 'for'
+            ? keyword === 'requirement'
+              ? ['part', 'kind']
+              : ['requirement']
+            : word === 'in'
+              ? keyword === 'part'
+                ? ['part']
+                : keyword === 'frame'
+                  ? ['frame', 'part']
+                  : ['configuration']
+              : (TARGETS[word] ?? []),
+      );
       return true;
     }
     if (last === 'KEYWORD') {
@@ -251,7 +425,10 @@ class Suggestions {
     }
     if (endsOperand(caret.tokens.at(-1)) && !caret.atLineStart) {
       const heads = BLOCKS.get(keyword)?.head ?? [];
-      this.words(heads.filter(part => ['of', 'is', 'for', 'on', 'from', 'in', 'skip'].includes(part)), '0');
+      this.words(
+        heads.filter(part => ['of', 'is', 'for', 'on', 'from', 'in', 'skip'].includes(part)),
+        '0',
+      );
       return true;
     }
     return false;
@@ -265,7 +442,12 @@ class Suggestions {
     const method = tokens.slice(Math.max(comma, 1) + 1);
     if (last === ',' || tokens.length === 2) {
       const taken = new Set(this.entity.declaration.methods.map(({ name }) => name));
-      this.words(METHODS.filter(name => !taken.has(name) || name === caret.word), '0', undefined, KIND.value);
+      this.words(
+        METHODS.filter(name => !taken.has(name) || name === caret.word),
+        '0',
+        undefined,
+        KIND.value,
+      );
       return true;
     }
     if (last === 'on') {
@@ -288,7 +470,11 @@ class Suggestions {
     const owner = entity.part?.base ?? nearest(entity, 'kind');
     const done = new Set(entity.checks.map(check => check.mode));
     const needed = owner?.declaration.needs.map(need => need.name) ?? [];
-    for (const mode of needed) this.add(mode, KIND.value, done.has(mode) ? '3' : '0', { detail: `needed by ${owner!.name}`, insert: `${mode} ` });
+    for (const mode of needed)
+      this.add(mode, KIND.value, done.has(mode) ? '3' : '0', {
+        detail: `needed by ${owner!.name}`,
+        insert: `${mode} `,
+      });
     this.words(['for'], '1', () => 'Sweeps loads, temperatures, rows.');
     for (const mode of this.everyMode()) this.add(mode, KIND.value, '2', { insert: `${mode} ` });
     this.expression(COMPARED.test(this.after) ? '' : '4');
@@ -315,7 +501,8 @@ class Suggestions {
 
   private maturities(): void {
     const rows = new Set<string>();
-    for (const growth of this.context.project.namespace.entitiesOf('growth')) for (const name of growth.values.keys()) if (name !== 'source') rows.add(name);
+    for (const growth of this.context.project.namespace.entitiesOf('growth'))
+      for (const name of growth.values.keys()) if (name !== 'source') rows.add(name);
     this.words(rows.size > 0 ? rows : ['estimated', 'calculated', 'measured'], '0', undefined, KIND.value);
   }
 
@@ -326,7 +513,10 @@ class Suggestions {
     const material = caret.tokens[from - 1]?.image;
     for (const lot of context.project.namespace.entitiesOf('lot')) {
       const of = lot.declaration.of?.path.join('.') ?? '';
-      this.add(lot.name, KIND.reference, of === material ? '0' : '1', { detail: [of, titleOf(lot)].filter(Boolean).join(' · '), data: { ...this.data, entity: lot.key } });
+      this.add(lot.name, KIND.reference, of === material ? '0' : '1', {
+        detail: [of, titleOf(lot)].filter(Boolean).join(' · '),
+        data: { ...this.data, entity: lot.key },
+      });
     }
   }
 
@@ -343,7 +533,10 @@ class Suggestions {
         if (entity.name === '' || entity.contenders.length === 0 || entity === this.entity) continue;
         if (entity.template && kind !== 'requirement') continue;
         if (kind === 'requirement' && !entity.template && isTemplate(entity)) continue;
-        this.add(entity.label, ENTITY_KINDS[kind] ?? KIND.reference, `${kinds.indexOf(kind)}`, { detail: [kind, titleOf(entity)].filter(Boolean).join(' · '), data: { ...this.data, entity: entity.key } });
+        this.add(entity.label, ENTITY_KINDS[kind] ?? KIND.reference, `${kinds.indexOf(kind)}`, {
+          detail: [kind, titleOf(entity)].filter(Boolean).join(' · '),
+          data: { ...this.data, entity: entity.key },
+        });
       }
     }
   }
@@ -353,19 +546,34 @@ class Suggestions {
     const rule = BLOCKS.get(block.keyword);
     if (!rule) return;
     const there = this.namesInBlock();
-    for (const [name, field] of Object.entries(rule.fields)) if (!there.has(name)) this.field(name, field, field.required ? '0' : '1');
-    for (const parameter of entity.base?.declaration.given ?? []) if (!there.has(parameter.name)) this.add(parameter.name, KIND.field, '0', { insert: `${parameter.name} = `, detail: `${typeText(parameter.type) ?? 'value'} that ${entity.base!.name} asks for` });
+    for (const [name, field] of Object.entries(rule.fields))
+      if (!there.has(name)) this.field(name, field, field.required ? '0' : '1');
+    for (const parameter of entity.base?.declaration.given ?? [])
+      if (!there.has(parameter.name))
+        this.add(parameter.name, KIND.field, '0', {
+          insert: `${parameter.name} = `,
+          detail: `${typeText(parameter.type) ?? 'value'} that ${entity.base!.name} asks for`,
+        });
     for (const word of rule.statements) {
       const [insert, doc] = STATEMENTS[word] ?? [];
-      if (insert !== undefined && !(word === 'verify' && entity.declaration.hasVerify && entity.kind === block.keyword)) this.add(word, KIND.keyword, '2', { insert, documentation: doc! });
+      if (insert !== undefined && !(word === 'verify' && entity.declaration.hasVerify && entity.kind === block.keyword))
+        this.add(word, KIND.keyword, '2', { insert, documentation: doc! });
     }
-    for (const kind of rule.children) this.add(kind, KIND.keyword, '3', { insert: `${kind} `, documentation: BLOCKS.get(kind)!.doc });
+    for (const kind of rule.children)
+      this.add(kind, KIND.keyword, '3', { insert: `${kind} `, documentation: BLOCKS.get(kind)!.doc });
     if (rule.open) this.fieldsOfSiblings(there);
   }
 
   private field(name: string, { doc, type, words }: FieldRule, sort: string): void {
-    const snippet = type === 'file' && this.context.settings.snippets ? { insert: `${name} = file("$1")`, insertTextFormat: 2 as const } : { insert: `${name} = ` };
-    this.add(name, KIND.field, sort, { ...snippet, detail: words ? words.join(', ') : type === 'any' ? 'value' : type, documentation: doc });
+    const snippet =
+      type === 'file' && this.context.settings.snippets
+        ? { insert: `${name} = file("$1")`, insertTextFormat: 2 as const }
+        : { insert: `${name} = ` };
+    this.add(name, KIND.field, sort, {
+      ...snippet,
+      detail: words ? words.join(', ') : type === 'any' ? 'value' : type,
+      documentation: doc,
+    });
   }
 
   private namesInBlock(): Set<string> {
@@ -386,7 +594,10 @@ class Suggestions {
     const { block, entity } = this;
     let looked = 0;
     for (const sibling of this.context.project.namespace.entitiesOf(block.keyword)) {
-      if (sibling !== entity && !sibling.template) for (const item of sibling.declaration.values) if (item.kind === 'field' && !there.has(item.name)) this.add(item.name, KIND.field, '4', { insert: `${item.name} = `, detail: `as ${sibling.name} has` });
+      if (sibling !== entity && !sibling.template)
+        for (const item of sibling.declaration.values)
+          if (item.kind === 'field' && !there.has(item.name))
+            this.add(item.name, KIND.field, '4', { insert: `${item.name} = `, detail: `as ${sibling.name} has` });
       if (++looked > MOST) return;
     }
   }
@@ -397,20 +608,60 @@ class Suggestions {
     const rule = BLOCKS.get(block.keyword)?.fields[name];
     if (!rule || typeOf(caret.tokens[block.statement]) !== 'NAME') return false;
     switch (rule.type) {
-      case 'word': this.words(rule.words ?? [], '0', undefined, KIND.value); return true;
-      case 'truth': this.words(['true', 'false'], '0'); return true;
-      case 'date': this.add(context.project.asOf, KIND.value, '0', { detail: 'the date of this revision' }); return true;
-      case 'file': this.add('file("")', KIND.file, '0', context.settings.snippets ? { insert: 'file("$1")', insertTextFormat: 2 } : {}); return true;
-      case 'reference': this.references(name === 'material' ? ['material'] : name === 'growth' ? ['growth'] : name === 'source' ? ['document'] : name === 'milestone' ? ['milestone'] : name === 'mass_of' ? ['part'] : name === 'frame' ? ['frame'] : ['document']); return true;
-      default: return false;
+      case 'word':
+        this.words(rule.words ?? [], '0', undefined, KIND.value);
+        return true;
+      case 'truth':
+        this.words(['true', 'false'], '0');
+        return true;
+      case 'date':
+        this.add(context.project.asOf, KIND.value, '0', { detail: 'the date of this revision' });
+        return true;
+      case 'file':
+        this.add(
+          'file("")',
+          KIND.file,
+          '0',
+          context.settings.snippets ? { insert: 'file("$1")', insertTextFormat: 2 } : {},
+        );
+        return true;
+      case 'reference':
+        this.references(
+          name === 'material'
+            ? ['material']
+            : name === 'growth'
+              ? ['growth']
+              : name === 'source'
+                ? ['document']
+                : name === 'milestone'
+                  ? ['milestone']
+                  : name === 'mass_of'
+                    ? ['part']
+                    : name === 'frame'
+                      ? ['frame']
+                      : ['document'],
+        );
+        return true;
+      default:
+        return false;
     }
   }
 
-  // ---- expressions ------------------------------------------------------------------------------------------------------
+  // ---- expressions --------------------------------------------------------------------------------------------------
 
   private continuing(): unknown {
     const { caret, frame } = this;
-    if (frame.kind !== 'block' && frame.kind !== 'record') return this.words(['and', 'or', 'as', ...(frame.kind === 'call' ? ['for', 'where', 'in'] : []), ...(frame.kind === 'list' ? ['as'] : [])], '8');
+    if (frame.kind !== 'block' && frame.kind !== 'record')
+      return this.words(
+        [
+          'and',
+          'or',
+          'as',
+          ...(frame.kind === 'call' ? ['for', 'where', 'in'] : []),
+          ...(frame.kind === 'list' ? ['as'] : []),
+        ],
+        '8',
+      );
     if (caret.inText) return this.words(['as'], '8');
     this.words(Object.keys(CONTINUING), '8', word => CONTINUING[word]!);
   }
@@ -422,8 +673,12 @@ class Suggestions {
     this.argumentNames(env);
     const own = this.ownName();
     if (own !== null) this.taken.add(own);
-    for (let at = env; at; at = at.parent) this.add(at.name, KIND.variable, `${sort}${fit(dimensionOf(at.value), expected)}0`, { detail: this.printed(at.value) ?? 'bound here' });
-    for (const name of visibleNames(context.project, entity, candidate => matches(candidate, caret.word))) this.visible(name, expected, name.name, sort);
+    for (let at = env; at; at = at.parent)
+      this.add(at.name, KIND.variable, `${sort}${fit(dimensionOf(at.value), expected)}0`, {
+        detail: this.printed(at.value) ?? 'bound here',
+      });
+    for (const name of visibleNames(context.project, entity, candidate => matches(candidate, caret.word)))
+      this.visible(name, expected, name.name, sort);
     this.localNames(sort, expected);
     this.words(['if', 'not', 'true', 'false', 'TBD'], `${sort}9`);
   }
@@ -434,7 +689,11 @@ class Suggestions {
     const statement = caret.tokens.slice(block.statement);
     const equals = statement.findIndex(token => typeOf(token) === '=');
     if (equals < 1) return null;
-    return typeOf(statement[0]) === 'let' || typeOf(statement[0]) === 'formula' ? statement[1]?.image ?? null : equals === 1 ? statement[0]!.image : null;
+    return typeOf(statement[0]) === 'let' || typeOf(statement[0]) === 'formula'
+      ? (statement[1]?.image ?? null)
+      : equals === 1
+        ? statement[0]!.image
+        : null;
   }
 
   /** `M = ` for what a call still lacks. */
@@ -443,10 +702,23 @@ class Suggestions {
     if (frame.kind !== 'call' || (last !== '(' && last !== ',')) return;
     const call = callAt(scene, caret, entity, env);
     if (!call) return;
-    const given = new Set(caret.tokens.slice(frame.opener).filter((_, i, all) => typeOf(all[i + 1]) === '=').map(token => token.image));
+    const given = new Set(
+      caret.tokens
+        .slice(frame.opener)
+        .filter((_, i, all) => typeOf(all[i + 1]) === '=')
+        .map(token => token.image),
+    );
     const { value } = call;
-    if (value?.kind === 'formula') for (const parameter of value.item.parameters!.slice(given.size === 0 ? call.argument : 0)) if (!given.has(parameter.name)) this.add(`${parameter.name} =`, KIND.property, `0 ${rank(value.item.parameters!.indexOf(parameter))}`, { insert: `${parameter.name} = `, filterText: parameter.name, detail: typeText(parameter.type) ?? 'value' });
-    if (value?.kind === 'builtin' && FOLDS.has(value.name)) this.words(['for'], '0 ', () => 'Runs over a list: for p in parts(K): p.mass');
+    if (value?.kind === 'formula')
+      for (const parameter of value.item.parameters!.slice(given.size === 0 ? call.argument : 0))
+        if (!given.has(parameter.name))
+          this.add(`${parameter.name} =`, KIND.property, `0 ${rank(value.item.parameters!.indexOf(parameter))}`, {
+            insert: `${parameter.name} = `,
+            filterText: parameter.name,
+            detail: typeText(parameter.type) ?? 'value',
+          });
+    if (value?.kind === 'builtin' && FOLDS.has(value.name))
+      this.words(['for'], '0 ', () => 'Runs over a list: for p in parts(K): p.mass');
   }
 
   /** Names that stand in the text of the blocks around, and that a broken tree may have lost. */
@@ -464,42 +736,95 @@ class Suggestions {
 
   private visible(name: Visible, expected: Expected | null, label: string, sort = ''): void {
     switch (name.kind) {
-      case 'value': return this.value(name.entity, name.item, expected, label, name.distance, sort);
-      case 'given': return this.add(label, KIND.property, `${sort}${fit(this.parameterDimension(name.parameter, name.entity), expected)}${name.distance}`, { detail: typeText(name.parameter.type) ?? 'given' });
-      case 'entity': return this.add(label, ENTITY_KINDS[name.entity.kind] ?? KIND.class, `${sort}${expected ? 2 : 1}${name.distance}`, { detail: [name.entity.kind, titleOf(name.entity)].filter(Boolean).join(' · '), data: { ...this.data, entity: name.entity.key } });
-      case 'builtin': return this.add(label, KIND.function, `${sort}${expected ? 2 : 1}${name.distance}`, { detail: BUILTINS.get(name.name)!.signature, data: { ...this.data, builtin: name.name }, ...this.call(label, [{ name: '' }]) });
-      case 'constant': return this.add(label, KIND.constant, `${sort}${expected ? 2 : 1}${name.distance}`);
+      case 'value':
+        return this.value(name.entity, name.item, expected, label, name.distance, sort);
+      case 'given':
+        return this.add(
+          label,
+          KIND.property,
+          `${sort}${fit(this.parameterDimension(name.parameter, name.entity), expected)}${name.distance}`,
+          { detail: typeText(name.parameter.type) ?? 'given' },
+        );
+      case 'entity':
+        return this.add(
+          label,
+          ENTITY_KINDS[name.entity.kind] ?? KIND.class,
+          `${sort}${expected ? 2 : 1}${name.distance}`,
+          {
+            detail: [name.entity.kind, titleOf(name.entity)].filter(Boolean).join(' · '),
+            data: { ...this.data, entity: name.entity.key },
+          },
+        );
+      case 'builtin':
+        return this.add(label, KIND.function, `${sort}${expected ? 2 : 1}${name.distance}`, {
+          detail: BUILTINS.get(name.name)!.signature,
+          data: { ...this.data, builtin: name.name },
+          ...this.call(label, [{ name: '' }]),
+        });
+      case 'constant':
+        return this.add(label, KIND.constant, `${sort}${expected ? 2 : 1}${name.distance}`);
     }
   }
 
-  private value(entity: Entity, item: ValueItem, expected: Expected | null, label: string, distance: number, sort: string): void {
+  private value(
+    entity: Entity,
+    item: ValueItem,
+    expected: Expected | null,
+    label: string,
+    distance: number,
+    sort: string,
+  ): void {
     const library = item.placement.file.startsWith('library:');
-    const data: CompletionData = { ...this.data, entity: entity.key, name: item.name, ...(library ? { library: true } : {}) };
+    const data: CompletionData = {
+      ...this.data,
+      entity: entity.key,
+      name: item.name,
+      ...(library ? { library: true } : {}),
+    };
     if (item.parameters) {
-      const detail = `(${item.parameters.map(parameter => typeText(parameter.type) ? `${parameter.name}: ${typeText(parameter.type)}` : parameter.name).join(', ')})${item.type ? `: ${typeText(item.type)}` : ''}`;
-      return this.add(label, KIND.function, `${sort}${fit(this.resultDimension(entity, item), expected)}${distance}`, { detail, data, ...this.call(label, item.parameters) });
+      const detail = `(${item.parameters.map(parameter => (typeText(parameter.type) ? `${parameter.name}: ${typeText(parameter.type)}` : parameter.name)).join(', ')})${item.type ? `: ${typeText(item.type)}` : ''}`;
+      return this.add(label, KIND.function, `${sort}${fit(this.resultDimension(entity, item), expected)}${distance}`, {
+        detail,
+        data,
+        ...this.call(label, item.parameters),
+      });
     }
     const value = this.context.project.view.evaluation.valueOf(entity, item.name);
     const detail = this.printed(value);
-    this.add(label, value?.kind === 'table' ? KIND.function : item.kind === 'let' ? KIND.variable : KIND.field, `${sort}${fit(dimensionOf(value), expected)}${distance}`, { ...(detail ? { detail } : {}), data });
+    this.add(
+      label,
+      value?.kind === 'table' ? KIND.function : item.kind === 'let' ? KIND.variable : KIND.field,
+      `${sort}${fit(dimensionOf(value), expected)}${distance}`,
+      { ...(detail ? { detail } : {}), data },
+    );
   }
 
   private printed(value: Value | undefined): string | undefined {
     if (!value || value.kind === 'poison') return undefined;
     const { evaluation } = this.context.project.view;
-    return value.kind === 'quantity' && value.node >= evaluation.arena.size ? dimensionName(value.dimension) : printValue(node => evaluation.number(node), value);
+    return value.kind === 'quantity' && value.node >= evaluation.arena.size
+      ? dimensionName(value.dimension)
+      : printValue(node => evaluation.number(node), value);
   }
 
   /** A call with its parameters as places to fill in. */
-  private call(label: string, parameters: readonly Pick<Parameter, 'name'>[]): { insert?: string; insertTextFormat?: 2 } {
+  private call(
+    label: string,
+    parameters: readonly Pick<Parameter, 'name'>[],
+  ): { insert?: string; insertTextFormat?: 2 } {
     if (/^\s*\(/.test(this.after)) return {};
     if (!this.context.settings.snippets) return { insert: `${label}(` };
     const several = parameters.length > 1;
-    return { insert: `${label}(${parameters.map(({ name }, i) => `${several ? `${name} = ` : ''}\${${i + 1}${name ? `:${name}` : ''}}`).join(', ')})`, insertTextFormat: 2 };
+    return {
+      insert: `${label}(${parameters.map(({ name }, i) => `${several ? `${name} = ` : ''}\${${i + 1}${name ? `:${name}` : ''}}`).join(', ')})`,
+      insertTextFormat: 2,
+    };
   }
 
   private parameterDimension(parameter: Parameter, entity: Entity): Expected | null {
-    return parameter.type && entity.declaration.values[0] ? dimensionOf(this.scene.elaborator(entity.declaration.values[0], entity).typed(parameter.type, parameter.id)) : null;
+    return parameter.type && entity.declaration.values[0]
+      ? dimensionOf(this.scene.elaborator(entity.declaration.values[0], entity).typed(parameter.type, parameter.id))
+      : null;
   }
 
   /** What a formula gives: as it says, else as it comes out for some caller. */
@@ -507,7 +832,11 @@ class Suggestions {
     const known = RESULTS.get(item);
     if (known !== undefined) return known;
     const elaborator = this.scene.elaborator(item, entity);
-    const found = dimensionOf(item.type ? elaborator.typed(item.type, item.id) : elaborator.expression(item.value, this.scene.environment(entity, item)));
+    const found = dimensionOf(
+      item.type
+        ? elaborator.typed(item.type, item.id)
+        : elaborator.expression(item.value, this.scene.environment(entity, item)),
+    );
     RESULTS.set(item, found && { dimension: found.dimension, point: found.point });
     return RESULTS.get(item)!;
   }
@@ -515,7 +844,31 @@ class Suggestions {
 
 const RESULTS = new WeakMap<ValueItem, Expected | null>();
 const LABELLED_KINDS = [...LABELLED];
-const USUAL_UNITS = ['mm', 'm', 'kg', 'g', 'N', 'kN', 'MPa', 'GPa', 'Pa', 'degC', 'K', 's', 'Hz', 'g0', 'W', 'N*m', '%', 'deg', 'mm^2', 'in', 'lbf', 'lbm', 'psi'];
+const USUAL_UNITS = [
+  'mm',
+  'm',
+  'kg',
+  'g',
+  'N',
+  'kN',
+  'MPa',
+  'GPa',
+  'Pa',
+  'degC',
+  'K',
+  's',
+  'Hz',
+  'g0',
+  'W',
+  'N*m',
+  '%',
+  'deg',
+  'mm^2',
+  'in',
+  'lbf',
+  'lbm',
+  'psi',
+];
 
 const LONGEST_LOOK = 4_000;
 
@@ -528,7 +881,8 @@ function namesIn(text: string): { name: string; text: string }[] {
     const type = typeOf(tokens[i]);
     if (type === '{' || type === '(' || type === '[') depth++;
     else if (type === '}' || type === ')' || type === ']') depth--;
-    if (depth === 0 && type === 'NAME' && typeOf(tokens[i + 1]) === '=') found.push({ name: tokens[i]!.image, text: /^[^\n]*/.exec(text.slice(endOf(tokens[i + 1]!)))![0].trim() });
+    if (depth === 0 && type === 'NAME' && typeOf(tokens[i + 1]) === '=')
+      found.push({ name: tokens[i]!.image, text: /^[^\n]*/.exec(text.slice(endOf(tokens[i + 1]!)))![0].trim() });
   }
   return found;
 }
@@ -551,14 +905,17 @@ function matches(label: string, word: string): boolean {
 }
 
 function offsetBehindWord(text: string, offset: number): number {
-  return offset + (/^[\p{L}\p{N}_]*/u.exec(text.slice(offset, offset + 100))![0].length);
+  return offset + /^[\p{L}\p{N}_]*/u.exec(text.slice(offset, offset + 100))![0].length;
 }
 
 /** The word that a list of names belongs to: `for A-1, A-2|`; null where none governs the caret. */
 function governor(caret: Caret, block: Frame): string | null {
   const { tokens } = caret;
   let at = tokens.length - 1;
-  if (!['NAME', 'LABEL', ',', '.'].includes(typeOf(tokens[at])) && at > block.statement - 1) return TARGETS[typeOf(tokens[at])] || typeOf(tokens[at]) === 'basis' || typeOf(tokens[at]) === 'maturity' ? typeOf(tokens[at]) : null;
+  if (!['NAME', 'LABEL', ',', '.'].includes(typeOf(tokens[at])) && at > block.statement - 1)
+    return TARGETS[typeOf(tokens[at])] || typeOf(tokens[at]) === 'basis' || typeOf(tokens[at]) === 'maturity'
+      ? typeOf(tokens[at])
+      : null;
   if (typeOf(tokens[at]) !== ',') return null;
   while (at > block.statement && ['NAME', 'LABEL', ',', '.'].includes(typeOf(tokens[at]))) at--;
   return TARGETS[typeOf(tokens[at])] ? typeOf(tokens[at]) : null;
@@ -573,7 +930,8 @@ function expressionStart(caret: Caret, end: number): number {
     else if (type === '(' || type === '[' || type === '{') {
       if (depth === 0) return at + 1;
       depth--;
-    } else if (depth === 0 && ['=', ',', ':', '->', 'then', 'else', '<=', '>=', '<', '>', 'check'].includes(type)) return at + 1;
+    } else if (depth === 0 && ['=', ',', ':', '->', 'then', 'else', '<=', '>=', '<', '>', 'check'].includes(type))
+      return at + 1;
   }
   return 0;
 }
@@ -588,7 +946,12 @@ function nextLabel(context: FeatureContext, kind: string): string | null {
   let last: Entity | null = null;
   for (const entity of context.project.namespace.entitiesOf(kind)) {
     if (entity.template || entity.declaration.placement.file !== context.file || !/\d$/.test(entity.name)) continue;
-    if (!last || entity.declaration.placement.start + entity.declaration.spans[0]! > last.declaration.placement.start + last.declaration.spans[0]!) last = entity;
+    if (
+      !last ||
+      entity.declaration.placement.start + entity.declaration.spans[0]! >
+        last.declaration.placement.start + last.declaration.spans[0]!
+    )
+      last = entity;
   }
   return last ? freeLabel(last.name, name => context.project.namespace.named(name).size > 0) : null;
 }

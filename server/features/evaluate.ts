@@ -40,7 +40,8 @@ export class Scene {
     let given: readonly Value[] | null | undefined;
     return item.parameters.reduce<Environment | null>((parent, parameter, i) => {
       let value = elaborator.typed(parameter.type, parameter.id);
-      if (isPoison(value) && !parameter.type && depth < DEEPEST) value = (given ??= this.given(entity, item, depth + 1))?.[i] ?? value;
+      if (isPoison(value) && !parameter.type && depth < DEEPEST)
+        value = (given ??= this.given(entity, item, depth + 1))?.[i] ?? value;
       return { name: parameter.name, value, parent };
     }, null);
   }
@@ -49,10 +50,15 @@ export class Scene {
   sweep(binders: readonly Binder[], item: Item, entity: Entity, env: Environment | null): Environment | null {
     let found = env;
     try {
-      this.elaborator(item, entity).sweep(binders, env, inner => {
-        found = inner;
-        throw FIRST_ROW;
-      }, inner => void (found = inner));
+      this.elaborator(item, entity).sweep(
+        binders,
+        env,
+        inner => {
+          found = inner;
+          throw FIRST_ROW;
+        },
+        inner => void (found = inner),
+      );
     } catch (error) {
       if (!(error instanceof FirstRow)) throw error;
     }
@@ -128,7 +134,7 @@ function lower(text: string): ReturnType<typeof lowerPiece>['root'] | null {
   return lowerPiece(parsed, text, { file: '', start: 0 }).root;
 }
 
-function callOf(item: Item, name: string): Expression & { kind: 'call' } | null {
+function callOf(item: Item, name: string): (Expression & { kind: 'call' }) | null {
   let found: (Expression & { kind: 'call' }) | null = null;
   for (const root of expressionsOf(item)) {
     walk(root, node => {
@@ -139,12 +145,19 @@ function callOf(item: Item, name: string): Expression & { kind: 'call' } | null 
 }
 
 /** The dimension of a number, or of what a table gives. */
-export function dimensionOf(value: Value | null | undefined): { readonly dimension: Dimension; readonly point: boolean } | null {
+export function dimensionOf(
+  value: Value | null | undefined,
+): { readonly dimension: Dimension; readonly point: boolean } | null {
   switch (value?.kind) {
-    case 'quantity': return value;
-    case 'table': return value.output;
-    case 'range': return value.low;
-    case 'any-direction': return value.magnitude;
-    default: return null;
+    case 'quantity':
+      return value;
+    case 'table':
+      return value.output;
+    case 'range':
+      return value.low;
+    case 'any-direction':
+      return value.magnitude;
+    default:
+      return null;
   }
 }

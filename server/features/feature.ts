@@ -52,12 +52,23 @@ export interface Feature {
 }
 
 /** A feature about a place in a document. */
-export function feature<Params, Result>(method: string, capabilities: Readonly<Record<string, unknown>>, handle: (context: FeatureContext, params: Params) => Result): Feature {
+export function feature<Params, Result>(
+  method: string,
+  capabilities: Readonly<Record<string, unknown>>,
+  handle: (context: FeatureContext, params: Params) => Result,
+): Feature {
   return { method, capabilities, handle: handle as Feature['handle'] };
 }
 
-export interface PositionParams { readonly position: Position }
-export interface TextEditAt { readonly file: string; readonly start: number; readonly end: number; readonly text: string }
+export interface PositionParams {
+  readonly position: Position;
+}
+export interface TextEditAt {
+  readonly file: string;
+  readonly start: number;
+  readonly end: number;
+  readonly text: string;
+}
 
 /** Edits of any files as an editor applies them; each place once. */
 export function workspaceEdit(context: FeatureContext, edits: readonly TextEditAt[]): WorkspaceEdit {
@@ -76,7 +87,12 @@ export function rangeOf(lines: Lines, start: number, end: number): Range {
   return { start: lines.position(start), end: lines.position(end) };
 }
 
-export function locationOf(context: FeatureContext, file: string, start: number, end: number): { uri: string; range: Range } {
+export function locationOf(
+  context: FeatureContext,
+  file: string,
+  start: number,
+  end: number,
+): { uri: string; range: Range } {
   return { uri: context.uri(file), range: rangeOf(context.linesOf(file), start, end) };
 }
 
@@ -84,7 +100,11 @@ export function locationOf(context: FeatureContext, file: string, start: number,
 const AT_ONCE = 50;
 
 /** Visits a long list with chances for a keystroke to come in between. */
-export async function inTurns<T>(context: Pick<FeatureContext, 'pause'>, list: readonly T[], visit: (item: T) => void): Promise<void> {
+export async function inTurns<T>(
+  context: Pick<FeatureContext, 'pause'>,
+  list: readonly T[],
+  visit: (item: T) => void,
+): Promise<void> {
   for (const [n, item] of list.entries()) {
     if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
     visit(item);

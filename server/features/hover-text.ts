@@ -1,6 +1,13 @@
 /** Hovers: a value with its calculation, a requirement with its status, a formula with its documentation. */
 import { BUILTINS } from '../engine/builtins.js';
-import { citationText, factorChain, printSides, printValue, workOut, type WorkedCalculation } from '../engine/explain.js';
+import {
+  citationText,
+  factorChain,
+  printSides,
+  printValue,
+  workOut,
+  type WorkedCalculation,
+} from '../engine/explain.js';
 import { factorsOf } from '../engine/facts.js';
 import { caseName, type CheckResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
@@ -25,12 +32,20 @@ export interface Drawing {
   plot(label: string, draw: (ink: Ink) => Picture): string | null;
 }
 
-interface Hover { readonly markdown: string; readonly start: number; readonly end: number }
+interface Hover {
+  readonly markdown: string;
+  readonly start: number;
+  readonly end: number;
+}
 
 export function hoverText(context: FeatureContext, offset: number, draw: Drawing | null): Hover | null {
   const spot = spotAt(context.project, context.file, offset);
   if (spot) {
-    const markdown = spot.target ? targetText(context, spot.target, draw) : spot.value && spot.value.kind !== 'builtin' ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\`` : builtinText(spot.name);
+    const markdown = spot.target
+      ? targetText(context, spot.target, draw)
+      : spot.value && spot.value.kind !== 'builtin'
+        ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\``
+        : builtinText(spot.name);
     if (markdown) return { markdown, start: spot.start, end: spot.end };
   }
   return checkHover(context, offset, draw);
@@ -43,9 +58,14 @@ export function builtinText(name: string): string | null {
 
 export function targetText(context: FeatureContext, target: Target, draw: Drawing | null): string | null {
   switch (target.kind) {
-    case 'parameter': return `\`${target.name}\` · bound here`;
-    case 'entity': return entityText(context, target.entity, draw);
-    case 'value': return target.item.parameters ? formulaText(context, target.item) : valueText(context, target.entity, target.item, draw);
+    case 'parameter':
+      return `\`${target.name}\` · bound here`;
+    case 'entity':
+      return entityText(context, target.entity, draw);
+    case 'value':
+      return target.item.parameters
+        ? formulaText(context, target.item)
+        : valueText(context, target.entity, target.item, draw);
   }
 }
 
@@ -53,7 +73,13 @@ function formulaText(context: FeatureContext, item: ValueItem): string {
   const text = context.project.text(item.placement.file) ?? '';
   const end = spanOf(item, item.value.id).end;
   const source = text.slice(spanOf(item, item.id).start, end).replace(/\s+/g, ' ');
-  return [code(`${item.kind} ${source}`), item.doc?.split('\n').join('  \n') ?? '', sourceLine(citationText(context.project.view.evaluation, context.project.namespace.root, item.annotations))].filter(Boolean).join('\n\n');
+  return [
+    code(`${item.kind} ${source}`),
+    item.doc?.split('\n').join('  \n') ?? '',
+    sourceLine(citationText(context.project.view.evaluation, context.project.namespace.root, item.annotations)),
+  ]
+    .filter(Boolean)
+    .join('\n\n');
 }
 
 function valueText(context: FeatureContext, entity: Entity, item: ValueItem, draw: Drawing | null): string {
@@ -63,14 +89,22 @@ function valueText(context: FeatureContext, entity: Entity, item: ValueItem, dra
   const read = (node: number): number => evaluation.number(node);
   const lines = [`**${cell.key}** = \`${printValue(read, cell.value)}\``];
   if (cell.value.kind === 'quantity' && evaluation.arena.tolerant[cell.value.node] === 1) {
-    const end = (sign: 1 | -1): string => printValue(() => evaluation.readings.extreme((cell.value as { node: number }).node, sign), cell.value);
+    const end = (sign: 1 | -1): string =>
+      printValue(() => evaluation.readings.extreme((cell.value as { node: number }).node, sign), cell.value);
     lines.push(`between \`${end(1)}\` and \`${end(-1)}\``);
   }
   if (isSpectrum(cell.value)) lines.push(spectrumText(cell.key, cell.value, draw));
   const worked = workOut(evaluation, cell, item.value, () => null, sourceText(context));
-  if (worked && worked.inputs.length > 0) lines.push(workedText(context, draw, item.path[item.path.length - 1]!, item.value, worked));
+  if (worked && worked.inputs.length > 0)
+    lines.push(workedText(context, draw, item.path[item.path.length - 1]!, item.value, worked));
   const { annotations } = item;
-  const said = [annotations.basis && `basis ${annotations.basis}`, annotations.tbc && 'to be confirmed', annotations.maturity && `maturity ${annotations.maturity}`].filter(Boolean).join(' · ');
+  const said = [
+    annotations.basis && `basis ${annotations.basis}`,
+    annotations.tbc && 'to be confirmed',
+    annotations.maturity && `maturity ${annotations.maturity}`,
+  ]
+    .filter(Boolean)
+    .join(' · ');
   if (said) lines.push(said);
   lines.push(sourceLine(citationText(evaluation, entity, annotations)));
   if (item.doc) lines.push(item.doc);
@@ -78,11 +112,25 @@ function valueText(context: FeatureContext, entity: Entity, item: ValueItem, dra
 }
 
 /** Formula (drawn, where the editor shows pictures), numbers, result, and a table of the inputs under it. */
-function workedText(context: FeatureContext, draw: Drawing | null, name: string | null, expression: Expression, worked: WorkedCalculation): string {
-  const table = worked.inputs.map(input => `| \`${cellText(input.name)}\` | ${cellText(input.text)} | ${writtenAt(context, input.place)} | ${cellText(input.source ?? '')} |`);
+function workedText(
+  context: FeatureContext,
+  draw: Drawing | null,
+  name: string | null,
+  expression: Expression,
+  worked: WorkedCalculation,
+): string {
+  const table = worked.inputs.map(
+    input =>
+      `| \`${cellText(input.name)}\` | ${cellText(input.text)} | ${writtenAt(context, input.place)} | ${cellText(input.source ?? '')} |`,
+  );
   const drawn = draw?.formula(name, expression) ?? null;
-  const steps = drawn === null ? code(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`) : `${drawn}\n\n${code(`= ${worked.numbers}\n= ${worked.result}`)}`;
-  return [steps, ['| input | value | written | source |', '| --- | --- | --- | --- |', ...table].join('\n')].join('\n\n');
+  const steps =
+    drawn === null
+      ? code(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`)
+      : `${drawn}\n\n${code(`= ${worked.numbers}\n= ${worked.result}`)}`;
+  return [steps, ['| input | value | written | source |', '| --- | --- | --- | --- |', ...table].join('\n')].join(
+    '\n\n',
+  );
 }
 
 /** A link to the line, counted as editors do. */
@@ -110,24 +158,53 @@ function sourceText(context: FeatureContext): (file: string, start: number, end:
 
 function entityText(context: FeatureContext, entity: Entity, draw: Drawing | null): string {
   const title = context.project.view.evaluation.valueOf(entity, 'title');
-  const words = title?.kind === 'text' ? title.text : entity.title?.segments.map(segment => typeof segment === 'string' ? segment : '…').join('') ?? '';
+  const words =
+    title?.kind === 'text'
+      ? title.text
+      : (entity.title?.segments.map(segment => (typeof segment === 'string' ? segment : '…')).join('') ?? '');
   const head = `**${entity.label || entity.kind}** · ${entity.kind}${words ? ` · ${words}` : ''}`;
-  const body = entity.kind === 'requirement' && !isTemplate(entity) ? context.project.results(entity).map(({ view, result }) => requirementText(view, result)).join('\n\n') : entity.kind === 'part' ? massText(context, entity) : entity.kind === 'load' ? [...spectraOf(context.project, [entity])].map(([name, table]) => spectrumText(name, table, draw)).join('\n\n') : '';
+  const body =
+    entity.kind === 'requirement' && !isTemplate(entity)
+      ? context.project
+          .results(entity)
+          .map(({ view, result }) => requirementText(view, result))
+          .join('\n\n')
+      : entity.kind === 'part'
+        ? massText(context, entity)
+        : entity.kind === 'load'
+          ? [...spectraOf(context.project, [entity])]
+              .map(([name, table]) => spectrumText(name, table, draw))
+              .join('\n\n')
+          : '';
   return [head, body, entity.declaration.doc ?? ''].filter(Boolean).join('\n\n');
 }
 
 function massText(context: FeatureContext, entity: Entity): string {
   const { evaluation } = context.project.view;
-  const masses = ['basic_mass', 'predicted_mass'].map(name => evaluation.outside(() => evaluation.attribute(entity, name)));
-  const [basic, predicted] = masses.map(value => value ? printValue(node => evaluation.number(node), value) : '');
+  const masses = ['basic_mass', 'predicted_mass'].map(name =>
+    evaluation.outside(() => evaluation.attribute(entity, name)),
+  );
+  const [basic, predicted] = masses.map(value => (value ? printValue(node => evaluation.number(node), value) : ''));
   return `Mass with all inside: basic \`${basic}\`, predicted \`${predicted}\``;
 }
 
 function requirementText(view: ConfigurationView, result: RequirementResult): string {
   const lines = [`${view.name ? `${view.name}: ` : ''}**${result.status}**${result.thin ? ' · thin' : ''}`];
   if (result.reasons.length > 0) lines.push(result.reasons.map(reason => `- ${reason}`).join('\n'));
-  if (result.checks.length > 0) lines.push(['| check | governing case | applied | allowable | margin |', '| --- | --- | --- | --- | --- |', ...result.checks.map(check => checkRow(view, check))].join('\n'));
-  if (result.methods.length > 0) lines.push(result.methods.map(({ method, closed, by, open }) => `- ${method.name}: ${closed ? `closed by ${by}` : open.join('; ')}`).join('\n'));
+  if (result.checks.length > 0)
+    lines.push(
+      [
+        '| check | governing case | applied | allowable | margin |',
+        '| --- | --- | --- | --- | --- |',
+        ...result.checks.map(check => checkRow(view, check)),
+      ].join('\n'),
+    );
+  if (result.methods.length > 0)
+    lines.push(
+      result.methods
+        .map(({ method, closed, by, open }) => `- ${method.name}: ${closed ? `closed by ${by}` : open.join('; ')}`)
+        .join('\n'),
+    );
   return lines.join('\n\n');
 }
 
@@ -165,19 +242,35 @@ const MOST_ROWS = 2_000;
 
 /** The margin over what a check sweeps. It stands last: a hover is low, and what decides comes first. */
 function sweepText(view: ConfigurationView, result: CheckResult, draw: Drawing | null): string {
-  if (!draw || result.rowCount < FEWEST_ROWS || result.rowCount > MOST_ROWS || !result.governing || !Number.isFinite(result.governing.margin)) return '';
+  if (
+    !draw ||
+    result.rowCount < FEWEST_ROWS ||
+    result.rowCount > MOST_ROWS ||
+    !result.governing ||
+    !Number.isFinite(result.governing.margin)
+  )
+    return '';
   return draw.plot('margin over the cases of the check', ink => sweepPicture('Margin', view, result, ink, HOVER)) ?? '';
 }
 
-function checkText(context: FeatureContext, view: ConfigurationView, result: CheckResult, item: CheckItem, draw: Drawing | null): string {
+function checkText(
+  context: FeatureContext,
+  view: ConfigurationView,
+  result: CheckResult,
+  item: CheckItem,
+  draw: Drawing | null,
+): string {
   const { governing } = result;
   if (!governing) return 'undetermined';
   const sides = printSides(governing);
   const name = caseName(view.evaluation, governing.row);
-  const lines = [`**${sides.margin}**${name ? ` · ${name}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`];
+  const lines = [
+    `**${sides.margin}**${name ? ` · ${name}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`,
+  ];
   const { condition } = item;
   const tolerant = result.reading !== 'nominal';
-  if (tolerant) lines.push(`Within tolerances at worst \`${sides.applied}\` against \`${sides.allowable}\`. With nominal values:`);
+  if (tolerant)
+    lines.push(`Within tolerances at worst \`${sides.applied}\` against \`${sides.allowable}\`. With nominal values:`);
   if (condition.kind === 'binary') {
     const environment = (): Environment | null => rowEnvironment(item, result);
     for (const side of [condition.left, condition.right]) {
@@ -193,5 +286,8 @@ function checkText(context: FeatureContext, view: ConfigurationView, result: Che
 
 function rowEnvironment(item: CheckItem, result: CheckResult): Environment | null {
   const values = result.governing!.row.values[0] ?? [];
-  return item.binders.reduce<Environment | null>((parent, binder, i) => values[i] ? { name: binder.name, value: values[i]!, parent } : parent, null);
+  return item.binders.reduce<Environment | null>(
+    (parent, binder, i) => (values[i] ? { name: binder.name, value: values[i]!, parent } : parent),
+    null,
+  );
 }

@@ -1,4 +1,6 @@
-/** The margin sheet of a project: a row a check, in the configuration where it is worst, with what a trial makes of it. */
+/**
+ * The margin sheet of a project: a row a check, in the configuration where it is worst, with what a trial makes of it.
+ */
 import type { Cell } from '../engine/cell.js';
 import type { CheckResult } from '../engine/margin.js';
 import { requirementsInOrder } from '../engine/verification.js';
@@ -8,14 +10,26 @@ import type { ConfigurationView } from '../findings/index.js';
 import type { Project } from '../project/project.js';
 import { targetOf } from '../project/trial.js';
 import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../protocol/sheet.js';
-import { checkEntry, configurationNames, massLimit, predictedMass, revisionOf, titleText, type Positions } from '../reports/build-report.js';
+import {
+  checkEntry,
+  configurationNames,
+  massLimit,
+  predictedMass,
+  revisionOf,
+  titleText,
+  type Positions,
+} from '../reports/build-report.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
-type Body = SheetOutcome & Pick<SheetRow, 'mode' | 'configuration' | 'kind' | 'unit' | 'basis' | 'source' | 'factors' | 'cases'>;
+type Body = SheetOutcome &
+  Pick<SheetRow, 'mode' | 'configuration' | 'kind' | 'unit' | 'basis' | 'source' | 'factors' | 'cases'>;
 
 /** What is dear to make of a check's result, kept as long as neither the result nor what it rests on moved. */
-const bodies = new WeakMap<CheckResult, { readonly foundation: number; readonly configuration: string | null; readonly body: Body }>();
+const bodies = new WeakMap<
+  CheckResult,
+  { readonly foundation: number; readonly configuration: string | null; readonly body: Body }
+>();
 const NOWHERE: Positions = { position: () => ({ line: 0, character: 0 }) };
 
 function bodyOf(project: Project, view: ConfigurationView, check: CheckResult, configuration: string | null): Body {
@@ -24,9 +38,20 @@ function bodyOf(project: Project, view: ConfigurationView, check: CheckResult, c
   if (known?.foundation === foundation && known.configuration === configuration) return known.body;
   const entry = checkEntry(project, view, check, NOWHERE, { rows: false });
   const body: Body = {
-    mode: entry.mode, configuration, kind: kindOf(check, entry.marginKind), unit: entry.marginUnit, basis: entry.allowableBasis, source: entry.allowableSource, factors: entry.factors, cases: entry.rowCount,
-    margin: entry.margin, marginText: marginAlone(check) ?? 'undetermined',
-    governing: entry.governing, applied: entry.applied?.text ?? '', allowable: entry.allowable?.text ?? '', passes: entry.passes,
+    mode: entry.mode,
+    configuration,
+    kind: kindOf(check, entry.marginKind),
+    unit: entry.marginUnit,
+    basis: entry.allowableBasis,
+    source: entry.allowableSource,
+    factors: entry.factors,
+    cases: entry.rowCount,
+    margin: entry.margin,
+    marginText: marginAlone(check) ?? 'undetermined',
+    governing: entry.governing,
+    applied: entry.applied?.text ?? '',
+    allowable: entry.allowable?.text ?? '',
+    passes: entry.passes,
   };
   bodies.set(check, { foundation, configuration, body });
   return body;
@@ -48,8 +73,16 @@ async function rowsOf(context: FeatureContext, project: Project): Promise<Map<st
       const { file } = item.placement;
       const id = `${entity.key}#${i + 1}`;
       rows.set(id, {
-        id, requirement: entity.label, text: titleText(worst.view, entity) ?? '', part: entity.part?.path ?? null, status: worst.result.status, thin: worst.result.checks[i]?.thin ?? false, ...body,
-        location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) }, requirementLine: context.linesOf(file).position(spanOf(entity.declaration, 0).start).line, tried: triedOutcome(project, entity, i, body),
+        id,
+        requirement: entity.label,
+        text: titleText(worst.view, entity) ?? '',
+        part: entity.part?.path ?? null,
+        status: worst.result.status,
+        thin: worst.result.checks[i]?.thin ?? false,
+        ...body,
+        location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) },
+        requirementLine: context.linesOf(file).position(spanOf(entity.declaration, 0).start).line,
+        tried: triedOutcome(project, entity, i, body),
       });
     });
   });
@@ -58,24 +91,47 @@ async function rowsOf(context: FeatureContext, project: Project): Promise<Map<st
 
 /** A check where it is worst: failing before undetermined before passing, then the lower margin. */
 function worstBody(project: Project, views: readonly ConfigurationView[], entity: Entity, i: number): Body | null {
-  const rank = (body: Body): number => body.passes === false ? 0 : body.passes === null ? 1 : 2;
-  const checks = views.flatMap(view => { const check = view.verification.result(entity).checks[i]; return check ? [{ view, check }] : []; });
+  const rank = (body: Body): number => (body.passes === false ? 0 : body.passes === null ? 1 : 2);
+  const checks = views.flatMap(view => {
+    const check = view.verification.result(entity).checks[i];
+    return check ? [{ view, check }] : [];
+  });
   // Configurations that share the check share its row, and none is named.
   const shared = checks.every(({ check }) => check === checks[0]!.check);
-  const all = (shared ? checks.slice(0, 1) : checks).map(({ view, check }) => bodyOf(project, view, check, shared ? null : view.name));
-  return all.reduce<Body | null>((worst, body) => !worst || rank(body) < rank(worst) || (rank(body) === rank(worst) && (body.margin ?? Infinity) < (worst.margin ?? Infinity)) ? body : worst, null);
+  const all = (shared ? checks.slice(0, 1) : checks).map(({ view, check }) =>
+    bodyOf(project, view, check, shared ? null : view.name),
+  );
+  return all.reduce<Body | null>(
+    (worst, body) =>
+      !worst ||
+      rank(body) < rank(worst) ||
+      (rank(body) === rank(worst) && (body.margin ?? Infinity) < (worst.margin ?? Infinity))
+        ? body
+        : worst,
+    null,
+  );
 }
 
 function triedOutcome(project: Project, entity: Entity, i: number, now: Body): SheetOutcome | null {
   const tried = project.trial ? worstBody(project, project.trial.views, entity, i) : null;
-  if (!tried || (tried.marginText === now.marginText && tried.margin === now.margin && tried.applied === now.applied && tried.allowable === now.allowable)) return null;
+  if (
+    !tried ||
+    (tried.marginText === now.marginText &&
+      tried.margin === now.margin &&
+      tried.applied === now.applied &&
+      tried.allowable === now.allowable)
+  )
+    return null;
   const { margin, marginText, governing, applied, allowable, passes } = tried;
   return { margin, marginText, governing, applied, allowable, passes };
 }
 
-// ---- only what moved is sent ------------------------------------------------------------------------------------------------
+// ---- only what moved is sent ----------------------------------------------------------------------------------------
 
-interface Sent { readonly version: number; readonly rows: ReadonlyMap<string, SheetRow> }
+interface Sent {
+  readonly version: number;
+  readonly rows: ReadonlyMap<string, SheetRow>;
+}
 const sent = new WeakMap<Project, Sent>();
 // A server that was started anew must not take the version of the one before for its own.
 let versions = Math.floor(Math.random() * 2 ** 40);
@@ -85,39 +141,61 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
   const { project } = context;
   const before = sent.get(project);
   const base = before && before.version === known ? before.rows : null;
-  const rows = new Map([...await rowsOf(context, project)].map(([id, row]) => {
-    const old = base?.get(id);
-    return [id, old && sameRow(old, row) ? old : row] as const;
-  }));
+  const rows = new Map(
+    [...(await rowsOf(context, project))].map(([id, row]) => {
+      const old = base?.get(id);
+      return [id, old && sameRow(old, row) ? old : row] as const;
+    }),
+  );
   const version = ++versions;
   sent.set(project, { version, rows });
   const entity = project.projectEntity;
   return {
-    name: entity?.name ?? '', revision: revisionOf(project), asOf: project.asOf, configurations: configurationNames(project), version,
-    rows: [...rows.values()].filter(row => base?.get(row.id) !== row), order: base ? [...rows.keys()] : null,
-    mass: { predicted: predictedMass(project, project.view), limit: massLimit(project), tried: project.trial?.views[0] ? predictedMass(project, project.trial.views[0]) : null },
+    name: entity?.name ?? '',
+    revision: revisionOf(project),
+    asOf: project.asOf,
+    configurations: configurationNames(project),
+    version,
+    rows: [...rows.values()].filter(row => base?.get(row.id) !== row),
+    order: base ? [...rows.keys()] : null,
+    mass: {
+      predicted: predictedMass(project, project.view),
+      limit: massLimit(project),
+      tried: project.trial?.views[0] ? predictedMass(project, project.trial.views[0]) : null,
+    },
     trial: trialState(context),
   };
 }
 
 function sameRow(x: SheetRow, y: SheetRow): boolean {
-  return (Object.keys(y) as (keyof SheetRow)[]).every(name => x[name] === y[name] || (typeof y[name] === 'object' && JSON.stringify(x[name]) === JSON.stringify(y[name])));
+  return (Object.keys(y) as (keyof SheetRow)[]).every(
+    name => x[name] === y[name] || (typeof y[name] === 'object' && JSON.stringify(x[name]) === JSON.stringify(y[name])),
+  );
 }
 
-// ---- trial ------------------------------------------------------------------------------------------------------------------
+// ---- trial ----------------------------------------------------------------------------------------------------------
 
 export function trialState(context: FeatureContext): TrialState {
   const { trial } = context.project;
-  return { values: (trial?.values ?? []).map(value => ({ ...value, ...writtenValue(context, value.name) })), problems: trial?.problems ?? [] };
+  return {
+    values: (trial?.values ?? []).map(value => ({ ...value, ...writtenValue(context, value.name) })),
+    problems: trial?.problems ?? [],
+  };
 }
 
 /** What the text says where another value is tried, and where. */
-function writtenValue(context: FeatureContext, name: string): Pick<TrialState['values'][number], 'written' | 'location'> {
+function writtenValue(
+  context: FeatureContext,
+  name: string,
+): Pick<TrialState['values'][number], 'written' | 'location'> {
   const item = itemNamed(context.project, name);
   if (!item) return { written: '', location: null };
   const { file } = item.placement;
   const span = spanOf(item, item.value.id);
-  return { written: (context.project.text(file) ?? '').slice(span.start, span.end), location: { uri: context.uri(file), ...context.linesOf(file).position(span.start) } };
+  return {
+    written: (context.project.text(file) ?? '').slice(span.start, span.end),
+    location: { uri: context.uri(file), ...context.linesOf(file).position(span.start) },
+  };
 }
 
 export function itemNamed(project: Project, name: string): ValueItem | null {
@@ -133,13 +211,22 @@ export function trialName(project: Project, entity: Entity, item: ValueItem): st
 }
 
 /** The check behind a row's id, in the configuration where it is worst. */
-export function checkOfRow(project: Project, id: string): { readonly view: ConfigurationView; readonly check: CheckResult; readonly cell: Cell; readonly entity: Entity } | null {
+export function checkOfRow(
+  project: Project,
+  id: string,
+): {
+  readonly view: ConfigurationView;
+  readonly check: CheckResult;
+  readonly cell: Cell;
+  readonly entity: Entity;
+} | null {
   const hash = id.lastIndexOf('#');
   const entity = project.namespace.entities.get(id.slice(0, hash));
   const i = Number(id.slice(hash + 1)) - 1;
   const worst = entity && worstResult(project, entity);
   const body = worst && worstBody(project, project.configurations, entity, i);
-  const view = body && (project.configurations.find(candidate => candidate.name === body.configuration) ?? project.view);
+  const view =
+    body && (project.configurations.find(candidate => candidate.name === body.configuration) ?? project.view);
   const check = view?.verification.result(entity!).checks[i];
   return check ? { view: view!, check, cell: check.cell, entity: entity! } : null;
 }

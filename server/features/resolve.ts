@@ -28,7 +28,11 @@ export interface Spot {
 }
 
 /** The declarations of a file from the outside in that enclose an offset, with their entities. */
-export function enclosing(project: Project, file: string, offset: number): { declaration: Declaration; entity: Entity }[] {
+export function enclosing(
+  project: Project,
+  file: string,
+  offset: number,
+): { declaration: Declaration; entity: Entity }[] {
   const found: { declaration: Declaration; entity: Entity }[] = [];
   const namespace = project.namespaceOf(file);
   const visit = (declaration: Declaration, prefix: string): void => {
@@ -62,12 +66,29 @@ export function spotAt(project: Project, file: string, offset: number): Spot | n
 
 function insideDeclaration(project: Project, declaration: Declaration, entity: Entity, offset: number): Spot | null {
   const name = spanOf(declaration, 2);
-  if (declaration.kind !== 'file' && declaration.name && offset >= name.start && offset <= name.end) return { entity, item: null, node: null, ...name, name: declaration.name, target: { kind: 'entity', entity }, value: null };
+  if (declaration.kind !== 'file' && declaration.name && offset >= name.start && offset <= name.end)
+    return {
+      entity,
+      item: null,
+      node: null,
+      ...name,
+      name: declaration.name,
+      target: { kind: 'entity', entity },
+      value: null,
+    };
   for (const reference of referencesOf(declaration)) {
     const span = spanOf(declaration, reference.id);
     if (offset < span.start || offset > span.end) continue;
     const target = resolveReference(project, entity, reference.path);
-    return { entity, item: null, node: null, ...span, name: reference.path[reference.path.length - 1]!, target: target ? { kind: 'entity', entity: target } : null, value: null };
+    return {
+      entity,
+      item: null,
+      node: null,
+      ...span,
+      name: reference.path[reference.path.length - 1]!,
+      target: target ? { kind: 'entity', entity: target } : null,
+      value: null,
+    };
   }
   for (const item of itemsOf(declaration)) {
     const found = insideItem(project, entity, item, offset);
@@ -79,8 +100,19 @@ function insideDeclaration(project: Project, declaration: Declaration, entity: E
 /** References outside expressions: `of`, `from`, `parent`, `for`, `by`. */
 export function referencesOf(declaration: Declaration): Reference[] {
   return [
-    ...[declaration.of, declaration.is].filter(reference => reference !== null), ...declaration.on, ...declaration.from, ...declaration.in, ...declaration.targets, ...declaration.parents, ...declaration.free, ...declaration.inputs,
-    ...declaration.exempt.flatMap(entry => entry.targets), ...declaration.methods.flatMap(method => [method.article, method.milestone].filter(reference => reference !== null)), ...(declaration.source?.document ? [declaration.source.document] : []),
+    ...[declaration.of, declaration.is].filter(reference => reference !== null),
+    ...declaration.on,
+    ...declaration.from,
+    ...declaration.in,
+    ...declaration.targets,
+    ...declaration.parents,
+    ...declaration.free,
+    ...declaration.inputs,
+    ...declaration.exempt.flatMap(entry => entry.targets),
+    ...declaration.methods.flatMap(method =>
+      [method.article, method.milestone].filter(reference => reference !== null),
+    ),
+    ...(declaration.source?.document ? [declaration.source.document] : []),
   ];
 }
 
@@ -88,7 +120,13 @@ export function referencesOf(declaration: Declaration): Reference[] {
 export function annotationReferences(item: Item): Reference[] {
   if (!('annotations' in item)) return [];
   const { source, from, under, due, frame } = item.annotations;
-  return [...(source?.document ? [source.document] : []), ...(from ?? []), ...(under ?? []), ...(due ? [due] : []), ...(frame ? [frame] : [])];
+  return [
+    ...(source?.document ? [source.document] : []),
+    ...(from ?? []),
+    ...(under ?? []),
+    ...(due ? [due] : []),
+    ...(frame ? [frame] : []),
+  ];
 }
 
 export function resolveReference(project: Project, from: Entity, path: readonly string[]): Entity | null {
@@ -98,17 +136,43 @@ export function resolveReference(project: Project, from: Entity, path: readonly 
 function insideItem(project: Project, entity: Entity, item: Item, offset: number): Spot | null {
   if ('path' in item) {
     const span = spanOf(item, item.id);
-    if (offset >= span.start && offset <= span.end) return { entity, item, node: null, ...span, name: item.path[item.path.length - 1]!, target: targetOfItem(project, entity, item), value: valueOfItem(project, entity, item) };
+    if (offset >= span.start && offset <= span.end)
+      return {
+        entity,
+        item,
+        node: null,
+        ...span,
+        name: item.path[item.path.length - 1]!,
+        target: targetOfItem(project, entity, item),
+        value: valueOfItem(project, entity, item),
+      };
   }
   for (const reference of annotationReferences(item)) {
     const span = spanOf(item, reference.id);
     if (offset < span.start || offset > span.end) continue;
     const target = resolveReference(project, entity, reference.path);
-    return { entity, item, node: null, ...span, name: reference.path[reference.path.length - 1]!, target: target ? { kind: 'entity', entity: target } : null, value: null };
+    return {
+      entity,
+      item,
+      node: null,
+      ...span,
+      name: reference.path[reference.path.length - 1]!,
+      target: target ? { kind: 'entity', entity: target } : null,
+      value: null,
+    };
   }
   for (const bound of boundNames(item)) {
     const span = spanOf(item, bound.id);
-    if (offset >= span.start && offset <= span.end && span.end > span.start) return { entity, item, node: null, ...span, name: bound.name, target: { kind: 'parameter', item, id: bound.id, name: bound.name }, value: null };
+    if (offset >= span.start && offset <= span.end && span.end > span.start)
+      return {
+        entity,
+        item,
+        node: null,
+        ...span,
+        name: bound.name,
+        target: { kind: 'parameter', item, id: bound.id, name: bound.name },
+        value: null,
+      };
   }
   let best: { node: Expression; start: number; end: number; name: string } | null = null;
   for (const root of expressionsOf(item)) {
@@ -127,10 +191,16 @@ function insideItem(project: Project, entity: Entity, item: Item, offset: number
 /** Where a node carries a name. */
 export function nameSpan(item: Item, node: Expression): { start: number; end: number; name: string } | null {
   switch (node.kind) {
-    case 'name': return { ...spanOf(item, node.id), name: node.name };
-    case 'member': return { ...spanOf(item, node.nameId), name: node.name };
-    case 'label': { const span = spanOf(item, node.id); return { start: span.start + 1, end: span.end, name: node.label }; }
-    default: return null;
+    case 'name':
+      return { ...spanOf(item, node.id), name: node.name };
+    case 'member':
+      return { ...spanOf(item, node.nameId), name: node.name };
+    case 'label': {
+      const span = spanOf(item, node.id);
+      return { start: span.start + 1, end: span.end, name: node.label };
+    }
+    default:
+      return null;
   }
 }
 
@@ -139,7 +209,8 @@ export function boundNames(item: Item): { id: number; name: string }[] {
   const names: { id: number; name: string }[] = [];
   const binder = (entry: Binder): void => void names.push({ id: entry.id, name: entry.name });
   if (item.kind === 'check') item.binders.forEach(binder);
-  if ('parameters' in item && item.parameters) for (const parameter of item.parameters) names.push({ id: parameter.id, name: parameter.name });
+  if ('parameters' in item && item.parameters)
+    for (const parameter of item.parameters) names.push({ id: parameter.id, name: parameter.name });
   for (const root of expressionsOf(item)) {
     walk(root, node => {
       if (node.kind !== 'call') return;
@@ -175,7 +246,13 @@ export function traced(project: Project, entity: Entity, item: Item): Map<number
 }
 
 /** What a name in an item means; of a name that a sweep binds, in its first row. */
-export function targetOf(project: Project, entity: Entity, item: Item, node: Expression, value: Value | null): Target | null {
+export function targetOf(
+  project: Project,
+  entity: Entity,
+  item: Item,
+  node: Expression,
+  value: Value | null,
+): Target | null {
   if (node.kind === 'name') {
     const bound = boundNames(item).find(candidate => candidate.name === node.name);
     if (bound) return { kind: 'parameter', item, id: bound.id, name: bound.name };
@@ -187,15 +264,24 @@ export function targetOf(project: Project, entity: Entity, item: Item, node: Exp
 export function targetOfValue(evaluation: Evaluation, value: Value | null): Target | null {
   if (!value) return null;
   switch (value.kind) {
-    case 'entity': return { kind: 'entity', entity: value.entity };
-    case 'formula': return { kind: 'value', entity: value.scope, item: value.item };
-    case 'table': return value.origin ? { kind: 'value', entity: value.origin.entity, item: value.origin.item } : null;
-    case 'quantity': return ofSlot(evaluation, value.node);
-    case 'truth': return ofSlot(evaluation, value.node);
-    case 'range': return ofSlot(evaluation, value.low.node);
-    case 'any-direction': return ofSlot(evaluation, value.magnitude.node);
-    case 'vector': return ofSlot(evaluation, value.nodes[0]);
-    default: return null;
+    case 'entity':
+      return { kind: 'entity', entity: value.entity };
+    case 'formula':
+      return { kind: 'value', entity: value.scope, item: value.item };
+    case 'table':
+      return value.origin ? { kind: 'value', entity: value.origin.entity, item: value.origin.item } : null;
+    case 'quantity':
+      return ofSlot(evaluation, value.node);
+    case 'truth':
+      return ofSlot(evaluation, value.node);
+    case 'range':
+      return ofSlot(evaluation, value.low.node);
+    case 'any-direction':
+      return ofSlot(evaluation, value.magnitude.node);
+    case 'vector':
+      return ofSlot(evaluation, value.nodes[0]);
+    default:
+      return null;
   }
 }
 
@@ -229,8 +315,12 @@ export function sameTarget(x: Target, y: Target): boolean {
 
 /** Where a target is declared. */
 export function declarationSpan(target: Target): { file: string; start: number; end: number } {
-  if (target.kind === 'entity') return { file: target.entity.declaration.placement.file, ...spanOf(target.entity.declaration, 2) };
-  return { file: target.item.placement.file, ...spanOf(target.item, target.kind === 'value' ? target.item.id : target.id) };
+  if (target.kind === 'entity')
+    return { file: target.entity.declaration.placement.file, ...spanOf(target.entity.declaration, 2) };
+  return {
+    file: target.item.placement.file,
+    ...spanOf(target.item, target.kind === 'value' ? target.item.id : target.id),
+  };
 }
 
 export function entityOfItem(project: Project, item: Item): Entity | null {

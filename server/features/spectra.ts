@@ -11,7 +11,10 @@ export function isSpectrum(value: Value | undefined): value is TableValue {
 }
 
 /** Spectra that loads hold, by the name of the load, and of the field where it is another than `psd`. */
-export function spectraOf(project: Project, loads: Iterable<Entity> = project.namespace.ofKind('load')): Map<string, TableValue> {
+export function spectraOf(
+  project: Project,
+  loads: Iterable<Entity> = project.namespace.ofKind('load'),
+): Map<string, TableValue> {
   const found = new Map<string, TableValue>();
   for (const load of loads) {
     for (const name of load.values.keys()) {

@@ -8,7 +8,10 @@ import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { DIMENSIONLESS } from '../units/index.js';
 
-export interface ViewedResult { readonly view: ConfigurationView; readonly result: RequirementResult }
+export interface ViewedResult {
+  readonly view: ConfigurationView;
+  readonly result: RequirementResult;
+}
 
 /** The result of the configuration in which a requirement is worst; null for one that stands in a kind. */
 export function worstResult(project: Project, entity: Entity): ViewedResult | null {
@@ -57,18 +60,39 @@ export function statusLine(project: Project, entity: Entity): string | null {
   if (!worst) return null;
   const { view, result } = worst;
   const margin = result.governingCheck && marginText(view.evaluation, result.governingCheck);
-  const why = result.status !== result.own ? result.reasons[0] : result.own === 'unverified' ? openMethods(result) : result.own === 'lapsed' ? result.reasons[0] : null;
+  const why =
+    result.status !== result.own
+      ? result.reasons[0]
+      : result.own === 'unverified'
+        ? openMethods(result)
+        : result.own === 'lapsed'
+          ? result.reasons[0]
+          : null;
   return [withMargin(result.status, margin), result.thin ? 'thin' : null, why].filter(Boolean).join(' · ');
 }
 
 /** `test on SN-QM by CDR open`. */
 function openMethods({ methods, reasons }: RequirementResult): string | null {
-  const open = methods.filter(({ closed }) => !closed).map(({ method }) => [method.name, method.article ? `on ${method.each ? 'each ' : ''}${method.article.path.join('.')}` : '', method.level ?? '', method.milestone ? `by ${method.milestone.path.join('.')}` : ''].filter(Boolean).join(' '));
-  return open.length > 0 ? `${open.join(', ')} open` : reasons[0] ?? null;
+  const open = methods
+    .filter(({ closed }) => !closed)
+    .map(({ method }) =>
+      [
+        method.name,
+        method.article ? `on ${method.each ? 'each ' : ''}${method.article.path.join('.')}` : '',
+        method.level ?? '',
+        method.milestone ? `by ${method.milestone.path.join('.')}` : '',
+      ]
+        .filter(Boolean)
+        .join(' '),
+    );
+  return open.length > 0 ? `${open.join(', ')} open` : (reasons[0] ?? null);
 }
 
 /** How many requirements in a part and in all below it have the worst status among them. */
-export function worstBelow(project: Project, part: Entity): { readonly status: Status; readonly count: number; readonly total: number } | null {
+export function worstBelow(
+  project: Project,
+  part: Entity,
+): { readonly status: Status; readonly count: number; readonly total: number } | null {
   const counts = new Map<Status, number>();
   const visit = (entity: Entity): void => {
     for (const child of entity.members.values()) {
@@ -79,5 +103,7 @@ export function worstBelow(project: Project, part: Entity): { readonly status: S
   };
   visit(part);
   const status = STATUSES.find(candidate => counts.has(candidate));
-  return status ? { status, count: counts.get(status)!, total: [...counts.values()].reduce((sum, count) => sum + count, 0) } : null;
+  return status
+    ? { status, count: counts.get(status)!, total: [...counts.values()].reduce((sum, count) => sum + count, 0) }
+    : null;
 }

@@ -7,7 +7,11 @@ import { keyOf, type Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { traced } from './resolve.js';
 
-interface Caller { readonly entity: Entity; readonly item: Item; readonly call: Call }
+interface Caller {
+  readonly entity: Entity;
+  readonly item: Item;
+  readonly call: Call;
+}
 type Values = ReadonlyMap<number, Value>;
 
 const kept = new WeakMap<Project, { readonly revision: number; readonly loads: SweptLoads }>();
@@ -30,7 +34,9 @@ class SweptLoads {
 
   constructor(private readonly project: Project) {}
 
-  /** The loads that an expression of an item stands for; `values`: of its nodes in some row. Empty where it is no load. */
+  /**
+   * The loads that an expression of an item stands for; `values`: of its nodes in some row. Empty where it is no load.
+   */
   in(entity: Entity, item: Item, expression: Expression, values: Values): readonly Entity[] {
     const value = values.get(expression.id);
     if (value && value.kind !== 'poison' && value.kind !== 'load' && !isLoad(value)) return NONE;
@@ -50,7 +56,8 @@ class SweptLoads {
     if (value?.kind === 'load') addTerm(found, value.term);
     else if (value?.kind === 'list') for (const inner of value.items) this.add(found, inner);
     else if (value?.kind === 'entity' && value.entity.kind === 'load') found.add(value.entity);
-    else if (value?.kind === 'entity' && value.entity.kind === 'case') this.add(found, this.project.view.evaluation.valueOf(value.entity, 'value'));
+    else if (value?.kind === 'entity' && value.entity.kind === 'case')
+      this.add(found, this.project.view.evaluation.valueOf(value.entity, 'value'));
   }
 
   /** What a binder or a parameter of an item stands for. */
@@ -62,9 +69,13 @@ class SweptLoads {
     const found = new Set<Entity>();
     names.set(name, found);
     const values = this.valuesOf(entity, item);
-    for (const binder of bindersOf(item)) if (binder.name === name && values) for (const load of this.named(entity, item, binder.domain, values)) found.add(load);
-    const parameter = 'parameters' in item && item.parameters ? item.parameters.findIndex(candidate => candidate.name === name) : -1;
-    if (parameter >= 0) for (const caller of this.callersOf(entity, item as ValueItem)) this.addGiven(found, caller, name, parameter);
+    for (const binder of bindersOf(item))
+      if (binder.name === name && values)
+        for (const load of this.named(entity, item, binder.domain, values)) found.add(load);
+    const parameter =
+      'parameters' in item && item.parameters ? item.parameters.findIndex(candidate => candidate.name === name) : -1;
+    if (parameter >= 0)
+      for (const caller of this.callersOf(entity, item as ValueItem)) this.addGiven(found, caller, name, parameter);
     return found;
   }
 
@@ -78,9 +89,11 @@ class SweptLoads {
     const known = this.callers.get(formula);
     if (known) return known;
     const { all, below } = (this.places ??= placesIn(this.project));
-    const near = owner.kind === 'file' ? all : below.get(outermost(owner.key)) ?? [];
-    const byName = near.flatMap(piece => this.callersAt(callsIn(piece).byName.get(formula.name))).filter(caller => this.calledBy(caller) === formula);
-    const found = [...byName, ...this.byPath(formula.name).get(formula) ?? []];
+    const near = owner.kind === 'file' ? all : (below.get(outermost(owner.key)) ?? []);
+    const byName = near
+      .flatMap(piece => this.callersAt(callsIn(piece).byName.get(formula.name)))
+      .filter(caller => this.calledBy(caller) === formula);
+    const found = [...byName, ...(this.byPath(formula.name).get(formula) ?? [])];
     this.callers.set(formula, found);
     return found;
   }
@@ -91,12 +104,13 @@ class SweptLoads {
     if (known) return known;
     const found = new Map<ValueItem, Caller[]>();
     this.calledByPath.set(name, found);
-    for (const piece of this.places!.all) for (const caller of this.callersAt(callsIn(piece).byPath.get(name))) {
-      const formula = this.calledBy(caller);
-      const callers = formula && found.get(formula);
-      if (callers) callers.push(caller);
-      else if (formula) found.set(formula, [caller]);
-    }
+    for (const piece of this.places!.all)
+      for (const caller of this.callersAt(callsIn(piece).byPath.get(name))) {
+        const formula = this.calledBy(caller);
+        const callers = formula && found.get(formula);
+        if (callers) callers.push(caller);
+        else if (formula) found.set(formula, [caller]);
+      }
     return found;
   }
 
@@ -145,7 +159,10 @@ function addTerm(found: Set<Entity>, term: LoadTerm): void {
 
 function bindersOf(item: Item): Binder[] {
   const binders = item.kind === 'check' ? [...item.binders] : [];
-  for (const root of expressionsOf(item)) walk(root, node => { if (node.kind === 'call') for (const argument of node.arguments) binders.push(...argument.binders); });
+  for (const root of expressionsOf(item))
+    walk(root, node => {
+      if (node.kind === 'call') for (const argument of node.arguments) binders.push(...argument.binders);
+    });
   return binders;
 }
 
@@ -159,14 +176,15 @@ interface Places {
 function placesIn({ files, namespace }: Project): Places {
   const all = files.flatMap(file => namespace.piecesOf(file));
   const below = new Map<string, LoweredPiece[]>();
-  for (const piece of all) for (const child of piece.root.children) {
-    for (let at = namespace.entities.get(keyOf(child)) ?? null; at && at.kind !== 'file'; at = at.parent) {
-      const top = outermost(at.key);
-      const pieces = below.get(top);
-      if (!pieces) below.set(top, [piece]);
-      else if (pieces.at(-1) !== piece) pieces.push(piece);
+  for (const piece of all)
+    for (const child of piece.root.children) {
+      for (let at = namespace.entities.get(keyOf(child)) ?? null; at && at.kind !== 'file'; at = at.parent) {
+        const top = outermost(at.key);
+        const pieces = below.get(top);
+        if (!pieces) below.set(top, [piece]);
+        else if (pieces.at(-1) !== piece) pieces.push(piece);
+      }
     }
-  }
   return { all, below };
 }
 
@@ -175,9 +193,16 @@ function outermost(key: string): string {
   return dot < 0 ? key : key.slice(0, dot);
 }
 
-interface Site { readonly key: string; readonly item: Item; readonly call: Call }
+interface Site {
+  readonly key: string;
+  readonly item: Item;
+  readonly call: Call;
+}
 /** By the name of what is called. */
-interface Calls { readonly byName: ReadonlyMap<string, readonly Site[]>; readonly byPath: ReadonlyMap<string, readonly Site[]> }
+interface Calls {
+  readonly byName: ReadonlyMap<string, readonly Site[]>;
+  readonly byPath: ReadonlyMap<string, readonly Site[]>;
+}
 
 /** A piece stays the same object while its text does, so that an edit costs one of them. */
 const callsOfPieces = new WeakMap<LoweredPiece, Calls>();
@@ -189,13 +214,14 @@ function callsIn(piece: LoweredPiece): Calls {
   const [byName, byPath] = [new Map<string, Site[]>(), new Map<string, Site[]>()];
   const visit = (declaration: Declaration, key: string): void => {
     for (const item of itemsOf(declaration)) {
-      for (const root of expressionsOf(item)) walk(root, node => {
-        if (node.kind !== 'call' || (node.callee.kind !== 'name' && node.callee.kind !== 'member')) return;
-        const calls = node.callee.kind === 'name' ? byName : byPath;
-        const sites = calls.get(node.callee.name);
-        if (sites) sites.push({ key, item, call: node });
-        else calls.set(node.callee.name, [{ key, item, call: node }]);
-      });
+      for (const root of expressionsOf(item))
+        walk(root, node => {
+          if (node.kind !== 'call' || (node.callee.kind !== 'name' && node.callee.kind !== 'member')) return;
+          const calls = node.callee.kind === 'name' ? byName : byPath;
+          const sites = calls.get(node.callee.name);
+          if (sites) sites.push({ key, item, call: node });
+          else calls.set(node.callee.name, [{ key, item, call: node }]);
+        });
     }
     for (const child of declaration.children) visit(child, key === '' ? keyOf(child) : `${key}.${keyOf(child)}`);
   };

@@ -1,4 +1,7 @@
-/** Other values that stand to reason for one: others of its block's kind, the rows of the table it is picked from, the steps of its range. */
+/**
+ * Other values that stand to reason for one: others of its block's kind, the rows of the table it is picked from, the
+ * steps of its range.
+ */
 import type { TableData } from '../engine/table.js';
 import type { DataColumn, Quantity, TableValue, Value } from '../engine/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
@@ -15,25 +18,39 @@ import { usesOf } from './uses.js';
 const MOST_CHOICES = 40;
 
 /** The rows of a table: texts, or numbers in SI with their unit. */
-type Rows = { readonly kind: 'texts'; readonly texts: readonly string[] } | { readonly kind: 'numbers'; readonly numbers: readonly number[]; readonly unit: Unit | null };
+type Rows =
+  | { readonly kind: 'texts'; readonly texts: readonly string[] }
+  | { readonly kind: 'numbers'; readonly numbers: readonly number[]; readonly unit: Unit | null };
 
 /** An expression that picks rows of a table. */
-interface Pick { readonly key: Expression; readonly rows: Rows }
+interface Pick {
+  readonly key: Expression;
+  readonly rows: Rows;
+}
 
 /** Texts that may stand in the place of a value as it is written. */
 export function choicesFor(project: Project, entity: Entity, item: ValueItem): string[] {
   const value = project.view.evaluation.valueOf(entity, item.name);
-  if (value?.kind === 'entity') return project.namespace.ofKind(value.entity.kind).map(other => other.path).slice(0, MOST_CHOICES);
+  if (value?.kind === 'entity')
+    return project.namespace
+      .ofKind(value.entity.kind)
+      .map(other => other.path)
+      .slice(0, MOST_CHOICES);
   const picked = picksIn(project, entity, item).find(({ key }) => isLiteral(key));
   if (picked) return written(project, item, picked.key, picked.rows);
   const literal = literalOf(item.value);
   if (!literal) return [];
-  const rows = keysGivenTo(project, entity, item) ?? (value?.kind === 'quantity' ? steps(project, entity, item, value) ?? columnOf(project, value) : null);
+  const rows =
+    keysGivenTo(project, entity, item) ??
+    (value?.kind === 'quantity' ? (steps(project, entity, item, value) ?? columnOf(project, value)) : null);
   return rows ? written(project, item, literal, rows) : [];
 }
 
 function isLiteral(expression: Expression): expression is Expression & { kind: 'number' | 'text' } {
-  return expression.kind === 'number' || (expression.kind === 'text' && expression.segments.every(segment => typeof segment === 'string'));
+  return (
+    expression.kind === 'number' ||
+    (expression.kind === 'text' && expression.segments.every(segment => typeof segment === 'string'))
+  );
 }
 
 /** The number or text that a value is, within its tolerance. */
@@ -47,8 +64,13 @@ function written(project: Project, item: ValueItem, literal: Expression, rows: R
   const text = project.text(item.placement.file) ?? '';
   const [whole, part] = [spanOf(item, item.value.id), spanOf(item, literal.id)];
   const unit = literal.kind === 'number' && literal.unitText !== null ? literal.unitText : null;
-  const texts = rows.kind === 'texts' ? [...new Set(rows.texts)].map(quoted) : [...new Set(rows.numbers)].map(number => numberText(project, number, unit, rows.unit));
-  return texts.slice(0, MOST_CHOICES).map(row => text.slice(whole.start, part.start) + row + text.slice(part.end, whole.end));
+  const texts =
+    rows.kind === 'texts'
+      ? [...new Set(rows.texts)].map(quoted)
+      : [...new Set(rows.numbers)].map(number => numberText(project, number, unit, rows.unit));
+  return texts
+    .slice(0, MOST_CHOICES)
+    .map(row => text.slice(whole.start, part.start) + row + text.slice(part.end, whole.end));
 }
 
 function quoted(text: string): string {
@@ -65,19 +87,28 @@ function numberText(project: Project, si: number, unitText: string | null, own: 
   return unit && unit.symbol !== '' ? `${number} ${unitText ?? unit.symbol}` : number;
 }
 
-// ---- keys of tables -------------------------------------------------------------------------------------------------------
+// ---- keys of tables -------------------------------------------------------------------------------------------------
 
-/** Every key in an item with the rows it picks from: of tables that are called, and of data files whose rows are compared. */
+/**
+ * Every key in an item with the rows it picks from: of tables that are called, and of data files whose rows are
+ * compared.
+ */
 function picksIn(project: Project, entity: Entity, item: Item): Pick[] {
   const picks: Pick[] = [];
   let values: ReadonlyMap<number, Value> | null | undefined;
-  const valueOf = (node: Expression): Value | undefined => (values === undefined ? (values = traced(project, entity, item)) : values)?.get(node.id);
-  for (const root of expressionsOf(item)) walk(root, node => {
-    if (node.kind !== 'call') return;
-    const callee = node.callee.kind === 'name' || node.callee.kind === 'member' || node.callee.kind === 'table' ? valueOf(node.callee) : undefined;
-    if (callee?.kind === 'table') picks.push(...picksOfCall(callee, node));
-    for (const { binders, condition } of node.arguments) if (condition) picks.push(...picksOfCondition(project, binders, condition, valueOf));
-  });
+  const valueOf = (node: Expression): Value | undefined =>
+    (values === undefined ? (values = traced(project, entity, item)) : values)?.get(node.id);
+  for (const root of expressionsOf(item))
+    walk(root, node => {
+      if (node.kind !== 'call') return;
+      const callee =
+        node.callee.kind === 'name' || node.callee.kind === 'member' || node.callee.kind === 'table'
+          ? valueOf(node.callee)
+          : undefined;
+      if (callee?.kind === 'table') picks.push(...picksOfCall(callee, node));
+      for (const { binders, condition } of node.arguments)
+        if (condition) picks.push(...picksOfCondition(project, binders, condition, valueOf));
+    });
   return picks;
 }
 
@@ -94,15 +125,29 @@ function rowsOfInput(table: TableValue, at: number): Rows | null {
   let data: readonly TableData[] = [table.data];
   for (let level = 0; level < at; level++) data = data.flatMap(inner => inner.values as readonly TableData[]);
   if (table.inputs[at]!.text) return { kind: 'texts', texts: data.flatMap(({ keys }) => keys as readonly string[]) };
-  return data.every(({ interpolation }) => interpolation === 'exact') ? { kind: 'numbers', numbers: data.flatMap(({ keys }) => [...keys as Float64Array]), unit: table.inputs[at]!.unit } : null;
+  return data.every(({ interpolation }) => interpolation === 'exact')
+    ? {
+        kind: 'numbers',
+        numbers: data.flatMap(({ keys }) => [...(keys as Float64Array)]),
+        unit: table.inputs[at]!.unit,
+      }
+    : null;
 }
 
 /** `for r in Bolts where r.size == bolt: …` */
-function picksOfCondition(project: Project, binders: readonly Binder[], condition: Expression, valueOf: (node: Expression) => Value | undefined): Pick[] {
+function picksOfCondition(
+  project: Project,
+  binders: readonly Binder[],
+  condition: Expression,
+  valueOf: (node: Expression) => Value | undefined,
+): Pick[] {
   const picks: Pick[] = [];
   walk(condition, node => {
     if (node.kind !== 'binary' || node.operator !== '==') return;
-    for (const [side, key] of [[node.left, node.right], [node.right, node.left]] as const) {
+    for (const [side, key] of [
+      [node.left, node.right],
+      [node.right, node.left],
+    ] as const) {
       if (side.kind !== 'member' || side.receiver.kind !== 'name') continue;
       const { name } = side.receiver;
       const binder = binders.find(candidate => candidate.name === name);
@@ -114,7 +159,10 @@ function picksOfCondition(project: Project, binders: readonly Binder[], conditio
 }
 
 function columnsOf(project: Project, domain: Value | undefined): ReadonlyMap<string, DataColumn> | null {
-  const rows = domain?.kind === 'entity' && domain.entity.declaration.columns.length > 0 ? project.view.evaluation.outside(() => project.view.evaluation.rows(domain.entity)) : domain;
+  const rows =
+    domain?.kind === 'entity' && domain.entity.declaration.columns.length > 0
+      ? project.view.evaluation.outside(() => project.view.evaluation.rows(domain.entity))
+      : domain;
   return rows?.kind === 'rows' && rows.data.ready && rows.data.length <= MOST_ROWS ? rows.data.columns : null;
 }
 
@@ -122,7 +170,9 @@ function columnsOf(project: Project, domain: Value | undefined): ReadonlyMap<str
 const MOST_ROWS = 10_000;
 
 function rowsOfColumn(column: DataColumn): Rows {
-  return column.kind === 'texts' ? { kind: 'texts', texts: column.texts } : { kind: 'numbers', numbers: [...new Set(column.numbers)].sort((x, y) => x - y), unit: column.unit };
+  return column.kind === 'texts'
+    ? { kind: 'texts', texts: column.texts }
+    : { kind: 'numbers', numbers: [...new Set(column.numbers)].sort((x, y) => x - y), unit: column.unit };
 }
 
 /** The rows that a value picks where it is read: in its own part first, which may have it of a kind, then anywhere. */
@@ -133,7 +183,9 @@ function keysGivenTo(project: Project, entity: Entity, item: ValueItem): Rows | 
     if (found) return found.rows;
   }
   for (const use of usesOf(project, [{ kind: 'value', entity, item }])) {
-    const found = use.item && picksIn(project, use.entity, use.item).find(({ key }) => names(key) && spanOf(use.item!, key.id).end === use.end);
+    const found =
+      use.item &&
+      picksIn(project, use.entity, use.item).find(({ key }) => names(key) && spanOf(use.item!, key.id).end === use.end);
     if (found) return found.rows;
   }
   return null;
@@ -147,7 +199,7 @@ function* itemsBelow(entity: Entity): Iterable<readonly [Entity, Item]> {
   for (const member of entity.members.values()) yield* itemsBelow(member);
 }
 
-// ---- numbers --------------------------------------------------------------------------------------------------------------
+// ---- numbers --------------------------------------------------------------------------------------------------------
 
 /** The steps of a design variable's range, those nearest to it. */
 function steps(project: Project, entity: Entity, item: ValueItem, value: Quantity): Rows | null {
@@ -156,14 +208,21 @@ function steps(project: Project, entity: Entity, item: ValueItem, value: Quantit
   return inScene(project, scene => {
     const elaborator = scene.elaborator(item, entity);
     const range = elaborator.expression(within, null);
-    const by = step.kind === 'number' ? project.view.evaluation.literal(step) : sized(elaborator.expression(step, null), node => elaborator.builder.value(node));
+    const by =
+      step.kind === 'number'
+        ? project.view.evaluation.literal(step)
+        : sized(elaborator.expression(step, null), node => elaborator.builder.value(node));
     if (range.kind !== 'range' || by === null || !(by > 0)) return null;
     const [low, high] = [elaborator.builder.value(range.low.node), elaborator.builder.value(range.high.node)];
-    const count = Math.floor((high - low) / by * (1 + NEAR) + NEAR);
+    const count = Math.floor(((high - low) / by) * (1 + NEAR) + NEAR);
     if (!Number.isFinite(count)) return null;
     const at = Math.round((project.view.evaluation.number(value.node) - low) / by);
     const first = Math.max(0, Math.min(at - MOST_CHOICES / 2, count + 1 - MOST_CHOICES));
-    return { kind: 'numbers', numbers: Array.from({ length: Math.min(MOST_CHOICES, count + 1 - first) }, (_, i) => low + (first + i) * by), unit: value.unit };
+    return {
+      kind: 'numbers',
+      numbers: Array.from({ length: Math.min(MOST_CHOICES, count + 1 - first) }, (_, i) => low + (first + i) * by),
+      unit: value.unit,
+    };
   });
 }
 
@@ -178,18 +237,34 @@ function columnOf(project: Project, value: Quantity): Rows | null {
   const { evaluation } = project.view;
   const number = evaluation.number(value.node);
   const holds = (rows: Rows | null, unit: { readonly dimension: unknown; readonly point: boolean }): rows is Rows =>
-    rows?.kind === 'numbers' && unit.dimension === value.dimension && unit.point === value.point && rows.numbers.some(other => Math.abs(other - number) <= NEAR * Math.abs(number));
+    rows?.kind === 'numbers' &&
+    unit.dimension === value.dimension &&
+    unit.point === value.point &&
+    rows.numbers.some(other => Math.abs(other - number) <= NEAR * Math.abs(number));
   for (const table of project.namespace.ofKind('table')) {
     for (const column of columnsOf(project, { kind: 'entity', entity: table })?.values() ?? []) {
       const rows = rowsOfColumn(column);
-      if (holds(rows, { dimension: rows.kind === 'numbers' ? rows.unit?.dimension ?? DIMENSIONLESS : null, point: rows.kind === 'numbers' && (rows.unit?.isPoint ?? false) })) return rows;
+      if (
+        holds(rows, {
+          dimension: rows.kind === 'numbers' ? (rows.unit?.dimension ?? DIMENSIONLESS) : null,
+          point: rows.kind === 'numbers' && (rows.unit?.isPoint ?? false),
+        })
+      )
+        return rows;
     }
   }
-  const tables = [...project.namespace.root.values.keys()].map(name => evaluation.valueOf(project.namespace.root, name));
-  for (const table of [...tables, ...project.namespace.ofKind('table').map(entity => evaluation.valueOf(entity, 'value'))]) {
+  const tables = [...project.namespace.root.values.keys()].map(name =>
+    evaluation.valueOf(project.namespace.root, name),
+  );
+  for (const table of [
+    ...tables,
+    ...project.namespace.ofKind('table').map(entity => evaluation.valueOf(entity, 'value')),
+  ]) {
     if (table?.kind !== 'table') continue;
     const columns = table.inputs.map((input, i) => ({ rows: rowsOfInput(table, i), ...input }));
-    const found = columns.every(({ rows }) => rows) ? [...columns, { rows: outputs(table), ...table.output }].find(column => holds(column.rows, column)) : null;
+    const found = columns.every(({ rows }) => rows)
+      ? [...columns, { rows: outputs(table), ...table.output }].find(column => holds(column.rows, column))
+      : null;
     if (found) return found.rows;
   }
   return null;
@@ -198,6 +273,11 @@ function columnOf(project: Project, value: Quantity): Rows | null {
 /** What a table gives, ascending. */
 function outputs(table: TableValue): Rows {
   let data: readonly TableData[] = [table.data];
-  for (let level = 1; level < table.inputs.length; level++) data = data.flatMap(inner => inner.values as readonly TableData[]);
-  return { kind: 'numbers', numbers: data.flatMap(({ values }) => [...values as Float64Array]).sort((x, y) => x - y), unit: table.output.unit };
+  for (let level = 1; level < table.inputs.length; level++)
+    data = data.flatMap(inner => inner.values as readonly TableData[]);
+  return {
+    kind: 'numbers',
+    numbers: data.flatMap(({ values }) => [...(values as Float64Array)]).sort((x, y) => x - y),
+    unit: table.output.unit,
+  };
 }

@@ -5,11 +5,29 @@ import { spanOf, type Declaration, type Item } from '../model/declaration.js';
 import { walk, type Expression, type Reference } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
 import { LIBRARY, type Project } from '../project/project.js';
-import { annotationReferences, declarationSpan, entityOfItem, nameSpan, referencesOf, resolveReference, sameTarget, targetOf, targetOfItem, type Spot, type Target } from './resolve.js';
+import {
+  annotationReferences,
+  declarationSpan,
+  entityOfItem,
+  nameSpan,
+  referencesOf,
+  resolveReference,
+  sameTarget,
+  targetOf,
+  targetOfItem,
+  type Spot,
+  type Target,
+} from './resolve.js';
 import { sweptLoads } from './swept-loads.js';
 
 /** What a name in an item means in some row or other of what it sweeps: a field of a load, that of every load there. */
-function meaningsOf(project: Project, entity: Entity, item: Item, node: Expression, values: ReadonlyMap<number, Value> | null): Target[] {
+function meaningsOf(
+  project: Project,
+  entity: Entity,
+  item: Item,
+  node: Expression,
+  values: ReadonlyMap<number, Value> | null,
+): Target[] {
   const loads = node.kind === 'member' && values ? sweptLoads(project).in(entity, item, node.receiver, values) : [];
   const fields = loads.flatMap((load): Target[] => {
     const field = load.values.get((node as Expression & { kind: 'member' }).name);
@@ -24,53 +42,96 @@ function meaningsOf(project: Project, entity: Entity, item: Item, node: Expressi
 export function targetsOf(project: Project, spot: Spot | null): Target[] {
   if (!spot) return [];
   const { entity, item, node, target } = spot;
-  if (item && node?.kind === 'member') return meaningsOf(project, entity, item, node, sweptLoads(project).valuesOf(entity, item));
+  if (item && node?.kind === 'member')
+    return meaningsOf(project, entity, item, node, sweptLoads(project).valuesOf(entity, item));
   return target ? [target] : [];
 }
 
 /** A place that names a target, with the item it stands in (null in a head), and all that it names. */
-export interface Use { readonly file: string; readonly start: number; readonly end: number; readonly entity: Entity; readonly item: Item | null; readonly targets: readonly Target[] }
+export interface Use {
+  readonly file: string;
+  readonly start: number;
+  readonly end: number;
+  readonly entity: Entity;
+  readonly item: Item | null;
+  readonly targets: readonly Target[];
+}
 
 /** Every place that names one of some targets, which have one name. */
-export function usesOf(project: Project, targets: readonly Target[], files: readonly string[] = filesThatMayUse(project, targets)): Use[] {
+export function usesOf(
+  project: Project,
+  targets: readonly Target[],
+  files: readonly string[] = filesThatMayUse(project, targets),
+): Use[] {
   return [...usesByFile(project, targets, files)].flat();
 }
 
 /** The same file by file, so that long work can be broken off. Only what carries the target's name is looked at. */
-export function* usesByFile(project: Project, targets: readonly Target[], files: readonly string[] = filesThatMayUse(project, targets)): Iterable<Use[]> {
+export function* usesByFile(
+  project: Project,
+  targets: readonly Target[],
+  files: readonly string[] = filesThatMayUse(project, targets),
+): Iterable<Use[]> {
   const [target] = targets;
   if (!target) return;
-  const name = target.kind === 'entity' ? target.entity.name : target.kind === 'value' ? target.item.path[target.item.path.length - 1]! : target.name;
+  const name =
+    target.kind === 'entity'
+      ? target.entity.name
+      : target.kind === 'value'
+        ? target.item.path[target.item.path.length - 1]!
+        : target.name;
   let uses: Use[] = [];
   const visitItem = (entity: Entity, item: Item): void => {
     const { file } = item.placement;
     const add = (span: { start: number; end: number }, meant: readonly Target[]): void => {
-      if (meant.some(found => targets.some(wanted => sameTarget(found, wanted)))) uses.push({ file, ...span, entity, item, targets: meant });
+      if (meant.some(found => targets.some(wanted => sameTarget(found, wanted))))
+        uses.push({ file, ...span, entity, item, targets: meant });
     };
     if ('path' in item && item.kind === 'override' && item.path.includes(name)) {
       const span = spanOf(item, item.id);
-      if (item.path[item.path.length - 1] === name) add({ start: span.end - name.length, end: span.end }, [targetOfItem(project, entity, item)]);
+      if (item.path[item.path.length - 1] === name)
+        add({ start: span.end - name.length, end: span.end }, [targetOfItem(project, entity, item)]);
     }
     for (const reference of annotationReferences(item)) visitReference(entity, item, item, reference);
     let values: ReadonlyMap<number, Value> | null | undefined;
     for (const root of expressionsOf(item)) {
       walk(root, node => {
         const named = nameSpan(item, node);
-        if (!named || named.name.split('/')[0] !== name || (node.kind === 'name' && targets.every(wanted => meansAnother(entity, name, wanted)))) return;
+        if (
+          !named ||
+          named.name.split('/')[0] !== name ||
+          (node.kind === 'name' && targets.every(wanted => meansAnother(entity, name, wanted)))
+        )
+          return;
         values ??= sweptLoads(project).valuesOf(entity, item);
         add({ start: named.start, end: named.start + name.length }, meaningsOf(project, entity, item, node, values));
       });
     }
   };
-  const visitReference = (entity: Entity, owner: { spans: readonly number[]; placement: { file: string; start: number } }, item: Item | null, reference: Reference): void => {
+  const visitReference = (
+    entity: Entity,
+    owner: { spans: readonly number[]; placement: { file: string; start: number } },
+    item: Item | null,
+    reference: Reference,
+  ): void => {
     const last = reference.path.findIndex(part => part.split('/')[0] === name);
     if (last < 0 || target.kind !== 'entity') return;
     const found = resolveReference(project, entity, reference.path.slice(0, last + 1));
-    const same = found === target.entity || (found?.template ?? null) === target.entity || project.namespace.labelled(name)[0] === target.entity;
+    const same =
+      found === target.entity ||
+      (found?.template ?? null) === target.entity ||
+      project.namespace.labelled(name)[0] === target.entity;
     if (!same) return;
     const span = spanOf(owner, reference.id);
     const offset = reference.path.slice(0, last).join('.').length + (last > 0 ? 1 : 0);
-    uses.push({ file: owner.placement.file, start: span.start + offset, end: span.start + offset + name.length, entity, item, targets });
+    uses.push({
+      file: owner.placement.file,
+      start: span.start + offset,
+      end: span.start + offset + name.length,
+      entity,
+      item,
+      targets,
+    });
   };
   const visit = (declaration: Declaration, entity: Entity, prefix: string): void => {
     for (const reference of referencesOf(declaration)) visitReference(entity, declaration, null, reference);
@@ -97,10 +158,15 @@ export function* usesByFile(project: Project, targets: readonly Target[], files:
 
 /** Formulas of the library call each other, and see nothing of a project. */
 function filesThatMayUse(project: Project, targets: readonly Target[]): readonly string[] {
-  return targets.some(target => declarationSpan(target).file.startsWith(LIBRARY)) ? [...project.library.paths, ...project.files] : project.files;
+  return targets.some(target => declarationSpan(target).file.startsWith(LIBRARY))
+    ? [...project.library.paths, ...project.files]
+    : project.files;
 }
 
-/** Whether a simple name surely means something nearer than the target. Inside kinds and their instances only evaluation tells. */
+/**
+ * Whether a simple name surely means something nearer than the target. Inside kinds and their instances only evaluation
+ * tells.
+ */
 function meansAnother(from: Entity, name: string, target: Target): boolean {
   for (let at: Entity | null = from; at; at = at.parent) {
     if (at.base || at.template || at.kind === 'kind') return false;
@@ -113,7 +179,11 @@ function meansAnother(from: Entity, name: string, target: Target): boolean {
 }
 
 /** What the names in an item lead to, each target with the places that name it. */
-export function targetsIn(project: Project, entity: Entity, item: Item): { readonly target: Target; readonly places: { start: number; end: number }[] }[] {
+export function targetsIn(
+  project: Project,
+  entity: Entity,
+  item: Item,
+): { readonly target: Target; readonly places: { start: number; end: number }[] }[] {
   const found: { target: Target; places: { start: number; end: number }[] }[] = [];
   const values = sweptLoads(project).valuesOf(entity, item);
   for (const root of expressionsOf(item)) {
@@ -128,4 +198,3 @@ export function targetsIn(project: Project, entity: Entity, item: Item): { reado
   }
   return found;
 }
-

@@ -5,14 +5,25 @@ import type { Evaluation } from '../engine/evaluation.js';
 import type { Found } from './rule.js';
 
 /** Causes that are mistakes at their place; TBD and what only has a type are none. */
-const MISTAKES: ReadonlySet<string> = new Set(['outside-table', 'table-without-entry', 'division-by-zero', 'root-of-negative', 'power-undefined', 'logarithm-of-nonpositive', 'distribution-missing', 'no-root', 'data-not-a-number']);
+const MISTAKES: ReadonlySet<string> = new Set([
+  'outside-table',
+  'table-without-entry',
+  'division-by-zero',
+  'root-of-negative',
+  'power-undefined',
+  'logarithm-of-nonpositive',
+  'distribution-missing',
+  'no-root',
+  'data-not-a-number',
+]);
 
 export function causesOf(evaluation: Evaluation, cell: Cell): Found[] {
   if (!cell.item || cell.plan) return [];
   for (const slot of cell.outputs) {
     if (Number.isFinite(evaluation.number(slot))) continue;
     const reason = diagnose(evaluation, slot);
-    if (reason?.place && MISTAKES.has(reason.code)) return [{ code: reason.code, place: reason.place, data: reason.data }];
+    if (reason?.place && MISTAKES.has(reason.code))
+      return [{ code: reason.code, place: reason.place, data: reason.data }];
   }
   return [];
 }

@@ -15,7 +15,10 @@ export interface Coverage {
   readonly asked: Map<Origin, number[]>;
 }
 
-const kept = new WeakMap<ProjectView, { readonly revision: number; readonly coverage: ReadonlyMap<Entity, Coverage> }>();
+const kept = new WeakMap<
+  ProjectView,
+  { readonly revision: number; readonly coverage: ReadonlyMap<Entity, Coverage> }
+>();
 
 /** Parts that have requirements, with what the checks of those cover. */
 export function coverageOfParts(view: ProjectView): ReadonlyMap<Entity, Coverage> {
@@ -42,7 +45,10 @@ function findCoverage(view: ProjectView): Map<Entity, Coverage> {
       for (const { entity } of facts.values) if (entity.kind === 'environment') coverage.environments.add(entity);
       for (const { origin, inputs } of facts.asked) {
         if (!overTemperature(evaluation, origin)) continue;
-        coverage.asked.set(origin, [...coverage.asked.get(origin) ?? [], ...inputs.map(input => evaluation.number(input)).filter(Number.isFinite)]);
+        coverage.asked.set(origin, [
+          ...(coverage.asked.get(origin) ?? []),
+          ...inputs.map(input => evaluation.number(input)).filter(Number.isFinite),
+        ]);
       }
     }
   }
@@ -53,7 +59,12 @@ function findCoverage(view: ProjectView): Map<Entity, Coverage> {
 export function overTemperature(evaluation: Evaluation, { entity, item, path }: Origin): TableValue | undefined {
   let value: Value | undefined = evaluation.valueOf(entity, item.name);
   for (const name of path) value = value?.kind === 'record' ? value.entries.get(name) : undefined;
-  return value?.kind === 'table' && value.inputs.length === 1 && value.inputs[0]!.point && value.inputs[0]!.dimension === TEMPERATURE ? value : undefined;
+  return value?.kind === 'table' &&
+    value.inputs.length === 1 &&
+    value.inputs[0]!.point &&
+    value.inputs[0]!.dimension === TEMPERATURE
+    ? value
+    : undefined;
 }
 
 export function printTemperature(kelvin: number): string {
@@ -63,7 +74,13 @@ export function printTemperature(kelvin: number): string {
 /** Whether the part, what it stands in or its kind says `exempt … because`. */
 export function isExempt(part: Entity, from: Entity, view: ProjectView): boolean {
   for (let at: Entity | null = part; at; at = at.parent) {
-    for (const holder of [at, at.base]) if (holder?.declaration.exempt.some(exempt => exempt.targets.some(target => view.namespace.resolvePath(target.path, part) === from))) return true;
+    for (const holder of [at, at.base])
+      if (
+        holder?.declaration.exempt.some(exempt =>
+          exempt.targets.some(target => view.namespace.resolvePath(target.path, part) === from),
+        )
+      )
+        return true;
   }
   return false;
 }
@@ -72,5 +89,8 @@ const MOST_NAMED = 5;
 
 /** The first few parts by name, and how many more. */
 export function nameParts(parts: readonly Entity[]): string {
-  return `${parts.slice(0, MOST_NAMED).map(part => part.path).join(', ')}${parts.length > MOST_NAMED ? ` and ${parts.length - MOST_NAMED} more` : ''}`;
+  return `${parts
+    .slice(0, MOST_NAMED)
+    .map(part => part.path)
+    .join(', ')}${parts.length > MOST_NAMED ? ` and ${parts.length - MOST_NAMED} more` : ''}`;
 }

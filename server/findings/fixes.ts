@@ -27,8 +27,14 @@ export function isTaken(namespace: Namespace): (name: string) => boolean {
   return name => namespace.named(name).size > 0 || namespace.root.values.has(name);
 }
 
-/** The operands of the one sign or comparison that stands outside of all brackets of a text; null where there are several or none. */
-export function splitAt(text: string, signs: readonly string[]): { readonly left: string; readonly sign: string; readonly right: string } | null {
+/**
+ * The operands of the one sign or comparison that stands outside of all brackets of a text; null where there are
+ * several or none.
+ */
+export function splitAt(
+  text: string,
+  signs: readonly string[],
+): { readonly left: string; readonly sign: string; readonly right: string } | null {
   let depth = 0;
   let found: { at: number; sign: string } | null = null;
   for (let i = 0; i < text.length; i++) {
@@ -41,7 +47,13 @@ export function splitAt(text: string, signs: readonly string[]): { readonly left
     found = { at: i, sign };
     i += sign.length - 1;
   }
-  return found && { left: text.slice(0, found.at).trim(), sign: found.sign, right: text.slice(found.at + found.sign.length).trim() };
+  return (
+    found && {
+      left: text.slice(0, found.at).trim(),
+      sign: found.sign,
+      right: text.slice(found.at + found.sign.length).trim(),
+    }
+  );
 }
 
 const MOST_LOTS = 4;
@@ -51,7 +63,13 @@ export function lotFixes(part: Entity | null, help: FixHelp): Fix[] {
   const item = part?.values.get('material');
   if (!part || !item) return [];
   const material = item.value.kind === 'name' ? item.value.name : '';
-  const lots = help.view.namespace.ofKind('lot').filter(lot => lot.declaration.of?.path.at(-1) === material).slice(0, MOST_LOTS);
+  const lots = help.view.namespace
+    .ofKind('lot')
+    .filter(lot => lot.declaration.of?.path.at(-1) === material)
+    .slice(0, MOST_LOTS);
   const place: Place = { owner: item, id: item.value.id };
-  return lots.map(lot => ({ title: `Take it from ${lot.name}`, edits: [{ place: { after: place }, text: ` from ${lot.name}` }] }));
+  return lots.map(lot => ({
+    title: `Take it from ${lot.name}`,
+    edits: [{ place: { after: place }, text: ` from ${lot.name}` }],
+  }));
 }

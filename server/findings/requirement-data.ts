@@ -7,7 +7,10 @@ import type { Cell } from '../engine/cell.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from './rule.js';
 
-/** `configuration` is the name of the one looked at; where the same is found in several, the project merges them into one message. */
+/**
+ * `configuration` is the name of the one looked at; where the same is found in several, the project merges them into
+ * one message.
+ */
 export type CheckData = Readonly<Record<string, string>>;
 
 export function requirementData(result: RequirementResult, configuration: ConfigurationView): CheckData {
@@ -15,10 +18,16 @@ export function requirementData(result: RequirementResult, configuration: Config
 }
 
 /** A check that stands outside of requirements, in a part or at the top of a file. */
-export function strayCheck(cell: Cell, configuration: ConfigurationView): { readonly check: CheckResult; readonly data: CheckData } | null {
+export function strayCheck(
+  cell: Cell,
+  configuration: ConfigurationView,
+): { readonly check: CheckResult; readonly data: CheckData } | null {
   if (!cell.plan || cell.entity.kind === 'requirement' || isTemplate(cell.entity)) return null;
   const where = cell.entity.path;
-  return { check: configuration.verification.checkResult(cell), data: { label: where ? `A check of ${where}` : 'This check', configuration: configuration.name ?? '', part: where } };
+  return {
+    check: configuration.verification.checkResult(cell),
+    data: { label: where ? `A check of ${where}` : 'This check', configuration: configuration.name ?? '', part: where },
+  };
 }
 
 export function checkData(data: CheckData, check: CheckResult, configuration: ConfigurationView): CheckData {
@@ -27,8 +36,12 @@ export function checkData(data: CheckData, check: CheckResult, configuration: Co
   const sides = printSides(governing);
   const name = caseName(evaluation, governing.row);
   return {
-    ...data, mode: check.item.mode ? ` in ${check.item.mode}` : '', case: name ? ` in ${name}` : '',
-    applied: sides.applied, allowable: sides.allowable, margin: sides.margin,
+    ...data,
+    mode: check.item.mode ? ` in ${check.item.mode}` : '',
+    case: name ? ` in ${name}` : '',
+    applied: sides.applied,
+    allowable: sides.allowable,
+    margin: sides.margin,
   };
 }
 
@@ -36,18 +49,30 @@ export function checkData(data: CheckData, check: CheckResult, configuration: Co
 export function sidesOf(outcome: Outcome): { readonly applied: number; readonly allowable: number } | null {
   const { leaf } = outcome;
   if (!leaf) return null;
-  return leaf.operator.startsWith('<') ? { applied: leaf.left.node, allowable: leaf.right.node } : { applied: leaf.right.node, allowable: leaf.left.node };
+  return leaf.operator.startsWith('<')
+    ? { applied: leaf.left.node, allowable: leaf.right.node }
+    : { applied: leaf.right.node, allowable: leaf.left.node };
 }
 
 /** Checks whose margin is a ratio of an allowable and what is applied, with their governing comparison. */
-export function strengthChecks(result: RequirementResult): (CheckResult & { governing: NonNullable<CheckResult['governing']> })[] {
-  return result.checks.filter((check): check is CheckResult & { governing: NonNullable<CheckResult['governing']> } => check.governing?.kind === 'strength' && check.governing.leaf !== null);
+export function strengthChecks(
+  result: RequirementResult,
+): (CheckResult & { governing: NonNullable<CheckResult['governing']> })[] {
+  return result.checks.filter(
+    (check): check is CheckResult & { governing: NonNullable<CheckResult['governing']> } =>
+      check.governing?.kind === 'strength' && check.governing.leaf !== null,
+  );
 }
 
-/** Values of materials with a stated basis on the allowable side of what governs, or anywhere where a reserve is compared. */
+/**
+ * Values of materials with a stated basis on the allowable side of what governs, or anywhere where a reserve is
+ * compared.
+ */
 export function allowablesOfCheck(configuration: ConfigurationView, check: CheckResult): readonly ReachedValue[] {
   if (!check.governing?.leaf) return [];
-  return factsOfRow(configuration.evaluation, check.governing.row, 'allowable').values.filter(value => value.entity.kind === 'material' && value.annotations.basis !== undefined);
+  return factsOfRow(configuration.evaluation, check.governing.row, 'allowable').values.filter(
+    value => value.entity.kind === 'material' && value.annotations.basis !== undefined,
+  );
 }
 
 export function factorsOfCheck(configuration: ConfigurationView, check: CheckResult): readonly FactorUse[] {
@@ -60,4 +85,4 @@ export function materialOf(configuration: ConfigurationView, part: Entity | null
   return value?.kind === 'entity' && value.entity.kind === 'material' ? value.entity : null;
 }
 
-export const classOf = (entity: Entity | null): string | null => entity ? wordOf(entity, 'class') : null;
+export const classOf = (entity: Entity | null): string | null => (entity ? wordOf(entity, 'class') : null);

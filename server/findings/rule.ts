@@ -8,17 +8,34 @@ import type { Place, Reason } from '../engine/value.js';
 
 export type Severity = 'error' | 'warning' | 'information' | 'hint';
 
-/** Where an edit of a fix goes: at the finding, at another place, behind it, as the last statement of a block, at the end of the file; or a statement is taken out. */
-export type FixPlace = Place | 'here' | { readonly after: Place } | { readonly inside: Place } | { readonly endOf: Place } | { readonly remove: Item };
+/**
+ * Where an edit of a fix goes: at the finding, at another place, behind it, as the last statement of a block, at the
+ * end of the file; or a statement is taken out.
+ */
+export type FixPlace =
+  | Place
+  | 'here'
+  | { readonly after: Place }
+  | { readonly inside: Place }
+  | { readonly endOf: Place }
+  | { readonly remove: Item };
 
 /** A change of text that mends a finding. `begins`: the engineer has to finish it, and the finding stays until then. */
-export interface Fix { readonly title: string; readonly edits: readonly { readonly place: FixPlace; readonly text: string }[]; readonly begins?: boolean }
+export interface Fix {
+  readonly title: string;
+  readonly edits: readonly { readonly place: FixPlace; readonly text: string }[];
+  readonly begins?: boolean;
+}
 
 /** What a fix may look at beside what was found. */
-export interface FixHelp { readonly view: ProjectView; textAt(place: Place): string }
+export interface FixHelp {
+  readonly view: ProjectView;
+  textAt(place: Place): string;
+}
 
 /**
- * Something found, before it is worded. `data` fills the rule's message; `data.configuration` names the configuration it was found in, and
+ * Something found, before it is worded. `data` fills the rule's message; `data.configuration` names the configuration
+ * it was found in, and
  * what was found alike in several is worded once.
  */
 export interface Found {
@@ -33,7 +50,11 @@ export interface Found {
 }
 
 /** One configuration of the project, evaluated. */
-export interface ConfigurationView { readonly name: string | null; readonly evaluation: Evaluation; readonly verification: Verification }
+export interface ConfigurationView {
+  readonly name: string | null;
+  readonly evaluation: Evaluation;
+  readonly verification: Verification;
+}
 
 export interface ProjectView {
   /** Grows with every update: what is derived from the whole project can be kept until then. */
@@ -59,8 +80,10 @@ export type Report = (found: Found) => void;
 export type Message = string | ((data: Readonly<Record<string, string>>) => string);
 
 /**
- * One kind of finding. A rule that only words a problem of the parser, the model or the engine has a message alone; others look for
- * themselves: at a requirement's result, or at a cell that holds a check or calls formulas with conditions, in one configuration, at one declaration (and nothing beyond it), or at the whole project.
+ * One kind of finding. A rule that only words a problem of the parser, the model or the engine has a message alone;
+ * others look for
+ * themselves: at a requirement's result, or at a cell that holds a check or calls formulas with conditions, in one
+ * configuration, at one declaration (and nothing beyond it), or at the whole project.
  */
 export interface FindingRule {
   readonly code: string;
@@ -84,7 +107,10 @@ export function rule(definition: FindingRule): FindingRule {
 
 /** The message of a rule with its names filled in. What is left out leaves no gap before punctuation. */
 export function wordMessage(message: Message, data: Readonly<Record<string, string>>): string {
-  const text = typeof message === 'function' ? message(data) : message.replace(/\{(\w+)\}/g, (whole, name: string) => data[name] ?? whole);
+  const text =
+    typeof message === 'function'
+      ? message(data)
+      : message.replace(/\{(\w+)\}/g, (whole, name: string) => data[name] ?? whole);
   return text.replace(/ +([.,:;)])(?=\s|$)/g, '$1').replace(/ {2,}/g, ' ');
 }
 

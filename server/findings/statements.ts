@@ -5,7 +5,11 @@ import type { Entity } from '../model/namespace.js';
 import { at, type ProjectView } from './rule.js';
 import { plainWords } from './text-search.js';
 
-export interface Statement { readonly requirement: Entity; readonly place: Place; readonly text: string }
+export interface Statement {
+  readonly requirement: Entity;
+  readonly place: Place;
+  readonly text: string;
+}
 
 /** Those of instances of a kind are written once, in the kind. Silent for what the customer wrote. */
 export function* ownStatements(view: ProjectView): Iterable<Statement> {
@@ -19,8 +23,18 @@ export function* ownStatements(view: ProjectView): Iterable<Statement> {
 function isCustomers(requirement: Entity, view: ProjectView): boolean {
   if (wordOf(requirement, 'customer') === 'yes') return true;
   const source = requirement.values.get('source');
-  const names = [requirement.declaration.source?.document?.path.join('.'), source?.annotations.source?.document?.path.join('.'), source?.value.kind === 'name' ? source.value.name : undefined];
-  return names.some(name => name !== undefined && [...view.namespace.named(name)].some(document => document.kind === 'document' && wordOf(document, 'customer') === 'yes'));
+  const names = [
+    requirement.declaration.source?.document?.path.join('.'),
+    source?.annotations.source?.document?.path.join('.'),
+    source?.value.kind === 'name' ? source.value.name : undefined,
+  ];
+  return names.some(
+    name =>
+      name !== undefined &&
+      [...view.namespace.named(name)].some(
+        document => document.kind === 'document' && wordOf(document, 'customer') === 'yes',
+      ),
+  );
 }
 
 export function isOwnRequirement(requirement: Entity): boolean {

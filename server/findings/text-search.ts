@@ -5,35 +5,59 @@ import type { Namespace } from '../model/namespace.js';
 
 /** A text with its placeholders left out. */
 export function plainWords(segments: readonly (string | object)[]): string {
-  return segments.map(segment => typeof segment === 'string' ? segment : '#').join('');
+  return segments.map(segment => (typeof segment === 'string' ? segment : '#')).join('');
 }
 
 /** Every expression of an item: its value, bounds, defaults, conditions. */
 export function expressionsOf(item: Item): Expression[] {
   switch (item.kind) {
-    case 'text': return item.segments.flatMap(segment => typeof segment === 'string' ? [] : [segment.value]);
-    case 'check': return [item.condition, ...item.binders.flatMap(binder => binder.step ? [binder.domain, binder.step] : [binder.domain]), ...ofAnnotations(item.annotations)];
-    case 'holds': case 'accepts': case 'least': return [item.condition];
-    case 'restriction': return [item.domain];
-    default: return [item.value, ...item.conditions, ...(item.parameters ?? []).flatMap(parameter => parameter.default ? [parameter.default] : []), ...ofAnnotations(item.annotations)];
+    case 'text':
+      return item.segments.flatMap(segment => (typeof segment === 'string' ? [] : [segment.value]));
+    case 'check':
+      return [
+        item.condition,
+        ...item.binders.flatMap(binder => (binder.step ? [binder.domain, binder.step] : [binder.domain])),
+        ...ofAnnotations(item.annotations),
+      ];
+    case 'holds':
+    case 'accepts':
+    case 'least':
+      return [item.condition];
+    case 'restriction':
+      return [item.domain];
+    default:
+      return [
+        item.value,
+        ...item.conditions,
+        ...(item.parameters ?? []).flatMap(parameter => (parameter.default ? [parameter.default] : [])),
+        ...ofAnnotations(item.annotations),
+      ];
   }
 }
 
 function ofAnnotations(annotations: Annotations): Expression[] {
   if (annotations === NO_ANNOTATIONS) return [];
-  return [annotations.within, annotations.step, annotations.use, annotations.positions, annotations.thin].filter(expression => expression !== undefined);
+  return [annotations.within, annotations.step, annotations.use, annotations.positions, annotations.thin].filter(
+    expression => expression !== undefined,
+  );
 }
 
 export function itemsOf(declaration: Declaration): Item[] {
   return [
-    ...declaration.values, ...declaration.checks, ...declaration.conditions, ...declaration.restrictions,
-    ...(declaration.value ? [declaration.value] : []), ...(declaration.title ? [declaration.title] : []), ...(declaration.rationale ? [declaration.rationale] : []),
+    ...declaration.values,
+    ...declaration.checks,
+    ...declaration.conditions,
+    ...declaration.restrictions,
+    ...(declaration.value ? [declaration.value] : []),
+    ...(declaration.title ? [declaration.title] : []),
+    ...(declaration.rationale ? [declaration.rationale] : []),
   ];
 }
 
 /** Calls `visit` for everything that the expressions of a declaration are made of, with the item it stands in. */
 export function walkDeclaration(declaration: Declaration, visit: (node: Expression, item: Item) => void): void {
-  for (const item of itemsOf(declaration)) for (const expression of expressionsOf(item)) walk(expression, node => visit(node, item));
+  for (const item of itemsOf(declaration))
+    for (const expression of expressionsOf(item)) walk(expression, node => visit(node, item));
 }
 
 /** Every declaration as it is written, once: what stands in a kind is not repeated for its instances. */
@@ -43,12 +67,19 @@ export function* declarationsOf(namespace: Namespace): Iterable<Declaration> {
 }
 
 /** Values written in an item of which something is said: the item's own, and those of the entries of its record. */
-export function annotatedValues(item: ValueItem): { readonly name: string; readonly value: Expression; readonly annotations: Annotations }[] {
+export function annotatedValues(
+  item: ValueItem,
+): { readonly name: string; readonly value: Expression; readonly annotations: Annotations }[] {
   if (item.annotations === NO_ANNOTATIONS && item.value.kind !== 'record') return [];
   const found: { name: string; value: Expression; annotations: Annotations }[] = [];
   const visit = (name: string, value: Expression, annotations: Annotations): void => {
     found.push({ name, value, annotations });
-    if (value.kind === 'record') for (const entry of value.entries) visit(`${name}.${entry.name}`, entry.value, { ...(annotations.source ? { source: annotations.source } : {}), ...entry.annotations });
+    if (value.kind === 'record')
+      for (const entry of value.entries)
+        visit(`${name}.${entry.name}`, entry.value, {
+          ...(annotations.source ? { source: annotations.source } : {}),
+          ...entry.annotations,
+        });
   };
   visit(item.name, item.value, item.annotations);
   return found;

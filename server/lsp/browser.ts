@@ -4,4 +4,7 @@ import { startServer } from './server.js';
 
 declare const self: ConstructorParameters<typeof BrowserMessageReader>[0];
 
-startServer(createConnection(new BrowserMessageReader(self), new BrowserMessageWriter(self)), { today: new Date().toISOString().slice(0, 10), openFiles: () => Promise.resolve(undefined) });
+startServer(createConnection(new BrowserMessageReader(self), new BrowserMessageWriter(self)), {
+  today: new Date().toISOString().slice(0, 10),
+  openFiles: () => Promise.resolve(undefined),
+});

@@ -10,7 +10,10 @@ const dataSizeLimit = 64 * 2 ** 20;
 const readsAtOnce = 16;
 
 export class ClientFiles implements WorkspaceFiles {
-  constructor(private readonly connection: Connection, private readonly folder: string) {}
+  constructor(
+    private readonly connection: Connection,
+    private readonly folder: string,
+  ) {}
 
   async sources(): Promise<ReadonlyMap<string, string>> {
     const paths = await this.ask(listFilesMessage, { folder: this.folder });

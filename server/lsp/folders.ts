@@ -12,7 +12,10 @@ export class Folder {
   private readonly root: URI;
   private readonly prefix: string;
 
-  constructor(readonly uri: string, readonly workspace: WorkspaceProjects) {
+  constructor(
+    readonly uri: string,
+    readonly workspace: WorkspaceProjects,
+  ) {
     this.root = URI.parse(uri);
     // The path of an untitled document has no slash in front.
     this.prefix = this.root.path === '' ? '' : `${this.root.path.replace(/\/$/, '')}/`;
@@ -25,7 +28,8 @@ export class Folder {
   }
 
   uriOf(path: string): string {
-    if (path.startsWith(LIBRARY)) return URI.from({ scheme: LIBRARY_URI_SCHEME, path: `/${path.slice(LIBRARY.length)}` }).toString();
+    if (path.startsWith(LIBRARY))
+      return URI.from({ scheme: LIBRARY_URI_SCHEME, path: `/${path.slice(LIBRARY.length)}` }).toString();
     return this.root.with({ path: this.prefix + path }).toString();
   }
 }
@@ -43,20 +47,25 @@ export class Folders {
 
   private asOf: string | null = null;
 
-  constructor(private readonly today: string, private readonly openFiles: (uri: string) => Promise<WorkspaceFiles | undefined>) {}
+  constructor(
+    private readonly today: string,
+    private readonly openFiles: (uri: string) => Promise<WorkspaceFiles | undefined>,
+  ) {}
 
   /** A folder inside another open one is part of it. Those that stay keep what they know. */
   async change(added: readonly string[], removed: readonly string[]): Promise<void> {
     for (const uri of removed) this.uris.delete(normalUri(uri));
     for (const uri of added) this.uris.add(normalUri(uri));
-    const outermost = [...this.uris].filter(uri => ![...this.uris].some(other => other !== uri && uri.startsWith(`${other.replace(/\/$/, '')}/`)));
+    const outermost = [...this.uris].filter(
+      uri => ![...this.uris].some(other => other !== uri && uri.startsWith(`${other.replace(/\/$/, '')}/`)),
+    );
     for (const uri of this.opened.keys()) if (!outermost.includes(uri)) this.opened.delete(uri);
     this.loose.clear();
     for (const uri of outermost) if (!this.opened.has(uri)) this.opened.set(uri, await this.open(uri));
   }
 
   private async open(uri: string): Promise<Folder> {
-    const folder = new Folder(uri, new WorkspaceProjects(await this.openFiles(uri) ?? null, this.today, this.asOf));
+    const folder = new Folder(uri, new WorkspaceProjects((await this.openFiles(uri)) ?? null, this.today, this.asOf));
     await folder.workspace.load();
     return folder;
   }
@@ -73,7 +82,11 @@ export class Folders {
 
   locate(uri: string): Place {
     const parsed = URI.parse(uri);
-    if (isLibrary(uri)) return { folder: this.all.find(folder => folder.workspace.project(LIBRARY)) ?? this.looseFolder(parsed), path: LIBRARY + parsed.path.slice(1) };
+    if (isLibrary(uri))
+      return {
+        folder: this.all.find(folder => folder.workspace.project(LIBRARY)) ?? this.looseFolder(parsed),
+        path: LIBRARY + parsed.path.slice(1),
+      };
     for (const folder of this.opened.values()) {
       const path = folder.pathOf(parsed);
       if (path !== undefined) return { folder, path };
@@ -83,7 +96,9 @@ export class Folders {
   }
 
   private looseFolder(document: URI): Folder {
-    const uri = document.with({ path: folderOf(document.path) || (document.path.startsWith('/') ? '/' : ''), query: '', fragment: '' }).toString();
+    const uri = document
+      .with({ path: folderOf(document.path) || (document.path.startsWith('/') ? '/' : ''), query: '', fragment: '' })
+      .toString();
     const known = this.loose.get(uri) ?? new Folder(uri, new WorkspaceProjects(null, this.today, this.asOf));
     this.loose.set(uri, known);
     return known;

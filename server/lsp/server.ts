@@ -1,5 +1,13 @@
 /** The wire: documents in, findings and answers out. A defect in a feature becomes a log line, never a dead server. */
-import { LSPErrorCodes, ResponseError, TextDocumentSyncKind, type CancellationToken, type Connection, type InitializeParams, type InitializeResult } from 'vscode-languageserver';
+import {
+  LSPErrorCodes,
+  ResponseError,
+  TextDocumentSyncKind,
+  type CancellationToken,
+  type Connection,
+  type InitializeParams,
+  type InitializeResult,
+} from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { version } from '../../package.json';
 import { diagnosticsOf, type Places } from '../features/diagnostics.js';
@@ -50,8 +58,15 @@ class Server {
   /** Folders that are being read and judged for the first time: nothing has settled before they have. */
   private starting = 0;
 
-  constructor(private readonly connection: Connection, environment: ServerEnvironment) {
-    this.folders = new Folders(environment.today, async uri => await environment.openFiles(uri) ?? (this.clientServesFiles ? new ClientFiles(connection, uri) : undefined));
+  constructor(
+    private readonly connection: Connection,
+    environment: ServerEnvironment,
+  ) {
+    this.folders = new Folders(
+      environment.today,
+      async uri =>
+        (await environment.openFiles(uri)) ?? (this.clientServesFiles ? new ClientFiles(connection, uri) : undefined),
+    );
   }
 
   start(): void {
@@ -62,10 +77,23 @@ class Server {
       return this.initialize(params);
     });
     connection.onInitialized(() => {
-      this.changeFolders(opened?.workspaceFolders?.map(folder => folder.uri) ?? (opened?.rootUri ? [opened.rootUri] : []), []);
-      if (opened?.capabilities.workspace?.workspaceFolders) connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) => this.changeFolders(added.map(folder => folder.uri), removed.map(folder => folder.uri)));
+      this.changeFolders(
+        opened?.workspaceFolders?.map(folder => folder.uri) ?? (opened?.rootUri ? [opened.rootUri] : []),
+        [],
+      );
+      if (opened?.capabilities.workspace?.workspaceFolders)
+        connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) =>
+          this.changeFolders(
+            added.map(folder => folder.uri),
+            removed.map(folder => folder.uri),
+          ),
+        );
     });
-    connection.onDidOpenTextDocument(({ textDocument }) => this.changeDocument(TextDocument.create(textDocument.uri, textDocument.languageId, textDocument.version, textDocument.text)));
+    connection.onDidOpenTextDocument(({ textDocument }) =>
+      this.changeDocument(
+        TextDocument.create(textDocument.uri, textDocument.languageId, textDocument.version, textDocument.text),
+      ),
+    );
     connection.onDidChangeTextDocument(({ textDocument, contentChanges }) => {
       const document = this.documents.get(normalUri(textDocument.uri));
       if (document) this.changeDocument(TextDocument.update(document, contentChanges, textDocument.version));
@@ -81,26 +109,44 @@ class Server {
         this.schedule(null);
       });
     });
-    connection.onDidChangeWatchedFiles(({ changes }) => void this.guarded('watched files', async () => {
-      await this.ready;
-      const places = changes.filter(change => !this.documents.has(normalUri(change.uri))).map(change => this.folders.locate(change.uri));
-      if (places.length === 0) return;
-      for (const folder of new Set(places.map(place => place.folder))) await folder.workspace.changedOnDisk(places.filter(place => place.folder === folder).map(place => place.path));
-      this.retractOrphans();
-      this.schedule(null);
-    }));
-    connection.onRequest(libraryTextMessage.method, ({ uri }: { uri: string }) => isLibrary(uri) ? libraryText(this.folders.locate(uri).path) ?? null : null);
-    for (const feature of FEATURES) connection.onRequest(feature.method, (params: never, token: CancellationToken) => this.answer(feature, params, token));
+    connection.onDidChangeWatchedFiles(
+      ({ changes }) =>
+        void this.guarded('watched files', async () => {
+          await this.ready;
+          const places = changes
+            .filter(change => !this.documents.has(normalUri(change.uri)))
+            .map(change => this.folders.locate(change.uri));
+          if (places.length === 0) return;
+          for (const folder of new Set(places.map(place => place.folder)))
+            await folder.workspace.changedOnDisk(
+              places.filter(place => place.folder === folder).map(place => place.path),
+            );
+          this.retractOrphans();
+          this.schedule(null);
+        }),
+    );
+    connection.onRequest(libraryTextMessage.method, ({ uri }: { uri: string }) =>
+      isLibrary(uri) ? (libraryText(this.folders.locate(uri).path) ?? null) : null,
+    );
+    for (const feature of FEATURES)
+      connection.onRequest(feature.method, (params: never, token: CancellationToken) =>
+        this.answer(feature, params, token),
+      );
     connection.onNotification(settingsMessage.method, (options: ClientOptions) => this.changeSettings(options));
-    connection.onDidChangeConfiguration(({ settings }: { settings?: { gusset?: ClientOptions } | null }) => this.changeSettings(settings?.gusset ?? {}));
+    connection.onDidChangeConfiguration(({ settings }: { settings?: { gusset?: ClientOptions } | null }) =>
+      this.changeSettings(settings?.gusset ?? {}),
+    );
     connection.onShutdown(() => clearTimeout(this.resting));
     connection.listen();
   }
 
   private initialize(params: InitializeParams): InitializeResult {
     this.readAbilities(params);
-    const capabilities: Record<string, unknown> = { textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental } };
-    for (const feature of FEATURES) if (this.pulling || !PULLED.has(feature.method)) merge(capabilities, feature.capabilities);
+    const capabilities: Record<string, unknown> = {
+      textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental },
+    };
+    for (const feature of FEATURES)
+      if (this.pulling || !PULLED.has(feature.method)) merge(capabilities, feature.capabilities);
     merge(capabilities, { workspace: { workspaceFolders: { supported: true, changeNotifications: true } } });
     return { capabilities, serverInfo: { name: 'gusset', version } };
   }
@@ -109,11 +155,19 @@ class Server {
     const { textDocument, workspace } = capabilities;
     const options: ClientOptions = (initializationOptions ?? {}) as ClientOptions;
     this.clientServesFiles = options.servesFiles === true;
-    this.settings = { ...this.settings, snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false, views: options.hasViews === true };
+    this.settings = {
+      ...this.settings,
+      snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
+      views: options.hasViews === true,
+    };
     this.readSettings(options);
-    this.pulling = textDocument?.diagnostic !== undefined && (textDocument.publishDiagnostics === undefined || options.diagnostics === 'pull');
+    this.pulling =
+      textDocument?.diagnostic !== undefined &&
+      (textDocument.publishDiagnostics === undefined || options.diagnostics === 'pull');
     const able: readonly (readonly [string, boolean | undefined])[] = [
-      ['workspace/codeLens/refresh', workspace?.codeLens?.refreshSupport], ['workspace/inlayHint/refresh', workspace?.inlayHint?.refreshSupport], ['workspace/semanticTokens/refresh', workspace?.semanticTokens?.refreshSupport],
+      ['workspace/codeLens/refresh', workspace?.codeLens?.refreshSupport],
+      ['workspace/inlayHint/refresh', workspace?.inlayHint?.refreshSupport],
+      ['workspace/semanticTokens/refresh', workspace?.semanticTokens?.refreshSupport],
       ['workspace/diagnostic/refresh', this.pulling && workspace?.diagnostics?.refreshSupport],
     ];
     this.refreshes = able.filter(([, supported]) => supported).map(([method]) => method);
@@ -139,7 +193,7 @@ class Server {
     });
   }
 
-  // ---- documents --------------------------------------------------------------------------------------------------------
+  // ---- documents ----------------------------------------------------------------------------------------------------
 
   private changeDocument(document: TextDocument): void {
     if (!isLibrary(document.uri)) this.stamp++;
@@ -180,7 +234,8 @@ class Server {
       this.publish(edited.folder, project, edited.path);
       await this.publishRest(edited.folder, project, dirty, edited.path);
     }
-    for (const [folder, other] of this.projects()) if (other !== project) await this.publishRest(folder, other, other.update(), null);
+    for (const [folder, other] of this.projects())
+      if (other !== project) await this.publishRest(folder, other, other.update(), null);
     this.rest();
   }
 
@@ -189,9 +244,16 @@ class Server {
   }
 
   /** Files other than the edited one, open ones first; stops where a newer edit waits. */
-  private async publishRest(folder: Folder, project: Project, dirty: ReadonlySet<string>, edited: string | null): Promise<void> {
+  private async publishRest(
+    folder: Folder,
+    project: Project,
+    dirty: ReadonlySet<string>,
+    edited: string | null,
+  ): Promise<void> {
     const isOpen = (path: string): boolean => this.documents.has(folder.uriOf(path));
-    const paths = [...new Set([...folder.pending, ...dirty])].filter(path => path !== edited).sort((x, y) => Number(isOpen(y)) - Number(isOpen(x)));
+    const paths = [...new Set([...folder.pending, ...dirty])]
+      .filter(path => path !== edited)
+      .sort((x, y) => Number(isOpen(y)) - Number(isOpen(x)));
     folder.pending = new Set(paths);
     let count = 0;
     for (const path of paths) {
@@ -202,23 +264,31 @@ class Server {
     }
   }
 
-  /** Once typing rests: data files, findings of whole projects, and the word that all has settled. Whatever comes in between rests anew. */
+  /**
+   * Once typing rests: data files, findings of whole projects, and the word that all has settled. Whatever comes in
+   * between rests anew.
+   */
   private rest(): void {
     clearTimeout(this.resting);
-    this.resting = setTimeout(() => void this.guarded('project findings', async () => {
-      const { stamp } = this;
-      for (const [folder, project] of this.projects()) {
-        if (await folder.workspace.loadData(project)) await this.publishRest(folder, project, project.update(), null);
-        if (stamp !== this.stamp) return;
-        for (const dirty of project.projectFindingSteps()) {
-          await this.publishRest(folder, project, dirty, null);
-          await pause();
-          if (stamp !== this.stamp) return;
-        }
-        if (project.unknownFiles().length > 0) this.schedule(null);
-      }
-      this.refresh();
-    }), REST);
+    this.resting = setTimeout(
+      () =>
+        void this.guarded('project findings', async () => {
+          const { stamp } = this;
+          for (const [folder, project] of this.projects()) {
+            if (await folder.workspace.loadData(project))
+              await this.publishRest(folder, project, project.update(), null);
+            if (stamp !== this.stamp) return;
+            for (const dirty of project.projectFindingSteps()) {
+              await this.publishRest(folder, project, dirty, null);
+              await pause();
+              if (stamp !== this.stamp) return;
+            }
+            if (project.unknownFiles().length > 0) this.schedule(null);
+          }
+          this.refresh();
+        }),
+      REST,
+    );
   }
 
   /** An edit in one file moves margins in others, which an editor would not look at again by itself. */
@@ -243,7 +313,9 @@ class Server {
     }
   }
 
-  /** Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again. */
+  /**
+   * Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again.
+   */
   private publish(folder: Folder, project: Project, path: string): void {
     if (this.pulling) return;
     const { workspace } = folder;
@@ -251,9 +323,17 @@ class Server {
     const documentVersion = workspace.version(path);
     const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
     const uri = folder.uriOf(path);
-    if (this.published.get(uri) === key || (findings.length === 0 && documentVersion === null && !this.published.has(uri))) return;
+    if (
+      this.published.get(uri) === key ||
+      (findings.length === 0 && documentVersion === null && !this.published.has(uri))
+    )
+      return;
     this.published.set(uri, key);
-    void this.connection.sendDiagnostics({ uri: this.clientUri(folder, path), diagnostics: diagnosticsOf(this.places(folder), project, path), ...(documentVersion === null ? {} : { version: documentVersion }) });
+    void this.connection.sendDiagnostics({
+      uri: this.clientUri(folder, path),
+      diagnostics: diagnosticsOf(this.places(folder), project, path),
+      ...(documentVersion === null ? {} : { version: documentVersion }),
+    });
   }
 
   /** Findings of files that no project holds any more. */
@@ -276,13 +356,14 @@ class Server {
   /** Takes over what is given and can be understood. Whether projects are to be judged anew. */
   private readSettings({ inlayHintsPerLine, pictures, asOf }: ClientOptions): boolean {
     if (typeof inlayHintsPerLine === 'number') this.settings = { ...this.settings, hintsPerLine: inlayHintsPerLine };
-    if (pictures === null || pictures === 'light' || pictures === 'dark') this.settings = { ...this.settings, pictures };
+    if (pictures === null || pictures === 'light' || pictures === 'dark')
+      this.settings = { ...this.settings, pictures };
     if (asOf !== null && !isCalendarDate(asOf)) return false;
     this.folders.judgeAsOf(asOf);
     return true;
   }
 
-  // ---- requests ---------------------------------------------------------------------------------------------------------
+  // ---- requests -----------------------------------------------------------------------------------------------------
 
   /** A request about no document is put to every folder that has a project, and their lists make one. */
   private async answer(feature: Feature, params: RequestParams, token: CancellationToken): Promise<unknown> {
@@ -295,15 +376,27 @@ class Server {
       return project ? this.answerFor(folder, project, path, feature, params, token) : null;
     }
     const folders = this.folders.all.filter(folder => [...folder.workspace.all].length > 0);
-    const answers = await Promise.all(folders.map(folder => { const [project] = folder.workspace.all; return this.answerFor(folder, project!, project!.files[0] ?? '', feature, params, token); }));
-    return answers.every(Array.isArray) ? answers.flat() : answers.find(answer => answer !== null) ?? null;
+    const answers = await Promise.all(
+      folders.map(folder => {
+        const [project] = folder.workspace.all;
+        return this.answerFor(folder, project!, project!.files[0] ?? '', feature, params, token);
+      }),
+    );
+    return answers.every(Array.isArray) ? answers.flat() : (answers.find(answer => answer !== null) ?? null);
   }
 
-  private async answerFor(folder: Folder, project: Project, path: string, feature: Feature, params: object, token: CancellationToken): Promise<unknown> {
+  private async answerFor(
+    folder: Folder,
+    project: Project,
+    path: string,
+    feature: Feature,
+    params: object,
+    token: CancellationToken,
+  ): Promise<unknown> {
     project.update();
     for (const other of folder.workspace.all) if (other.configurations.length === 0) other.update();
     try {
-      return await feature.handle(this.context(folder, project, path, token), params as never) ?? null;
+      return (await feature.handle(this.context(folder, project, path, token), params as never)) ?? null;
     } catch (error) {
       if (error instanceof ResponseError) return error;
       if (error instanceof Refusal) return new ResponseError(LSPErrorCodes.RequestFailed, error.message);
@@ -316,12 +409,28 @@ class Server {
     const { stamp } = this;
     const { workspace } = folder;
     return {
-      ...this.places(folder), project, projects: [...workspace.all], file: path, text: workspace.text(path) ?? '', lines: workspace.lines(path), path: uri => this.folders.locate(uri).path, version: file => workspace.version(file),
-      openFiles: [...this.documents.values()].map(document => this.folders.locate(document.uri)).filter(place => place.folder === folder).map(place => place.path),
-      settings: this.settings, token: { get cancelled() { return token.isCancellationRequested; } },
+      ...this.places(folder),
+      project,
+      projects: [...workspace.all],
+      file: path,
+      text: workspace.text(path) ?? '',
+      lines: workspace.lines(path),
+      path: uri => this.folders.locate(uri).path,
+      version: file => workspace.version(file),
+      openFiles: [...this.documents.values()]
+        .map(document => this.folders.locate(document.uri))
+        .filter(place => place.folder === folder)
+        .map(place => place.path),
+      settings: this.settings,
+      token: {
+        get cancelled() {
+          return token.isCancellationRequested;
+        },
+      },
       pause: async () => {
         await pause();
-        if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'The request was cancelled.');
+        if (token.isCancellationRequested)
+          throw new ResponseError(LSPErrorCodes.RequestCancelled, 'The request was cancelled.');
         if (stamp !== this.stamp) throw new ResponseError(LSPErrorCodes.ContentModified, 'The text has changed.');
       },
     };
@@ -346,12 +455,18 @@ class Server {
   }
 
   private log(what: string, error: unknown): void {
-    this.connection.console.error(`${what}: ${error instanceof Error ? error.stack ?? error.message : String(error)}`);
+    this.connection.console.error(
+      `${what}: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
+    );
   }
 }
 
 /** Where a request says which document it is about. */
-interface RequestParams { readonly textDocument?: { readonly uri: string }; readonly item?: { readonly uri?: string }; readonly data?: { readonly uri?: string } }
+interface RequestParams {
+  readonly textDocument?: { readonly uri: string };
+  readonly item?: { readonly uri?: string };
+  readonly data?: { readonly uri?: string };
+}
 
 function documentOf(params: RequestParams): string | undefined {
   return params.textDocument?.uri ?? params.item?.uri ?? params.data?.uri;

@@ -1,8 +1,12 @@
 /** As browsers have it. */
-declare const MessageChannel: new () => { readonly port1: { onmessage?: () => void }; readonly port2: { postMessage(message: null): void } };
+declare const MessageChannel: new () => {
+  readonly port1: { onmessage?: () => void };
+  readonly port2: { postMessage(message: null): void };
+};
 
 /** Runs `work` once what has already arrived was handled. Timers of a browser would wait four milliseconds. */
-export const soon: (work: () => void) => void = typeof setImmediate === 'function' ? work => void setImmediate(work) : throughChannel();
+export const soon: (work: () => void) => void =
+  typeof setImmediate === 'function' ? work => void setImmediate(work) : throughChannel();
 
 /** Hands control back, so that a request or a keystroke can come in between. */
 export function pause(): Promise<void> {

@@ -1,4 +1,6 @@
-/** The open workspace: every project in it, texts of open documents before those on disk, findings as they become known. */
+/**
+ * The open workspace: every project in it, texts of open documents before those on disk, findings as they become known.
+ */
 import { readTableInSteps } from '../project/csv.js';
 import { partition } from '../project/paths.js';
 import { LIBRARY, Project } from '../project/project.js';
@@ -21,7 +23,11 @@ export class WorkspaceProjects {
   private readonly lineCache = new Map<string, { text: string; lines: Lines }>();
   private loading: Promise<unknown> = Promise.resolve();
 
-  constructor(private readonly files: WorkspaceFiles | null, private readonly today: string, private asOf: string | null) {}
+  constructor(
+    private readonly files: WorkspaceFiles | null,
+    private readonly today: string,
+    private asOf: string | null,
+  ) {}
 
   /** Judges every project as of another date than its own; null: as of its own. */
   judgeAsOf(date: string | null): void {
@@ -97,13 +103,13 @@ export class WorkspaceProjects {
   async changedOnDisk(paths: readonly string[]): Promise<void> {
     for (const path of paths) {
       if (path.endsWith('.gus')) {
-        const text = await this.files?.text(path) ?? null;
+        const text = (await this.files?.text(path)) ?? null;
         if (text === null) this.disk.delete(path);
         else this.disk.set(path, text);
       } else {
         for (const project of this.projects.values()) {
           project.forgetData(path);
-          project.setFileExists(path, await this.files?.exists(path) ?? false);
+          project.setFileExists(path, (await this.files?.exists(path)) ?? false);
         }
       }
     }
@@ -118,7 +124,10 @@ export class WorkspaceProjects {
     return this.owner.keys();
   }
 
-  /** Reads the data files that are missing, a step at a time, after those that are being read. True when something new was read. */
+  /**
+   * Reads the data files that are missing, a step at a time, after those that are being read. True when something new
+   * was read.
+   */
   loadData(project: Project): Promise<boolean> {
     const loaded = this.loading.then(() => this.loadMissing(project));
     this.loading = loaded.catch(() => undefined);

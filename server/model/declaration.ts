@@ -1,11 +1,18 @@
 /** Declarations and the items in them, as lowered from one piece of a file. Immutable but for the spans. */
 import type { Annotations, Binder, Citation, Expression, Reference, TextSegment } from './expression.js';
 
-/** Where a piece stands. One object per piece of a file, shared by all that was lowered from it; `start` moves when text before it changes. */
-export interface Placement { file: string; start: number }
+/**
+ * Where a piece stands. One object per piece of a file, shared by all that was lowered from it; `start` moves when text
+ * before it changes.
+ */
+export interface Placement {
+  file: string;
+  start: number;
+}
 
 /**
- * What the expressions of a piece (a block at the top of a file, with all inside it) mention: one for all declarations of the piece, so
+ * What the expressions of a piece (a block at the top of a file, with all inside it) mention: one for all declarations
+ * of the piece, so
  * that whoever looks for a word need not walk what can't hold it.
  */
 export interface Mentions {
@@ -16,7 +23,10 @@ export interface Mentions {
 }
 
 /** Text of a requirement, a title, a rationale: a small item, since it may hold expressions. */
-export interface TextItem extends ItemBase { readonly kind: 'text'; readonly segments: readonly TextSegment[] }
+export interface TextItem extends ItemBase {
+  readonly kind: 'text';
+  readonly segments: readonly TextSegment[];
+}
 
 interface ItemBase {
   readonly name: string;
@@ -27,18 +37,26 @@ interface ItemBase {
   placement: Placement;
 }
 
-export interface Parameter { readonly id: number; readonly name: string; readonly type: TypeExpression | null; readonly default: Expression | null }
+export interface Parameter {
+  readonly id: number;
+  readonly name: string;
+  readonly type: TypeExpression | null;
+  readonly default: Expression | null;
+}
 
 export type TypeExpression =
-  | { readonly kind: 'product'; readonly terms: readonly { readonly id: number; readonly name: string; readonly exponent: number }[] }
+  | {
+      readonly kind: 'product';
+      readonly terms: readonly { readonly id: number; readonly name: string; readonly exponent: number }[];
+    }
   | { readonly kind: 'record'; readonly fields: readonly Parameter[] }
   | { readonly kind: 'list'; readonly element: TypeExpression };
 
 /** A field (`t = 3.2 mm`), a `let` or a `formula`: something with a name and a value. */
 export interface ValueItem extends ItemBase {
   readonly kind: 'field' | 'let' | 'formula' | 'slot' | 'measured' | 'unit' | 'override' | 'value';
-  readonly id: number;                       // span number of the name
-  readonly path: readonly string[];          // `Bus.payload` in a configuration; one name elsewhere
+  readonly id: number; // span number of the name
+  readonly path: readonly string[]; // `Bus.payload` in a configuration; one name elsewhere
   readonly parameters: readonly Parameter[] | null;
   readonly type: TypeExpression | null;
   readonly value: Expression;
@@ -58,10 +76,19 @@ export interface CheckItem extends ItemBase {
 }
 
 /** `holds while`, `accepts`, `least`: a condition or a goal. */
-export interface ConditionItem extends ItemBase { readonly kind: 'holds' | 'accepts' | 'least'; readonly id: number; readonly condition: Expression }
+export interface ConditionItem extends ItemBase {
+  readonly kind: 'holds' | 'accepts' | 'least';
+  readonly id: number;
+  readonly condition: Expression;
+}
 
 /** `for L in [Liftoff], T = 23 degC` of an evidence: the rows it closes. */
-export interface RestrictionItem extends ItemBase { readonly kind: 'restriction'; readonly id: number; readonly one: boolean; readonly domain: Expression }
+export interface RestrictionItem extends ItemBase {
+  readonly kind: 'restriction';
+  readonly id: number;
+  readonly one: boolean;
+  readonly domain: Expression;
+}
 
 export type Item = ValueItem | CheckItem | ConditionItem | TextItem | RestrictionItem;
 
@@ -74,14 +101,27 @@ export interface Method {
   readonly milestone: Reference | null;
 }
 
-export interface Column { readonly id: number; readonly name: string; readonly unitText: string | null; readonly header: string | null }
-export interface SeveritySetting { readonly id: number; readonly code: string; readonly level: string; readonly milestone: Reference | null; readonly before: boolean }
+export interface Column {
+  readonly id: number;
+  readonly name: string;
+  readonly unitText: string | null;
+  readonly header: string | null;
+}
+export interface SeveritySetting {
+  readonly id: number;
+  readonly code: string;
+  readonly level: string;
+  readonly milestone: Reference | null;
+  readonly before: boolean;
+}
 
 /** A block, or the statements at the top of a piece (`kind` = 'file'). */
 export interface Declaration {
   readonly kind: string;
   readonly name: string;
-  /** Spans of the declaration's own parts: 0 = whole, 1 = keyword, 2 = name; references and methods by their numbers. */
+  /**
+   * Spans of the declaration's own parts: 0 = whole, 1 = keyword, 2 = name; references and methods by their numbers.
+   */
   spans: readonly number[];
   placement: Placement;
   readonly mentions: Mentions;
@@ -108,7 +148,11 @@ export interface Declaration {
   readonly source: Citation | null;
   readonly needs: readonly Column[];
   readonly given: readonly Parameter[];
-  readonly exempt: readonly { readonly targets: readonly Reference[]; readonly reason: string | null; readonly id: number }[];
+  readonly exempt: readonly {
+    readonly targets: readonly Reference[];
+    readonly reason: string | null;
+    readonly id: number;
+  }[];
   readonly free: readonly Reference[];
   readonly study: boolean;
   readonly imprint: string | null;
@@ -133,7 +177,12 @@ export interface LoweredPiece {
 }
 
 /** Start and end of node `id` of an item or declaration, in the file. */
-export function spanOf(owner: { readonly spans: readonly number[]; readonly placement: Placement }, id: number): { start: number; end: number } {
+export function spanOf(
+  owner: { readonly spans: readonly number[]; readonly placement: Placement },
+  id: number,
+): { start: number; end: number } {
   const { spans, placement } = owner;
-  return id * 2 + 1 < spans.length ? { start: placement.start + spans[id * 2]!, end: placement.start + spans[id * 2 + 1]! } : { start: placement.start, end: placement.start };
+  return id * 2 + 1 < spans.length
+    ? { start: placement.start + spans[id * 2]!, end: placement.start + spans[id * 2 + 1]! }
+    : { start: placement.start, end: placement.start };
 }

@@ -1,11 +1,41 @@
-/** Tree to items: lowers one parsed piece to declarations that know no syntax. Pure and total: what recovery left out becomes `missing`. */
+/**
+ * Tree to items: lowers one parsed piece to declarations that know no syntax. Pure and total: what recovery left out
+ * becomes `missing`.
+ */
 import type { AstNode } from 'langium';
 import { compact, contentHash } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
 import { parsePlaceholder, type ParsedPiece } from '../syntax/parser.js';
 import { isUnit, parseUnit } from '../units/index.js';
-import type { CheckItem, Column, ConditionItem, Declaration, LoweredPiece, LoweringProblem, Mentions, Method, Parameter, Placement, RestrictionItem, SeveritySetting, TextItem, TypeExpression, ValueItem } from './declaration.js';
-import { NO_ANNOTATIONS, type Annotations, type Argument, type BinaryOperator, type Binder, type Citation, type Comparison, type Expression, type Reference, type TextSegment } from './expression.js';
+import type {
+  CheckItem,
+  Column,
+  ConditionItem,
+  Declaration,
+  LoweredPiece,
+  LoweringProblem,
+  Mentions,
+  Method,
+  Parameter,
+  Placement,
+  RestrictionItem,
+  SeveritySetting,
+  TextItem,
+  TypeExpression,
+  ValueItem,
+} from './declaration.js';
+import {
+  NO_ANNOTATIONS,
+  type Annotations,
+  type Argument,
+  type BinaryOperator,
+  type Binder,
+  type Citation,
+  type Comparison,
+  type Expression,
+  type Reference,
+  type TextSegment,
+} from './expression.js';
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
@@ -27,13 +57,21 @@ export function lowerPiece(piece: ParsedPiece, text: string, placement: Placemen
 class LoweredItem {
   #hash: string | undefined;
 
-  constructor(content: object, public spans: readonly number[], public placement: Placement) {
+  constructor(
+    content: object,
+    public spans: readonly number[],
+    public placement: Placement,
+  ) {
     Object.assign(this, content);
   }
 
   get hash(): string {
     if (this.#hash === undefined) {
-      this.#hash = contentHash(JSON.stringify(this, (key, value: unknown) => key === 'spans' || key === 'placement' || key === 'hash' ? undefined : value));
+      this.#hash = contentHash(
+        JSON.stringify(this, (key, value: unknown) =>
+          key === 'spans' || key === 'placement' || key === 'hash' ? undefined : value,
+        ),
+      );
     }
     return this.#hash;
   }
@@ -49,8 +87,12 @@ class Spans {
     this.ends[id * 2] = start;
     this.ends[id * 2 + 1] = end;
   }
-  start(id: number): number { return this.ends[id * 2]!; }
-  end(id: number): number { return this.ends[id * 2 + 1]!; }
+  start(id: number): number {
+    return this.ends[id * 2]!;
+  }
+  end(id: number): number {
+    return this.ends[id * 2 + 1]!;
+  }
   done(): readonly number[] {
     return compact(this.ends);
   }
@@ -67,7 +109,11 @@ class Lowering {
   private readonly units = new Set<string>();
   private readonly mentions: Mutable<Mentions> = { names: NONE, units: NONE, undetermined: false };
 
-  constructor(private readonly text: string, private readonly placement: Placement, piece: ParsedPiece) {
+  constructor(
+    private readonly text: string,
+    private readonly placement: Placement,
+    piece: ParsedPiece,
+  ) {
     this.collectDocs(piece);
   }
 
@@ -86,7 +132,7 @@ class Lowering {
     return { kind: 'number', id, text, unitText };
   }
 
-  // ---- documentation comments -------------------------------------------------------------------------------------------
+  // ---- documentation comments ---------------------------------------------------------------------------------------
 
   /** `///` lines document the statement that follows them: keyed by where that statement starts. */
   private collectDocs(piece: ParsedPiece): void {
@@ -111,27 +157,75 @@ class Lowering {
     return this.docs.get(this.start(node)) ?? null;
   }
 
-  // ---- declarations -----------------------------------------------------------------------------------------------------
+  // ---- declarations -------------------------------------------------------------------------------------------------
 
-  declaration(kind: string, node: AstNode, head: ast.Declaration | undefined, statements: readonly ast.Statement[]): Declaration {
+  declaration(
+    kind: string,
+    node: AstNode,
+    head: ast.Declaration | undefined,
+    statements: readonly ast.Statement[],
+  ): Declaration {
     const outer = this.spans;
     const spans = (this.spans = new Spans());
     spans.add(this.start(node), this.end(node));
     const keywordStart = this.start(node);
     spans.add(keywordStart, keywordStart + (head ? kind.length : 0));
-    const nameSpan = head?.name?.$cstNode ? [this.start(head.name), this.end(head.name)] as const : [keywordStart, keywordStart + kind.length] as const;
+    const nameSpan = head?.name?.$cstNode
+      ? ([this.start(head.name), this.end(head.name)] as const)
+      : ([keywordStart, keywordStart + kind.length] as const);
     spans.add(nameSpan[0], nameSpan[1]);
 
     const result: Mutable<Declaration> = {
-      kind, name: head?.name?.text ?? '', spans: EMPTY_SPANS, placement: this.placement, mentions: this.mentions, title: null, doc: head ? this.docOf(node) : null,
-      of: null, is: null, on: NONE, from: NONE, in: NONE, targets: NONE, restrictions: NONE, skip: head?.skip ? Number(head.skip) : 0, value: null, hasBlock: !head || !!head.block,
-      values: NONE, checks: NONE, conditions: NONE, children: NONE, methods: NONE, hasVerify: false, parents: NONE, rationale: null, source: null, needs: NONE, given: NONE, exempt: NONE, free: NONE, study: false,
-      imprint: null, checkedBy: NONE, columns: NONE, inputs: NONE, severities: NONE, uses: NONE,
+      kind,
+      name: head?.name?.text ?? '',
+      spans: EMPTY_SPANS,
+      placement: this.placement,
+      mentions: this.mentions,
+      title: null,
+      doc: head ? this.docOf(node) : null,
+      of: null,
+      is: null,
+      on: NONE,
+      from: NONE,
+      in: NONE,
+      targets: NONE,
+      restrictions: NONE,
+      skip: head?.skip ? Number(head.skip) : 0,
+      value: null,
+      hasBlock: !head || !!head.block,
+      values: NONE,
+      checks: NONE,
+      conditions: NONE,
+      children: NONE,
+      methods: NONE,
+      hasVerify: false,
+      parents: NONE,
+      rationale: null,
+      source: null,
+      needs: NONE,
+      given: NONE,
+      exempt: NONE,
+      free: NONE,
+      study: false,
+      imprint: null,
+      checkedBy: NONE,
+      columns: NONE,
+      inputs: NONE,
+      severities: NONE,
+      uses: NONE,
     };
-    const parts = { values: [] as ValueItem[], checks: [] as CheckItem[], conditions: [] as ConditionItem[], children: [] as Declaration[] };
+    const parts = {
+      values: [] as ValueItem[],
+      checks: [] as CheckItem[],
+      conditions: [] as ConditionItem[],
+      children: [] as Declaration[],
+    };
     for (const part of head?.head ?? []) this.headPart(part, result);
     if (head?.value) result.value = this.valueItem('value', 'value', ['value'], 2, undefined, head.value, head);
-    if (this.blocks === DEEPEST_BLOCK) this.problem('syntax', node, { message: `Blocks stand more than ${DEEPEST_BLOCK} deep in each other here, and what is deeper is not read.` });
+    if (this.blocks === DEEPEST_BLOCK)
+      this.problem('syntax', node, {
+        message: `Blocks stand more than ${DEEPEST_BLOCK} deep in each other here, and what is deeper is not read.`,
+      });
     else {
       this.blocks++;
       for (const statement of statements) if (statement) this.statement(statement, result, parts);
@@ -141,7 +235,8 @@ class Lowering {
     result.checks = compact(parts.checks);
     result.conditions = compact(parts.conditions);
     result.children = compact(parts.children);
-    if (result.kind === 'results' || result.kind === 'table') result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
+    if (result.kind === 'results' || result.kind === 'table')
+      result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
     result.spans = spans.done();
     this.spans = outer;
     return result;
@@ -170,53 +265,170 @@ class Lowering {
     return this.item(spans => {
       const id = spans.add(this.start(item.path), this.end(item.path));
       const domain = this.expression(item.domain);
-      return { kind: 'restriction', name: item.path.segments.map(segment => segment.text).join('.'), id, one: item.word === '=', domain };
+      return {
+        kind: 'restriction',
+        name: item.path.segments.map(segment => segment.text).join('.'),
+        id,
+        one: item.word === '=',
+        domain,
+      };
     });
   }
 
-  private statement(statement: ast.Statement, into: Mutable<Declaration>, parts: { values: ValueItem[]; checks: CheckItem[]; conditions: ConditionItem[]; children: Declaration[] }): void {
+  private statement(
+    statement: ast.Statement,
+    into: Mutable<Declaration>,
+    parts: { values: ValueItem[]; checks: CheckItem[]; conditions: ConditionItem[]; children: Declaration[] },
+  ): void {
     switch (statement.$type) {
       case 'Declaration':
-        parts.children.push(this.declaration(statement.keyword ?? '', statement, statement, statement.block?.statements ?? []));
+        parts.children.push(
+          this.declaration(statement.keyword ?? '', statement, statement, statement.block?.statements ?? []),
+        );
         break;
       case 'Field': {
         const path = pathOf(statement.path);
-        if (path.length > 0) parts.values.push(this.valueItem(statement.word ?? (path.length > 1 || into.kind === 'configuration' ? 'override' : 'field'), path.join('.'), path, -1, statement.path, statement.value, statement));
+        if (path.length > 0)
+          parts.values.push(
+            this.valueItem(
+              statement.word ?? (path.length > 1 || into.kind === 'configuration' ? 'override' : 'field'),
+              path.join('.'),
+              path,
+              -1,
+              statement.path,
+              statement.value,
+              statement,
+            ),
+          );
         break;
       }
       case 'Let':
-        if (statement.name) parts.values.push(this.valueItem('let', statement.name.text, [statement.name.text], -1, statement.name, statement.value, statement, statement.parameters, statement.type));
+        if (statement.name)
+          parts.values.push(
+            this.valueItem(
+              'let',
+              statement.name.text,
+              [statement.name.text],
+              -1,
+              statement.name,
+              statement.value,
+              statement,
+              statement.parameters,
+              statement.type,
+            ),
+          );
         break;
       case 'Formula':
-        if (statement.name) parts.values.push(this.valueItem('formula', statement.name.text, [statement.name.text], -1, statement.name, statement.value, statement, statement.parameters, statement.type, statement));
+        if (statement.name)
+          parts.values.push(
+            this.valueItem(
+              'formula',
+              statement.name.text,
+              [statement.name.text],
+              -1,
+              statement.name,
+              statement.value,
+              statement,
+              statement.parameters,
+              statement.type,
+              statement,
+            ),
+          );
         break;
       case 'UnitDeclaration':
-        if (statement.name) parts.values.push(this.valueItem('unit', statement.name.text, [statement.name.text], -1, statement.name, statement.value, statement));
+        if (statement.name)
+          parts.values.push(
+            this.valueItem(
+              'unit',
+              statement.name.text,
+              [statement.name.text],
+              -1,
+              statement.name,
+              statement.value,
+              statement,
+            ),
+          );
         break;
       case 'Check':
         parts.checks.push(this.check(statement, parts.checks.length));
         break;
-      case 'HoldsWhile': parts.conditions.push(this.condition('holds', statement, statement.condition)); break;
-      case 'Accepts': parts.conditions.push(this.condition('accepts', statement, statement.condition)); break;
-      case 'Least': parts.conditions.push(this.condition('least', statement, statement.goal)); break;
+      case 'HoldsWhile':
+        parts.conditions.push(this.condition('holds', statement, statement.condition));
+        break;
+      case 'Accepts':
+        parts.conditions.push(this.condition('accepts', statement, statement.condition));
+        break;
+      case 'Least':
+        parts.conditions.push(this.condition('least', statement, statement.goal));
+        break;
       case 'Verify':
         into.hasVerify = true;
         into.methods = compact([...into.methods, ...statement.methods.map(method => this.method(method))]);
         break;
-      case 'Parents': into.parents = compact([...into.parents, ...statement.targets.map(path => this.reference(path))]); break;
-      case 'Rationale': into.rationale = this.textItem('rationale', statement.text); break;
-      case 'SourceStatement': into.source = this.citation(statement.document, statement.text); break;
-      case 'Needs': into.needs = [...into.needs, ...statement.modes.map(mode => this.plainColumn(mode.text, mode))]; break;
-      case 'Given': into.given = [...into.given, ...statement.items.map(item => this.parameter(item))]; break;
-      case 'Exempt': into.exempt = [...into.exempt, { targets: statement.targets.map(path => this.reference(path)), reason: statement.reason ? plainText(statement.reason.value) : null, id: this.mark(statement) }]; break;
-      case 'Free': into.free = [...into.free, ...statement.variables.map(path => this.reference(path))]; break;
-      case 'Study': into.study = true; break;
-      case 'Imprint': into.imprint = plainText(statement.hash); break;
-      case 'CheckedBy': into.checkedBy = [...into.checkedBy, { by: plainText(statement.by?.value), date: statement.date ?? null, imprint: statement.hash ? plainText(statement.hash) : null }]; break;
-      case 'FromStatement': into.inputs = [...into.inputs, ...statement.targets.map(path => this.reference(path))]; break;
-      case 'Column': if (statement.name) into.columns = [...into.columns, { id: this.mark(statement), name: statement.name.text, unitText: statement.unit ?? null, header: statement.header ? plainText(statement.header) : null }]; break;
-      case 'Severity': into.severities = [...into.severities, this.severity(statement)]; break;
-      case 'Use': into.uses = [...into.uses, this.plainColumn(plainText(statement.path), statement)];
+      case 'Parents':
+        into.parents = compact([...into.parents, ...statement.targets.map(path => this.reference(path))]);
+        break;
+      case 'Rationale':
+        into.rationale = this.textItem('rationale', statement.text);
+        break;
+      case 'SourceStatement':
+        into.source = this.citation(statement.document, statement.text);
+        break;
+      case 'Needs':
+        into.needs = [...into.needs, ...statement.modes.map(mode => this.plainColumn(mode.text, mode))];
+        break;
+      case 'Given':
+        into.given = [...into.given, ...statement.items.map(item => this.parameter(item))];
+        break;
+      case 'Exempt':
+        into.exempt = [
+          ...into.exempt,
+          {
+            targets: statement.targets.map(path => this.reference(path)),
+            reason: statement.reason ? plainText(statement.reason.value) : null,
+            id: this.mark(statement),
+          },
+        ];
+        break;
+      case 'Free':
+        into.free = [...into.free, ...statement.variables.map(path => this.reference(path))];
+        break;
+      case 'Study':
+        into.study = true;
+        break;
+      case 'Imprint':
+        into.imprint = plainText(statement.hash);
+        break;
+      case 'CheckedBy':
+        into.checkedBy = [
+          ...into.checkedBy,
+          {
+            by: plainText(statement.by?.value),
+            date: statement.date ?? null,
+            imprint: statement.hash ? plainText(statement.hash) : null,
+          },
+        ];
+        break;
+      case 'FromStatement':
+        into.inputs = [...into.inputs, ...statement.targets.map(path => this.reference(path))];
+        break;
+      case 'Column':
+        if (statement.name)
+          into.columns = [
+            ...into.columns,
+            {
+              id: this.mark(statement),
+              name: statement.name.text,
+              unitText: statement.unit ?? null,
+              header: statement.header ? plainText(statement.header) : null,
+            },
+          ];
+        break;
+      case 'Severity':
+        into.severities = [...into.severities, this.severity(statement)];
+        break;
+      case 'Use':
+        into.uses = [...into.uses, this.plainColumn(plainText(statement.path), statement)];
     }
   }
 
@@ -225,15 +437,25 @@ class Lowering {
   }
 
   private severity(statement: ast.Severity): SeveritySetting {
-    return { id: this.mark(statement), code: statement.code?.text ?? '', level: statement.level?.text ?? '', milestone: statement.milestone ? this.identifierReference(statement.milestone) : null, before: statement.word === 'before' };
+    return {
+      id: this.mark(statement),
+      code: statement.code?.text ?? '',
+      level: statement.level?.text ?? '',
+      milestone: statement.milestone ? this.identifierReference(statement.milestone) : null,
+      before: statement.word === 'before',
+    };
   }
 
   private method(method: ast.Method): Method {
     const id = this.mark(method);
-    const name = method.of ? `${method.name?.text} of ${method.of.text}` : method.name?.text ?? '';
+    const name = method.of ? `${method.name?.text} of ${method.of.text}` : (method.name?.text ?? '');
     return {
-      id, name, each: !!method.each, article: method.article ? this.reference(method.article) : null,
-      level: method.level ?? null, milestone: method.milestone ? this.identifierReference(method.milestone) : null,
+      id,
+      name,
+      each: !!method.each,
+      article: method.article ? this.reference(method.article) : null,
+      level: method.level ?? null,
+      milestone: method.milestone ? this.identifierReference(method.milestone) : null,
     };
   }
 
@@ -253,10 +475,12 @@ class Lowering {
     return { document: document ? this.reference(document) : null, text: text ? plainText(text.value) : null };
   }
 
-  // ---- items ------------------------------------------------------------------------------------------------------------
+  // ---- items --------------------------------------------------------------------------------------------------------
 
   /** Runs `build` with fresh spans and finishes the item it makes: spans, hash, placement. */
-  private item<T extends { kind: string; name: string }>(build: (spans: Spans) => T): T & { hash: string; spans: readonly number[]; placement: Placement } {
+  private item<T extends { kind: string; name: string }>(
+    build: (spans: Spans) => T,
+  ): T & { hash: string; spans: readonly number[]; placement: Placement } {
     const outer = this.spans;
     const spans = (this.spans = new Spans());
     const built = build(spans);
@@ -265,15 +489,40 @@ class Lowering {
     return result;
   }
 
-  private valueItem(kind: ValueItem['kind'], name: string, path: readonly string[], nameSpan: number, nameNode: AstNode | undefined, value: ast.Value | undefined, node: AstNode, parameters?: ast.Parameters, type?: ast.Type, formula?: ast.Formula): ValueItem {
-    const fixed = nameSpan >= 0 ? [this.spans.start(nameSpan), this.spans.end(nameSpan)] as const : [this.start(nameNode!), this.end(nameNode!)] as const;
+  private valueItem(
+    kind: ValueItem['kind'],
+    name: string,
+    path: readonly string[],
+    nameSpan: number,
+    nameNode: AstNode | undefined,
+    value: ast.Value | undefined,
+    node: AstNode,
+    parameters?: ast.Parameters,
+    type?: ast.Type,
+    formula?: ast.Formula,
+  ): ValueItem {
+    const fixed =
+      nameSpan >= 0
+        ? ([this.spans.start(nameSpan), this.spans.end(nameSpan)] as const)
+        : ([this.start(nameNode!), this.end(nameNode!)] as const);
     return this.item(spans => {
       const id = spans.add(fixed[0], fixed[1]);
       const lowered = parameters?.items.map(parameter => this.parameter(parameter)) ?? null;
       const typed = type ? this.type(type) : null;
       const body = this.expression(value?.expression);
       const conditions = formula?.conditions.map(condition => this.expression(condition)) ?? [];
-      return { kind, id, name, path, parameters: lowered, type: typed, value: body, annotations: this.annotations([...(value?.suffixes ?? []), ...(formula?.suffixes ?? [])]), conditions, doc: this.docOf(node) };
+      return {
+        kind,
+        id,
+        name,
+        path,
+        parameters: lowered,
+        type: typed,
+        value: body,
+        annotations: this.annotations([...(value?.suffixes ?? []), ...(formula?.suffixes ?? [])]),
+        conditions,
+        doc: this.docOf(node),
+      };
     });
   }
 
@@ -283,7 +532,16 @@ class Lowering {
       const modeId = check.mode ? spans.add(this.start(check.mode), this.end(check.mode)) : id;
       const binders = check.binders.map(binder => this.binder(binder));
       const condition = this.expression(check.value?.expression);
-      return { kind: 'check', name: `check ${index + 1}`, id, mode: check.mode?.text ?? null, modeId, binders, condition, annotations: this.annotations(check.value?.suffixes ?? []) };
+      return {
+        kind: 'check',
+        name: `check ${index + 1}`,
+        id,
+        mode: check.mode?.text ?? null,
+        modeId,
+        binders,
+        condition,
+        annotations: this.annotations(check.value?.suffixes ?? []),
+      };
     });
   }
 
@@ -303,16 +561,26 @@ class Lowering {
 
   private parameter(parameter: ast.Parameter): Parameter {
     const id = this.mark(parameter.name ?? parameter);
-    return { id, name: parameter.name?.text ?? '', type: parameter.type ? this.type(parameter.type) : null, default: parameter.default ? this.expression(parameter.default) : null };
+    return {
+      id,
+      name: parameter.name?.text ?? '',
+      type: parameter.type ? this.type(parameter.type) : null,
+      default: parameter.default ? this.expression(parameter.default) : null,
+    };
   }
 
   /** A type that is still to be written is none. */
   private type(type: ast.Type | undefined): TypeExpression {
     if (!type) return { kind: 'product', terms: NONE };
     const first = type.terms[0];
-    if (first?.$type === 'RecordType') return { kind: 'record', fields: (first as ast.RecordType).fields.map(field => this.parameter(field)) };
+    if (first?.$type === 'RecordType')
+      return { kind: 'record', fields: (first as ast.RecordType).fields.map(field => this.parameter(field)) };
     if (first?.$type === 'ListType') return { kind: 'list', element: this.type((first as ast.ListType).element) };
-    const terms = type.terms.map((term, i) => ({ id: this.mark(term), name: term.name?.text ?? '', exponent: (term.exponent ? Number(term.exponent) : 1) * (i > 0 && type.operators[i - 1] === '/' ? -1 : 1) }));
+    const terms = type.terms.map((term, i) => ({
+      id: this.mark(term),
+      name: term.name?.text ?? '',
+      exponent: (term.exponent ? Number(term.exponent) : 1) * (i > 0 && type.operators[i - 1] === '/' ? -1 : 1),
+    }));
     return { kind: 'product', terms };
   }
 
@@ -324,22 +592,58 @@ class Lowering {
     };
     for (const suffix of suffixes) {
       switch (suffix.$type) {
-        case 'Basis': once('basis', 'basis', suffix); result.basis = suffix.grade?.text ?? ''; break;
-        case 'Source': once('source', 'source', suffix); result.source = this.citation(suffix.document, suffix.text); break;
-        case 'Maturity': once('maturity', 'maturity', suffix); result.maturity = suffix.level?.text ?? ''; break;
-        case 'Within': once('within', 'within', suffix); result.within = this.expression(suffix.range); if (suffix.step) result.step = this.expression(suffix.step); break;
-        case 'Tbc': result.tbc = true; break;
-        case 'From': result.from = suffix.targets.map(path => this.reference(path)); break;
-        case 'Revision': result.revision = plainText(suffix.text?.value); break;
-        case 'Under': result.under = suffix.targets.map(path => this.reference(path)); break;
-        case 'Owner': result.owner = plainText(suffix.text?.value); break;
-        case 'Due': if (suffix.milestone) result.due = this.identifierReference(suffix.milestone); break;
-        case 'UseValue': result.use = this.expression(suffix.value); break;
-        case 'At': result.positions = this.expression(suffix.positions); break;
-        case 'InFrame': if (suffix.frame) result.frame = this.reference(suffix.frame); break;
-        case 'AnyDirection': result.anyDirection = true; break;
-        case 'Thin': result.thin = this.expression(suffix.limit); break;
-        case 'Citation': result.text = plainText(suffix.text?.value);
+        case 'Basis':
+          once('basis', 'basis', suffix);
+          result.basis = suffix.grade?.text ?? '';
+          break;
+        case 'Source':
+          once('source', 'source', suffix);
+          result.source = this.citation(suffix.document, suffix.text);
+          break;
+        case 'Maturity':
+          once('maturity', 'maturity', suffix);
+          result.maturity = suffix.level?.text ?? '';
+          break;
+        case 'Within':
+          once('within', 'within', suffix);
+          result.within = this.expression(suffix.range);
+          if (suffix.step) result.step = this.expression(suffix.step);
+          break;
+        case 'Tbc':
+          result.tbc = true;
+          break;
+        case 'From':
+          result.from = suffix.targets.map(path => this.reference(path));
+          break;
+        case 'Revision':
+          result.revision = plainText(suffix.text?.value);
+          break;
+        case 'Under':
+          result.under = suffix.targets.map(path => this.reference(path));
+          break;
+        case 'Owner':
+          result.owner = plainText(suffix.text?.value);
+          break;
+        case 'Due':
+          if (suffix.milestone) result.due = this.identifierReference(suffix.milestone);
+          break;
+        case 'UseValue':
+          result.use = this.expression(suffix.value);
+          break;
+        case 'At':
+          result.positions = this.expression(suffix.positions);
+          break;
+        case 'InFrame':
+          if (suffix.frame) result.frame = this.reference(suffix.frame);
+          break;
+        case 'AnyDirection':
+          result.anyDirection = true;
+          break;
+        case 'Thin':
+          result.thin = this.expression(suffix.limit);
+          break;
+        case 'Citation':
+          result.text = plainText(suffix.text?.value);
       }
     }
     return result;
@@ -347,10 +651,15 @@ class Lowering {
 
   private binder(binder: ast.Binder): Binder {
     const id = this.mark(binder.name ?? binder);
-    return { id, name: binder.name?.text ?? '', domain: this.expression(binder.domain), step: binder.step ? this.expression(binder.step) : null };
+    return {
+      id,
+      name: binder.name?.text ?? '',
+      domain: this.expression(binder.domain),
+      step: binder.step ? this.expression(binder.step) : null,
+    };
   }
 
-  // ---- expressions ------------------------------------------------------------------------------------------------------
+  // ---- expressions --------------------------------------------------------------------------------------------------
 
   private expression(node: ast.Expression | undefined): Expression {
     if (!node) return { kind: 'missing', id: this.spans.add(0, 0) };
@@ -371,17 +680,27 @@ class Lowering {
         const left = this.expression(node.left);
         return this.binary(id, node.operator, left, this.expression(node.right));
       }
-      case 'Arithmetic': return this.arithmetic(id, node);
-      case 'Not': return { kind: 'unary', id, operator: 'not', operand: this.expression((node as ast.Not).operand) };
-      case 'Signed': return this.signed(id, node);
-      case 'Toleranced': return this.tolerance(id, node);
+      case 'Arithmetic':
+        return this.arithmetic(id, node);
+      case 'Not':
+        return { kind: 'unary', id, operator: 'not', operand: this.expression((node as ast.Not).operand) };
+      case 'Signed':
+        return this.signed(id, node);
+      case 'Toleranced':
+        return this.tolerance(id, node);
       case 'Power': {
         const left = this.expression(node.base);
         return this.binary(id, '^', left, this.expression(node.exponent));
       }
       case 'Member': {
         const receiver = this.expression(node.receiver);
-        return { kind: 'member', id, receiver, name: this.named(node.member?.text ?? ''), nameId: node.member ? this.mark(node.member) : id };
+        return {
+          kind: 'member',
+          id,
+          receiver,
+          name: this.named(node.member?.text ?? ''),
+          nameId: node.member ? this.mark(node.member) : id,
+        };
       }
       case 'Call': {
         const callee = this.expression(node.callee);
@@ -396,18 +715,45 @@ class Lowering {
         const yes = this.expression(node.yes);
         return { kind: 'conditional', id, condition, yes, no: this.expression(node.no) };
       }
-      case 'Group': return this.group(id, node);
-      case 'List': return this.list(id, node);
-      case 'Record': return { kind: 'record', id, entries: node.entries.map(entry => ({ name: entry.key?.text ?? '', value: this.expression(entry.value?.expression), annotations: this.annotations(entry.value?.suffixes ?? []) })) };
-      case 'TableBy': return this.table(id, node.inputs.map(input => input.text), node.rows, node.interpolation ?? null);
-      case 'Quantity': return this.number(id, node.value, node.unit ?? null);
-      case 'DateLiteral': return { kind: 'date', id, text: node.value };
-      case 'TextLiteral': return { kind: 'text', id, segments: node.text ? this.segments(node.text) : [] };
-      case 'ToBeDetermined': this.mentions.undetermined = true; return { kind: 'tbd', id, unitText: node.unit ?? null };
-      case 'Truth': return { kind: 'truth', id, value: node.value === 'true' };
-      case 'LabelReference': return { kind: 'label', id, label: node.label?.text ?? '' };
-      case 'NameReference': return { kind: 'name', id, name: this.named(node.name ?? '') };
-      case 'UnitName': this.problem('unit-without-number', node, { unit: node.unit }); return { kind: 'missing', id };
+      case 'Group':
+        return this.group(id, node);
+      case 'List':
+        return this.list(id, node);
+      case 'Record':
+        return {
+          kind: 'record',
+          id,
+          entries: node.entries.map(entry => ({
+            name: entry.key?.text ?? '',
+            value: this.expression(entry.value?.expression),
+            annotations: this.annotations(entry.value?.suffixes ?? []),
+          })),
+        };
+      case 'TableBy':
+        return this.table(
+          id,
+          node.inputs.map(input => input.text),
+          node.rows,
+          node.interpolation ?? null,
+        );
+      case 'Quantity':
+        return this.number(id, node.value, node.unit ?? null);
+      case 'DateLiteral':
+        return { kind: 'date', id, text: node.value };
+      case 'TextLiteral':
+        return { kind: 'text', id, segments: node.text ? this.segments(node.text) : [] };
+      case 'ToBeDetermined':
+        this.mentions.undetermined = true;
+        return { kind: 'tbd', id, unitText: node.unit ?? null };
+      case 'Truth':
+        return { kind: 'truth', id, value: node.value === 'true' };
+      case 'LabelReference':
+        return { kind: 'label', id, label: node.label?.text ?? '' };
+      case 'NameReference':
+        return { kind: 'name', id, name: this.named(node.name ?? '') };
+      case 'UnitName':
+        this.problem('unit-without-number', node, { unit: node.unit });
+        return { kind: 'missing', id };
     }
   }
 
@@ -428,8 +774,14 @@ class Lowering {
       }
       return { kind: 'conversion', id, value, unitText };
     }
-    if (COMPARISONS.has(node.operator) && node.left?.$type === 'Arithmetic' && COMPARISONS.has(node.left.operator)) return this.chain(id, node);
-    if (SUMS_AND_PRODUCTS.has(node.operator)) for (const side of [node.left, node.right]) if (side?.$type === 'Toleranced') this.problem('unbracketed-tolerance', side, { nominal: this.text.slice(this.start(side.nominal), this.end(side.nominal)) });
+    if (COMPARISONS.has(node.operator) && node.left?.$type === 'Arithmetic' && COMPARISONS.has(node.left.operator))
+      return this.chain(id, node);
+    if (SUMS_AND_PRODUCTS.has(node.operator))
+      for (const side of [node.left, node.right])
+        if (side?.$type === 'Toleranced')
+          this.problem('unbracketed-tolerance', side, {
+            nominal: this.text.slice(this.start(side.nominal), this.end(side.nominal)),
+          });
     const left = this.expression(node.left);
     return this.binary(id, node.operator, left, this.expression(node.right));
   }
@@ -463,7 +815,13 @@ class Lowering {
 
   private tolerance(id: number, node: ast.Toleranced): Expression {
     const nominal = this.expression(node.nominal);
-    const base = { kind: 'tolerance' as const, id, nominal, distribution: node.distribution ?? null, sigmas: node.sigmas ? Number(node.sigmas) : null };
+    const base = {
+      kind: 'tolerance' as const,
+      id,
+      nominal,
+      distribution: node.distribution ?? null,
+      sigmas: node.sigmas ? Number(node.sigmas) : null,
+    };
     if (!node.limits) {
       const spread = this.expression(node.spread);
       return { ...base, plus: spread, minus: spread, signs: [1, -1] };
@@ -487,7 +845,14 @@ class Lowering {
   private list(id: number, node: ast.List): Expression {
     if (node.entries.some(entry => entry.value)) return this.table(id, [], node.entries, node.interpolation ?? null);
     if (node.interpolation) this.problem('interpolation-without-table', node, { word: node.interpolation });
-    return { kind: 'list', id, items: this.withUnit(node.entries.map(entry => entry.key), node.unit) };
+    return {
+      kind: 'list',
+      id,
+      items: this.withUnit(
+        node.entries.map(entry => entry.key),
+        node.unit,
+      ),
+    };
   }
 
   /** `(1, 2, 3) mm`: the one unit behind the bracket holds for every bare number in it. */
@@ -500,7 +865,12 @@ class Lowering {
     });
   }
 
-  private table(id: number, inputs: readonly string[], rows: readonly { key: ast.Expression; value?: ast.Expression; $cstNode?: AstNode['$cstNode'] }[], interpolation: 'linear' | 'loglog' | 'semilog' | 'step' | 'exact' | null): Expression {
+  private table(
+    id: number,
+    inputs: readonly string[],
+    rows: readonly { key: ast.Expression; value?: ast.Expression; $cstNode?: AstNode['$cstNode'] }[],
+    interpolation: 'linear' | 'loglog' | 'semilog' | 'step' | 'exact' | null,
+  ): Expression {
     const lowered = rows.map(row => {
       const key = this.expression(row.key);
       if (!row.value) this.problem('table-row-without-value', row.key, {});
@@ -510,19 +880,39 @@ class Lowering {
   }
 
   private argument(argument: ast.Argument): Argument {
-    const id = argument.name ? this.mark(argument.name) : argument.value ? this.mark(argument.value) : this.spans.add(0, 0);
+    const id = argument.name
+      ? this.mark(argument.name)
+      : argument.value
+        ? this.mark(argument.value)
+        : this.spans.add(0, 0);
     const binders = argument.binders.map(binder => this.binder(binder));
     const range = argument.range ? this.expression(argument.range) : null;
     const condition = argument.condition ? this.expression(argument.condition) : null;
-    const form = binders.length > 0 ? 'each' : range || argument.separator === ':' ? 'unknown' : argument.name ? 'named' : 'positional';
-    return { id, form, name: argument.name?.text ?? null, range, binders, condition, value: this.expression(argument.value) };
+    const form =
+      binders.length > 0
+        ? 'each'
+        : range || argument.separator === ':'
+          ? 'unknown'
+          : argument.name
+            ? 'named'
+            : 'positional';
+    return {
+      id,
+      form,
+      name: argument.name?.text ?? null,
+      range,
+      binders,
+      condition,
+      value: this.expression(argument.value),
+    };
   }
 
-  // ---- texts ------------------------------------------------------------------------------------------------------------
+  // ---- texts --------------------------------------------------------------------------------------------------------
 
   private segments(text: ast.Text): TextSegment[] {
     const raw = text.value ?? '""';
-    if (!NEEDS_READING.test(raw) && raw.length > 1 && raw.endsWith('"')) return raw.length > 2 ? [raw.slice(1, -1)] : [];
+    if (!NEEDS_READING.test(raw) && raw.length > 1 && raw.endsWith('"'))
+      return raw.length > 2 ? [raw.slice(1, -1)] : [];
     const start = this.start(text);
     const segments: TextSegment[] = [];
     let plain = '';
@@ -553,13 +943,21 @@ class Lowering {
 
   private placeholder(source: string, offset: number): TextSegment {
     const { placeholder, problems } = parsePlaceholder(source);
-    for (const problem of problems) this.problems.push({ code: 'syntax', start: offset + problem.start, end: offset + problem.end, data: { message: problem.message } });
+    for (const problem of problems)
+      this.problems.push({
+        code: 'syntax',
+        start: offset + problem.start,
+        end: offset + problem.end,
+        data: { message: problem.message },
+      });
     const outer = this.shift;
     this.shift = offset - 1;
     const value = this.expression(placeholder?.value);
     this.shift = outer;
     const digits = placeholder?.digits ? Number(placeholder.digits) : null;
-    return value.kind === 'conversion' ? { value: value.value, unitText: value.unitText, digits } : { value, unitText: null, digits };
+    return value.kind === 'conversion'
+      ? { value: value.value, unitText: value.unitText, digits }
+      : { value, unitText: null, digits };
   }
 
   /** Where the little text of a placeholder stands in its piece, less the mark before it; 0 outside. */
@@ -586,7 +984,6 @@ const EMPTY_SPANS: readonly number[] = [];
 /** Most lists of most declarations are empty. */
 const NONE: readonly never[] = Object.freeze([]);
 
-
 function pathOf(path: ast.Path | undefined): string[] {
   return path?.segments.map(segment => segment.text) ?? [];
 }
@@ -599,26 +996,48 @@ function isPointUnit(text: string | null): boolean {
 
 function applyUnit(expression: Expression, unit: string): Expression {
   switch (expression.kind) {
-    case 'number': return expression.unitText ? expression : { ...expression, unitText: unit };
-    case 'unary': return { ...expression, operand: applyUnit(expression.operand, unit) };
-    case 'tolerance': return { ...expression, nominal: applyUnit(expression.nominal, unit), plus: applyUnit(expression.plus, unit), minus: applyUnit(expression.minus, unit) };
-    case 'group': return { ...expression, items: expression.items.map(item => applyUnit(item, unit)) };
-    case 'list': return { ...expression, items: expression.items.map(item => applyUnit(item, unit)) };
-    default: return expression;
+    case 'number':
+      return expression.unitText ? expression : { ...expression, unitText: unit };
+    case 'unary':
+      return { ...expression, operand: applyUnit(expression.operand, unit) };
+    case 'tolerance':
+      return {
+        ...expression,
+        nominal: applyUnit(expression.nominal, unit),
+        plus: applyUnit(expression.plus, unit),
+        minus: applyUnit(expression.minus, unit),
+      };
+    case 'group':
+      return { ...expression, items: expression.items.map(item => applyUnit(item, unit)) };
+    case 'list':
+      return { ...expression, items: expression.items.map(item => applyUnit(item, unit)) };
+    default:
+      return expression;
   }
 }
 
-interface Limit { readonly sign: 1 | -1; readonly digits: string; readonly unit: string | null }
+interface Limit {
+  readonly sign: 1 | -1;
+  readonly digits: string;
+  readonly unit: string | null;
+}
 
 /** `(+0.2, -0.0) mm`: both limits and the unit behind the bracket. */
 function readLimits(text: string): [Limit, Limit, string | null] {
   const close = text.indexOf(')');
-  const [first, second] = text.slice(1, close).split(',').map(part => {
-    const match = /^\s*([+\-−])\s*(\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)\s*(\S*)\s*$/.exec(part)!;
-    return { sign: match[1] === '+' ? 1 : -1, digits: match[2]!, unit: match[3] === '' ? null : match[3]! } as Limit;
-  });
+  const [first, second] = text
+    .slice(1, close)
+    .split(',')
+    .map(part => {
+      const match = /^\s*([+\-−])\s*(\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)\s*(\S*)\s*$/.exec(part)!;
+      return { sign: match[1] === '+' ? 1 : -1, digits: match[2]!, unit: match[3] === '' ? null : match[3]! } as Limit;
+    });
   const common = text.slice(close + 1).trim();
-  const ordered: [Limit, Limit] = first!.sign > second!.sign || (first!.sign === second!.sign && Number(first!.digits) * first!.sign >= Number(second!.digits) * second!.sign) ? [first!, second!] : [second!, first!];
+  const ordered: [Limit, Limit] =
+    first!.sign > second!.sign ||
+    (first!.sign === second!.sign && Number(first!.digits) * first!.sign >= Number(second!.digits) * second!.sign)
+      ? [first!, second!]
+      : [second!, first!];
   return [...ordered, common === '' ? null : common];
 }
 

@@ -1,5 +1,6 @@
 /**
- * The names of one project: a tree of entities made of the declarations of all its files, kept up piece by piece. An entity keeps its
+ * The names of one project: a tree of entities made of the declarations of all its files, kept up piece by piece. An
+ * entity keeps its
  * identity over edits, so that what was evaluated for it can stay.
  */
 import type { CheckItem, Declaration, LoweredPiece, TextItem, ValueItem } from './declaration.js';
@@ -19,7 +20,11 @@ export class Entity {
   /** Every declaration with this key, in file order; the first counts, the others are duplicates. */
   contenders: readonly Declaration[] = NONE;
 
-  constructor(readonly key: string, readonly kind: string, readonly name: string) {}
+  constructor(
+    readonly key: string,
+    readonly kind: string,
+    readonly name: string,
+  ) {}
 
   /** `Bus.BatteryTray`. */
   get path(): string {
@@ -41,12 +46,12 @@ export class Entity {
 
   /** The nearest enclosing part (itself when it is one). */
   get part(): Entity | null {
-    return this.kind === 'part' ? this : this.parent?.part ?? null;
+    return this.kind === 'part' ? this : (this.parent?.part ?? null);
   }
 
   /** The instance of a kind that this belongs to. */
   instance(): Entity | null {
-    return this.base ? this : this.parent?.instance() ?? null;
+    return this.base ? this : (this.parent?.instance() ?? null);
   }
 
   hold(member: Entity): void {
@@ -69,7 +74,9 @@ export class Entity {
 const NO_VALUES: ReadonlyMap<string, ValueItem> = new Map();
 const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 
-/** Blocks that there are many of, with the same names for their values: a value that one gains or loses concerns few. */
+/**
+ * Blocks that there are many of, with the same names for their values: a value that one gains or loses concerns few.
+ */
 export function isConfined(entity: Entity): boolean {
   return entity.kind === 'part' || entity.kind === 'requirement';
 }
@@ -78,7 +85,10 @@ export function isConfined(entity: Entity): boolean {
 export interface NamespaceChange {
   /** Simple names that now mean something else, or nothing, or something for the first time. */
   readonly names: ReadonlySet<string>;
-  /** Names of values that parts and requirements gained or lost, with these: they concern who looks from inside them or asks them. */
+  /**
+   * Names of values that parts and requirements gained or lost, with these: they concern who looks from inside them or
+   * asks them.
+   */
   readonly fields: ReadonlyMap<string, ReadonlySet<Entity>>;
   /** Formulas whose content is something else now, as they were before. */
   readonly formulas: ReadonlySet<ValueItem>;
@@ -90,9 +100,15 @@ export interface NamespaceChange {
 }
 
 /** A change while it is being found out. */
-interface GrowingChange extends NamespaceChange { readonly removed: Entity[]; readonly added: Entity[]; readonly touched: Set<Entity> }
+interface GrowingChange extends NamespaceChange {
+  readonly removed: Entity[];
+  readonly added: Entity[];
+  readonly touched: Set<Entity>;
+}
 
-interface FileState { readonly pieces: readonly LoweredPiece[] }
+interface FileState {
+  readonly pieces: readonly LoweredPiece[];
+}
 
 export class Namespace {
   readonly root = new Entity('', 'file', '');
@@ -129,14 +145,16 @@ export class Namespace {
 
   named(name: string): ReadonlySet<Entity> {
     const found = this.byName.get(name);
-    return found instanceof Entity ? new Set([found]) : found ?? NO_ENTITIES;
+    return found instanceof Entity ? new Set([found]) : (found ?? NO_ENTITIES);
   }
 
   /** Requirement, evidence, lot, … with a label; instances of kinds by `LABEL/instance`. */
   labelled(label: string): Entity[] {
     const slash = label.indexOf('/');
     if (slash < 0) return [...this.named(label)].filter(entity => !entity.template);
-    return [...this.named(label.slice(0, slash))].filter(entity => entity.template && entity.instance()?.name === label.slice(slash + 1));
+    return [...this.named(label.slice(0, slash))].filter(
+      entity => entity.template && entity.instance()?.name === label.slice(slash + 1),
+    );
   }
 
   rootContenders(): Iterable<readonly { item: ValueItem; declaration: Declaration }[]> {
@@ -170,7 +188,16 @@ export class Namespace {
       if (pieces) this.files.set(file, { pieces });
       else this.files.delete(file);
     }
-    if (removed.length === 0 && added.length === 0) return { names, fields: this.fields, formulas: this.formulas, removed: [], added: [], touched, rootTouched: false };
+    if (removed.length === 0 && added.length === 0)
+      return {
+        names,
+        fields: this.fields,
+        formulas: this.formulas,
+        removed: [],
+        added: [],
+        touched,
+        rootTouched: false,
+      };
     for (const piece of removed) this.withdraw(piece.root, '', touched, before, names);
     for (const piece of added) this.enter(piece.root, '', touched, before, names);
     const rootTouched = this.rootTouched.size > 0;
@@ -181,13 +208,21 @@ export class Namespace {
     return change;
   }
 
-  // ---- piece by piece ---------------------------------------------------------------------------------------------------
+  // ---- piece by piece -----------------------------------------------------------------------------------------------
 
-  private withdraw(declaration: Declaration, prefix: string, touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>): void {
+  private withdraw(
+    declaration: Declaration,
+    prefix: string,
+    touched: Set<Entity>,
+    before: Map<Entity, Declaration>,
+    names: Set<string>,
+  ): void {
     if (declaration.kind === 'file') {
       this.rootDeclarations.delete(declaration);
       for (const item of declaration.values) {
-        const contenders = (this.rootValues.get(item.name) ?? []).filter(contender => contender.declaration !== declaration);
+        const contenders = (this.rootValues.get(item.name) ?? []).filter(
+          contender => contender.declaration !== declaration,
+        );
         this.rootTouched.add(item.name);
         if (contenders.length > 0) this.rootValues.set(item.name, contenders);
         else this.rootValues.delete(item.name);
@@ -204,7 +239,13 @@ export class Namespace {
     }
   }
 
-  private enter(declaration: Declaration, prefix: string, touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>): void {
+  private enter(
+    declaration: Declaration,
+    prefix: string,
+    touched: Set<Entity>,
+    before: Map<Entity, Declaration>,
+    names: Set<string>,
+  ): void {
     if (declaration.kind === 'file') {
       this.rootDeclarations.add(declaration);
       for (const item of declaration.values) {
@@ -250,7 +291,12 @@ export class Namespace {
     this.rootTouched.clear();
   }
 
-  private settle(touched: Set<Entity>, before: Map<Entity, Declaration>, names: Set<string>, rootTouched: boolean): GrowingChange {
+  private settle(
+    touched: Set<Entity>,
+    before: Map<Entity, Declaration>,
+    names: Set<string>,
+    rootTouched: boolean,
+  ): GrowingChange {
     const removed: Entity[] = [];
     const added: Entity[] = [];
     for (const entity of touched) {
@@ -271,9 +317,11 @@ export class Namespace {
         names.add(entity.name);
         names.add(`*${entity.kind}`);
       }
-      const values = entity.declaration.values.length > 0 ? new Map<string, ValueItem>() : NO_VALUES as Map<string, ValueItem>;
+      const values =
+        entity.declaration.values.length > 0 ? new Map<string, ValueItem>() : (NO_VALUES as Map<string, ValueItem>);
       for (const item of entity.declaration.values) if (!values.has(item.name)) values.set(item.name, item);
-      for (const parameter of entity.declaration.given) if (!values.has(parameter.name) && parameter.default) names.add(parameter.name);
+      for (const parameter of entity.declaration.given)
+        if (!values.has(parameter.name) && parameter.default) names.add(parameter.name);
       this.diffNames(entity, values, names);
       entity.values = values;
     }
@@ -282,13 +330,23 @@ export class Namespace {
 
   private diffNames(entity: Entity, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
     const old = entity.values;
-    const moved = isConfined(entity) ? (name: string): void => void addTo(this.fields, name, entity) : (name: string): void => void names.add(name);
+    const moved = isConfined(entity)
+      ? (name: string): void => void addTo(this.fields, name, entity)
+      : (name: string): void => void names.add(name);
     for (const [name, item] of old) this.diffName(name, item, next.get(name), moved);
     for (const name of next.keys()) if (!old.has(name)) moved(name);
   }
 
-  /** Whoever looked the name up has to look again. But the content of a plain value travels by itself, and that of a formula concerns its callers alone. */
-  private diffName(name: string, old: ValueItem | undefined, next: ValueItem | undefined, moved: (name: string) => void): void {
+  /**
+   * Whoever looked the name up has to look again. But the content of a plain value travels by itself, and that of a
+   * formula concerns its callers alone.
+   */
+  private diffName(
+    name: string,
+    old: ValueItem | undefined,
+    next: ValueItem | undefined,
+    moved: (name: string) => void,
+  ): void {
     if (old === next) return;
     const formulas = old?.parameters && next?.parameters;
     if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) moved(name);
@@ -320,7 +378,7 @@ export class Namespace {
     if (entity.parent?.members.get(entity.name) === entity) entity.parent.release(entity);
   }
 
-  // ---- parents, instances ------------------------------------------------------------------------------------------------
+  // ---- parents, instances -------------------------------------------------------------------------------------------
 
   /** Puts touched entities under their parents and repeats kinds in their instances. */
   private link(touched: Set<Entity>, names: Set<string>, change: GrowingChange): void {
@@ -332,21 +390,31 @@ export class Namespace {
         this.discard(repeated.values(), names, change);
         continue;
       }
-      const lexical = entity.key.includes('.') ? this.entities.get(entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1)) ?? this.root : this.root;
-      const within = entity.declaration.kind === 'part' && entity.declaration.in[0] ? this.resolvePath(entity.declaration.in[0].path, lexical) : null;
+      const lexical = entity.key.includes('.')
+        ? (this.entities.get(entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1)) ??
+          this.root)
+        : this.root;
+      const within =
+        entity.declaration.kind === 'part' && entity.declaration.in[0]
+          ? this.resolvePath(entity.declaration.in[0].path, lexical)
+          : null;
       const parent = within && within !== entity ? within : lexical;
-      if (entity.parent && entity.parent !== parent && entity.parent.members.get(entity.name) === entity) entity.parent.release(entity);
+      if (entity.parent && entity.parent !== parent && entity.parent.members.get(entity.name) === entity)
+        entity.parent.release(entity);
       this.place(entity, parent);
       if (parent !== this.root) parent.hold(entity);
       if (entity.declaration.is || entity.base) instances.add(entity);
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
     const all = kindsTouched ? this.ofKind('part').filter(part => !part.template) : [...instances];
-    for (const part of all) if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, change);
+    for (const part of all)
+      if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, change);
     this.relinkLate(touched);
   }
 
-  /** Puts an entity under its parent. What stands around it is something else then, for all that looks from inside it. */
+  /**
+   * Puts an entity under its parent. What stands around it is something else then, for all that looks from inside it.
+   */
   private place(entity: Entity, parent: Entity): void {
     const before = entity.parent;
     entity.parent = parent;
@@ -378,7 +446,10 @@ export class Namespace {
     return false;
   }
 
-  /** Repeats what the kind of a part holds inside the part. What stood there before is kept as far as it is still repeated. */
+  /**
+   * Repeats what the kind of a part holds inside the part. What stood there before is kept as far as it is still
+   * repeated.
+   */
   private instantiate(part: Entity, names: Set<string>, change: GrowingChange): void {
     const before = new Map<string, Entity>();
     this.detach(part, before);
@@ -413,7 +484,13 @@ export class Namespace {
     }
   }
 
-  private repeat(template: Entity, parent: Entity, names: Set<string>, change: GrowingChange, before: Map<string, Entity>): void {
+  private repeat(
+    template: Entity,
+    parent: Entity,
+    names: Set<string>,
+    change: GrowingChange,
+    before: Map<string, Entity>,
+  ): void {
     if (parent.members.get(template.name)) return;
     const key = `${parent.key}.${keyOf(template.declaration)}`;
     const known = before.get(key);
@@ -440,7 +517,7 @@ export class Namespace {
     for (const child of template.members.values()) this.repeat(child, entity, names, change, before);
   }
 
-  // ---- look-up -----------------------------------------------------------------------------------------------------------
+  // ---- look-up ------------------------------------------------------------------------------------------------------
 
   /** The entity that a path names, seen from `from`: lexical scopes outward, then any unambiguous tail. */
   resolvePath(path: readonly string[], from: Entity): Entity | null {
@@ -473,8 +550,43 @@ function descend(entity: Entity, path: readonly string[]): Entity | null {
 }
 
 const EMPTY: Declaration = {
-  kind: 'file', name: '', spans: [], placement: { file: '', start: 0 }, mentions: { names: [], units: [], undetermined: false }, title: null, doc: null, of: null, is: null, on: [], from: [], in: [], targets: [], restrictions: [], skip: 0, value: null, hasBlock: true,
-  values: [], checks: [], conditions: [], children: [], methods: [], hasVerify: false, parents: [], rationale: null, source: null, needs: [], given: [], exempt: [], free: [], study: false, imprint: null, checkedBy: [], columns: [], inputs: [], severities: [], uses: [],
+  kind: 'file',
+  name: '',
+  spans: [],
+  placement: { file: '', start: 0 },
+  mentions: { names: [], units: [], undetermined: false },
+  title: null,
+  doc: null,
+  of: null,
+  is: null,
+  on: [],
+  from: [],
+  in: [],
+  targets: [],
+  restrictions: [],
+  skip: 0,
+  value: null,
+  hasBlock: true,
+  values: [],
+  checks: [],
+  conditions: [],
+  children: [],
+  methods: [],
+  hasVerify: false,
+  parents: [],
+  rationale: null,
+  source: null,
+  needs: [],
+  given: [],
+  exempt: [],
+  free: [],
+  study: false,
+  imprint: null,
+  checkedBy: [],
+  columns: [],
+  inputs: [],
+  severities: [],
+  uses: [],
 };
 const NO_ENTITIES: ReadonlySet<Entity> = new Set();
 
@@ -484,12 +596,29 @@ export function keyOf(declaration: Declaration): string {
 }
 
 function headOf(declaration: Declaration): string {
-  return JSON.stringify([declaration.kind, declaration.of?.path, declaration.is?.path, declaration.on.map(target => target.path), declaration.from.map(target => target.path), declaration.in.map(target => target.path), declaration.value?.hash, declaration.columns, declaration.given.map(parameter => parameter.name)]);
+  return JSON.stringify([
+    declaration.kind,
+    declaration.of?.path,
+    declaration.is?.path,
+    declaration.on.map(target => target.path),
+    declaration.from.map(target => target.path),
+    declaration.in.map(target => target.path),
+    declaration.value?.hash,
+    declaration.columns,
+    declaration.given.map(parameter => parameter.name),
+  ]);
 }
 
 /** Orders what is written by file and place. */
-export function comparePlace(a: { placement: { file: string; start: number }; spans: readonly number[] }, b: { placement: { file: string; start: number }; spans: readonly number[] }): number {
-  return a.placement.file < b.placement.file ? -1 : a.placement.file > b.placement.file ? 1 : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
+export function comparePlace(
+  a: { placement: { file: string; start: number }; spans: readonly number[] },
+  b: { placement: { file: string; start: number }; spans: readonly number[] },
+): number {
+  return a.placement.file < b.placement.file
+    ? -1
+    : a.placement.file > b.placement.file
+      ? 1
+      : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
 }
 
 export function byPlace(a: Entity, b: Entity): number {

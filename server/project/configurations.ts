@@ -5,9 +5,14 @@ import type { Expression } from '../model/expression.js';
 import type { Entity, Namespace } from '../model/namespace.js';
 
 /** Flight configurations (or those asked for) with their overrides; the base model where there are none. */
-export function wantedConfigurations(namespace: Namespace, asked: readonly string[] | undefined): Map<string | null, Overrides> {
+export function wantedConfigurations(
+  namespace: Namespace,
+  asked: readonly string[] | undefined,
+): Map<string | null, Overrides> {
   const all = namespace.ofKind('configuration');
-  const chosen = asked ? all.filter(entity => asked.includes(entity.name)) : all.filter(entity => !entity.declaration.study);
+  const chosen = asked
+    ? all.filter(entity => asked.includes(entity.name))
+    : all.filter(entity => !entity.declaration.study);
   if (chosen.length === 0) return new Map([[null, new Map()]]);
   return new Map(chosen.map(entity => [entity.name, overridesOf(namespace, entity)]));
 }
@@ -39,6 +44,8 @@ function summands(namespace: Namespace, configuration: Entity, seen: Set<Entity>
     }
   };
   if (configuration.declaration.value) visit(configuration.declaration.value.value);
-  const parts = names.map(name => [...namespace.named(name)].find(entity => entity.kind === 'configuration')).filter(entity => entity !== undefined);
+  const parts = names
+    .map(name => [...namespace.named(name)].find(entity => entity.kind === 'configuration'))
+    .filter(entity => entity !== undefined);
   return [...parts.flatMap(part => summands(namespace, part, seen)), configuration];
 }

@@ -34,8 +34,18 @@ export interface TableHeader {
   readonly column: number;
 }
 
-export type TableProblemKind = 'too-large' | 'encoding' | 'no-header' | 'no-rows' | 'missing-column' | 'duplicate-header'
-  | 'ragged-row' | 'quote' | 'empty-cell' | 'not-a-number' | 'decimal-comma';
+export type TableProblemKind =
+  | 'too-large'
+  | 'encoding'
+  | 'no-header'
+  | 'no-rows'
+  | 'missing-column'
+  | 'duplicate-header'
+  | 'ragged-row'
+  | 'quote'
+  | 'empty-cell'
+  | 'not-a-number'
+  | 'decimal-comma';
 
 /** The first of its kind in its column, with the number of all of them. */
 export interface TableProblem {
@@ -73,7 +83,11 @@ const number = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eEdD][+-]?\d+)?$/;
 const decimalComma = /^[+-]?\d+(?:[. ]\d{3})*,\d+(?:[eEdD][+-]?\d+)?$/;
 
 /** Reads comma-, semicolon- or tab-separated values in one go; undefined when cancelled. */
-export function readTable(source: string | Uint8Array, request: TableRequest, token: CancellationToken = NEVER): Table | undefined {
+export function readTable(
+  source: string | Uint8Array,
+  request: TableRequest,
+  token: CancellationToken = NEVER,
+): Table | undefined {
   const steps = readTableInSteps(source, request);
   for (;;) {
     if (token.cancelled) return undefined;
@@ -90,7 +104,13 @@ export function* readTableInSteps(source: string | Uint8Array, request: TableReq
   const { columns, skip = 0, sizeLimit = defaultSizeLimit } = request;
   const problems = new ProblemList();
   if (source.length > sizeLimit) {
-    problems.add('too-large', null, null, null, `The file has ${megabytes(source.length)}, more than the ${megabytes(sizeLimit)} allowed. Keep the needed columns and rows only.`);
+    problems.add(
+      'too-large',
+      null,
+      null,
+      null,
+      `The file has ${megabytes(source.length)}, more than the ${megabytes(sizeLimit)} allowed. Keep the needed columns and rows only.`,
+    );
     return emptyTable(problems);
   }
   const reader = new RowReader(skip, problems);
@@ -174,7 +194,8 @@ class RowReader {
       const end = this.rest.indexOf(newline);
       if (end < 0 && !isLast) return undefined;
       const line = end < 0 ? this.rest : this.rest.slice(0, end);
-      if (this.line > this.skip && line.trim() !== '') return new Papa.Parser({ delimiter: delimiterOf(line), newline });
+      if (this.line > this.skip && line.trim() !== '')
+        return new Papa.Parser({ delimiter: delimiterOf(line), newline });
       if (end < 0) {
         this.addNoHeader();
         return undefined;
@@ -185,14 +206,18 @@ class RowReader {
   }
 
   private addNoHeader(): void {
-    const message = this.skip === 0 ? 'The file is empty.' : `The file ends at line ${this.line} and ${count(this.skip, 'line')} are skipped: no header is left. Skip fewer lines.`;
+    const message =
+      this.skip === 0
+        ? 'The file is empty.'
+        : `The file ends at line ${this.line} and ${count(this.skip, 'line')} are skipped: no header is left. Skip fewer lines.`;
     this.problems.add('no-header', this.line, null, null, message);
   }
 
   private addQuoteProblem(code: 'MissingQuotes' | 'InvalidQuotes', line: number): void {
-    const message = code === 'MissingQuotes'
-      ? `A quoted cell that begins in line ${line} has no closing quote. Close it; a quote inside a quoted cell is written twice.`
-      : `Line ${line} has a quote inside a quoted cell. Write it twice.`;
+    const message =
+      code === 'MissingQuotes'
+        ? `A quoted cell that begins in line ${line} has no closing quote. Close it; a quote inside a quoted cell is written twice.`
+        : `Line ${line} has a quote inside a quoted cell. Write it twice.`;
     this.problems.add('quote', line, null, null, message);
   }
 }
@@ -201,7 +226,7 @@ class RowReader {
 function delimiterOf(line: string): string {
   const unquoted = line.replace(/"[^"]*"/g, '');
   const counts = [',', ';', '\t'].map(delimiter => ({ delimiter, count: unquoted.split(delimiter).length }));
-  return counts.reduce((best, each) => each.count > best.count ? each : best).delimiter;
+  return counts.reduce((best, each) => (each.count > best.count ? each : best)).delimiter;
 }
 
 function lineBreaks(cells: readonly string[]): number {
@@ -272,13 +297,31 @@ class TableBuilder {
 
   *buildInSteps(): Generator<undefined, Table> {
     const rowCount = this.lines.length;
-    if (rowCount === 0) this.problems.add('no-rows', this.headerLine, null, null, `The table ends with its header in line ${this.headerLine}: no rows follow.`);
+    if (rowCount === 0)
+      this.problems.add(
+        'no-rows',
+        this.headerLine,
+        null,
+        null,
+        `The table ends with its header in line ${this.headerLine}: no rows follow.`,
+      );
     const columns = new Map<string, Float64Array | readonly string[]>();
     for (const column of this.columns) columns.set(column.name, yield* this.valuesInSteps(column));
-    return { headers: this.headers, rowCount, columns, lines: new Uint32Array(this.lines.values()), problems: this.problems.list() };
+    return {
+      headers: this.headers,
+      rowCount,
+      columns,
+      lines: new Uint32Array(this.lines.values()),
+      problems: this.problems.list(),
+    };
   }
 
-  private *valuesInSteps({ header, kind, numbers, cells }: ColumnInProgress): Generator<undefined, Float64Array | readonly string[]> {
+  private *valuesInSteps({
+    header,
+    kind,
+    numbers,
+    cells,
+  }: ColumnInProgress): Generator<undefined, Float64Array | readonly string[]> {
     if (kind === undefined && (yield* looksNumericInSteps(cells))) {
       for (let row = 0; row < cells.length; row++) {
         numbers.push(this.numberOf(cells[row], header, row));
@@ -295,25 +338,52 @@ class TableBuilder {
     if (matches.length === 0) this.addMissing(wanted);
     if (matches.length > 1) {
       const places = matches.map(match => match.column).join(' and ');
-      this.problems.add('duplicate-header', this.headerLine, matches[1].column, wanted,
-        `The header "${wanted}" stands over columns ${places}; the first is read. Give each column its own header.`);
+      this.problems.add(
+        'duplicate-header',
+        this.headerLine,
+        matches[1].column,
+        wanted,
+        `The header "${wanted}" stands over columns ${places}; the first is read. Give each column its own header.`,
+      );
     }
     return matches[0];
   }
 
   private addMissing(wanted: string): void {
     const texts = this.headers.map(header => header.text).filter(Boolean);
-    const near = nearest(wanted, texts) ?? this.headers.find(header => header.title.toLowerCase() === wanted.toLowerCase())?.text;
-    const mend = near === undefined ? `The header has ${texts.slice(0, 12).map(text => `"${text}"`).join(', ')}${texts.length > 12 ? ', …' : ''}.` : `Did you mean "${near}"?`;
-    this.problems.add('missing-column', this.headerLine, null, wanted, `No column is headed "${wanted}" in line ${this.headerLine}. ${mend}`);
+    const near =
+      nearest(wanted, texts) ?? this.headers.find(header => header.title.toLowerCase() === wanted.toLowerCase())?.text;
+    const mend =
+      near === undefined
+        ? `The header has ${texts
+            .slice(0, 12)
+            .map(text => `"${text}"`)
+            .join(', ')}${texts.length > 12 ? ', …' : ''}.`
+        : `Did you mean "${near}"?`;
+    this.problems.add(
+      'missing-column',
+      this.headerLine,
+      null,
+      wanted,
+      `No column is headed "${wanted}" in line ${this.headerLine}. ${mend}`,
+    );
   }
 
   private checkLength(cells: readonly string[], row: number, line: number): void {
     const expected = this.headers.length;
     if (cells.length > expected && isBlank(cells.slice(expected))) return;
     if (cells.length > expected) this.shifted.add(row);
-    const mend = cells.length > expected ? 'Quote cells that hold the separator; write decimals with a point.' : 'Fill in the missing cells.';
-    this.problems.add('ragged-row', line, null, null, `Line ${line} has ${count(cells.length, 'cell')}, the header ${expected}. ${mend}`);
+    const mend =
+      cells.length > expected
+        ? 'Quote cells that hold the separator; write decimals with a point.'
+        : 'Fill in the missing cells.';
+    this.problems.add(
+      'ragged-row',
+      line,
+      null,
+      null,
+      `Line ${line} has ${count(cells.length, 'cell')}, the header ${expected}. ${mend}`,
+    );
   }
 
   private numberOf(cell: string, header: TableHeader, row: number): number {
@@ -326,11 +396,29 @@ class TableBuilder {
   private addBadNumber(cell: string, { text, column }: TableHeader, line: number): void {
     const place = `line ${line}, column "${text}"`;
     if (cell === '') {
-      this.problems.add('empty-cell', line, column, '', `The cell in ${place}, is empty where a number is due. Fill it in, or leave the row out.`);
+      this.problems.add(
+        'empty-cell',
+        line,
+        column,
+        '',
+        `The cell in ${place}, is empty where a number is due. Fill it in, or leave the row out.`,
+      );
     } else if (decimalComma.test(cell)) {
-      this.problems.add('decimal-comma', line, column, cell, `"${cell}" in ${place}, has a decimal comma. Export the file with a decimal point.`);
+      this.problems.add(
+        'decimal-comma',
+        line,
+        column,
+        cell,
+        `"${cell}" in ${place}, has a decimal comma. Export the file with a decimal point.`,
+      );
     } else {
-      this.problems.add('not-a-number', line, column, cell, `"${cell}" in ${place}, is not a number. Write a plain decimal number such as 402.5 or 4.025e2.`);
+      this.problems.add(
+        'not-a-number',
+        line,
+        column,
+        cell,
+        `"${cell}" in ${place}, is not a number. Write a plain decimal number such as 402.5 or 4.025e2.`,
+      );
     }
   }
 }
@@ -384,12 +472,18 @@ class ProblemList {
   add(kind: TableProblemKind, line: number | null, column: number | null, cell: string | null, message: string): void {
     const key = kind === 'missing-column' ? `${kind} ${cell}` : `${kind} ${column}`;
     const known = this.problems.get(key);
-    this.problems.set(key, known ? { ...known, count: known.count + 1 } : { kind, line, column, cell, count: 1, message });
+    this.problems.set(
+      key,
+      known ? { ...known, count: known.count + 1 } : { kind, line, column, cell, count: 1, message },
+    );
   }
 
   list(): TableProblem[] {
-    return [...this.problems.values()].map(problem => problem.count === 1 ? problem
-      : { ...problem, message: `${problem.message} (${problem.count - 1} more like it.)` });
+    return [...this.problems.values()].map(problem =>
+      problem.count === 1
+        ? problem
+        : { ...problem, message: `${problem.message} (${problem.count - 1} more like it.)` },
+    );
   }
 }
 

@@ -1,5 +1,8 @@
 /** The WHATWG decoder, which every platform has and the language's own library does not declare. */
-declare const TextDecoder: new (label: string, options?: { fatal?: boolean }) => {
+declare const TextDecoder: new (
+  label: string,
+  options?: { fatal?: boolean },
+) => {
   decode(bytes: Uint8Array, options?: { stream?: boolean }): string;
 };
 
@@ -48,7 +51,11 @@ export function* decodeInSteps(bytes: Uint8Array, stepSize: number): Generator<s
 
 function foreignFormat(bytes: Uint8Array): EncodingProblem | undefined {
   if (startsWith(bytes, [0x50, 0x4b, 0x03, 0x04])) {
-    return { kind: 'binary', line: null, message: 'is a zip archive, perhaps a spreadsheet workbook. Export its sheet as CSV in UTF-8.' };
+    return {
+      kind: 'binary',
+      line: null,
+      message: 'is a zip archive, perhaps a spreadsheet workbook. Export its sheet as CSV in UTF-8.',
+    };
   }
   if (startsWith(bytes, [0xff, 0xfe]) || startsWith(bytes, [0xfe, 0xff])) {
     return { kind: 'utf-16', line: null, message: 'is written in UTF-16. Save it as UTF-8.' };
@@ -67,7 +74,8 @@ function notUtf8(bytes: Uint8Array): EncodingProblem {
   const byte = bytes[offset];
   const character = new TextDecoder('windows-1252').decode(bytes.subarray(offset, offset + 1));
   return {
-    kind: 'not-utf-8', line,
+    kind: 'not-utf-8',
+    line,
     message: `is not UTF-8: byte 0x${byte.toString(16)} in line ${line} would be "${character}" in Latin-1. Save the file as UTF-8.`,
   };
 }

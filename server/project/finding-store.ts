@@ -62,7 +62,9 @@ export class FindingStore {
   }
 
   of(file: string): Found[] {
-    return [...this.byFile.get(file) ?? []].flatMap(owner => this.byOwner.get(owner)!.filter(found => found.place.owner.placement.file === file));
+    return [...(this.byFile.get(file) ?? [])].flatMap(owner =>
+      this.byOwner.get(owner)!.filter(found => found.place.owner.placement.file === file),
+    );
   }
 
   takeDirty(): ReadonlySet<string> {

@@ -11,7 +11,12 @@ export interface Finding {
   readonly file: string;
   readonly start: number;
   readonly end: number;
-  readonly related: readonly { readonly message: string; readonly file: string; readonly start: number; readonly end: number }[];
+  readonly related: readonly {
+    readonly message: string;
+    readonly file: string;
+    readonly start: number;
+    readonly end: number;
+  }[];
   readonly found: Found;
 }
 
@@ -19,12 +24,32 @@ export interface Finding {
 export type Severities = ReadonlyMap<string, Severity | null>;
 
 /** What recovery from a syntax error may leave behind. */
-const FOLLOWING: ReadonlySet<string> = new Set(['stray-word', 'misplaced-statement', 'unused-name', 'nameless-block', 'unknown-block']);
+const FOLLOWING: ReadonlySet<string> = new Set([
+  'stray-word',
+  'misplaced-statement',
+  'unused-name',
+  'nameless-block',
+  'unknown-block',
+]);
 /** The findings of a file of these pieces, in order, each once. */
-export function wordFindings(file: string, pieces: readonly SourcePiece[], found: readonly Found[], configurations: readonly (string | null)[], severities: Severities): Finding[] {
+export function wordFindings(
+  file: string,
+  pieces: readonly SourcePiece[],
+  found: readonly Found[],
+  configurations: readonly (string | null)[],
+  severities: Severities,
+): Finding[] {
   const findings: Finding[] = [];
   for (const piece of pieces) {
-    for (const problem of piece.problems) findings.push(syntaxFinding(file, piece, { code: 'syntax', start: problem.start, end: problem.end, data: { message: problem.message } }, severities));
+    for (const problem of piece.problems)
+      findings.push(
+        syntaxFinding(
+          file,
+          piece,
+          { code: 'syntax', start: problem.start, end: problem.end, data: { message: problem.message } },
+          severities,
+        ),
+      );
     for (const problem of piece.lowered.problems) findings.push(syntaxFinding(file, piece, problem, severities));
   }
   const broken = pieces.filter(piece => piece.problems.length > 0);
@@ -33,10 +58,12 @@ export function wordFindings(file: string, pieces: readonly SourcePiece[], found
     if (finding && !(FOLLOWING.has(finding.code) && isWithin(broken, finding.start))) findings.push(finding);
   }
   const seen = new Set<string>();
-  return findings.sort((x, y) => x.start - y.start || x.end - y.end || order(x.code, y.code) || order(x.message, y.message)).filter(finding => {
-    const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
-    return !seen.has(key) && seen.add(key);
-  });
+  return findings
+    .sort((x, y) => x.start - y.start || x.end - y.end || order(x.code, y.code) || order(x.message, y.message))
+    .filter(finding => {
+      const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
+      return !seen.has(key) && seen.add(key);
+    });
 }
 
 /** What was found alike in several configurations is one finding; it names them only where not all are concerned. */
@@ -53,12 +80,20 @@ function mergeConfigurations(all: readonly Found[], configurations: readonly (st
   return [...groups.values()].map(({ found, names }) => {
     if (found.data['configuration'] === undefined) return found;
     const named = configurations.filter(name => name !== null && names.includes(name));
-    const configuration = named.length === 0 || named.length === configurations.length ? '' : ` in configuration${named.length > 1 ? 's' : ''} ${named.join(', ')}`;
+    const configuration =
+      named.length === 0 || named.length === configurations.length
+        ? ''
+        : ` in configuration${named.length > 1 ? 's' : ''} ${named.join(', ')}`;
     return { ...found, data: { ...found.data, configuration } };
   });
 }
 
-function syntaxFinding(file: string, { placement }: SourcePiece, { code, start, end, data }: LoweringProblem, severities: Severities): Finding {
+function syntaxFinding(
+  file: string,
+  { placement }: SourcePiece,
+  { code, start, end, data }: LoweringProblem,
+  severities: Severities,
+): Finding {
   const owner = { spans: [start, end], placement };
   const found: Found = { code, place: { owner, id: 0 }, data };
   return { ...(word(found, severities) ?? shown(found, 'error', data['message'] ?? code)), file };
@@ -66,13 +101,25 @@ function syntaxFinding(file: string, { placement }: SourcePiece, { code, start, 
 
 function word(found: Found, severities: Severities): Finding | null {
   const own = severities.get(found.code);
-  const severity = own === undefined ? found.severity ?? RULES.get(found.code)?.severity ?? 'error' : own;
+  const severity = own === undefined ? (found.severity ?? RULES.get(found.code)?.severity ?? 'error') : own;
   return severity === null ? null : shown(found, severity, messageOf(found));
 }
 
 function shown(found: Found, severity: Severity, message: string): Finding {
-  const related = (found.related ?? []).map(({ place, message: text }) => ({ message: text, file: place.owner.placement.file, ...spanOf(place.owner, place.id) }));
-  return { code: found.code, severity, message, file: found.place.owner.placement.file, ...spanOf(found.place.owner, found.place.id), related, found };
+  const related = (found.related ?? []).map(({ place, message: text }) => ({
+    message: text,
+    file: place.owner.placement.file,
+    ...spanOf(place.owner, place.id),
+  }));
+  return {
+    code: found.code,
+    severity,
+    message,
+    file: found.place.owner.placement.file,
+    ...spanOf(found.place.owner, found.place.id),
+    related,
+    found,
+  };
 }
 
 function order(x: string, y: string): number {
@@ -91,5 +138,5 @@ function messageOf(found: Found): string {
 
 function worded(code: string, data: Readonly<Record<string, string>>): string {
   const rule = RULES.get(code);
-  return rule ? wordMessage(rule.message, data) : data['message'] ?? code;
+  return rule ? wordMessage(rule.message, data) : (data['message'] ?? code);
 }

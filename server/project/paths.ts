@@ -19,7 +19,10 @@ export function joinPath(folder: string, written: string): string | null {
   return parts.join('/');
 }
 
-/** Which project each source belongs to: that of the nearest folder above it with a `project` block, else that of the root. */
+/**
+ * Which project each source belongs to: that of the nearest folder above it with a `project` block, else that of the
+ * root.
+ */
 export function partition(sources: ReadonlyMap<string, string>): Map<string, string[]> {
   const roots = new Set<string>();
   for (const [path, text] of sources) if (/^[ \t]*project\b/m.test(text)) roots.add(folderOf(path));

@@ -1,4 +1,7 @@
-/** Files as pieces: an unchanged piece is kept as it is, and a changed one keeps every item whose content stayed the same. */
+/**
+ * Files as pieces: an unchanged piece is kept as it is, and a changed one keeps every item whose content stayed the
+ * same.
+ */
 import type { Declaration, Item, LoweredPiece, Placement } from '../model/declaration.js';
 import { lowerPiece } from '../model/lower.js';
 import { keyOf } from '../model/namespace.js';
@@ -29,7 +32,7 @@ export function readPieces(file: string, text: string, before: readonly SourcePi
     return same;
   });
   const lost = before.filter(piece => !kept.has(piece));
-  return next.map(piece => 'source' in piece ? freshPiece(file, piece.start, piece.source, lost) : piece);
+  return next.map(piece => ('source' in piece ? freshPiece(file, piece.start, piece.source, lost) : piece));
 }
 
 function freshPiece(file: string, start: number, text: string, lost: readonly SourcePiece[]): SourcePiece {

@@ -1,14 +1,29 @@
 /**
- * One open project: texts and data in, evaluated configurations and findings out. Everything is incremental; `update` brings all in line
+ * One open project: texts and data in, evaluated configurations and findings out. Everything is incremental; `update`
+ * brings all in line
  * with the texts as they are and tells which files' findings may have changed.
  */
 import { isNeeded, type Cell } from '../engine/cell.js';
 import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import type { Problem } from '../engine/elaboration.js';
 import type { DataRows } from '../engine/value.js';
-import { movedRelations, Verification, VerificationIndex, wordOf, type CheckResults, type RequirementResult } from '../engine/verification.js';
+import {
+  movedRelations,
+  Verification,
+  VerificationIndex,
+  wordOf,
+  type CheckResults,
+  type RequirementResult,
+} from '../engine/verification.js';
 import { causesOf } from '../findings/causes.js';
-import { RULES, type ConfigurationView, type FindingRule, type Found, type ProjectView, type Severity } from '../findings/index.js';
+import {
+  RULES,
+  type ConfigurationView,
+  type FindingRule,
+  type Found,
+  type ProjectView,
+  type Severity,
+} from '../findings/index.js';
 import { librarySources } from '../library/generated/sources.js';
 import { isCalculated } from '../model/blocks.js';
 import type { LoweredPiece, ValueItem } from '../model/declaration.js';
@@ -33,7 +48,10 @@ export interface ProjectOptions {
 
 export type { Finding } from './finding-words.js';
 
-interface Source { readonly text: string; readonly pieces: readonly SourcePiece[] }
+interface Source {
+  readonly text: string;
+  readonly pieces: readonly SourcePiece[];
+}
 
 export const LIBRARY = 'library:';
 
@@ -46,7 +64,10 @@ export function library(): Namespace {
     const files = new Map<string, LoweredPiece[]>();
     for (const { path, text } of librarySources) {
       libraryTexts.set(LIBRARY + path, text);
-      files.set(LIBRARY + path, readPieces(LIBRARY + path, text, []).map(piece => piece.lowered));
+      files.set(
+        LIBRARY + path,
+        readPieces(LIBRARY + path, text, []).map(piece => piece.lowered),
+      );
     }
     libraryNamespace.update(files);
   }
@@ -78,7 +99,7 @@ export class Project implements ProjectView, DataSource {
 
   constructor(private options: ProjectOptions) {}
 
-  // ---- input ------------------------------------------------------------------------------------------------------------
+  // ---- input --------------------------------------------------------------------------------------------------------
 
   setOptions(options: ProjectOptions): void {
     this.options = options;
@@ -97,7 +118,10 @@ export class Project implements ProjectView, DataSource {
     if (before?.text === text) return;
     const pieces = readPieces(file, text, before?.pieces ?? []);
     this.sources.set(file, { text, pieces });
-    this.changed.set(file, pieces.map(piece => piece.lowered));
+    this.changed.set(
+      file,
+      pieces.map(piece => piece.lowered),
+    );
   }
 
   text(file: string): string | undefined {
@@ -111,7 +135,8 @@ export class Project implements ProjectView, DataSource {
   /** Data files that blocks read and that were not handed in yet. */
   missingData(): DataRequest[] {
     const requests = new Map<string, DataRequest>();
-    for (const { request } of this.dataOf.values()) if (!this.tables.has(request.key) && !requests.has(request.key)) requests.set(request.key, request);
+    for (const { request } of this.dataOf.values())
+      if (!this.tables.has(request.key) && !requests.has(request.key)) requests.set(request.key, request);
     return [...requests.values()];
   }
 
@@ -124,9 +149,19 @@ export class Project implements ProjectView, DataSource {
   setTable(key: string, outcome: { readonly table: Table } | { readonly problem: string }): void {
     for (const [entity, data] of this.dataOf) {
       if (data.request.key !== key) continue;
-      const loaded: LoadedTable = 'table' in outcome
-        ? loadTable(entity, outcome.table, data.request.written)
-        : { rows: NOT_READY, found: [{ code: 'data-file', place: { owner: entity.declaration, id: 2 }, data: { path: data.request.written, message: outcome.problem } }] };
+      const loaded: LoadedTable =
+        'table' in outcome
+          ? loadTable(entity, outcome.table, data.request.written)
+          : {
+              rows: NOT_READY,
+              found: [
+                {
+                  code: 'data-file',
+                  place: { owner: entity.declaration, id: 2 },
+                  data: { path: data.request.written, message: outcome.problem },
+                },
+              ],
+            };
       this.tables.set(key, loaded);
       data.loaded = loaded;
       this.changedData.add(entity);
@@ -168,7 +203,7 @@ export class Project implements ProjectView, DataSource {
     return this.dataOf.get(entity)?.loaded?.rows ?? NOT_READY;
   }
 
-  // ---- evaluation -------------------------------------------------------------------------------------------------------
+  // ---- evaluation ---------------------------------------------------------------------------------------------------
 
   get library(): Namespace {
     return library();
@@ -200,7 +235,10 @@ export class Project implements ProjectView, DataSource {
 
   private asked: string | null = null;
 
-  /** Judges as of another date than the project's own until told otherwise; null: as of its own. Takes effect with the next update. */
+  /**
+   * Judges as of another date than the project's own until told otherwise; null: as of its own. Takes effect with the
+   * next update.
+   */
   judgeAsOf(date: string | null): void {
     this.asked = date;
   }
@@ -221,7 +259,21 @@ export class Project implements ProjectView, DataSource {
   }
 
   private refreshTrial(change: NamespaceChange, relations: boolean): void {
-    this.trial?.refresh({ namespace: this.namespace, library: library(), data: this, base: this.base, index: this.index!, settings: { asOf: this.asOf, thinMargin: this.thinMargin }, checkResults: this.checkResults }, wantedConfigurations(this.namespace, this.options.configurations), change, [...this.changedData], relations);
+    this.trial?.refresh(
+      {
+        namespace: this.namespace,
+        library: library(),
+        data: this,
+        base: this.base,
+        index: this.index!,
+        settings: { asOf: this.asOf, thinMargin: this.thinMargin },
+        checkResults: this.checkResults,
+      },
+      wantedConfigurations(this.namespace, this.options.configurations),
+      change,
+      [...this.changedData],
+      relations,
+    );
   }
 
   thinMargin = 0;
@@ -247,16 +299,18 @@ export class Project implements ProjectView, DataSource {
     const change = this.prepared ?? this.readNames();
     this.prepared = null;
     const wanted = wantedConfigurations(this.namespace, this.options.configurations);
-    for (const [name, { view }] of [...this.views]) if (!wanted.has(name)) {
-      if (view.evaluation !== this.base) view.evaluation.dispose();
-      this.views.delete(name);
-      this.store.dropConfiguration(name ?? BASE);
-    }
+    for (const [name, { view }] of [...this.views])
+      if (!wanted.has(name)) {
+        if (view.evaluation !== this.base) view.evaluation.dispose();
+        this.views.delete(name);
+        this.store.dropConfiguration(name ?? BASE);
+      }
     const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
     const relations = structural && touchesRelations(change);
     const before = this.index;
     this.base.update(change, undefined, [...this.changedData]);
-    if (relations || !this.index || (structural && movesRequirements(change))) this.index = new VerificationIndex(this.base);
+    if (relations || !this.index || (structural && movesRequirements(change)))
+      this.index = new VerificationIndex(this.base);
     const moved = before && before !== this.index && !relations ? movedRelations(before, this.index) : NOBODY;
     for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, moved, relations);
     this.refreshTrial(change, relations || this.index !== before || this.filesMoved);
@@ -270,7 +324,8 @@ export class Project implements ProjectView, DataSource {
   }
 
   /**
-   * Reads names and nothing else, before the first evaluation: then `missingData` and `unknownFiles` tell what to hand in, and all is
+   * Reads names and nothing else, before the first evaluation: then `missingData` and `unknownFiles` tell what to hand
+   * in, and all is
    * evaluated once.
    */
   prepare(): void {
@@ -304,21 +359,43 @@ export class Project implements ProjectView, DataSource {
         this.changedData.add(entity);
         const known = this.tables.get(request.key);
         if (known) this.tables.delete(request.key);
-      } else if (before.loaded) this.dataOf.set(entity, { request, loaded: { ...before.loaded, found: before.loaded.found.map(found => ({ ...found, place: { owner: entity.declaration, id: found.place.id } })) } });
+      } else if (before.loaded)
+        this.dataOf.set(entity, {
+          request,
+          loaded: {
+            ...before.loaded,
+            found: before.loaded.found.map(found => ({
+              ...found,
+              place: { owner: entity.declaration, id: found.place.id },
+            })),
+          },
+        });
     }
     for (const { request, loaded } of this.dataOf.values()) {
-      if (request.path === null && !loaded) this.setTable(request.key, { problem: `${request.written} lies outside the workspace and is not read.` });
+      if (request.path === null && !loaded)
+        this.setTable(request.key, { problem: `${request.written} lies outside the workspace and is not read.` });
     }
   }
 
-  private updateConfiguration(name: string | null, overrides: Overrides, change: NamespaceChange, moved: ReadonlySet<Entity>, relations: boolean): void {
+  private updateConfiguration(
+    name: string | null,
+    overrides: Overrides,
+    change: NamespaceChange,
+    moved: ReadonlySet<Entity>,
+    relations: boolean,
+  ): void {
     let entry = this.views.get(name);
     if (!entry) {
       const evaluation = name === null ? this.base : new Evaluation(this.namespace, library(), this, name, this.base);
       if (evaluation !== this.base) evaluation.update(NO_CHANGE, overrides);
       this.thinMargin = this.readThinMargin(evaluation);
       const index = this.index!;
-      const verification = new Verification(evaluation, index, { asOf: this.asOf, thinMargin: this.thinMargin }, this.checkResults);
+      const verification = new Verification(
+        evaluation,
+        index,
+        { asOf: this.asOf, thinMargin: this.thinMargin },
+        this.checkResults,
+      );
       entry = { view: { name, evaluation, verification }, settings: `${this.asOf} ${this.thinMargin}` };
       this.views.set(name, entry);
       evaluation.takeTouched();
@@ -335,12 +412,20 @@ export class Project implements ProjectView, DataSource {
     const all = relations || settings !== entry.settings || this.filesMoved;
     entry.settings = settings;
     const affected = all ? new Set(index.requirements) : requirementsOf(touched, index, evaluation);
-    if (!all) for (const entity of around(index, [...moved, ...[...change.touched].filter(({ kind }) => kind === 'requirement')])) affected.add(entity);
+    if (!all)
+      for (const entity of around(index, [
+        ...moved,
+        ...[...change.touched].filter(({ kind }) => kind === 'requirement'),
+      ]))
+        affected.add(entity);
     verification.refresh(index, { asOf: this.asOf, thinMargin: this.thinMargin }, touched, all);
     for (const entity of [...affected, ...change.removed]) verification.forget(entity);
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
     for (const cell of touched) this.gatherCell(entry.view, cell);
-    for (const entity of change.touched.size > 0 || change.rootTouched ? [...change.touched, this.namespace.root] : change.touched) this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
+    for (const entity of change.touched.size > 0 || change.rootTouched
+      ? [...change.touched, this.namespace.root]
+      : change.touched)
+      this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
     for (const entity of affected) if (entity.contenders.length > 0) this.gatherRequirement(entry.view, entity);
   }
 
@@ -350,11 +435,14 @@ export class Project implements ProjectView, DataSource {
     return value?.kind === 'quantity' ? evaluation.number(value.node) : 0;
   }
 
-  // ---- findings ---------------------------------------------------------------------------------------------------------
+  // ---- findings -----------------------------------------------------------------------------------------------------
 
   private gatherCell(view: ConfigurationView, cell: Cell): void {
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
-    const found: Found[] = cell.problems.length > 0 && isCalculated(cell.entity.kind, cell.name) && isNeeded(cell) ? cell.problems.map(foundOf) : [];
+    const found: Found[] =
+      cell.problems.length > 0 && isCalculated(cell.entity.kind, cell.name) && isNeeded(cell)
+        ? cell.problems.map(foundOf)
+        : [];
     const report = (next: Found): void => void found.push(next);
     if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) rule.onCell!(report, cell, view, this);
     found.push(...causesOf(view.evaluation, cell));
@@ -388,12 +476,17 @@ export class Project implements ProjectView, DataSource {
 
   private declarationFindingsOf(entity: Entity): Found[] {
     let found = NOTHING;
-    const report = (next: Found): void => { found = [...found, next]; };
+    const report = (next: Found): void => {
+      found = [...found, next];
+    };
     for (const rule of rulesOfKind(entity.kind)) rule.onDeclaration!(report, entity, this);
     return found;
   }
 
-  /** Findings that need the whole project; slower, so they run when nothing else waits. Returns the files they may have changed. */
+  /**
+   * Findings that need the whole project; slower, so they run when nothing else waits. Returns the files they may have
+   * changed.
+   */
   updateProjectFindings(): ReadonlySet<string> {
     this.gatherData();
     for (const rule of PROJECT_RULES) this.gatherProject(rule);
@@ -427,7 +520,9 @@ export class Project implements ProjectView, DataSource {
   /** The findings of one file, in order, each once. */
   findings(file: string): Finding[] {
     const source = this.sources.get(file);
-    return source ? wordFindings(file, source.pieces, this.store.of(file), [...this.views.keys()], this.severities) : [];
+    return source
+      ? wordFindings(file, source.pieces, this.store.of(file), [...this.views.keys()], this.severities)
+      : [];
   }
 
   /** As of the day of judgement. */
@@ -440,10 +535,14 @@ export class Project implements ProjectView, DataSource {
     for (const { code, level, milestone, before: until } of this.projectEntity?.declaration.severities ?? []) {
       const name = milestone?.path[0];
       const applies = !name || (until ? !this.reached(name) : this.reached(name));
-      if (applies && (level === 'off' || SEVERITIES.has(level))) now.set(code, level === 'off' ? null : level as Severity);
+      if (applies && (level === 'off' || SEVERITIES.has(level)))
+        now.set(code, level === 'off' ? null : (level as Severity));
     }
     this.severities = now;
-    return now.size !== before.size || [...now].some(([code, severity]) => !before.has(code) || before.get(code) !== severity);
+    return (
+      now.size !== before.size ||
+      [...now].some(([code, severity]) => !before.has(code) || before.get(code) !== severity)
+    );
   }
 
   /** The result of a requirement in every configuration. */
@@ -475,24 +574,48 @@ const BASE = '(base)';
 const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
 
 function foundOf(problem: Problem): Found {
-  return { code: problem.code, place: problem.place, data: problem.data, ...(problem.related ? { related: problem.related } : {}) };
+  return {
+    code: problem.code,
+    place: problem.place,
+    data: problem.data,
+    ...(problem.related ? { related: problem.related } : {}),
+  };
 }
 
-const NO_CHANGE: NamespaceChange = { names: new Set(), fields: new Map(), formulas: new Set(), removed: [], added: [], touched: new Set(), rootTouched: false };
+const NO_CHANGE: NamespaceChange = {
+  names: new Set(),
+  fields: new Map(),
+  formulas: new Set(),
+  removed: [],
+  added: [],
+  touched: new Set(),
+  rootTouched: false,
+};
 
 /** Whether a change may have moved who verifies or waives what. */
 function touchesRelations(change: NamespaceChange): boolean {
-  const relational = (entity: Entity): boolean => entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'article' || entity.kind === 'part' && entity.base !== null;
+  const relational = (entity: Entity): boolean =>
+    entity.kind === 'evidence' ||
+    entity.kind === 'waiver' ||
+    entity.kind === 'article' ||
+    (entity.kind === 'part' && entity.base !== null);
   return [...change.touched].some(relational);
 }
 
 /** Whether requirements came, went, or have other parents. */
 function movesRequirements(change: NamespaceChange): boolean {
   const isRequirement = (entity: Entity): boolean => entity.kind === 'requirement';
-  return change.added.some(isRequirement) || change.removed.some(isRequirement) || [...change.touched].some(entity => isRequirement(entity) && parentsMoved(entity));
+  return (
+    change.added.some(isRequirement) ||
+    change.removed.some(isRequirement) ||
+    [...change.touched].some(entity => isRequirement(entity) && parentsMoved(entity))
+  );
 }
 
-/** Requirements with those above them, whose status is the worst of theirs, and those below, for which what is said above counts as well. */
+/**
+ * Requirements with those above them, whose status is the worst of theirs, and those below, for which what is said
+ * above counts as well.
+ */
 function around(index: VerificationIndex, requirements: readonly Entity[]): ReadonlySet<Entity> {
   const closure = (relation: ReadonlyMap<Entity, readonly Entity[]>): Set<Entity> => {
     const found = new Set(requirements);
@@ -526,7 +649,9 @@ function requirementsOf(touched: ReadonlySet<Cell>, index: VerificationIndex, ev
     if (entity.kind === 'requirement') add(entity);
     else if (entity.kind === 'evidence' || entity.kind === 'waiver') evidence = true;
   }
-  if (evidence) for (const [requirement, list] of [...index.evidence, ...index.waivers]) if (list.some(item => [...evaluation.cellsOf(item)].some(cell => touched.has(cell)))) add(requirement);
+  if (evidence)
+    for (const [requirement, list] of [...index.evidence, ...index.waivers])
+      if (list.some(item => [...evaluation.cellsOf(item)].some(cell => touched.has(cell)))) add(requirement);
   const known = new Set(index.requirements);
   return new Set([...affected].filter(entity => known.has(entity)));
 }

@@ -17,7 +17,10 @@ export interface DataRequest {
   readonly request: TableRequest;
 }
 
-export interface LoadedTable { readonly rows: DataRows; readonly found: readonly Found[] }
+export interface LoadedTable {
+  readonly rows: DataRows;
+  readonly found: readonly Found[];
+}
 
 export const NOT_READY: DataRows = { columns: new Map(), length: 0, ready: false };
 
@@ -31,7 +34,11 @@ export function dataRequest(entity: Entity): DataRequest | null {
   const path = joinPath(folderOf(declaration.placement.file), written);
   const request: TableRequest = {
     skip: declaration.skip,
-    columns: declaration.columns.map(column => ({ name: column.name, header: column.header ?? column.name, ...(isTextColumn(column) ? { kind: 'text' as const } : column.unitText ? { kind: 'number' as const } : {}) })),
+    columns: declaration.columns.map(column => ({
+      name: column.name,
+      header: column.header ?? column.name,
+      ...(isTextColumn(column) ? { kind: 'text' as const } : column.unitText ? { kind: 'number' as const } : {}),
+    })),
   };
   return { key: JSON.stringify([path, request]), path, written, request };
 }
@@ -42,7 +49,13 @@ function isTextColumn(column: Column): boolean {
 
 /** The path in `file("…")`. */
 export function filePath(value: { readonly kind: string } | undefined): string | null {
-  const call = value as { kind: string; callee?: { kind: string; name?: string }; arguments?: { value: { kind: string; segments?: readonly unknown[] } }[] } | undefined;
+  const call = value as
+    | {
+        kind: string;
+        callee?: { kind: string; name?: string };
+        arguments?: { value: { kind: string; segments?: readonly unknown[] } }[];
+      }
+    | undefined;
   if (call?.kind !== 'call' || call.callee?.kind !== 'name' || call.callee.name !== 'file') return null;
   const argument = call.arguments?.[0]?.value;
   const text = argument?.kind === 'text' ? argument.segments?.[0] : undefined;
@@ -56,8 +69,15 @@ export function loadTable(entity: Entity, table: Table, path: string): LoadedTab
   const columns = new Map<string, DataColumn>();
   const place = (id: number): Found['place'] => ({ owner: declaration, id });
   for (const problem of table.problems) {
-    const column = declaration.columns.find(candidate => problem.message.includes(`"${candidate.header ?? candidate.name}"`));
-    found.push({ code: 'data-file', place: place(column?.id ?? 2), data: { path, message: problem.message }, severity: problem.kind === 'empty-cell' || problem.kind === 'decimal-comma' ? 'warning' : 'error' });
+    const column = declaration.columns.find(candidate =>
+      problem.message.includes(`"${candidate.header ?? candidate.name}"`),
+    );
+    found.push({
+      code: 'data-file',
+      place: place(column?.id ?? 2),
+      data: { path, message: problem.message },
+      severity: problem.kind === 'empty-cell' || problem.kind === 'decimal-comma' ? 'warning' : 'error',
+    });
   }
   let ready = !table.problems.some(problem => FATAL.has(problem.kind));
   for (const column of declaration.columns) {
@@ -78,19 +98,50 @@ export function loadTable(entity: Entity, table: Table, path: string): LoadedTab
   return { rows: ready ? { columns, length: table.rowCount, ready: true } : NOT_READY, found };
 }
 
-const FATAL: ReadonlySet<string> = new Set(['too-large', 'encoding', 'no-header', 'missing-column', 'duplicate-header', 'ragged-row', 'quote']);
+const FATAL: ReadonlySet<string> = new Set([
+  'too-large',
+  'encoding',
+  'no-header',
+  'missing-column',
+  'duplicate-header',
+  'ragged-row',
+  'quote',
+]);
 
-/** The unit of a number column: what the project states and what the header says must agree. Undefined where they don't. */
-function columnUnit(column: Column, table: Table, found: Found[], place: (id: number) => Found['place']): Unit | null | undefined {
-  const header = table.headers.find(candidate => candidate.text === (column.header ?? column.name) || candidate.title === (column.header ?? column.name));
+/**
+ * The unit of a number column: what the project states and what the header says must agree. Undefined where they don't.
+ */
+function columnUnit(
+  column: Column,
+  table: Table,
+  found: Found[],
+  place: (id: number) => Found['place'],
+): Unit | null | undefined {
+  const header = table.headers.find(
+    candidate =>
+      candidate.text === (column.header ?? column.name) || candidate.title === (column.header ?? column.name),
+  );
   const written = header?.unit ? parseUnit(header.unit) : null;
   const stated = column.unitText && column.unitText !== 'number' ? parseUnit(column.unitText) : null;
   if (stated && !isUnit(stated)) {
-    found.push({ code: 'unknown-unit', place: place(column.id), data: { unit: column.unitText!, message: stated.message } });
+    found.push({
+      code: 'unknown-unit',
+      place: place(column.id),
+      data: { unit: column.unitText!, message: stated.message },
+    });
     return undefined;
   }
-  if (written && isUnit(written) && stated && (written.dimension !== stated.dimension || written.factor !== stated.factor || written.isPoint !== stated.isPoint)) {
-    found.push({ code: 'header-unit-disagrees', place: place(column.id), data: { column: column.name, stated: column.unitText!, header: header!.text, unit: header!.unit! } });
+  if (
+    written &&
+    isUnit(written) &&
+    stated &&
+    (written.dimension !== stated.dimension || written.factor !== stated.factor || written.isPoint !== stated.isPoint)
+  ) {
+    found.push({
+      code: 'header-unit-disagrees',
+      place: place(column.id),
+      data: { column: column.name, stated: column.unitText!, header: header!.text, unit: header!.unit! },
+    });
     return undefined;
   }
   if (stated) return stated;

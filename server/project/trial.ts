@@ -1,18 +1,32 @@
-/** Other values tried for a moment: an evaluation over the same model, beside the texts, that leaves no trace when it is dropped. */
+/**
+ * Other values tried for a moment: an evaluation over the same model, beside the texts, that leaves no trace when it is
+ * dropped.
+ */
 import { dimensionWords } from '../engine/describe.js';
 import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import { describeKind, type Value } from '../engine/value.js';
-import { Verification, type CheckResults, type VerificationIndex, type VerificationSettings } from '../engine/verification.js';
+import {
+  Verification,
+  type CheckResults,
+  type VerificationIndex,
+  type VerificationSettings,
+} from '../engine/verification.js';
 import { RULES, wordMessage, type ConfigurationView } from '../findings/index.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Entity, Namespace, NamespaceChange } from '../model/namespace.js';
 import { readPieces } from './pieces.js';
 
 /** What is tried: a value by its dotted name, and the expression that stands for it. */
-export interface TrialValue { readonly name: string; readonly text: string }
+export interface TrialValue {
+  readonly name: string;
+  readonly text: string;
+}
 
 /** Why a value can't be tried: a whole sentence. */
-export interface TrialProblem { readonly name: string; readonly message: string }
+export interface TrialProblem {
+  readonly name: string;
+  readonly message: string;
+}
 
 /** What a trial stands on. */
 export interface TrialGround {
@@ -25,7 +39,11 @@ export interface TrialGround {
   readonly checkResults: CheckResults;
 }
 
-interface Tried { readonly name: string; readonly item: ValueItem | null; readonly problem: string | null }
+interface Tried {
+  readonly name: string;
+  readonly item: ValueItem | null;
+  readonly problem: string | null;
+}
 
 export class Trial {
   private readonly tried: readonly Tried[];
@@ -39,23 +57,33 @@ export class Trial {
   }
 
   /** Brings the trial in line with the model after `change`. */
-  refresh(ground: TrialGround, configurations: ReadonlyMap<string | null, Overrides>, change: NamespaceChange, dataChanged: readonly Entity[], relations: boolean): void {
+  refresh(
+    ground: TrialGround,
+    configurations: ReadonlyMap<string | null, Overrides>,
+    change: NamespaceChange,
+    dataChanged: readonly Entity[],
+    relations: boolean,
+  ): void {
     const { targets, problems } = this.find(ground.namespace);
-    for (const [name, evaluation] of this.evaluations) if (!configurations.has(name)) {
-      evaluation.dispose();
-      this.evaluations.delete(name);
-    }
+    for (const [name, evaluation] of this.evaluations)
+      if (!configurations.has(name)) {
+        evaluation.dispose();
+        this.evaluations.delete(name);
+      }
     const before = new Map(this.views.map(view => [view.name, view]));
     this.views = [...configurations].map(([name, overrides]) => {
       const known = this.evaluations.get(name);
       const evaluation = known ?? new Evaluation(ground.namespace, ground.library, ground.data, name, ground.base);
       this.evaluations.set(name, evaluation);
       evaluation.update(change, withTargets(overrides, ground.namespace, targets), dataChanged);
-      const verification = before.get(name)?.verification ?? new Verification(evaluation, ground.index, ground.settings, ground.checkResults);
+      const verification =
+        before.get(name)?.verification ??
+        new Verification(evaluation, ground.index, ground.settings, ground.checkResults);
       verification.refresh(ground.index, ground.settings, evaluation.takeTouched(), relations || !known);
       return { name, evaluation, verification };
     });
-    for (const [name, { entity, field }] of targets) problems.push(...this.mismatches(name, entity, field, ground.base));
+    for (const [name, { entity, field }] of targets)
+      problems.push(...this.mismatches(name, entity, field, ground.base));
     this.problems = problems;
   }
 
@@ -78,8 +106,15 @@ export class Trial {
     const [first] = cell.problems;
     if (first) return [{ name, message: wordMessage(RULES.get(first.code)?.message ?? first.code, first.data) }];
     const own = base.valueOf(entity, field);
-    const differs = own && (own.kind !== cell.value.kind || (own.kind === 'quantity' && cell.value.kind === 'quantity' && (own.dimension !== cell.value.dimension || own.point !== cell.value.point)));
-    return differs && own.kind !== 'poison' ? [{ name, message: `${name} is ${said(own)}; what is tried for it is ${said(cell.value)}.` }] : [];
+    const differs =
+      own &&
+      (own.kind !== cell.value.kind ||
+        (own.kind === 'quantity' &&
+          cell.value.kind === 'quantity' &&
+          (own.dimension !== cell.value.dimension || own.point !== cell.value.point)));
+    return differs && own.kind !== 'poison'
+      ? [{ name, message: `${name} is ${said(own)}; what is tried for it is ${said(cell.value)}.` }]
+      : [];
   }
 
   dispose(): void {
@@ -89,32 +124,58 @@ export class Trial {
   }
 }
 
-interface Target { readonly entity: Entity; readonly field: string; readonly item: ValueItem }
+interface Target {
+  readonly entity: Entity;
+  readonly field: string;
+  readonly item: ValueItem;
+}
 
 /** The value behind a dotted name, as it may be tried: one that is written, without parameters. */
-export function targetOf(namespace: Namespace, name: string): { readonly entity: Entity; readonly field: string } | null {
+export function targetOf(
+  namespace: Namespace,
+  name: string,
+): { readonly entity: Entity; readonly field: string } | null {
   const path = name.split('.');
   const field = path[path.length - 1]!;
-  const entity = path.length === 1 ? namespace.root : namespace.resolvePath(path.slice(0, -1), namespace.root) ?? namespace.labelled(path.slice(0, -1).join('.'))[0];
+  const entity =
+    path.length === 1
+      ? namespace.root
+      : (namespace.resolvePath(path.slice(0, -1), namespace.root) ??
+        namespace.labelled(path.slice(0, -1).join('.'))[0]);
   const item = entity?.values.get(field);
   return entity && item && !item.parameters && item.kind !== 'unit' ? { entity, field } : null;
 }
 
 /** The text of a trial is read as what stands behind `=`, in the scope of the value it stands for. */
 function readValue({ name, text }: TrialValue): Tried {
-  const [piece, more] = readPieces('trial:', `configuration trial { ${name.slice(name.lastIndexOf('.') + 1)} = ${text.trim()}\n}`, []);
+  const [piece, more] = readPieces(
+    'trial:',
+    `configuration trial { ${name.slice(name.lastIndexOf('.') + 1)} = ${text.trim()}\n}`,
+    [],
+  );
   const declaration = piece?.lowered.root.children[0];
-  const problem = piece?.problems[0]?.message ?? piece?.lowered.problems.map(found => wordMessage(RULES.get(found.code)?.message ?? found.code, found.data))[0];
+  const problem =
+    piece?.problems[0]?.message ??
+    piece?.lowered.problems.map(found => wordMessage(RULES.get(found.code)?.message ?? found.code, found.data))[0];
   const [item] = declaration?.values ?? [];
   const single = !more && declaration?.values.length === 1 && declaration.children.length === 0;
-  if (problem !== undefined || !item || !single || text.trim() === '') return { name, item: null, problem: problem ?? `\u201c${text}\u201d is no value: write a number with its unit, a name, or an expression.` };
+  if (problem !== undefined || !item || !single || text.trim() === '')
+    return {
+      name,
+      item: null,
+      problem: problem ?? `\u201c${text}\u201d is no value: write a number with its unit, a name, or an expression.`,
+    };
   return { name, item, problem: null };
 }
 
-/** The entities that take a value from where it is written: the block itself, and what repeats it as an instance of a kind. */
+/**
+ * The entities that take a value from where it is written: the block itself, and what repeats it as an instance of a
+ * kind.
+ */
 function sharersOf(namespace: Namespace, entity: Entity, field: string): Entity[] {
   const item = entity.values.get(field);
-  const shares = (other: Entity): boolean => (other.base === entity || other.template === entity) && other.values.get(field) === item;
+  const shares = (other: Entity): boolean =>
+    (other.base === entity || other.template === entity) && other.values.get(field) === item;
   return [entity, ...[...namespace.entitiesOf('part'), ...namespace.entitiesOf(entity.kind)].filter(shares)];
 }
 

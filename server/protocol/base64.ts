@@ -7,7 +7,8 @@ const PIECE = 0x8000;
 
 export function toBase64(bytes: Uint8Array): string {
   let binary = '';
-  for (let start = 0; start < bytes.length; start += PIECE) binary += String.fromCharCode(...bytes.subarray(start, start + PIECE));
+  for (let start = 0; start < bytes.length; start += PIECE)
+    binary += String.fromCharCode(...bytes.subarray(start, start + PIECE));
   return btoa(binary);
 }
 

@@ -13,7 +13,10 @@ export function message<Params, Result>(method: string): Message<Params, Result>
 
 /** What the client says of itself in `initializationOptions`. */
 export interface ClientOptions {
-  /** The client answers the `gusset/files/…` requests, so that folders the server can't reach itself are read through it. */
+  /**
+   * The client answers the `gusset/files/…` requests, so that folders the server can't reach itself are read through
+   * it.
+   */
   readonly servesFiles?: boolean;
   /** The client shows views of the project, and is told when they may be out of date. */
   readonly hasViews?: boolean;
@@ -40,7 +43,10 @@ export interface FileAddress {
 export const listFilesMessage = message<{ readonly folder: string }, readonly string[]>('gusset/files/list');
 
 /** Server to client: a file's bytes in base64, or a whole sentence that says why there are none. */
-export const readFileMessage = message<FileAddress & { readonly sizeLimit: number }, { readonly base64: string } | { readonly problem: string }>('gusset/files/read');
+export const readFileMessage = message<
+  FileAddress & { readonly sizeLimit: number },
+  { readonly base64: string } | { readonly problem: string }
+>('gusset/files/read');
 
 /** Server to client: whether there is such a file. */
 export const fileExistsMessage = message<FileAddress, boolean>('gusset/files/exists');

@@ -95,4 +95,7 @@ export interface ProjectCounts {
 export const countsMessage = message<Record<string, never>, readonly ProjectCounts[]>('gusset/counts');
 
 /** Client to server: the requirements of one document, for the marks beside its lines. */
-export const requirementsMessage = message<{ readonly textDocument: { readonly uri: string } }, readonly RequirementOverview[]>('gusset/requirements');
+export const requirementsMessage = message<
+  { readonly textDocument: { readonly uri: string } },
+  readonly RequirementOverview[]
+>('gusset/requirements');

@@ -49,7 +49,12 @@ export interface SheetMass {
 }
 
 export interface TrialState {
-  readonly values: readonly { readonly name: string; readonly text: string; readonly written: string; readonly location: Location | null }[];
+  readonly values: readonly {
+    readonly name: string;
+    readonly text: string;
+    readonly written: string;
+    readonly location: Location | null;
+  }[];
   readonly problems: readonly { readonly name: string; readonly message: string }[];
 }
 
@@ -69,15 +74,36 @@ export interface Sheet {
 }
 
 /** What a request names its project by: any document of it. */
-export interface AboutProject { readonly textDocument: { readonly uri: string } }
+export interface AboutProject {
+  readonly textDocument: { readonly uri: string };
+}
 
 export const sheetMessage = message<AboutProject & { readonly known: number | null }, Sheet>('gusset/sheet');
 
 /** Tries values beside the texts; an empty list ends the trial. */
-export const trialMessage = message<AboutProject & { readonly values: readonly { readonly name: string; readonly text: string }[] }, TrialState>('gusset/trial');
+export const trialMessage = message<
+  AboutProject & { readonly values: readonly { readonly name: string; readonly text: string }[] },
+  TrialState
+>('gusset/trial');
 
 /** The edits that write what is tried into the texts. */
-export const applyTrialMessage = message<AboutProject, { readonly changes: Readonly<Record<string, readonly { readonly range: { readonly start: { readonly line: number; readonly character: number }; readonly end: { readonly line: number; readonly character: number } }; readonly newText: string }[]>> }>('gusset/applyTrial');
+export const applyTrialMessage = message<
+  AboutProject,
+  {
+    readonly changes: Readonly<
+      Record<
+        string,
+        readonly {
+          readonly range: {
+            readonly start: { readonly line: number; readonly character: number };
+            readonly end: { readonly line: number; readonly character: number };
+          };
+          readonly newText: string;
+        }[]
+      >
+    >;
+  }
+>('gusset/applyTrial');
 
 /** A value as it may be tried. */
 export interface Triable {
@@ -87,8 +113,13 @@ export interface Triable {
   readonly own: boolean;
 }
 
-/** The value at a position; elsewhere in a requirement, the values that its checks rest on, those of its own part first. */
-export const triableMessage = message<AboutProject & { readonly position: { readonly line: number; readonly character: number } }, readonly Triable[]>('gusset/triable');
+/**
+ * The value at a position; elsewhere in a requirement, the values that its checks rest on, those of its own part first.
+ */
+export const triableMessage = message<
+  AboutProject & { readonly position: { readonly line: number; readonly character: number } },
+  readonly Triable[]
+>('gusset/triable');
 
 /** Others that stand to reason for a value: the materials, the rows of a table, the steps of a range. */
 export const choicesMessage = message<AboutProject & { readonly name: string }, readonly string[]>('gusset/choices');
@@ -108,7 +139,10 @@ export interface Plot {
   readonly csv: string;
 }
 
-export const plotMessage = message<AboutProject & { readonly subject: PlotSubject; readonly colors: PictureColors }, Plot | null>('gusset/plot');
+export const plotMessage = message<
+  AboutProject & { readonly subject: PlotSubject; readonly colors: PictureColors },
+  Plot | null
+>('gusset/plot');
 
 /** Spectra that can be drawn, by the name of their load. */
 export const spectraMessage = message<AboutProject, readonly string[]>('gusset/spectra');

@@ -12,7 +12,17 @@ import type { Place, Quantity, Value } from '../engine/value.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
 import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
-import type { CheckEntry, CheckReport, DiagnosticReport, MassReport, MethodEntry, QuantityReport, RequirementReport, RowEntry, ValueReport } from './check-report.js';
+import type {
+  CheckEntry,
+  CheckReport,
+  DiagnosticReport,
+  MassReport,
+  MethodEntry,
+  QuantityReport,
+  RequirementReport,
+  RowEntry,
+  ValueReport,
+} from './check-report.js';
 import { totalsOf } from './totals.js';
 
 export interface ReportRequest {
@@ -22,7 +32,9 @@ export interface ReportRequest {
 }
 
 /** Tells line and character of an offset. */
-export interface Positions { position(file: string, offset: number): { readonly line: number; readonly character: number } }
+export interface Positions {
+  position(file: string, offset: number): { readonly line: number; readonly character: number };
+}
 
 /** Line starts of the sources, made once a file. */
 class Lines implements Positions {
@@ -48,13 +60,24 @@ class Lines implements Positions {
 export function buildReport(project: Project, request: ReportRequest): CheckReport {
   const lines = new Lines(project);
   const entity = project.projectEntity;
-  const requirements = requirementsInOrder(project.view.verification.index).map(requirement => requirementReport(project, requirement, lines, request));
-  const diagnostics = project.files.flatMap(file => project.findings(file).map(finding => diagnosticReport(finding, lines)));
+  const requirements = requirementsInOrder(project.view.verification.index).map(requirement =>
+    requirementReport(project, requirement, lines, request),
+  );
+  const diagnostics = project.files.flatMap(file =>
+    project.findings(file).map(finding => diagnosticReport(finding, lines)),
+  );
   const base = {
-    schema: 'gusset-check-report/1' as const, tool: { name: 'gusset' as const, version: request.version },
-    project: entity ? { name: entity.name, title: titleText(project.view, entity), revision: revisionOf(project) } : null,
-    asOf: project.asOf, configurations: configurationNames(project),
-    requirements, values: request.values.flatMap(name => valueReports(project, name)), mass: massReports(project), diagnostics,
+    schema: 'gusset-check-report/1' as const,
+    tool: { name: 'gusset' as const, version: request.version },
+    project: entity
+      ? { name: entity.name, title: titleText(project.view, entity), revision: revisionOf(project) }
+      : null,
+    asOf: project.asOf,
+    configurations: configurationNames(project),
+    requirements,
+    values: request.values.flatMap(name => valueReports(project, name)),
+    mass: massReports(project),
+    diagnostics,
   };
   return { ...base, totals: totalsOf(base, massLimit(project)) };
 }
@@ -74,10 +97,12 @@ export function revisionOf(project: Project): string | null {
 export function titleText(view: ConfigurationView, entity: Entity): string | null {
   const title = view.evaluation.valueOf(entity, 'title');
   if (title?.kind === 'text') return title.text;
-  return entity.title ? entity.title.segments.map(segment => typeof segment === 'string' ? segment : '…').join('') : null;
+  return entity.title
+    ? entity.title.segments.map(segment => (typeof segment === 'string' ? segment : '…')).join('')
+    : null;
 }
 
-// ---- requirements ---------------------------------------------------------------------------------------------------------
+// ---- requirements ---------------------------------------------------------------------------------------------------
 
 function requirementReport(project: Project, entity: Entity, lines: Lines, request: ReportRequest): RequirementReport {
   const results = project.results(entity);
@@ -88,30 +113,58 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
   const position = lines.position(declaration.placement.file, spanOf(declaration, 2).start);
   const { governing } = result;
   return {
-    label: entity.label, text: titleText(view, entity) ?? '', part: entity.part?.path ?? null, status, thin: results.some(entry => entry.result.thin), reasons: [...result.reasons],
-    ...marginFields(governing), governing: governing ? governingText(project, view, governing) : null, imprint: null, file: declaration.placement.file, line: position.line + 1,
-    statusByConfiguration: Object.fromEntries(results.filter(entry => entry.view.name !== null).map(entry => [entry.view.name!, entry.result.status])),
-    checks: results.flatMap(entry => entry.result.checks.map(check => checkEntry(project, entry.view, check, lines, request))),
+    label: entity.label,
+    text: titleText(view, entity) ?? '',
+    part: entity.part?.path ?? null,
+    status,
+    thin: results.some(entry => entry.result.thin),
+    reasons: [...result.reasons],
+    ...marginFields(governing),
+    governing: governing ? governingText(project, view, governing) : null,
+    imprint: null,
+    file: declaration.placement.file,
+    line: position.line + 1,
+    statusByConfiguration: Object.fromEntries(
+      results.filter(entry => entry.view.name !== null).map(entry => [entry.view.name!, entry.result.status]),
+    ),
+    checks: results.flatMap(entry =>
+      entry.result.checks.map(check => checkEntry(project, entry.view, check, lines, request)),
+    ),
     methods: methodEntries(results.map(entry => entry.result)),
-    parents: (view.verification.index.parents.get(entity) ?? []).map(parent => parent.label), children: result.children.map(child => child.label),
-    waiver: result.waiver?.label ?? null, evidence: result.evidence.map(item => item.label),
+    parents: (view.verification.index.parents.get(entity) ?? []).map(parent => parent.label),
+    children: result.children.map(child => child.label),
+    waiver: result.waiver?.label ?? null,
+    evidence: result.evidence.map(item => item.label),
   };
 }
 
-function marginFields(outcome: Outcome | null): { margin: number | null; marginKind: RequirementReport['marginKind']; marginUnit: string | null } {
+function marginFields(outcome: Outcome | null): {
+  margin: number | null;
+  marginKind: RequirementReport['marginKind'];
+  marginUnit: string | null;
+} {
   if (!outcome) return { margin: null, marginKind: null, marginUnit: null };
   if (outcome.margin === Infinity) return { margin: null, marginKind: 'unbounded', marginUnit: null };
-  if (outcome.kind === 'boolean') return { margin: null, marginKind: outcome.passes === null ? null : 'boolean', marginUnit: null };
+  if (outcome.kind === 'boolean')
+    return { margin: null, marginKind: outcome.passes === null ? null : 'boolean', marginUnit: null };
   if (outcome.margin !== outcome.margin) return { margin: null, marginKind: outcome.kind, marginUnit: null };
   if (outcome.kind !== 'distance') return { margin: outcome.margin, marginKind: outcome.kind, marginUnit: null };
   const { unit } = printSides(outcome);
-  return { margin: unit ? outcome.margin / unit.factor : outcome.margin, marginKind: 'distance', marginUnit: unit ? distanceSymbol(unit) : '' };
+  return {
+    margin: unit ? outcome.margin / unit.factor : outcome.margin,
+    marginKind: 'distance',
+    marginUnit: unit ? distanceSymbol(unit) : '',
+  };
 }
 
 /** The case, and what `max` or `min` chose on the way. */
 export function governingText(project: Project, view: ConfigurationView, row: RowResult): string | null {
   const name = caseName(view.evaluation, row.row);
-  const chosen = row.leaf ? [row.leaf.left.node, row.leaf.right.node].flatMap(node => winners(view.evaluation, node, place => sourceOf(project, place))) : [];
+  const chosen = row.leaf
+    ? [row.leaf.left.node, row.leaf.right.node].flatMap(node =>
+        winners(view.evaluation, node, place => sourceOf(project, place)),
+      )
+    : [];
   const unique = [...new Set(chosen)].slice(0, 2);
   return [name, ...unique].filter(Boolean).join('; ') || null;
 }
@@ -121,18 +174,36 @@ function sourceOf(project: Project, { owner, id }: Place): string {
   return (project.text(owner.placement.file) ?? '').slice(start, end).replace(/\s+/g, ' ').trim();
 }
 
-export function checkEntry(project: Project, view: ConfigurationView, check: CheckResult, lines: Positions, request: Pick<ReportRequest, 'rows'>): CheckEntry {
+export function checkEntry(
+  project: Project,
+  view: ConfigurationView,
+  check: CheckResult,
+  lines: Positions,
+  request: Pick<ReportRequest, 'rows'>,
+): CheckEntry {
   const { governing, item } = check;
   const span = spanOf(item, item.condition.id);
   const allowable = governing?.leaf ? allowableOf(view, governing) : null;
   return {
-    mode: item.mode, configuration: view.name, ...marginFields(governing), thin: check.thin, passes: check.passes,
+    mode: item.mode,
+    configuration: view.name,
+    ...marginFields(governing),
+    thin: check.thin,
+    passes: check.passes,
     governing: governing ? governingText(project, view, governing) : null,
-    applied: governing ? sideReport(governing, 'left') : null, relation: relationOf(governing), allowable: governing ? sideReport(governing, 'right') : null,
-    allowableBasis: allowable?.annotations.basis ?? null, allowableSource: allowable ? citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable) : null,
-    factors: governing ? factorChain(factorsOf(view.evaluation, governing.row)) : [], reading: check.reading,
-    line: lines.position(item.placement.file, span.start).line + 1, formula: (project.text(item.placement.file) ?? '').slice(span.start, span.end).replace(/\s+/g, ' '),
-    rowCount: check.rowCount, ...(request.rows ? { rows: check.rows.map(row => rowEntry(view, row)) } : {}),
+    applied: governing ? sideReport(governing, 'left') : null,
+    relation: relationOf(governing),
+    allowable: governing ? sideReport(governing, 'right') : null,
+    allowableBasis: allowable?.annotations.basis ?? null,
+    allowableSource: allowable
+      ? (citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable))
+      : null,
+    factors: governing ? factorChain(factorsOf(view.evaluation, governing.row)) : [],
+    reading: check.reading,
+    line: lines.position(item.placement.file, span.start).line + 1,
+    formula: (project.text(item.placement.file) ?? '').slice(span.start, span.end).replace(/\s+/g, ' '),
+    rowCount: check.rowCount,
+    ...(request.rows ? { rows: check.rows.map(row => rowEntry(view, row)) } : {}),
   };
 }
 
@@ -160,13 +231,26 @@ function sideReport(row: RowResult, side: 'left' | 'right'): QuantityReport | nu
 
 function quantityReport(quantity: Quantity, si: number, wanted: Unit | null): QuantityReport {
   const unit = wanted ?? quantity.unit ?? readableUnit(quantity.dimension, si, quantity.point);
-  if (!Number.isFinite(si)) return { value: null, unit: unit.symbol, text: si === Infinity ? 'unbounded' : 'undetermined' };
-  return { value: fromSI(unit, si, { difference: !quantity.point }), unit: unit.symbol, text: formatQuantity(si, quantity.dimension, { unit, point: quantity.point }) };
+  if (!Number.isFinite(si))
+    return { value: null, unit: unit.symbol, text: si === Infinity ? 'unbounded' : 'undetermined' };
+  return {
+    value: fromSI(unit, si, { difference: !quantity.point }),
+    unit: unit.symbol,
+    text: formatQuantity(si, quantity.dimension, { unit, point: quantity.point }),
+  };
 }
 
 function rowEntry(view: ConfigurationView, row: RowResult): RowEntry {
   const { margin, marginKind } = marginFields(row);
-  return { case: caseName(view.evaluation, row.row), margin, marginKind, applied: sideReport(row, 'left'), allowable: sideReport(row, 'right'), passes: row.passes, note: row.reason?.code ?? (row.negative ? 'negative applied value' : null) };
+  return {
+    case: caseName(view.evaluation, row.row),
+    margin,
+    marginKind,
+    applied: sideReport(row, 'left'),
+    allowable: sideReport(row, 'right'),
+    passes: row.passes,
+    note: row.reason?.code ?? (row.negative ? 'negative applied value' : null),
+  };
 }
 
 /** A method is closed when it is in every configuration. */
@@ -175,13 +259,18 @@ function methodEntries(results: readonly RequirementResult[]): MethodEntry[] {
     const all = results.map(result => result.methods[i]!);
     const closed = all.every(entry => entry.closed);
     return {
-      method: method.name, article: method.article ? `${method.each ? 'each ' : ''}${method.article.path.join('.')}` : null, level: method.level, milestone: method.milestone?.path[0] ?? null,
-      closed, by: closed ? [...new Set(all.map(entry => entry.by).filter(by => by !== null))].join(', ') || null : null, open: [...new Set(all.flatMap(entry => entry.open))],
+      method: method.name,
+      article: method.article ? `${method.each ? 'each ' : ''}${method.article.path.join('.')}` : null,
+      level: method.level,
+      milestone: method.milestone?.path[0] ?? null,
+      closed,
+      by: closed ? [...new Set(all.map(entry => entry.by).filter(by => by !== null))].join(', ') || null : null,
+      open: [...new Set(all.flatMap(entry => entry.open))],
     };
   });
 }
 
-// ---- values, mass, findings ---------------------------------------------------------------------------------------------------
+// ---- values, mass, findings -----------------------------------------------------------------------------------------
 
 /** A value by its dotted name, in every configuration. */
 function valueReports(project: Project, name: string): ValueReport[] {
@@ -189,12 +278,30 @@ function valueReports(project: Project, name: string): ValueReport[] {
     const value = findValue(view, name);
     const { evaluation } = view;
     const read = (node: number): number => evaluation.number(node);
-    if (value?.kind !== 'quantity') return { name, value: null, unit: '', low: null, high: null, text: value ? printValue(read, value) : `there is no value ${name}`, configuration: view.name };
+    if (value?.kind !== 'quantity')
+      return {
+        name,
+        value: null,
+        unit: '',
+        low: null,
+        high: null,
+        text: value ? printValue(read, value) : `there is no value ${name}`,
+        configuration: view.name,
+      };
     const si = read(value.node);
     const unit = value.unit ?? readableUnit(value.dimension, si, value.point);
-    const inUnit = (x: number): number | null => Number.isFinite(x) ? fromSI(unit, x, { difference: !value.point }) : null;
+    const inUnit = (x: number): number | null =>
+      Number.isFinite(x) ? fromSI(unit, x, { difference: !value.point }) : null;
     const tolerant = evaluation.arena.tolerant[value.node] === 1;
-    return { name, value: inUnit(si), unit: unit.symbol, low: inUnit(tolerant ? evaluation.readings.extreme(value.node, 1) : si), high: inUnit(tolerant ? evaluation.readings.extreme(value.node, -1) : si), text: printValue(read, value), configuration: view.name };
+    return {
+      name,
+      value: inUnit(si),
+      unit: unit.symbol,
+      low: inUnit(tolerant ? evaluation.readings.extreme(value.node, 1) : si),
+      high: inUnit(tolerant ? evaluation.readings.extreme(value.node, -1) : si),
+      text: printValue(read, value),
+      configuration: view.name,
+    };
   });
 }
 
@@ -203,7 +310,11 @@ function findValue(view: ConfigurationView, name: string): Value | undefined {
   const { evaluation } = view;
   const path = name.replace(/^#/, '').split('.');
   for (let length = path.length - 1; length >= 0; length--) {
-    const entity = length === 0 ? evaluation.namespace.root : evaluation.namespace.resolvePath(path.slice(0, length), evaluation.namespace.root) ?? evaluation.namespace.labelled(path.slice(0, length).join('.'))[0];
+    const entity =
+      length === 0
+        ? evaluation.namespace.root
+        : (evaluation.namespace.resolvePath(path.slice(0, length), evaluation.namespace.root) ??
+          evaluation.namespace.labelled(path.slice(0, length).join('.'))[0]);
     if (!entity) continue;
     const field = path[length]!;
     let value = evaluation.valueOf(entity, field) ?? evaluation.outside(() => evaluation.attribute(entity, field));
@@ -215,7 +326,14 @@ function findValue(view: ConfigurationView, name: string): Value | undefined {
 
 function below(value: Value | undefined, name: string): Value | undefined {
   if (value?.kind === 'record') return value.entries.get(name);
-  if (value?.kind === 'vector' && 'xyz'.includes(name)) return { kind: 'quantity', node: value.nodes['xyz'.indexOf(name)]!, dimension: value.dimension, point: false, unit: value.unit };
+  if (value?.kind === 'vector' && 'xyz'.includes(name))
+    return {
+      kind: 'quantity',
+      node: value.nodes['xyz'.indexOf(name)]!,
+      dimension: value.dimension,
+      point: false,
+      unit: value.unit,
+    };
   if (value?.kind === 'range' && (name === 'low' || name === 'high')) return value[name];
   return undefined;
 }
@@ -229,8 +347,17 @@ export function massReports(project: Project, view: ConfigurationView = project.
     const item = part.values.get('mass');
     const times = count * many;
     reports.push({
-      part: part.path, title: titleText(view, part), depth, count, basic: basic === null ? null : basic * times, predicted: predicted === null ? null : predicted * times,
-      maturity: item?.annotations.maturity ?? null, growth: item ? growthOf(basic, predicted, evaluation.outside(() => partMembers(evaluation, part)).length === 0) : null, configuration: view.name,
+      part: part.path,
+      title: titleText(view, part),
+      depth,
+      count,
+      basic: basic === null ? null : basic * times,
+      predicted: predicted === null ? null : predicted * times,
+      maturity: item?.annotations.maturity ?? null,
+      growth: item
+        ? growthOf(basic, predicted, evaluation.outside(() => partMembers(evaluation, part)).length === 0)
+        : null,
+      configuration: view.name,
     });
     for (const child of evaluation.outside(() => partMembers(evaluation, part))) visit(child, depth + 1, times);
   };
@@ -249,7 +376,12 @@ export function predictedMass(project: Project, { evaluation }: ConfigurationVie
 function topParts(project: Project, evaluation: Evaluation): Entity[] {
   const tops = evaluation.namespace.ofKind('part').filter(part => !hasPartAbove(part));
   const filled = new Set<Entity>();
-  for (const top of tops) for (const [name, item] of top.values) if (item.kind === 'slot') { const value = evaluation.valueOf(top, name); if (value?.kind === 'entity') filled.add(value.entity); }
+  for (const top of tops)
+    for (const [name, item] of top.values)
+      if (item.kind === 'slot') {
+        const value = evaluation.valueOf(top, name);
+        if (value?.kind === 'entity') filled.add(value.entity);
+      }
   return tops.filter(top => !filled.has(top) && !isAlternative(project, top));
 }
 
@@ -277,7 +409,11 @@ function hasPartAbove(part: Entity): boolean {
 
 /** A part that another configuration puts into a slot. */
 function isAlternative(project: Project, part: Entity): boolean {
-  return project.namespace.ofKind('configuration').some(configuration => configuration.declaration.values.some(item => item.value.kind === 'name' && item.value.name === part.name));
+  return project.namespace
+    .ofKind('configuration')
+    .some(configuration =>
+      configuration.declaration.values.some(item => item.value.kind === 'name' && item.value.name === part.name),
+    );
 }
 
 export function massLimit(project: Project): number | null {
@@ -287,10 +423,20 @@ export function massLimit(project: Project): number | null {
 }
 
 function diagnosticReport(finding: Finding, lines: Lines): DiagnosticReport {
-  const range = (file: string, start: number, end: number): DiagnosticReport['range'] => ({ start: lines.position(file, start), end: lines.position(file, end) });
+  const range = (file: string, start: number, end: number): DiagnosticReport['range'] => ({
+    start: lines.position(file, start),
+    end: lines.position(file, end),
+  });
   return {
-    code: finding.code, severity: finding.severity, message: finding.message, file: finding.file, range: range(finding.file, finding.start, finding.end),
-    related: finding.related.map(related => ({ message: related.message, file: related.file, range: range(related.file, related.start, related.end) })),
+    code: finding.code,
+    severity: finding.severity,
+    message: finding.message,
+    file: finding.file,
+    range: range(finding.file, finding.start, finding.end),
+    related: finding.related.map(related => ({
+      message: related.message,
+      file: related.file,
+      range: range(related.file, related.start, related.end),
+    })),
   };
 }
-

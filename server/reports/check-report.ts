@@ -41,7 +41,9 @@ export interface RequirementReport {
   thin: boolean;
   /** Why this status: one sentence each. */
   reasons: string[];
-  /** Of the governing check, in `marginUnit` (dimensionless where null); null where undetermined, boolean or unbounded. */
+  /**
+   * Of the governing check, in `marginUnit` (dimensionless where null); null where undetermined, boolean or unbounded.
+   */
   margin: number | null;
   marginKind: MarginKind | null;
   /** Only a distance has one. */

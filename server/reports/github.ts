@@ -1,7 +1,12 @@
 import type { CheckReport, DiagnosticReport, Severity } from './check-report.js';
 import { totalsLine } from './totals.js';
 
-const commands: Record<Severity, 'error' | 'warning' | 'notice'> = { error: 'error', warning: 'warning', information: 'notice', hint: 'notice' };
+const commands: Record<Severity, 'error' | 'warning' | 'notice'> = {
+  error: 'error',
+  warning: 'warning',
+  information: 'notice',
+  hint: 'notice',
+};
 
 /** The findings as GitHub workflow commands, which annotate the changed lines, and the totals as a plain line. */
 export function renderGithub(report: CheckReport): string {
@@ -17,7 +22,9 @@ function command({ code, severity, message, file, range: { start, end } }: Diagn
     ...(start.line === end.line ? { col: start.character + 1, endColumn: end.character + 1 } : {}),
     title: code,
   };
-  const list = Object.entries(properties).map(([name, value]) => `${name}=${escapeProperty(String(value))}`).join(',');
+  const list = Object.entries(properties)
+    .map(([name, value]) => `${name}=${escapeProperty(String(value))}`)
+    .join(',');
   return `::${commands[severity]} ${list}::${escapeData(message)}`;
 }
 

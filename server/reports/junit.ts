@@ -10,7 +10,12 @@ type Outcome = 'failure' | 'skipped' | 'error';
 interface TestCase {
   readonly name: string;
   readonly suite: string;
-  readonly outcome: { readonly element: Outcome; readonly type: string; readonly message: string; readonly detail: string } | null;
+  readonly outcome: {
+    readonly element: Outcome;
+    readonly type: string;
+    readonly message: string;
+    readonly detail: string;
+  } | null;
 }
 
 const severities: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
@@ -27,25 +32,37 @@ export function renderJunit(report: CheckReport, { severity = 'error' }: JunitOp
     ...report.requirements.map(requirementCase),
     ...report.diagnostics.filter(diagnostic => worst.includes(diagnostic.severity)).map(findingCase),
   ];
-  const suites = [...new Set(cases.map(each => each.suite))].map(name => suite(name, cases.filter(each => each.suite === name)));
+  const suites = [...new Set(cases.map(each => each.suite))].map(name =>
+    suite(
+      name,
+      cases.filter(each => each.suite === name),
+    ),
+  );
   const name = report.project?.name ?? report.tool.name;
   return `<?xml version="1.0" encoding="UTF-8"?>\n<testsuites name="${escape(name)}" ${counts(cases)}>\n${suites.join('')}</testsuites>\n`;
 }
 
 function requirementCase(requirement: RequirementReport): TestCase {
   const { label, text, part, status, reasons } = requirement;
-  const outcome = status === 'verified' ? null : {
-    element: status === 'failing' || status === 'undetermined' ? 'failure' as const : 'skipped' as const,
-    type: status,
-    message: reasons.join(' ') || status,
-    detail: `${text}\n${requirement.file}:${requirement.line}`,
-  };
+  const outcome =
+    status === 'verified'
+      ? null
+      : {
+          element: status === 'failing' || status === 'undetermined' ? ('failure' as const) : ('skipped' as const),
+          type: status,
+          message: reasons.join(' ') || status,
+          detail: `${text}\n${requirement.file}:${requirement.line}`,
+        };
   return { name: label, suite: part ?? projectSuite, outcome };
 }
 
 function findingCase({ code, severity, message, file, range: { start } }: DiagnosticReport): TestCase {
   const place = `${file}:${start.line + 1}:${start.character + 1}`;
-  return { name: `${code} at ${place}`, suite: findingsSuite, outcome: { element: 'error', type: severity, message, detail: place } };
+  return {
+    name: `${code} at ${place}`,
+    suite: findingsSuite,
+    outcome: { element: 'error', type: severity, message, detail: place },
+  };
 }
 
 function suite(name: string, cases: readonly TestCase[]): string {
@@ -56,7 +73,10 @@ function testCase({ name, suite, outcome }: TestCase): string {
   const head = `    <testcase classname="${escape(suite)}" name="${escape(name)}"`;
   if (outcome === null) return `${head}/>\n`;
   const { element, type, message, detail } = outcome;
-  const attributes = element === 'skipped' ? `message="${escape(`${type}: ${message}`)}"` : `type="${escape(type)}" message="${escape(message)}"`;
+  const attributes =
+    element === 'skipped'
+      ? `message="${escape(`${type}: ${message}`)}"`
+      : `type="${escape(type)}" message="${escape(message)}"`;
   const content = element === 'skipped' ? '/>' : `>${escape(detail)}</${element}>`;
   return `${head}>\n      <${element} ${attributes}${content}\n    </testcase>\n`;
 }

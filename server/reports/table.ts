@@ -21,7 +21,11 @@ export function layoutTable(columns: readonly Column[], rows: readonly (readonly
 }
 
 /** Tables of the same columns with the same widths. */
-export function layoutTables(columns: readonly Column[], tables: readonly (readonly (readonly Cell[])[])[], width: number): string[][] {
+export function layoutTables(
+  columns: readonly Column[],
+  tables: readonly (readonly (readonly Cell[])[])[],
+  width: number,
+): string[][] {
   const widths = columnWidths(columns, tables.flat(), width);
   const layout = (cells: readonly Cell[]) => layoutRow(cells, columns, widths);
   return tables.map(rows => [
@@ -45,9 +49,14 @@ export function displayWidth(text: string): number {
 }
 
 function isWide(codePoint: number): boolean {
-  return (codePoint >= 0x1100 && codePoint <= 0x115f) || (codePoint >= 0x2e80 && codePoint <= 0xa4cf)
-    || (codePoint >= 0xac00 && codePoint <= 0xd7a3) || (codePoint >= 0xf900 && codePoint <= 0xfaff)
-    || (codePoint >= 0xff00 && codePoint <= 0xff60) || (codePoint >= 0x1f300 && codePoint <= 0x1faff);
+  return (
+    (codePoint >= 0x1100 && codePoint <= 0x115f) ||
+    (codePoint >= 0x2e80 && codePoint <= 0xa4cf) ||
+    (codePoint >= 0xac00 && codePoint <= 0xd7a3) ||
+    (codePoint >= 0xf900 && codePoint <= 0xfaff) ||
+    (codePoint >= 0xff00 && codePoint <= 0xff60) ||
+    (codePoint >= 0x1f300 && codePoint <= 0x1faff)
+  );
 }
 
 /** Natural widths, taken from the widest column until the table fits: first down to its longest word, then further. */
@@ -82,10 +91,12 @@ function indexOfWidest(widths: readonly number[], floors: readonly number[]): nu
 function layoutRow(cells: readonly Cell[], columns: readonly Column[], widths: readonly number[]): string[] {
   const lines = cells.map((cell, index) => wrap(cell.text, widths[index]));
   const height = Math.max(...lines.map(each => each.length));
-  return Array.from({ length: height }, (_, line) => cells
-    .map((cell, index) => layoutPiece(lines[index][line] ?? '', cell, columns[index], widths[index]))
-    .join(gap)
-    .trimEnd());
+  return Array.from({ length: height }, (_, line) =>
+    cells
+      .map((cell, index) => layoutPiece(lines[index][line] ?? '', cell, columns[index], widths[index]))
+      .join(gap)
+      .trimEnd(),
+  );
 }
 
 function layoutPiece(piece: string, cell: Cell, column: Column, width: number): string {

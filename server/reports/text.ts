@@ -1,5 +1,15 @@
 import { formatMargin, formatNumber } from '../units/index.js';
-import type { CheckEntry, CheckReport, DiagnosticReport, MarginKind, MassReport, RequirementReport, Severity, Status, Totals } from './check-report.js';
+import type {
+  CheckEntry,
+  CheckReport,
+  DiagnosticReport,
+  MarginKind,
+  MassReport,
+  RequirementReport,
+  Severity,
+  Status,
+  Totals,
+} from './check-report.js';
 import { statuses } from './check-report.js';
 import type { Cell, Column } from './table.js';
 import { layoutTable, layoutTables, wrap } from './table.js';
@@ -45,7 +55,10 @@ export function renderText(report: CheckReport, { width = 140, color = false }: 
     findingsSection(report.diagnostics, context),
     closingSection(report.totals, context),
   ];
-  return `${sections.filter(section => section.length > 0).map(section => section.join('\n')).join('\n\n')}\n`;
+  return `${sections
+    .filter(section => section.length > 0)
+    .map(section => section.join('\n'))
+    .join('\n\n')}\n`;
 }
 
 function headerSection({ project, asOf, configurations, tool }: CheckReport, { width, palette }: Context): string[] {
@@ -56,21 +69,34 @@ function headerSection({ project, asOf, configurations, tool }: CheckReport, { w
     [configurations.length > 1 ? 'Configurations' : 'Configuration', configurations.join(', ') || 'base model'],
     ['Made by', `${tool.name} ${tool.version}`],
   ];
-  return [palette.heading('CHECK REPORT'), ...entries.flatMap(([name, value]) => hanging(name.padEnd(16), plain(value), width))];
+  return [
+    palette.heading('CHECK REPORT'),
+    ...entries.flatMap(([name, value]) => hanging(name.padEnd(16), plain(value), width)),
+  ];
 }
 
 // Margins
 
 const marginColumns: readonly Column[] = [
-  { title: 'Part' }, { title: 'Requirement' }, { title: 'Failure mode' }, { title: 'Governing case' },
-  { title: 'Applied', align: 'right' }, { title: 'Allowable' }, { title: 'Factors' },
-  { title: 'Margin', align: 'right' }, { title: 'Status' },
+  { title: 'Part' },
+  { title: 'Requirement' },
+  { title: 'Failure mode' },
+  { title: 'Governing case' },
+  { title: 'Applied', align: 'right' },
+  { title: 'Allowable' },
+  { title: 'Factors' },
+  { title: 'Margin', align: 'right' },
+  { title: 'Status' },
 ];
 
 /** Where lines are short: part and mode under the requirement, the factors under the allowable. */
 const compactMarginColumns: readonly Column[] = [
-  { title: 'Requirement' }, { title: 'Governing case' }, { title: 'Applied', align: 'right' }, { title: 'Allowable' },
-  { title: 'Margin', align: 'right' }, { title: 'Status' },
+  { title: 'Requirement' },
+  { title: 'Governing case' },
+  { title: 'Applied', align: 'right' },
+  { title: 'Allowable' },
+  { title: 'Margin', align: 'right' },
+  { title: 'Status' },
 ];
 
 const compactBelow = 120;
@@ -88,14 +114,20 @@ const groupTitles: Record<MarginKind | 'undetermined', string> = {
 function marginSections(report: CheckReport, { width, palette }: Context): string[][] {
   const groups = marginGroups(report);
   const compact = width < compactBelow;
-  const cells = (row: MarginRow) => compact ? compactMarginCells(row, palette) : marginCells(row, palette);
-  const tables = layoutTables(compact ? compactMarginColumns : marginColumns, groups.map(group => group.rows.map(cells)), width);
+  const cells = (row: MarginRow) => (compact ? compactMarginCells(row, palette) : marginCells(row, palette));
+  const tables = layoutTables(
+    compact ? compactMarginColumns : marginColumns,
+    groups.map(group => group.rows.map(cells)),
+    width,
+  );
   return groups.map(({ title }, index) => [palette.heading(title), ...tables[index]]);
 }
 
 /** By kind, and distances by unit, since only like is ranked with like. */
 function marginGroups(report: CheckReport): MarginGroup[] {
-  const rows = report.requirements.flatMap(requirement => governingChecks(requirement).map(check => ({ requirement, check })));
+  const rows = report.requirements.flatMap(requirement =>
+    governingChecks(requirement).map(check => ({ requirement, check })),
+  );
   return (Object.keys(groupTitles) as (keyof typeof groupTitles)[]).flatMap(kind => {
     const members = rows.filter(({ check }) => groupOf(check) === kind);
     const units = [...new Set(members.map(({ check }) => check.marginUnit))].sort();
@@ -182,20 +214,33 @@ function statusText(status: Status | 'passes'): string {
 }
 
 function governingText(requirement: RequirementReport, check: CheckEntry): string {
-  const configurationMatters = requirement.checks.some(other => other.line === check.line && other.mode === check.mode
-    && (other.margin !== check.margin || other.passes !== check.passes));
+  const configurationMatters = requirement.checks.some(
+    other =>
+      other.line === check.line &&
+      other.mode === check.mode &&
+      (other.margin !== check.margin || other.passes !== check.passes),
+  );
   const configuration = configurationMatters && check.configuration ? `in ${check.configuration}` : '';
   return [check.governing, configuration].filter(Boolean).join(', ');
 }
 
 function allowableText({ relation, allowable, allowableBasis, allowableSource }: CheckEntry): string {
-  const sign = relation === 'range' || relation === 'boolean' ? '' : relation === 'reserve' ? 'reserve >= ' : `${relation} `;
+  const sign =
+    relation === 'range' || relation === 'boolean' ? '' : relation === 'reserve' ? 'reserve >= ' : `${relation} `;
   const limit = allowable ? `${sign}${plain(allowable.text)}` : '';
-  const basis = [allowableBasis && `basis ${allowableBasis}`, allowableSource].filter(each => each !== null).map(plain).join(', ');
+  const basis = [allowableBasis && `basis ${allowableBasis}`, allowableSource]
+    .filter(each => each !== null)
+    .map(plain)
+    .join(', ');
   return lines(limit, basis);
 }
 
-function marginText({ margin, marginKind, marginUnit, passes }: Pick<CheckEntry, 'margin' | 'marginKind' | 'marginUnit' | 'passes'>): string {
+function marginText({
+  margin,
+  marginKind,
+  marginUnit,
+  passes,
+}: Pick<CheckEntry, 'margin' | 'marginKind' | 'marginUnit' | 'passes'>): string {
   if (passes === null) return '';
   if (marginKind === 'boolean') return passes ? 'met' : 'not met';
   if (marginKind === 'unbounded') return 'unbounded';
@@ -205,10 +250,17 @@ function marginText({ margin, marginKind, marginUnit, passes }: Pick<CheckEntry,
 
 // Requirements not proven
 
-const notProvenColumns: readonly Column[] = [{ title: 'Requirement' }, { title: 'Part' }, { title: 'Status' }, { title: 'Statement' }, { title: 'Why' }];
+const notProvenColumns: readonly Column[] = [
+  { title: 'Requirement' },
+  { title: 'Part' },
+  { title: 'Status' },
+  { title: 'Statement' },
+  { title: 'Why' },
+];
 
 function notProvenSection({ requirements }: CheckReport, { width, palette }: Context): string[] {
-  const rows = statuses.filter(status => status !== 'verified')
+  const rows = statuses
+    .filter(status => status !== 'verified')
     .flatMap(status => requirements.filter(requirement => requirement.status === status))
     .map(requirement => [
       { text: requirement.label },
@@ -234,20 +286,38 @@ function whyText({ status, reasons, waiver, statusByConfiguration }: Requirement
 // Rows of the sweeps, on request
 
 const rowColumns: readonly Column[] = [
-  { title: 'Requirement' }, { title: 'Failure mode' }, { title: 'Case' }, { title: 'Applied', align: 'right' },
-  { title: 'Allowable', align: 'right' }, { title: 'Margin', align: 'right' }, { title: 'Note' },
+  { title: 'Requirement' },
+  { title: 'Failure mode' },
+  { title: 'Case' },
+  { title: 'Applied', align: 'right' },
+  { title: 'Allowable', align: 'right' },
+  { title: 'Margin', align: 'right' },
+  { title: 'Note' },
 ];
 
 function rowsSection({ requirements, configurations }: CheckReport, { width, palette }: Context): string[] {
-  const rows = requirements.flatMap(requirement => requirement.checks.flatMap(check => (check.rows ?? []).map(row => [
-    { text: requirement.label },
-    { text: plain(check.mode ?? '') },
-    { text: plain([row.case, configurations.length > 1 && check.configuration].filter(Boolean).join(', ')) },
-    { text: plain(row.applied?.text ?? '') },
-    { text: plain(row.allowable?.text ?? '') },
-    { text: marginText({ ...row, marginUnit: check.marginUnit }), ...(row.passes === false ? { paint: palette.failing } : {}) },
-    { text: plain([row.passes === false && 'FAILING', row.passes === null && 'undetermined', row.note].filter(Boolean).join(': ')) },
-  ])));
+  const rows = requirements.flatMap(requirement =>
+    requirement.checks.flatMap(check =>
+      (check.rows ?? []).map(row => [
+        { text: requirement.label },
+        { text: plain(check.mode ?? '') },
+        { text: plain([row.case, configurations.length > 1 && check.configuration].filter(Boolean).join(', ')) },
+        { text: plain(row.applied?.text ?? '') },
+        { text: plain(row.allowable?.text ?? '') },
+        {
+          text: marginText({ ...row, marginUnit: check.marginUnit }),
+          ...(row.passes === false ? { paint: palette.failing } : {}),
+        },
+        {
+          text: plain(
+            [row.passes === false && 'FAILING', row.passes === null && 'undetermined', row.note]
+              .filter(Boolean)
+              .join(': '),
+          ),
+        },
+      ]),
+    ),
+  );
   if (rows.length === 0) return [];
   return [palette.heading('ALL ROWS'), ...layoutTable(rowColumns, rows, width)];
 }
@@ -255,14 +325,22 @@ function rowsSection({ requirements, configurations }: CheckReport, { width, pal
 // Values asked for
 
 const valueColumns: readonly Column[] = [
-  { title: 'Value' }, { title: 'Nominal', align: 'right' }, { title: 'Low', align: 'right' }, { title: 'High', align: 'right' }, { title: 'Configuration' },
+  { title: 'Value' },
+  { title: 'Nominal', align: 'right' },
+  { title: 'Low', align: 'right' },
+  { title: 'High', align: 'right' },
+  { title: 'Configuration' },
 ];
 
 function valuesSection({ values }: CheckReport, { width, palette }: Context): string[] {
   if (values.length === 0) return [];
-  const bound = (value: number | null, unit: string) => value === null ? '' : `${formatNumber(value)} ${unit}`.trim();
+  const bound = (value: number | null, unit: string) => (value === null ? '' : `${formatNumber(value)} ${unit}`.trim());
   const rows = values.map(({ name, text, low, high, unit, configuration }) => [
-    { text: name }, { text: plain(text) }, { text: bound(low, unit) }, { text: bound(high, unit) }, { text: configuration ?? 'base model' },
+    { text: name },
+    { text: plain(text) },
+    { text: bound(low, unit) },
+    { text: bound(high, unit) },
+    { text: configuration ?? 'base model' },
   ]);
   return [palette.heading('VALUES'), ...layoutTable(valueColumns, rows, width)];
 }
@@ -270,8 +348,13 @@ function valuesSection({ values }: CheckReport, { width, palette }: Context): st
 // Mass
 
 const massColumns: readonly Column[] = [
-  { title: 'Part' }, { title: 'Title' }, { title: 'Count', align: 'right' }, { title: 'Basic, kg', align: 'right' }, { title: 'Maturity' },
-  { title: 'Growth', align: 'right' }, { title: 'Predicted, kg', align: 'right' },
+  { title: 'Part' },
+  { title: 'Title' },
+  { title: 'Count', align: 'right' },
+  { title: 'Basic, kg', align: 'right' },
+  { title: 'Maturity' },
+  { title: 'Growth', align: 'right' },
+  { title: 'Predicted, kg', align: 'right' },
 ];
 
 const massNote = 'Each line holds all items of the part and everything below it.';
@@ -286,8 +369,11 @@ function massSections({ mass }: CheckReport, { width, palette }: Context): strin
   });
 }
 
-function massCells({ part, title, depth, count, basic, predicted, maturity, growth }: MassReport, decimals: number): Cell[] {
-  const mass = (kilograms: number | null) => kilograms === null ? 'undetermined' : kilograms.toFixed(decimals);
+function massCells(
+  { part, title, depth, count, basic, predicted, maturity, growth }: MassReport,
+  decimals: number,
+): Cell[] {
+  const mass = (kilograms: number | null) => (kilograms === null ? 'undetermined' : kilograms.toFixed(decimals));
   const name = depth > 0 ? part.slice(part.lastIndexOf('.') + 1) : part;
   return [
     { text: `${'  '.repeat(depth)}${name}` },
@@ -300,9 +386,11 @@ function massCells({ part, title, depth, count, basic, predicted, maturity, grow
   ];
 }
 
-/** One number of decimals for the whole column: three digits of the lightest part, between a gram and ten milligrams. */
+/**
+ * One number of decimals for the whole column: three digits of the lightest part, between a gram and ten milligrams.
+ */
 function massDecimals(parts: readonly MassReport[]): number {
-  const lightest = Math.min(...parts.flatMap(part => part.basic ? [part.basic] : []));
+  const lightest = Math.min(...parts.flatMap(part => (part.basic ? [part.basic] : [])));
   return Number.isFinite(lightest) ? Math.min(Math.max(2 - Math.floor(Math.log10(lightest)), 3), 5) : 3;
 }
 
@@ -311,15 +399,28 @@ function massDecimals(parts: readonly MassReport[]): number {
 function findingsSection(diagnostics: readonly DiagnosticReport[], { width, palette }: Context): string[] {
   if (diagnostics.length === 0) return [];
   const printed = diagnostics.flatMap(({ code, severity, message, file, range: { start }, related }) => [
-    ...hanging(`${file}:${start.line + 1}:${start.character + 1} `, `${severity} ${code} ${plain(message)}`, width, 2)
-      .map((line, index) => index === 0 ? line.replace(` ${severity} `, ` ${palette[severity](severity)} `) : line),
-    ...related.flatMap(each => hanging(`  see ${each.file}:${each.range.start.line + 1}:${each.range.start.character + 1} `, plain(each.message), width, 4)),
+    ...hanging(
+      `${file}:${start.line + 1}:${start.character + 1} `,
+      `${severity} ${code} ${plain(message)}`,
+      width,
+      2,
+    ).map((line, index) => (index === 0 ? line.replace(` ${severity} `, ` ${palette[severity](severity)} `) : line)),
+    ...related.flatMap(each =>
+      hanging(
+        `  see ${each.file}:${each.range.start.line + 1}:${each.range.start.character + 1} `,
+        plain(each.message),
+        width,
+        4,
+      ),
+    ),
   ]);
   return [palette.heading('FINDINGS'), ...printed];
 }
 
 function closingSection(totals: Totals, { width }: Context): string[] {
-  return [...wrap(totalsLine(totals), width), ...wrap(massLine(totals), width), ...wrap(caution, width)].filter(Boolean);
+  return [...wrap(totalsLine(totals), width), ...wrap(massLine(totals), width), ...wrap(caution, width)].filter(
+    Boolean,
+  );
 }
 
 function massLine({ massPredicted, massLimit }: Totals): string {
@@ -333,9 +434,15 @@ function massLine({ massPredicted, massLimit }: Totals): string {
 /** `head` and `body` on one line where they fit; what does not fit goes under the body, or `indent` deep. */
 function hanging(head: string, body: string, width: number, indent = head.length): string[] {
   const margin = ' '.repeat(indent);
-  if (indent === head.length) return wrap(body, width - indent).map((line, index) => (index === 0 ? head : margin) + line);
+  if (indent === head.length)
+    return wrap(body, width - indent).map((line, index) => (index === 0 ? head : margin) + line);
   const [first, ...rest] = wrap(head + body, width);
-  return [first, ...wrap(rest.join(' '), width - indent).filter(Boolean).map(line => margin + line)];
+  return [
+    first,
+    ...wrap(rest.join(' '), width - indent)
+      .filter(Boolean)
+      .map(line => margin + line),
+  ];
 }
 
 function lines(...texts: readonly string[]): string {
@@ -348,9 +455,21 @@ function plain(text: string): string {
 }
 
 function paletteOf(color: boolean): Palette {
-  const paint = (code: number): Paint => printed => color ? `\x1b[${code}m${printed}\x1b[0m` : printed;
+  const paint =
+    (code: number): Paint =>
+    printed =>
+      color ? `\x1b[${code}m${printed}\x1b[0m` : printed;
   return {
-    heading: paint(1), failing: paint(31), undetermined: paint(35), waived: paint(2), lapsed: paint(33), unverified: paint(36), verified: paint(32),
-    error: paint(31), warning: paint(33), information: paint(36), hint: paint(2),
+    heading: paint(1),
+    failing: paint(31),
+    undetermined: paint(35),
+    waived: paint(2),
+    lapsed: paint(33),
+    unverified: paint(36),
+    verified: paint(32),
+    error: paint(31),
+    warning: paint(33),
+    information: paint(36),
+    hint: paint(2),
   };
 }

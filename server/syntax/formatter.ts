@@ -1,5 +1,6 @@
 /**
- * The formatter: one layout for every file. Works on tokens and comments in their order, so nothing can get lost; the tree only tells
+ * The formatter: one layout for every file. Works on tokens and comments in their order, so nothing can get lost; the
+ * tree only tells
  * where statements begin. A top-level statement with a syntax error stays as it is.
  */
 import type { AstNode } from 'langium';
@@ -81,7 +82,7 @@ class Edits {
   }
 }
 
-// ---- elements -------------------------------------------------------------------------------------------------------------
+// ---- elements -------------------------------------------------------------------------------------------------------
 
 const LINE_COMMENT = 'line comment';
 const BLOCK_COMMENT = 'block comment';
@@ -120,11 +121,36 @@ function isComment({ kind }: Neighbour): boolean {
 
 function elementsOf(text: string): Element[] {
   const { tokens, comments } = tokenize(text);
-  const element = (kind: string, start: number, end: number, spelling: string): Element =>
-    ({ kind, start, end, text: spelling, breaks: 0, indent: 0, opener: -1, closer: -1, item: false, unary: false, flat: false });
+  const element = (kind: string, start: number, end: number, spelling: string): Element => ({
+    kind,
+    start,
+    end,
+    text: spelling,
+    breaks: 0,
+    indent: 0,
+    opener: -1,
+    closer: -1,
+    item: false,
+    unary: false,
+    flat: false,
+  });
   const elements = [
-    ...tokens.map(token => element(token.tokenType.name, token.startOffset, token.endOffset! + 1, spellingOf(token.tokenType.name, token.image))),
-    ...comments.map(comment => element(comment.text.startsWith('//') ? LINE_COMMENT : BLOCK_COMMENT, comment.start, comment.end, comment.text.trimEnd())),
+    ...tokens.map(token =>
+      element(
+        token.tokenType.name,
+        token.startOffset,
+        token.endOffset! + 1,
+        spellingOf(token.tokenType.name, token.image),
+      ),
+    ),
+    ...comments.map(comment =>
+      element(
+        comment.text.startsWith('//') ? LINE_COMMENT : BLOCK_COMMENT,
+        comment.start,
+        comment.end,
+        comment.text.trimEnd(),
+      ),
+    ),
   ];
   return elements.sort((a, b) => a.start - b.start);
 }
@@ -138,26 +164,40 @@ function spellingOf(kind: string, image: string): string {
 /** `(+0.2,-0.0)mm` → `(+0.2, -0.0) mm`. */
 function limitsSpelling(image: string): string {
   const close = image.indexOf(')');
-  const withUnit = (number: string, unit: string): string => unit === '' ? number : `${number} ${canonicalUnitText(unit)}`;
-  const limits = image.slice(1, close).replaceAll('−', '-').split(',').map(limit => {
-    const [, sign, digits, unit] = /^\s*([+-])\s*(\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)\s*(.*?)\s*$/.exec(limit)!;
-    return withUnit(sign! + digits!, unit!);
-  });
+  const withUnit = (number: string, unit: string): string =>
+    unit === '' ? number : `${number} ${canonicalUnitText(unit)}`;
+  const limits = image
+    .slice(1, close)
+    .replaceAll('−', '-')
+    .split(',')
+    .map(limit => {
+      const [, sign, digits, unit] = /^\s*([+-])\s*(\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)\s*(.*?)\s*$/.exec(limit)!;
+      return withUnit(sign! + digits!, unit!);
+    });
   return withUnit(`(${limits.join(', ')})`, image.slice(close + 1).trim());
 }
 
 /** Where each statement, record entry, table row begins. */
-const ITEMS: Readonly<Record<string, string>> = { Document: 'statements', Block: 'statements', Record: 'entries', TableBy: 'rows', RecordType: 'fields' };
+const ITEMS: Readonly<Record<string, string>> = {
+  Document: 'statements',
+  Block: 'statements',
+  Record: 'entries',
+  TableBy: 'rows',
+  RecordType: 'fields',
+};
 
 function itemStarts(root: AstNode): Set<number> {
   const starts = new Set<number>();
   const stack: AstNode[] = [root];
   while (stack.length > 0) {
     const node = stack.pop()!;
-    if (isDeclaration(node) && (node.keyword === 'results' || node.keyword === 'table')) for (const from of inputsOf(node)) starts.add(from.$cstNode!.offset);
+    if (isDeclaration(node) && (node.keyword === 'results' || node.keyword === 'table'))
+      for (const from of inputsOf(node)) starts.add(from.$cstNode!.offset);
     for (const [property, value] of Object.entries(node)) {
       if (property.startsWith('$')) continue;
-      const below = (Array.isArray(value) ? value : [value]).filter((child): child is AstNode => typeof child === 'object' && '$type' in child);
+      const below = (Array.isArray(value) ? value : [value]).filter(
+        (child): child is AstNode => typeof child === 'object' && '$type' in child,
+      );
       if (ITEMS[node.$type] === property) for (const child of below) starts.add(child.$cstNode!.offset);
       stack.push(...below);
     }
@@ -171,7 +211,7 @@ function inputsOf(results: Declaration): AstNode[] {
   return fields.flatMap(field => field.value.suffixes.filter(isFrom));
 }
 
-// ---- layout ---------------------------------------------------------------------------------------------------------------
+// ---- layout ---------------------------------------------------------------------------------------------------------
 
 /** The elements of one piece with breaks and indents, or nothing where the piece must stay as it is. */
 function layOut(text: string): readonly Element[] | undefined {
@@ -189,7 +229,21 @@ function layOut(text: string): readonly Element[] | undefined {
 
 const OPENING = new Set(['{', '(', '[']);
 const CLOSING = new Set(['}', ')', ']']);
-const ENDS_OPERAND = new Set(['NAME', 'LABEL', 'UNIT', 'NUMBER', 'STRING', 'DATE', 'TOLERANCE', ')', ']', '}', 'true', 'false', 'TBD']);
+const ENDS_OPERAND = new Set([
+  'NAME',
+  'LABEL',
+  'UNIT',
+  'NUMBER',
+  'STRING',
+  'DATE',
+  'TOLERANCE',
+  ')',
+  ']',
+  '}',
+  'true',
+  'false',
+  'TBD',
+]);
 
 /** Finds brackets, items and signs. */
 function connect(elements: readonly Element[], starts: ReadonlySet<number>): void {
@@ -207,7 +261,10 @@ function connect(elements: readonly Element[], starts: ReadonlySet<number>): voi
   });
 }
 
-/** Takes over the engineer's line ends, but for blank lines in a row, blank lines beside brackets, and lines that begin with `{` or `,`. */
+/**
+ * Takes over the engineer's line ends, but for blank lines in a row, blank lines beside brackets, and lines that begin
+ * with `{` or `,`.
+ */
 function keepBreaks(elements: readonly Element[], text: string): void {
   elements.forEach((element, i) => {
     const previous = elements[i - 1];
@@ -230,7 +287,10 @@ function spansLines(elements: readonly Element[], from: number, to: number): boo
   return false;
 }
 
-/** Breaks at both braces of a block that spans lines, at every pair of a long table, and behind a statement that spans lines. */
+/**
+ * Breaks at both braces of a block that spans lines, at every pair of a long table, and behind a statement that spans
+ * lines.
+ */
 function breakAround(elements: readonly Element[]): void {
   const lastItem = new Map<number, number>();
   elements.forEach((element, i) => {
@@ -242,7 +302,8 @@ function breakAround(elements: readonly Element[]): void {
     }
     if (kind !== '}' && kind !== ']') return;
     const isLongTable = pairsIn(elements, opener, i) > PAIRS_ON_ONE_LINE;
-    if (isLongTable || (kind === '}' && spansLines(elements, opener, i))) openUp(elements, opener, i, isLongTable || element.flat);
+    if (isLongTable || (kind === '}' && spansLines(elements, opener, i)))
+      openUp(elements, opener, i, isLongTable || element.flat);
   });
 }
 
@@ -255,7 +316,8 @@ function openUp(elements: readonly Element[], open: number, close: number, every
   breakBefore(elements[open + 1]!);
   breakBefore(elements[close]!);
   if (!everyItem) return;
-  for (let i = open + 1; i < close; i++) if (elements[i]!.opener === open && beginsItem(elements, i)) breakBeforeItem(elements, i);
+  for (let i = open + 1; i < close; i++)
+    if (elements[i]!.opener === open && beginsItem(elements, i)) breakBeforeItem(elements, i);
 }
 
 /** An item of a block or a record, or what follows the bracket or a comma of a list or a call. */
@@ -282,7 +344,7 @@ function breakBefore(element: Element): void {
 
 /** On each line, opens up the outermost block that reaches beyond the width. Returns whether there was any. */
 function breakLongLines(elements: readonly Element[]): boolean {
-  const tooWide = new Map<number, number>();      // closing brace by the index that its line starts at
+  const tooWide = new Map<number, number>(); // closing brace by the index that its line starts at
   let column = 0;
   let lineStart = 0;
   elements.forEach((element, i) => {
@@ -320,7 +382,8 @@ function indentAt(elements: readonly Element[], start: number): number {
   const bracket = elements[opener];
   if (CLOSING.has(kind)) return bracket!.indent + (i > start ? INDENT : 0);
   const base = bracket ? bracket.indent + INDENT : 0;
-  const goesOn = !beginsItem(elements, i) && (bracket === undefined || bracket.kind === '{' || elements[opener + 1]!.breaks > 0);
+  const goesOn =
+    !beginsItem(elements, i) && (bracket === undefined || bracket.kind === '{' || elements[opener + 1]!.breaks > 0);
   return goesOn ? base + INDENT : base;
 }
 
@@ -344,7 +407,12 @@ function gap(previous: Neighbour, next: Element): string {
 
 /** Some words act by what stands around them: a layout that would be read differently is not taken. */
 function meansTheSame(elements: readonly Element[]): boolean {
-  const text = elements.map((element, i) => (i > 0 ? spaceBefore(element, elements[i - 1]!, '\n') : '') + element.text).join('');
+  const text = elements
+    .map((element, i) => (i > 0 ? spaceBefore(element, elements[i - 1]!, '\n') : '') + element.text)
+    .join('');
   const read = elementsOf(text);
-  return read.length === elements.length && read.every(({ kind, text: spelling }, i) => kind === elements[i]!.kind && spelling === elements[i]!.text);
+  return (
+    read.length === elements.length &&
+    read.every(({ kind, text: spelling }, i) => kind === elements[i]!.kind && spelling === elements[i]!.text)
+  );
 }

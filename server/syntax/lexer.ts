@@ -1,5 +1,6 @@
 /**
- * The lexer. Units, labels and soft words depend on the token before them, so it is written by hand and yields the token types of the
+ * The lexer. Units, labels and soft words depend on the token before them, so it is written by hand and yields the
+ * token types of the
  * generated grammar. Rules: `docs/language.md`, "Words, units and labels".
  */
 import type { ILexingError, IToken, TokenType, TokenTypeDictionary } from 'chevrotain';
@@ -26,24 +27,64 @@ const NUMBER = /\d+(?:\.\d+)?(?:[eE][+-]?\d+)?/y;
 const DATE = /\d{4}-\d{2}-\d{2}(?![\d])/y;
 const UNIT_WORD = String.raw`[\p{L}%‰°µμΩ][\p{L}\p{N}°_]*`;
 const UNIT_POWER = String.raw`(?:\^-?\d+(?:\.\d+)?|\^\(-?\d+\/\d+\)|⁻?[⁰¹²³⁴-⁹]+)?`;
-const UNIT = new RegExp(String.raw`(?:1\/)?(?:${UNIT_WORD}${UNIT_POWER})(?:[*\/·.](?:${UNIT_WORD}${UNIT_POWER}|\((?:${UNIT_WORD}${UNIT_POWER})(?:[*\/·](?:${UNIT_WORD}${UNIT_POWER}))*\)))*`, 'uy');
-const RECIPROCAL_UNIT = new RegExp(String.raw`1\/(?:${UNIT_WORD}${UNIT_POWER}|\((?:${UNIT_WORD}${UNIT_POWER})(?:[*\/·](?:${UNIT_WORD}${UNIT_POWER}))*\))(?:[*\/·](?:${UNIT_WORD}${UNIT_POWER}))*`, 'uy');
+const UNIT = new RegExp(
+  String.raw`(?:1\/)?(?:${UNIT_WORD}${UNIT_POWER})(?:[*\/·.](?:${UNIT_WORD}${UNIT_POWER}|\((?:${UNIT_WORD}${UNIT_POWER})(?:[*\/·](?:${UNIT_WORD}${UNIT_POWER}))*\)))*`,
+  'uy',
+);
+const RECIPROCAL_UNIT = new RegExp(
+  String.raw`1\/(?:${UNIT_WORD}${UNIT_POWER}|\((?:${UNIT_WORD}${UNIT_POWER})(?:[*\/·](?:${UNIT_WORD}${UNIT_POWER}))*\))(?:[*\/·](?:${UNIT_WORD}${UNIT_POWER}))*`,
+  'uy',
+);
 const GLUED = /[*/^·](?=[\p{L}\p{N}(_])|\((?=[^)\n]*\))/uy;
 const GLUED_REST = /(?:[*/^·.]?(?:[\p{L}\p{N}_.^]+|\([^)\n]*\)))+/uy;
 const SIGNED = String.raw`\d+(?:\.\d+)?(?:[eE][+-]?\d+)?(?:\s*${UNIT_WORD})?`;
-const TOLERANCE = new RegExp(String.raw`\(\s*(?:[+]\s*${SIGNED}\s*,\s*[-−]\s*${SIGNED}|[-−]\s*${SIGNED}\s*,\s*[+]\s*${SIGNED}|[+]\s*${SIGNED}\s*,\s*[+]\s*${SIGNED}|[-−]\s*${SIGNED}\s*,\s*[-−]\s*${SIGNED})\s*\)(?:[ \t]*${UNIT_WORD}${UNIT_POWER}(?![\p{L}\p{N}_]*[ \t]*=))?`, 'uy');
+const TOLERANCE = new RegExp(
+  String.raw`\(\s*(?:[+]\s*${SIGNED}\s*,\s*[-−]\s*${SIGNED}|[-−]\s*${SIGNED}\s*,\s*[+]\s*${SIGNED}|[+]\s*${SIGNED}\s*,\s*[+]\s*${SIGNED}|[-−]\s*${SIGNED}\s*,\s*[-−]\s*${SIGNED})\s*\)(?:[ \t]*${UNIT_WORD}${UNIT_POWER}(?![\p{L}\p{N}_]*[ \t]*=))?`,
+  'uy',
+);
 const ASSIGNS = /\s*=(?!=)/y;
 const HEADLESS = /[ \t]*(?:["{]|[\p{L}_])/uy;
-const BLOCK_SHAPE = /\s+[\p{L}_][\p{L}\p{N}_-]*\s*(?:["{=]|(?:of|is|for|on|from|in)\b|$|[\r\n])|\s*\{|\s+"(?:[^"\\]|\\.)*"\s*\{/uy;
+const BLOCK_SHAPE =
+  /\s+[\p{L}_][\p{L}\p{N}_-]*\s*(?:["{=]|(?:of|is|for|on|from|in)\b|$|[\r\n])|\s*\{|\s+"(?:[^"\\]|\\.)*"\s*\{/uy;
 const ANY_BLOCK_NAME = /\s+(?!(?:and|or|then|else|for|in|as)\b)[\p{L}_]/uy;
-const UNKNOWN_BLOCK = /[ \t]+[\p{L}_][\p{L}\p{N}_-]*[ \t]*(?:"(?:[^"\\\n]|\\.)*"\s*\{|\{|"(?:[^"\\\n]|\\.)*")|[ \t]+"(?:[^"\\\n]|\\.)*"\s*\{/uy;
+const UNKNOWN_BLOCK =
+  /[ \t]+[\p{L}_][\p{L}\p{N}_-]*[ \t]*(?:"(?:[^"\\\n]|\\.)*"\s*\{|\{|"(?:[^"\\\n]|\\.)*")|[ \t]+"(?:[^"\\\n]|\\.)*"\s*\{/uy;
 const DIGITS_AFTER = /,\d{3}(?!\d)|_\d|\.(?![.\p{L}])/uy;
 
 const SYMBOLS: readonly [string, string][] = [
-  ['+/-', '±'], ['->', '->'], ['<=', '<='], ['>=', '>='], ['==', '=='], ['!=', '!='], ['..', '..'],
-  ['≤', '<='], ['≥', '>='], ['≠', '!='], ['×', '*'], ['·', '*'], ['−', '-'], ['→', '->'], ['±', '±'],
-  ['{', '{'], ['}', '}'], ['(', '('], [')', ')'], ['[', '['], [']', ']'], [',', ','], [':', ':'], ['=', '='],
-  ['+', '+'], ['-', '-'], ['*', '*'], ['/', '/'], ['^', '^'], ['<', '<'], ['>', '>'], ['.', '.'], ['#', '#'],
+  ['+/-', '±'],
+  ['->', '->'],
+  ['<=', '<='],
+  ['>=', '>='],
+  ['==', '=='],
+  ['!=', '!='],
+  ['..', '..'],
+  ['≤', '<='],
+  ['≥', '>='],
+  ['≠', '!='],
+  ['×', '*'],
+  ['·', '*'],
+  ['−', '-'],
+  ['→', '->'],
+  ['±', '±'],
+  ['{', '{'],
+  ['}', '}'],
+  ['(', '('],
+  [')', ')'],
+  ['[', '['],
+  [']', ']'],
+  [',', ','],
+  [':', ':'],
+  ['=', '='],
+  ['+', '+'],
+  ['-', '-'],
+  ['*', '*'],
+  ['/', '/'],
+  ['^', '^'],
+  ['<', '<'],
+  ['>', '>'],
+  ['.', '.'],
+  ['#', '#'],
 ];
 const BY_FIRST = new Map<number, [string, string][]>();
 for (const [spelling, name] of SYMBOLS) {
@@ -54,8 +95,32 @@ const SUPERSCRIPTS = '⁰¹²³⁴⁵⁶⁷⁸⁹';
 const POWER = /[⁰¹²³⁴⁵⁶⁷⁸⁹]+/uy;
 
 /** Tokens behind which a value is complete, so that the next word may be a suffix or begin a statement. */
-const ENDS_OPERAND = new Set(['NAME', 'LABEL', 'UNIT', 'NUMBER', 'STRING', 'DATE', 'TOLERANCE', 'LEVEL', ')', ']', '}', 'true', 'false', 'TBD', 'tbc', 'any', 'study',
-  'linear', 'loglog', 'semilog', 'exact', 'step', 'normal', 'uniform']);
+const ENDS_OPERAND = new Set([
+  'NAME',
+  'LABEL',
+  'UNIT',
+  'NUMBER',
+  'STRING',
+  'DATE',
+  'TOLERANCE',
+  'LEVEL',
+  ')',
+  ']',
+  '}',
+  'true',
+  'false',
+  'TBD',
+  'tbc',
+  'any',
+  'study',
+  'linear',
+  'loglog',
+  'semilog',
+  'exact',
+  'step',
+  'normal',
+  'uniform',
+]);
 
 export class GussetLexer implements Lexer {
   /** Comments of the text read last; the parser's own result has no room for them. */
@@ -74,7 +139,7 @@ export class GussetLexer implements Lexer {
 
 interface Bracket {
   readonly opener: string;
-  readonly literal: boolean;   // a vector or list literal, not a call or an index
+  readonly literal: boolean; // a vector or list literal, not a call or an index
 }
 
 /** One pass over one text. */
@@ -86,14 +151,17 @@ class Run {
   private line = 1;
   private lineStart = 0;
   private lineEnd: number;
-  private last = '';            // name of the last token's type
+  private last = ''; // name of the last token's type
   private lastLine = 0;
-  private labels = false;       // a label may stand next
+  private labels = false; // a label may stand next
   private inLabelList = false;
-  private statement = '';       // the last statement word
+  private statement = ''; // the last statement word
   private brackets: Bracket[] = [];
 
-  constructor(private readonly text: string, private readonly types: TokenTypeDictionary) {
+  constructor(
+    private readonly text: string,
+    private readonly types: TokenTypeDictionary,
+  ) {
     this.lineEnd = endOfLine(text, 0);
   }
 
@@ -117,7 +185,8 @@ class Run {
     const end = c === 47 ? endOfComment(this.text, this.offset) : -1;
     if (end < 0) return false;
     const image = this.text.slice(this.offset, end);
-    if (image.startsWith('/*') && !image.endsWith('*/')) this.error('This comment is never closed: `*/` is missing.', this.offset, 2);
+    if (image.startsWith('/*') && !image.endsWith('*/'))
+      this.error('This comment is never closed: `*/` is missing.', this.offset, 2);
     this.comments.push({ start: this.offset, end, text: image, doc: image.startsWith('///') });
     this.advanceTo(end);
     return true;
@@ -155,8 +224,13 @@ class Run {
     const digits = this.match(NUMBER)!;
     const end = this.offset + digits.length;
     const odd = this.match(DIGITS_AFTER, end);
-    if (!odd || (odd.startsWith(',') && (this.brackets.length > 0 || digits.length > 3))) return this.push('NUMBER', end);
-    this.error(`'${digits}${odd}' is not a number: write ${odd === '.' ? `${digits}.0 or ${digits}` : `${digits}${odd.replace(/[,_]/, '')}`} without separators.`, this.offset, digits.length + odd.length);
+    if (!odd || (odd.startsWith(',') && (this.brackets.length > 0 || digits.length > 3)))
+      return this.push('NUMBER', end);
+    this.error(
+      `'${digits}${odd}' is not a number: write ${odd === '.' ? `${digits}.0 or ${digits}` : `${digits}${odd.replace(/[,_]/, '')}`} without separators.`,
+      this.offset,
+      digits.length + odd.length,
+    );
     this.push('NUMBER', end);
     this.advanceTo(odd === '.' ? end + 1 : end + (/^[,_]\d+/.exec(this.text.slice(end))?.[0].length ?? 1));
   }
@@ -187,7 +261,8 @@ class Run {
   }
 
   private word(word: string): void {
-    if (this.last === '.' && this.tokens[this.tokens.length - 1]!.endOffset === this.offset - 1) return this.push('NAME', this.offset + word.length);
+    if (this.last === '.' && this.tokens[this.tokens.length - 1]!.endOffset === this.offset - 1)
+      return this.push('NAME', this.offset + word.length);
     const unit = this.unitHere(word);
     if (unit) return this.unit(unit);
     if (!isWordCode(word.charCodeAt(0)) && !/\p{L}/u.test(word[0]!)) return this.unexpected();
@@ -212,11 +287,23 @@ class Run {
     const end = this.offset + word.length;
     if (RESERVED.has(word)) return word;
     if (this.brackets.length > 0 && this.brackets[this.brackets.length - 1]!.opener !== '{') {
-      if (this.endsOperand() && (word === 'where' || word === 'step' || word === 'normal' || word === 'uniform' || word === 'linear' || word === 'loglog' || word === 'semilog' || word === 'exact')) return word;
+      if (
+        this.endsOperand() &&
+        (word === 'where' ||
+          word === 'step' ||
+          word === 'normal' ||
+          word === 'uniform' ||
+          word === 'linear' ||
+          word === 'loglog' ||
+          word === 'semilog' ||
+          word === 'exact')
+      )
+        return word;
       return this.atLineStart() && BLOCK_WORDS.has(word) && this.followedBy(BLOCK_SHAPE, end) ? 'KEYWORD' : 'NAME';
     }
     if (this.followedBy(ASSIGNS, end) || this.text.charCodeAt(end) === 46) return 'NAME';
-    if (word === 'by' && (this.last === 'verify' || (!this.endsOperand() && this.followedBy(HEADLESS, end)))) return 'by';
+    if (word === 'by' && (this.last === 'verify' || (!this.endsOperand() && this.followedBy(HEADLESS, end))))
+      return 'by';
     if (word === 'while' && this.last === 'holds') return 'while';
     if (word === 'each' && this.last === 'on') return 'each';
     if (!this.endsOperand() && this.last !== '' && this.last !== '{') {
@@ -225,10 +312,12 @@ class Run {
     }
     if (this.statement === 'verify' && LEVEL_WORDS.has(word)) return 'LEVEL';
     if (word === 'step' || SUFFIX_WORDS.has(word)) {
-      if (!(STATEMENT_WORDS.has(word) && (this.last === '' || this.last === '{'))) return SUFFIX_WORDS.has(word) ? word : 'NAME';
+      if (!(STATEMENT_WORDS.has(word) && (this.last === '' || this.last === '{')))
+        return SUFFIX_WORDS.has(word) ? word : 'NAME';
     }
     if (STATEMENT_WORDS.has(word)) return word;
-    if (BLOCK_WORDS.has(word)) return this.followedBy(ANY_BLOCK_NAME, end) || this.followedBy(BLOCK_SHAPE, end) ? 'KEYWORD' : 'NAME';
+    if (BLOCK_WORDS.has(word))
+      return this.followedBy(ANY_BLOCK_NAME, end) || this.followedBy(BLOCK_SHAPE, end) ? 'KEYWORD' : 'NAME';
     return this.followedBy(UNKNOWN_BLOCK, end) && this.unknownBlock(word, end) ? 'KEYWORD' : 'NAME';
   }
 
@@ -236,7 +325,10 @@ class Run {
   private unknownBlock(word: string, end: number): boolean {
     UNKNOWN_BLOCK.lastIndex = end;
     const shape = UNKNOWN_BLOCK.exec(this.text)![0]!;
-    return shape.endsWith('{') || (this.atLineStart() && /^[ \t]+[\p{L}_][\p{L}\p{N}_-]*[ \t]*"/u.test(shape) && word.length > 2);
+    return (
+      shape.endsWith('{') ||
+      (this.atLineStart() && /^[ \t]+[\p{L}_][\p{L}\p{N}_-]*[ \t]*"/u.test(shape) && word.length > 2)
+    );
   }
 
   private symbol(c: number): void {
@@ -253,7 +345,11 @@ class Run {
     const power = this.endsOperand() ? this.match(POWER) : undefined;
     if (power) {
       this.insert('^', '^');
-      return this.push('NUMBER', this.offset + power.length, [...power].map(digit => SUPERSCRIPTS.indexOf(digit)).join(''));
+      return this.push(
+        'NUMBER',
+        this.offset + power.length,
+        [...power].map(digit => SUPERSCRIPTS.indexOf(digit)).join(''),
+      );
     }
     this.unexpected();
   }
@@ -262,7 +358,8 @@ class Run {
     if (spelling === '(' || spelling === '[' || spelling === '{') {
       this.brackets.push({ opener: spelling, literal: !this.endsOperand() });
     } else if (spelling === ')' || spelling === ']') {
-      if (this.brackets.length > 0 && this.brackets[this.brackets.length - 1]!.opener !== '{') this.closedLiteral = this.brackets.pop()!.literal;
+      if (this.brackets.length > 0 && this.brackets[this.brackets.length - 1]!.opener !== '{')
+        this.closedLiteral = this.brackets.pop()!.literal;
     } else if (spelling === '}') {
       while (this.brackets.length > 0 && this.brackets.pop()!.opener !== '{');
     }
@@ -271,7 +368,8 @@ class Run {
   private unexpected(): void {
     const character = String.fromCodePoint(this.text.codePointAt(this.offset)!);
     if (character === ';') this.error('A statement needs no `;` at its end: leave it out.', this.offset, 1);
-    else if (character === "'") this.error("A text stands in double quotes: write \"…\" instead of '…'.", this.offset, 1);
+    else if (character === "'")
+      this.error('A text stands in double quotes: write "…" instead of \'…\'.', this.offset, 1);
     else this.error(`'${character}' has no meaning here.`, this.offset, character.length);
     this.advanceTo(this.offset + character.length);
   }
@@ -315,7 +413,17 @@ class Run {
     const startColumn = this.offset - this.lineStart + 1;
     const startOffset = this.offset;
     this.advanceTo(end);
-    this.tokens.push({ image, startOffset, endOffset: end - 1, startLine, startColumn, endLine: this.line, endColumn: end - this.lineStart, tokenType: type, tokenTypeIdx: type.tokenTypeIdx! });
+    this.tokens.push({
+      image,
+      startOffset,
+      endOffset: end - 1,
+      startLine,
+      startColumn,
+      endLine: this.line,
+      endColumn: end - this.lineStart,
+      tokenType: type,
+      tokenTypeIdx: type.tokenTypeIdx!,
+    });
     this.after(name, image);
     this.lastLine = this.line;
   }
@@ -324,7 +432,17 @@ class Run {
     const type = this.types[name] as TokenType & { tokenTypeIdx?: number };
     const at = this.offset;
     const column = at - this.lineStart + 1;
-    this.tokens.push({ image, startOffset: at, endOffset: at - 1, startLine: this.line, startColumn: column, endLine: this.line, endColumn: column - 1, tokenType: type, tokenTypeIdx: type.tokenTypeIdx! });
+    this.tokens.push({
+      image,
+      startOffset: at,
+      endOffset: at - 1,
+      startLine: this.line,
+      startColumn: column,
+      endLine: this.line,
+      endColumn: column - 1,
+      tokenType: type,
+      tokenTypeIdx: type.tokenTypeIdx!,
+    });
     this.last = name;
   }
 
@@ -364,7 +482,10 @@ function interned(image: string): string {
   return image;
 }
 
-/** Where braces don't balance, a block word that starts a line no deeper than an open block's own line closes that block. */
+/**
+ * Where braces don't balance, a block word that starts a line no deeper than an open block's own line closes that
+ * block.
+ */
 function closeOpenBlocks(tokens: IToken[], errors: ILexingError[], types: TokenTypeDictionary): void {
   const open = types['{']!;
   const close = types['}'] as TokenType & { tokenTypeIdx?: number };
@@ -372,19 +493,39 @@ function closeOpenBlocks(tokens: IToken[], errors: ILexingError[], types: TokenT
   let balance = 0;
   for (const token of tokens) balance += token.tokenType === open ? 1 : token.tokenType === close ? -1 : 0;
   if (balance <= 0) return;
-  const virtual = (before: IToken): IToken => ({ ...before, image: '', startOffset: before.endOffset! + 1, endOffset: before.endOffset!, startLine: before.endLine!, startColumn: before.endColumn! + 1, tokenType: close, tokenTypeIdx: close.tokenTypeIdx! });
+  const virtual = (before: IToken): IToken => ({
+    ...before,
+    image: '',
+    startOffset: before.endOffset! + 1,
+    endOffset: before.endOffset!,
+    startLine: before.endLine!,
+    startColumn: before.endColumn! + 1,
+    tokenType: close,
+    tokenTypeIdx: close.tokenTypeIdx!,
+  });
   const blocks: { token: IToken; column: number }[] = [];
   const result: IToken[] = [];
   let line = 0;
   let column = 1;
   const missing = (block: { token: IToken }, where: string): void => {
-    errors.push({ offset: block.token.startOffset, length: 1, line: block.token.startLine!, column: block.token.startColumn!, message: `This block is never closed: '}' is missing ${where}.` });
+    errors.push({
+      offset: block.token.startOffset,
+      length: 1,
+      line: block.token.startLine!,
+      column: block.token.startColumn!,
+      message: `This block is never closed: '}' is missing ${where}.`,
+    });
   };
   for (const token of tokens) {
     if (token.startLine !== line) {
       line = token.startLine!;
       column = token.startColumn!;
-      while (balance > 0 && blocks.length > 0 && token.tokenType === keyword && column <= blocks[blocks.length - 1]!.column) {
+      while (
+        balance > 0 &&
+        blocks.length > 0 &&
+        token.tokenType === keyword &&
+        column <= blocks[blocks.length - 1]!.column
+      ) {
         missing(blocks.pop()!, `before '${token.image}'`);
         balance--;
         result.push(virtual(result[result.length - 1]!));

@@ -1,6 +1,16 @@
 /** Text to tree: the Langium parser over one top-level piece. */
 import type { TokenType } from 'chevrotain';
-import { createDefaultCoreModule, createDefaultSharedCoreModule, EmptyFileSystem, inject, type LangiumCoreServices, type LangiumParser, type LangiumSharedCoreServices, type Module, type PartialLangiumCoreServices } from 'langium';
+import {
+  createDefaultCoreModule,
+  createDefaultSharedCoreModule,
+  EmptyFileSystem,
+  inject,
+  type LangiumCoreServices,
+  type LangiumParser,
+  type LangiumSharedCoreServices,
+  type Module,
+  type PartialLangiumCoreServices,
+} from 'langium';
 import type { Document, Placeholder } from './generated/ast.js';
 import { GussetGeneratedModule, GussetGeneratedSharedModule } from './generated/module.js';
 import { GussetLexer, type Comment, type GussetLexerResult } from './lexer.js';
@@ -21,8 +31,15 @@ function tokenTypes(services: LangiumCoreServices): GussetLexer['definition'] {
 }
 
 function createParser(): { parser: LangiumParser; lexer: GussetLexer } {
-  const shared: LangiumSharedCoreServices = inject(createDefaultSharedCoreModule(EmptyFileSystem), GussetGeneratedSharedModule);
-  const services: LangiumCoreServices = inject(createDefaultCoreModule({ shared }), GussetGeneratedModule, GussetModule);
+  const shared: LangiumSharedCoreServices = inject(
+    createDefaultSharedCoreModule(EmptyFileSystem),
+    GussetGeneratedSharedModule,
+  );
+  const services: LangiumCoreServices = inject(
+    createDefaultCoreModule({ shared }),
+    GussetGeneratedModule,
+    GussetModule,
+  );
   shared.ServiceRegistry.register(services);
   return { parser: services.parser.LangiumParser, lexer: services.parser.Lexer as GussetLexer };
 }
@@ -48,7 +65,9 @@ export function tokenize(text: string): GussetLexerResult {
 }
 
 /** Token types by name alone, for what reads tokens without the generated parser. */
-const quickLexer = new GussetLexer(new Proxy<Record<string, TokenType>>({}, { get: (types, name: string) => (types[name] ??= { name } as TokenType) }));
+const quickLexer = new GussetLexer(
+  new Proxy<Record<string, TokenType>>({}, { get: (types, name: string) => (types[name] ??= { name } as TokenType) }),
+);
 
 /** Parse one top-level piece (or a whole small text). Never throws: what can't be read is a problem with its place. */
 export function parsePiece(text: string): ParsedPiece {
@@ -69,14 +88,24 @@ export function parseByGrammar(text: string): ParsedPiece {
     // Too deep a recursion, or what the half-built tree of one breaks afterwards; it is thrown away with the parser.
     if (!(error instanceof RangeError || error instanceof TypeError)) throw error;
     instance = undefined;
-    return { document: { $type: 'Document', statements: [] } as unknown as Document, problems: [{ message: 'This is nested too deeply to be read: split it with `let`.', start: 0, end: text.length }], comments: [] };
+    return {
+      document: { $type: 'Document', statements: [] } as unknown as Document,
+      problems: [{ message: 'This is nested too deeply to be read: split it with `let`.', start: 0, end: text.length }],
+      comments: [],
+    };
   }
 }
 
 /** Parse what stands between the braces of a text, `limit as lbm, 2`. */
-export function parsePlaceholder(text: string): { placeholder: Placeholder | undefined; problems: readonly SyntaxProblem[] } {
+export function parsePlaceholder(text: string): {
+  placeholder: Placeholder | undefined;
+  problems: readonly SyntaxProblem[];
+} {
   const { document, problems } = parsePiece(PLACEHOLDER_MARK + text);
-  return { placeholder: document.placeholder, problems: problems.map(({ message, start, end }) => ({ message, start: start - 1, end: end - 1 })) };
+  return {
+    placeholder: document.placeholder,
+    problems: problems.map(({ message, start, end }) => ({ message, start: start - 1, end: end - 1 })),
+  };
 }
 
 /** The token that tells the grammar that what follows stands in the braces of a text. */
@@ -86,12 +115,18 @@ type ParseOutcome = ReturnType<LangiumParser['parse']>;
 
 function problemsOf(result: ParseOutcome, text: string): readonly SyntaxProblem[] {
   if (result.lexerErrors.length === 0 && result.parserErrors.length === 0) return [];
-  const problems: SyntaxProblem[] = result.lexerErrors.map(error => ({ message: error.message, start: error.offset, end: error.offset + Math.max(1, error.length) }));
+  const problems: SyntaxProblem[] = result.lexerErrors.map(error => ({
+    message: error.message,
+    start: error.offset,
+    end: error.offset + Math.max(1, error.length),
+  }));
   for (const error of result.parserErrors) {
     const token = error.token;
     const known = Number.isFinite(token.startOffset) && token.startOffset >= 0;
     const previous = (error as { previousToken?: { endOffset?: number } }).previousToken;
-    const start = known ? token.startOffset : Math.max(0, Math.min(text.length - 1, previous?.endOffset ?? text.trimEnd().length - 1));
+    const start = known
+      ? token.startOffset
+      : Math.max(0, Math.min(text.length - 1, previous?.endOffset ?? text.trimEnd().length - 1));
     const end = known && token.endOffset! >= start ? token.endOffset! + 1 : start + 1;
     const within = Math.min(start, Math.max(0, text.length - 1));
     problems.push({ message: error.message, start: within, end: Math.max(within, Math.min(end, text.length)) });

@@ -1,6 +1,8 @@
 /**
- * A lean road for text without errors: recursive descent over the same tokens to the same tree as the generated parser, without its
- * concrete syntax tree. It accepts no more than the grammar does and gives up at the first surprise; the generated parser then reads
+ * A lean road for text without errors: recursive descent over the same tokens to the same tree as the generated parser,
+ * without its
+ * concrete syntax tree. It accepts no more than the grammar does and gives up at the first surprise; the generated
+ * parser then reads
  * the text, recovers and words the errors. `tests/syntax/quick-parser.test.ts` holds both against each other.
  */
 import type { IToken } from 'chevrotain';
@@ -18,7 +20,10 @@ export function quickParse(tokens: readonly IToken[]): ast.Document | null {
   }
 }
 
-interface Span { offset: number; end: number }
+interface Span {
+  offset: number;
+  end: number;
+}
 type Loose = Record<string, unknown>;
 
 const MULTIPLICATION = new Set(['*', '/']);
@@ -49,7 +54,7 @@ class QuickParser {
     return this.finish<ast.Document>(result, start);
   }
 
-  // ---- tokens -----------------------------------------------------------------------------------------------------------
+  // ---- tokens -------------------------------------------------------------------------------------------------------
 
   private giveUp(): never {
     throw GIVE_UP;
@@ -77,7 +82,9 @@ class QuickParser {
   private finish<T>(node: Loose, start: number): T {
     const first = this.tokens[start];
     const last = this.tokens[this.at - 1];
-    node['$cstNode'] = (first && last && this.at > start ? { offset: first.startOffset, end: last.endOffset! + 1 } : { offset: 0, end: 0 }) satisfies Span;
+    node['$cstNode'] = (
+      first && last && this.at > start ? { offset: first.startOffset, end: last.endOffset! + 1 } : { offset: 0, end: 0 }
+    ) satisfies Span;
     return node as T;
   }
 
@@ -87,7 +94,7 @@ class QuickParser {
     return items;
   }
 
-  // ---- statements -------------------------------------------------------------------------------------------------------
+  // ---- statements ---------------------------------------------------------------------------------------------------
 
   private statements(): ast.Statement[] {
     const found: ast.Statement[] = [];
@@ -98,41 +105,79 @@ class QuickParser {
   private statement(): ast.Statement {
     const start = this.at;
     switch (this.kinds[start]) {
-      case 'KEYWORD': return this.declaration();
-      case 'NAME': case 'LABEL': return this.next('=') || this.next('.') ? this.field() : this.column();
-      case 'slot': case 'measured': return this.field();
-      case 'let': return this.let();
-      case 'formula': return this.formula();
-      case 'check': return this.check();
-      case 'verify': return this.verify();
+      case 'KEYWORD':
+        return this.declaration();
+      case 'NAME':
+      case 'LABEL':
+        return this.next('=') || this.next('.') ? this.field() : this.column();
+      case 'slot':
+      case 'measured':
+        return this.field();
+      case 'let':
+        return this.let();
+      case 'formula':
+        return this.formula();
+      case 'check':
+        return this.check();
+      case 'verify':
+        return this.verify();
       case 'unit': {
         this.at++;
         const name = this.identifier();
         this.take('=');
         return this.finish({ $type: 'UnitDeclaration', name, value: this.value() }, start);
       }
-      case 'use': this.at++; return this.finish({ $type: 'Use', path: this.take('STRING') }, start);
-      case 'severity': return this.severity();
-      case 'parent': this.at++; return this.finish({ $type: 'Parents', targets: this.many(() => this.path()) }, start);
-      case 'rationale': this.at++; return this.finish({ $type: 'Rationale', text: this.text() }, start);
-      case 'source': return this.citation('SourceStatement');
-      case 'needs': this.at++; return this.finish({ $type: 'Needs', modes: this.many(() => this.identifier()) }, start);
-      case 'given': this.at++; return this.finish({ $type: 'Given', items: this.many(() => this.parameter()) }, start);
-      case 'holds': this.at++; this.take('while'); return this.finish({ $type: 'HoldsWhile', condition: this.expression() }, start);
-      case 'accepts': this.at++; return this.finish({ $type: 'Accepts', condition: this.expression() }, start);
-      case 'imprint': this.at++; return this.finish({ $type: 'Imprint', hash: this.take('STRING') }, start);
-      case 'checked': return this.checkedBy();
+      case 'use':
+        this.at++;
+        return this.finish({ $type: 'Use', path: this.take('STRING') }, start);
+      case 'severity':
+        return this.severity();
+      case 'parent':
+        this.at++;
+        return this.finish({ $type: 'Parents', targets: this.many(() => this.path()) }, start);
+      case 'rationale':
+        this.at++;
+        return this.finish({ $type: 'Rationale', text: this.text() }, start);
+      case 'source':
+        return this.citation('SourceStatement');
+      case 'needs':
+        this.at++;
+        return this.finish({ $type: 'Needs', modes: this.many(() => this.identifier()) }, start);
+      case 'given':
+        this.at++;
+        return this.finish({ $type: 'Given', items: this.many(() => this.parameter()) }, start);
+      case 'holds':
+        this.at++;
+        this.take('while');
+        return this.finish({ $type: 'HoldsWhile', condition: this.expression() }, start);
+      case 'accepts':
+        this.at++;
+        return this.finish({ $type: 'Accepts', condition: this.expression() }, start);
+      case 'imprint':
+        this.at++;
+        return this.finish({ $type: 'Imprint', hash: this.take('STRING') }, start);
+      case 'checked':
+        return this.checkedBy();
       case 'exempt': {
         this.at++;
         const node: Loose = { $type: 'Exempt', targets: this.many(() => this.path()) };
         if (this.skip('because')) node['reason'] = this.text();
         return this.finish(node, start);
       }
-      case 'least': this.at++; return this.finish({ $type: 'Least', goal: this.expression() }, start);
-      case 'free': this.at++; return this.finish({ $type: 'Free', variables: this.many(() => this.path()) }, start);
-      case 'study': this.at++; return this.finish({ $type: 'Study' }, start);
-      case 'from': this.at++; return this.finish({ $type: 'FromStatement', targets: this.many(() => this.path()) }, start);
-      default: return this.giveUp();
+      case 'least':
+        this.at++;
+        return this.finish({ $type: 'Least', goal: this.expression() }, start);
+      case 'free':
+        this.at++;
+        return this.finish({ $type: 'Free', variables: this.many(() => this.path()) }, start);
+      case 'study':
+        this.at++;
+        return this.finish({ $type: 'Study' }, start);
+      case 'from':
+        this.at++;
+        return this.finish({ $type: 'FromStatement', targets: this.many(() => this.path()) }, start);
+      default:
+        return this.giveUp();
     }
   }
 
@@ -158,10 +203,20 @@ class QuickParser {
     const start = this.at;
     const kind = this.kinds[start];
     switch (kind) {
-      case 'STRING': return this.finish({ $type: 'Title', text: this.text() }, start);
-      case 'of': case 'is': case 'on': case 'from': case 'in': this.at++; return this.finish({ $type: 'HeadClause', word: kind, targets: this.many(() => this.path()) }, start);
-      case 'for': this.at++; return this.finish({ $type: 'ForClause', items: this.many(() => this.forItem()) }, start);
-      default: return null;
+      case 'STRING':
+        return this.finish({ $type: 'Title', text: this.text() }, start);
+      case 'of':
+      case 'is':
+      case 'on':
+      case 'from':
+      case 'in':
+        this.at++;
+        return this.finish({ $type: 'HeadClause', word: kind, targets: this.many(() => this.path()) }, start);
+      case 'for':
+        this.at++;
+        return this.finish({ $type: 'ForClause', items: this.many(() => this.forItem()) }, start);
+      default:
+        return null;
     }
   }
 
@@ -205,7 +260,13 @@ class QuickParser {
 
   private formula(): ast.Formula {
     const start = this.at++;
-    const node: Loose = { $type: 'Formula', name: this.identifier(), parameters: this.parameters(), conditions: [], suffixes: [] };
+    const node: Loose = {
+      $type: 'Formula',
+      name: this.identifier(),
+      parameters: this.parameters(),
+      conditions: [],
+      suffixes: [],
+    };
     if (this.skip(':')) node['type'] = this.type();
     this.take('=');
     node['value'] = this.value();
@@ -316,7 +377,7 @@ class QuickParser {
     return this.finish(node, start);
   }
 
-  // ---- values and suffixes ------------------------------------------------------------------------------------------------
+  // ---- values and suffixes ------------------------------------------------------------------------------------------
 
   private value(): ast.Value {
     const start = this.at;
@@ -333,32 +394,59 @@ class QuickParser {
   private suffix(): ast.Suffix | null {
     const start = this.at;
     switch (this.kinds[start]) {
-      case 'basis': this.at++; return this.finish({ $type: 'Basis', grade: this.identifier() }, start);
-      case 'source': return this.citation('Source');
-      case 'maturity': this.at++; return this.finish({ $type: 'Maturity', level: this.identifier() }, start);
+      case 'basis':
+        this.at++;
+        return this.finish({ $type: 'Basis', grade: this.identifier() }, start);
+      case 'source':
+        return this.citation('Source');
+      case 'maturity':
+        this.at++;
+        return this.finish({ $type: 'Maturity', level: this.identifier() }, start);
       case 'within': {
         this.at++;
         const node: Loose = { $type: 'Within', range: this.expression() };
         if (this.skip('step')) node['step'] = this.expression();
         return this.finish(node, start);
       }
-      case 'tbc': this.at++; return this.finish({ $type: 'Tbc' }, start);
-      case 'from': this.at++; return this.finish({ $type: 'From', targets: this.many(() => this.path()) }, start);
-      case 'revision': this.at++; return this.finish({ $type: 'Revision', text: this.text() }, start);
-      case 'under': this.at++; return this.finish({ $type: 'Under', targets: this.many(() => this.path()) }, start);
-      case 'owner': this.at++; return this.finish({ $type: 'Owner', text: this.text() }, start);
-      case 'due': this.at++; return this.finish({ $type: 'Due', milestone: this.identifier() }, start);
+      case 'tbc':
+        this.at++;
+        return this.finish({ $type: 'Tbc' }, start);
+      case 'from':
+        this.at++;
+        return this.finish({ $type: 'From', targets: this.many(() => this.path()) }, start);
+      case 'revision':
+        this.at++;
+        return this.finish({ $type: 'Revision', text: this.text() }, start);
+      case 'under':
+        this.at++;
+        return this.finish({ $type: 'Under', targets: this.many(() => this.path()) }, start);
+      case 'owner':
+        this.at++;
+        return this.finish({ $type: 'Owner', text: this.text() }, start);
+      case 'due':
+        this.at++;
+        return this.finish({ $type: 'Due', milestone: this.identifier() }, start);
       case 'use':
         // `use "../materials"` on a line of its own is a statement; which it is takes the grammar's own look ahead.
         if (this.next('STRING')) return this.giveUp();
         this.at++;
         return this.finish({ $type: 'UseValue', value: this.expression() }, start);
-      case 'at': this.at++; return this.finish({ $type: 'At', positions: this.expression() }, start);
-      case 'in': this.at++; return this.finish({ $type: 'InFrame', frame: this.path() }, start);
-      case 'any': this.at++; return this.finish({ $type: 'AnyDirection' }, start);
-      case 'thin': this.at++; return this.finish({ $type: 'Thin', limit: this.expression() }, start);
-      case 'STRING': return this.finish({ $type: 'Citation', text: this.text() }, start);
-      default: return null;
+      case 'at':
+        this.at++;
+        return this.finish({ $type: 'At', positions: this.expression() }, start);
+      case 'in':
+        this.at++;
+        return this.finish({ $type: 'InFrame', frame: this.path() }, start);
+      case 'any':
+        this.at++;
+        return this.finish({ $type: 'AnyDirection' }, start);
+      case 'thin':
+        this.at++;
+        return this.finish({ $type: 'Thin', limit: this.expression() }, start);
+      case 'STRING':
+        return this.finish({ $type: 'Citation', text: this.text() }, start);
+      default:
+        return null;
     }
   }
 
@@ -399,7 +487,7 @@ class QuickParser {
     return this.finish(node, start);
   }
 
-  // ---- expressions ------------------------------------------------------------------------------------------------------
+  // ---- expressions --------------------------------------------------------------------------------------------------
 
   private expression(): ast.Expression {
     if (++this.depth > DEEPEST) this.giveUp();
@@ -501,21 +589,32 @@ class QuickParser {
         if (this.is('UNIT')) node['unit'] = this.take('UNIT');
         return this.finish(node, start);
       }
-      case 'NAME': return this.finish({ $type: 'NameReference', name: this.take('NAME') }, start);
-      case 'STRING': return this.finish({ $type: 'TextLiteral', text: this.text() }, start);
-      case 'DATE': return this.finish({ $type: 'DateLiteral', value: this.take('DATE') }, start);
-      case 'true': case 'false': return this.finish({ $type: 'Truth', value: this.kinds[this.at++] }, start);
-      case '#': this.at++; return this.finish({ $type: 'LabelReference', label: this.identifier() }, start);
+      case 'NAME':
+        return this.finish({ $type: 'NameReference', name: this.take('NAME') }, start);
+      case 'STRING':
+        return this.finish({ $type: 'TextLiteral', text: this.text() }, start);
+      case 'DATE':
+        return this.finish({ $type: 'DateLiteral', value: this.take('DATE') }, start);
+      case 'true':
+      case 'false':
+        return this.finish({ $type: 'Truth', value: this.kinds[this.at++] }, start);
+      case '#':
+        this.at++;
+        return this.finish({ $type: 'LabelReference', label: this.identifier() }, start);
       case 'TBD': {
         this.at++;
         const node: Loose = { $type: 'ToBeDetermined' };
         if (this.is('UNIT')) node['unit'] = this.take('UNIT');
         return this.finish(node, start);
       }
-      case '(': return this.group();
-      case '[': return this.list();
-      case '{': return this.record();
-      case 'by': return this.tableBy();
+      case '(':
+        return this.group();
+      case '[':
+        return this.list();
+      case '{':
+        return this.record();
+      case 'by':
+        return this.tableBy();
       case 'if': {
         this.at++;
         const condition = this.expression();
@@ -524,7 +623,8 @@ class QuickParser {
         this.take('else');
         return this.finish({ $type: 'Conditional', condition, yes, no: this.expression() }, start);
       }
-      default: return this.giveUp();
+      default:
+        return this.giveUp();
     }
   }
 

@@ -1,10 +1,19 @@
 /** Character-level helpers that the lexer and the splitter share. */
 import { BLOCK_WORDS } from './words.js';
 
-const NEXT_STATEMENT = new RegExp(String.raw`^[ \t]*(?:[\p{L}_][\p{L}\p{N}_.]*(?:\([^)"]*\))?\s*=(?!=)|(?:${[...BLOCK_WORDS].join('|')})\s+[\p{L}_][\p{L}\p{N}_-]*[^"\n]*(?:"[^"\n]*"[^"\n]*)?\{\s*(?://.*)?$|\}\s*$)`, 'u');
+/** A field, the head of a block, or a closing brace. */
+const STATEMENT_FORMS = [
+  String.raw`[\p{L}_][\p{L}\p{N}_.]*(?:\([^)"]*\))?\s*=(?!=)`,
+  String.raw`(?:${[...BLOCK_WORDS].join('|')})\s+[\p{L}_][\p{L}\p{N}_-]*[^"\n]*(?:"[^"\n]*"[^"\n]*)?\{\s*(?://.*)?$`,
+  String.raw`\}\s*$`,
+];
+const NEXT_STATEMENT = new RegExp(String.raw`^[ \t]*(?:${STATEMENT_FORMS.join('|')})`, 'u');
 
-/** Where the text that opens at `start` (a `"`) ends, behind its closing quote; `closed` tells whether there is one. A text may span
- *  lines; but where the lines it would swallow begin statements, the quote was forgotten and the text ends with its line. */
+/**
+ * Where the text that opens at `start` (a `"`) ends, behind its closing quote; `closed` tells whether there is one. A text
+ * may span lines; but where the lines it would swallow begin statements, the quote was forgotten and the text ends with
+ * its line.
+ */
 export function endOfText(source: string, start: number): { end: number; closed: boolean } {
   let lineEnd = -1;
   for (let i = start + 1; i < source.length; i++) {
@@ -14,7 +23,8 @@ export function endOfText(source: string, start: number): { end: number; closed:
     else if (c === 10) {
       if (lineEnd < 0) lineEnd = i;
       const next = source.indexOf('\n', i + 1);
-      if (NEXT_STATEMENT.test(source.slice(i + 1, next < 0 ? source.length : next))) return { end: trimEnd(source, start, lineEnd), closed: false };
+      if (NEXT_STATEMENT.test(source.slice(i + 1, next < 0 ? source.length : next)))
+        return { end: trimEnd(source, start, lineEnd), closed: false };
     }
   }
   return { end: trimEnd(source, start, lineEnd < 0 ? source.length : lineEnd), closed: false };
@@ -25,7 +35,10 @@ function trimEnd(source: string, start: number, end: number): number {
   return end;
 }
 
-/** Where the comment at `start` ends (behind its last character), or -1 where none starts. An open block comment runs to the end. */
+/**
+ * Where the comment at `start` ends (behind its last character), or -1 where none starts. An open block comment runs to
+ * the end.
+ */
 export function endOfComment(source: string, start: number): number {
   if (source.charCodeAt(start) !== 47) return -1;
   const second = source.charCodeAt(start + 1);

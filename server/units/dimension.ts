@@ -33,7 +33,7 @@ export const DIMENSIONLESS: Dimension = intern(BASE_QUANTITIES.map(() => ZERO));
 /** The dimension with these exponents; those left out are zero. */
 export function dimension(exponents: Partial<Record<(typeof BASE_QUANTITIES)[number], number | Exponent>>): Dimension {
   return intern(
-    BASE_QUANTITIES.map((quantity) => {
+    BASE_QUANTITIES.map(quantity => {
       const exponent = exponents[quantity] ?? 0;
       return typeof exponent === 'number' ? reduced(exponent, 1) : reduced(exponent.num, exponent.den);
     }),
@@ -56,7 +56,7 @@ export function power(base: Dimension, num: number, den = 1): Dimension {
   const key = `${base.id}^${num}/${den}`;
   let result = powers.get(key);
   if (result === undefined) {
-    result = intern(base.exponents.map((exponent) => reduced(exponent.num * num, exponent.den * den)));
+    result = intern(base.exponents.map(exponent => reduced(exponent.num * num, exponent.den * den)));
     powers.set(key, result);
   }
   return result;
@@ -65,7 +65,7 @@ export function power(base: Dimension, num: number, den = 1): Dimension {
 /** False where the power would have exponents beyond ±99 or parts finer than 1/99, which no physical quantity has. */
 export function canRaise(base: Dimension, num: number, den = 1): boolean {
   if (!Number.isSafeInteger(num) || !Number.isSafeInteger(den) || den === 0) return false;
-  return base.exponents.every((exponent) => isWithin(reduced(exponent.num * num, exponent.den * den), LARGEST_TYPED));
+  return base.exponents.every(exponent => isWithin(reduced(exponent.num * num, exponent.den * den), LARGEST_TYPED));
 }
 
 /**
@@ -73,7 +73,7 @@ export function canRaise(base: Dimension, num: number, den = 1): boolean {
  * For the dimensionless `base` there is none.
  */
 export function exponentBetween(of: readonly Exponent[], base: readonly Exponent[]): Exponent | undefined {
-  const first = base.findIndex((exponent) => exponent.num !== 0);
+  const first = base.findIndex(exponent => exponent.num !== 0);
   if (first < 0) return undefined;
   const ratio = reduced(of[first].num * base[first].den, of[first].den * base[first].num);
   const agrees = base.every((exponent, index) => {
@@ -100,8 +100,11 @@ function intern(exponents: readonly Exponent[]): Dimension {
   const key = exponents.map(({ num, den }) => (den === 1 ? num : `${num}/${den}`)).join(' ');
   const known = interned.get(key);
   if (known !== undefined) return known;
-  if (!exponents.every((exponent) => isWithin(exponent, LARGEST))) bug(`exponents out of range: ${key}`);
-  const created: Dimension = Object.freeze({ id: interned.size, exponents: Object.freeze(exponents.map(Object.freeze) as Exponent[]) });
+  if (!exponents.every(exponent => isWithin(exponent, LARGEST))) bug(`exponents out of range: ${key}`);
+  const created: Dimension = Object.freeze({
+    id: interned.size,
+    exponents: Object.freeze(exponents.map(Object.freeze) as Exponent[]),
+  });
   interned.set(key, created);
   return created;
 }

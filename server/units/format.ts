@@ -98,7 +98,7 @@ function collectUnits(): Map<Dimension, Unit[]> {
 let rows: ReadonlyMap<Dimension, ReadableRow> | undefined;
 
 function readableRows(): ReadonlyMap<Dimension, ReadableRow> {
-  rows ??= new Map(READABLE.map((row) => [parseDimension(row.of) ?? bug(`no dimension ${row.of}`), row]));
+  rows ??= new Map(READABLE.map(row => [parseDimension(row.of) ?? bug(`no dimension ${row.of}`), row]));
   return rows;
 }
 

@@ -51,11 +51,18 @@ export function declareUnit(symbol: string, amount: string, of: Unit): Unit | un
   if (number === undefined || number.sign <= 0) return undefined;
   const { dimension, sense, exact } = asDifference(of);
   const scaled = exact.scaled(number);
-  return Object.freeze({ symbol, dimension, exact: scaled, factor: scaled.toNumber(), isPoint: false, ...(sense && { sense }) });
+  return Object.freeze({
+    symbol,
+    dimension,
+    exact: scaled,
+    factor: scaled.toNumber(),
+    isPoint: false,
+    ...(sense && { sense }),
+  });
 }
 
 function readUncached(text: string, scope: UnitScope): Unit | UnitProblem {
-  const find: Find = (symbol) => scope.get(symbol) ?? findUnit(symbol);
+  const find: Find = symbol => scope.get(symbol) ?? findUnit(symbol);
   const single = find(text);
   if (single !== undefined) return single;
   const factors = readUnit(text);
@@ -83,9 +90,11 @@ function explainUnreadable(text: string, problem: SyntaxProblem, scope: UnitScop
 }
 
 function combined(text: string, factors: readonly UnitFactor[], find: Find): Unit | UnitProblem {
-  const unit = compoundUnit(text, factors, (symbol) => {
+  const unit = compoundUnit(text, factors, symbol => {
     const found = find(symbol);
     return found && asDifference(found);
   });
-  return unit === undefined ? { kind: 'syntax', message: `The exponents of \`${text}\` are too large for a unit.` } : Object.freeze(unit);
+  return unit === undefined
+    ? { kind: 'syntax', message: `The exponents of \`${text}\` are too large for a unit.` }
+    : Object.freeze(unit);
 }

@@ -1,5 +1,15 @@
 import type { Dimension, Exponent } from './dimension.js';
-import { BASE_QUANTITIES, DIMENSIONLESS, add, dimension, divide, exponentBetween, multiply, power, reduced } from './dimension.js';
+import {
+  BASE_QUANTITIES,
+  DIMENSIONLESS,
+  add,
+  dimension,
+  divide,
+  exponentBetween,
+  multiply,
+  power,
+  reduced,
+} from './dimension.js';
 
 export const LENGTH = dimension({ length: 1 });
 export const MASS = dimension({ mass: 1 });
@@ -95,17 +105,36 @@ export const NAMED_QUANTITIES: readonly NamedQuantity[] = [
   named('volume_flow', divide(VOLUME, TIME), 'Volume per time (m^3/s).', 'volume / time'),
   named('temperature', TEMPERATURE, 'A temperature, or a difference of two (K).'),
   named('expansion', power(TEMPERATURE, -1), 'Coefficient of thermal expansion (1/K).', 'thermal expansion'),
-  named('conductivity', divide(POWER, multiply(LENGTH, TEMPERATURE)), 'Thermal conductivity (W/(m*K)).', 'thermal conductivity'),
+  named(
+    'conductivity',
+    divide(POWER, multiply(LENGTH, TEMPERATURE)),
+    'Thermal conductivity (W/(m*K)).',
+    'thermal conductivity',
+  ),
   named('conductance', divide(POWER, TEMPERATURE), 'Thermal conductance (W/K).', 'thermal conductance'),
   named('heat_transfer', divide(POWER, multiply(AREA, TEMPERATURE)), 'Heat transfer coefficient (W/(m^2*K)).'),
-  named('thermal_resistance', divide(TEMPERATURE, POWER), 'Temperature difference per power (K/W).', 'temperature / power'),
-  named('thermal_insulance', divide(multiply(AREA, TEMPERATURE), POWER), 'Temperature difference per heat flux (K*m^2/W).'),
+  named(
+    'thermal_resistance',
+    divide(TEMPERATURE, POWER),
+    'Temperature difference per power (K/W).',
+    'temperature / power',
+  ),
+  named(
+    'thermal_insulance',
+    divide(multiply(AREA, TEMPERATURE), POWER),
+    'Temperature difference per heat flux (K*m^2/W).',
+  ),
   named('heat_flux', divide(POWER, AREA), 'Power per area (W/m^2).', 'power per area'),
   named('heat_capacity', divide(TORQUE, TEMPERATURE), 'Energy per temperature (J/K).'),
   named('specific_heat', divide(TORQUE, multiply(MASS, TEMPERATURE)), 'Energy per mass and temperature (J/(kg*K)).'),
   named('dose', DOSE, 'Absorbed dose (Gy): energy per mass.', 'dose or energy per mass'),
   named('fluence', power(LENGTH, -2), 'Particles per area (1/m^2).', 'number per area'),
-  named('flux', divide(power(LENGTH, -2), TIME), 'Particles per area and time (1/(m^2*s)).', 'number per area and time'),
+  named(
+    'flux',
+    divide(power(LENGTH, -2), TIME),
+    'Particles per area and time (1/(m^2*s)).',
+    'number per area and time',
+  ),
   named('current', CURRENT, 'Electric current (A).'),
   named('charge', CHARGE, 'Electric charge (C).'),
   named('voltage', VOLTAGE, 'Electric voltage (V).'),
@@ -120,10 +149,11 @@ export const NAMED_QUANTITIES: readonly NamedQuantity[] = [
   named('luminosity', LUMINOSITY, 'Luminous intensity (cd).', 'luminous intensity'),
 ];
 
-const byName = new Map(NAMED_QUANTITIES.map((quantity) => [quantity.name, quantity]));
+const byName = new Map(NAMED_QUANTITIES.map(quantity => [quantity.name, quantity]));
 const spoken = new Map<Dimension, string>();
 for (const quantity of NAMED_QUANTITIES) {
-  if (!spoken.has(quantity.dimension)) spoken.set(quantity.dimension, quantity.spoken ?? quantity.name.replaceAll('_', ' '));
+  if (!spoken.has(quantity.dimension))
+    spoken.set(quantity.dimension, quantity.spoken ?? quantity.name.replaceAll('_', ' '));
 }
 
 /** The dimension a type annotation names (`length`, `area_moment`), or undefined. */
@@ -168,22 +198,26 @@ const BUILDING_BLOCKS: readonly (readonly [string, Dimension])[] = [
 ];
 
 const FIRST_EXPONENTS: readonly Exponent[] = [
-  ...[1, -1, 2, -2, 3, -3, 4, -4].map((num) => reduced(num, 1)),
-  ...[1, -1, 3, -3].map((num) => reduced(num, 2)),
+  ...[1, -1, 2, -2, 3, -3, 4, -4].map(num => reduced(num, 1)),
+  ...[1, -1, 3, -3].map(num => reduced(num, 2)),
 ];
 
 /** The shortest product of one or two building blocks, else of base quantities. */
 function decomposed(exponents: readonly Exponent[]): readonly NamedFactor[] {
   const single = BUILDING_BLOCKS.flatMap((_, rank) => asPower(rank, exponents));
   const pairs = BUILDING_BLOCKS.flatMap(([name, block], rank) =>
-    FIRST_EXPONENTS.flatMap((exponent) => {
+    FIRST_EXPONENTS.flatMap(exponent => {
       const rest = exponents.map((own, index) =>
         add(own, reduced(block.exponents[index].num * exponent.num, block.exponents[index].den * exponent.den), -1),
       );
-      return BUILDING_BLOCKS.flatMap((__, other) => asPower(other, rest).map(([second]) => [{ name, exponent, rank }, second]));
+      return BUILDING_BLOCKS.flatMap((__, other) =>
+        asPower(other, rest).map(([second]) => [{ name, exponent, rank }, second]),
+      );
     }),
   );
-  const bases = exponents.flatMap((exponent, index) => (exponent.num === 0 ? [] : [{ name: BASE_QUANTITIES[index], exponent, rank: BUILDING_BLOCKS.length }]));
+  const bases = exponents.flatMap((exponent, index) =>
+    exponent.num === 0 ? [] : [{ name: BASE_QUANTITIES[index], exponent, rank: BUILDING_BLOCKS.length }],
+  );
   return [...single, ...pairs, bases].reduce((best, next) => (cost(next) < cost(best) ? next : best));
 }
 
@@ -194,12 +228,15 @@ function asPower(rank: number, exponents: readonly Exponent[]): readonly (readon
 }
 
 function cost(factors: readonly NamedFactor[]): number {
-  return factors.reduce((sum, { exponent, rank }) => sum + 2 + Math.abs(exponent.num) + 2 * (exponent.den - 1) + rank / 5, 0);
+  return factors.reduce(
+    (sum, { exponent, rank }) => sum + 2 + Math.abs(exponent.num) + 2 * (exponent.den - 1) + rank / 5,
+    0,
+  );
 }
 
 function spell(factors: readonly NamedFactor[]): string {
-  const above = factors.filter(({ exponent }) => exponent.num > 0).map((factor) => raisedName(factor));
-  const below = factors.filter(({ exponent }) => exponent.num < 0).map((factor) => raisedName(factor));
+  const above = factors.filter(({ exponent }) => exponent.num > 0).map(factor => raisedName(factor));
+  const below = factors.filter(({ exponent }) => exponent.num < 0).map(factor => raisedName(factor));
   const numerator = above.length === 0 ? '1' : above.join(' × ');
   if (below.length === 0) return numerator;
   return `${numerator} / ${below.length === 1 ? below[0] : `(${below.join(' × ')})`}`;
@@ -210,5 +247,5 @@ const SUPERSCRIPTS = '⁰¹²³⁴⁵⁶⁷⁸⁹';
 function raisedName({ name, exponent }: NamedFactor): string {
   const size = Math.abs(exponent.num);
   if (exponent.den !== 1) return `${name}^(${size}/${exponent.den})`;
-  return size === 1 ? name : name + [...`${size}`].map((digit) => SUPERSCRIPTS[Number(digit)]).join('');
+  return size === 1 ? name : name + [...`${size}`].map(digit => SUPERSCRIPTS[Number(digit)]).join('');
 }

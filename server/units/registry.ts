@@ -88,7 +88,7 @@ function prefixesOf(row: UnitRow): readonly Prefix[] {
   if (row.prefixes === undefined) return [];
   return row.prefixes
     .split(' ')
-    .map((symbol) => PREFIXES.find((prefix) => prefix.symbol === symbol) ?? bug(`no prefix ${symbol} (${row.symbol})`));
+    .map(symbol => PREFIXES.find(prefix => prefix.symbol === symbol) ?? bug(`no prefix ${symbol} (${row.symbol})`));
 }
 
 function buildUnit({ row, prefix, canonical }: Entry): Unit {

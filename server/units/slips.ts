@@ -21,7 +21,7 @@ export function explainCompound(text: string, factors: readonly UnitFactor[]): U
  * temperature is due is the coulomb. Undefined where there is nothing to say beyond the dimensions.
  */
 export function unitHint(unit: Unit, expected: Dimension): string | undefined {
-  return MIX_UPS.find((mixUp) => mixUp.symbol === unit.symbol && mixUp.expected === expected)?.says;
+  return MIX_UPS.find(mixUp => mixUp.symbol === unit.symbol && mixUp.expected === expected)?.says;
 }
 
 const MIX_UPS: readonly { readonly symbol: string; readonly expected: Dimension; readonly says: string }[] = [
@@ -38,7 +38,12 @@ const MIX_UPS: readonly { readonly symbol: string; readonly expected: Dimension;
 ];
 
 /** Names the unit that is likely meant by a text with a symbol nobody knows. */
-export function explainUnknown(text: string, factors: readonly UnitFactor[], unknown: UnitFactor, find: Find): UnitProblem {
+export function explainUnknown(
+  text: string,
+  factors: readonly UnitFactor[],
+  unknown: UnitFactor,
+  find: Find,
+): UnitProblem {
   const { symbol } = unknown;
   const slip = SLIPS.get(symbol);
   if (slip !== undefined) return knownSlip(text, factors, unknown, slip);
@@ -50,7 +55,10 @@ export function explainUnknown(text: string, factors: readonly UnitFactor[], unk
   const near = nearest(symbol);
   const where = symbol === text ? '' : ` in \`${text}\``;
   if (near === undefined) {
-    return { kind: 'unknown', message: `\`${symbol}\`${where} is no unit. A project can declare it: \`unit ${symbol} = …\`.` };
+    return {
+      kind: 'unknown',
+      message: `\`${symbol}\`${where} is no unit. A project can declare it: \`unit ${symbol} = …\`.`,
+    };
   }
   const suggestion = replaced(text, unknown, near);
   return { kind: 'unknown', message: `\`${symbol}\`${where} is no unit; did you mean \`${suggestion}\`?`, suggestion };
@@ -71,7 +79,11 @@ function chargePerTemperature(text: string, factors: readonly UnitFactor[]): Uni
   if (degree === undefined) return undefined;
   const suggestion = replaced(text, degree, `deg${degree.symbol}`);
   const [unit, scale] = degree.symbol === 'C' ? ['coulomb', 'Celsius'] : ['farad', 'Fahrenheit'];
-  return { kind: 'slip', message: `\`${degree.symbol}\` is the ${unit}; a degree ${scale} is \`deg${degree.symbol}\`: \`${suggestion}\`.`, suggestion };
+  return {
+    kind: 'slip',
+    message: `\`${degree.symbol}\` is the ${unit}; a degree ${scale} is \`deg${degree.symbol}\`: \`${suggestion}\`.`,
+    suggestion,
+  };
 }
 
 /** `W/mK`: the millikelvin where metre times kelvin is meant. */
@@ -79,11 +91,15 @@ function perMillikelvin(text: string, factors: readonly UnitFactor[]): UnitProbl
   const millikelvin = factors.find(({ symbol, exponent }) => symbol === 'mK' && exponent.num < 0);
   if (millikelvin === undefined || !factors.some(({ symbol }) => symbol.endsWith('W'))) return undefined;
   const suggestion = replaced(text, millikelvin, 'm*K');
-  return { kind: 'slip', message: `\`mK\` is the millikelvin; metre times kelvin is \`m*K\`: \`${suggestion}\`.`, suggestion };
+  return {
+    kind: 'slip',
+    message: `\`mK\` is the millikelvin; metre times kelvin is \`m*K\`: \`${suggestion}\`.`,
+    suggestion,
+  };
 }
 
 function knownSlip(text: string, factors: readonly UnitFactor[], unknown: UnitFactor, slip: Slip): UnitProblem {
-  const alternatives = byContext(slip.meant, factors, unknown).map((symbol) => replaced(text, unknown, symbol));
+  const alternatives = byContext(slip.meant, factors, unknown).map(symbol => replaced(text, unknown, symbol));
   const subject = unknown.symbol === text ? `\`${text}\`` : `\`${unknown.symbol}\` in \`${text}\``;
   const hint = alternatives.length > 0 && text !== unknown.symbol ? `: \`${alternatives[0]}\`` : '';
   const message = `${subject} is no unit; ${slip.why}${hint}.`;
@@ -95,7 +111,7 @@ function knownSlip(text: string, factors: readonly UnitFactor[], unknown: UnitFa
 function byContext(meant: readonly string[], factors: readonly UnitFactor[], unknown: UnitFactor): readonly string[] {
   if (meant.length < 2 || !meant[1].endsWith('f')) return meant;
   const length = factors
-    .filter((factor) => factor !== unknown && ['in', 'ft', 'yd', 'm', 'mm'].includes(factor.symbol))
+    .filter(factor => factor !== unknown && ['in', 'ft', 'yd', 'm', 'mm'].includes(factor.symbol))
     .reduce((sum, { exponent }) => sum + exponent.num / exponent.den, 0);
   return [1, -1, -2].includes(length) ? [...meant].reverse() : meant;
 }
@@ -130,13 +146,35 @@ function isMechanical(unit: Unit | undefined): boolean {
   return unit !== undefined && GLUED.has(unit.symbol);
 }
 
-const GLUED = new Set(['N', 'mN', 'kN', 'MN', 'lbf', 'ozf', 'kgf', 'kip', 'm', 'mm', 'cm', 'in', 'ft', 's', 'Pa', 'mPa', 'MPa', 'kg', 'W', 'kW', 'h']);
+const GLUED = new Set([
+  'N',
+  'mN',
+  'kN',
+  'MN',
+  'lbf',
+  'ozf',
+  'kgf',
+  'kip',
+  'm',
+  'mm',
+  'cm',
+  'in',
+  'ft',
+  's',
+  'Pa',
+  'mPa',
+  'MPa',
+  'kg',
+  'W',
+  'kW',
+  'h',
+]);
 
 /** `mpa` → `MPa`: of several that differ only in capitals the one that results are printed in. */
 function otherCase(symbol: string): string | undefined {
   const lower = symbol.toLowerCase();
-  const matches = tableSymbols().filter((known) => known.toLowerCase() === lower);
-  return matches.find((known) => USUAL.has(known)) ?? matches[0];
+  const matches = tableSymbols().filter(known => known.toLowerCase() === lower);
+  return matches.find(known => USUAL.has(known)) ?? matches[0];
 }
 
 const USUAL = new Set(READABLE.flatMap(({ steps }) => steps.map(([unit]) => unit)));
@@ -144,7 +182,7 @@ const USUAL = new Set(READABLE.flatMap(({ steps }) => steps.map(([unit]) => unit
 /** `newtons`, `millimeter` → `N`, `mm`. */
 function inWords(symbol: string): string | undefined {
   const word = plain(symbol);
-  return tableSymbols().find((known) => plain(findUnit(known)?.name ?? '') === word);
+  return tableSymbols().find(known => plain(findUnit(known)?.name ?? '') === word);
 }
 
 function plain(word: string): string {
@@ -155,8 +193,11 @@ function plain(word: string): string {
 function nearest(symbol: string): string | undefined {
   const allowed = symbol.length < 3 ? 0 : symbol.length < 6 ? 1 : 2;
   const candidates = tableSymbols()
-    .filter((known) => known.length > 1 && Math.abs(known.length - symbol.length) <= allowed)
-    .map((known) => ({ known, distance: editDistance(symbol.toLowerCase(), known.toLowerCase()) - (USUAL.has(known) ? 0.5 : 0) }))
+    .filter(known => known.length > 1 && Math.abs(known.length - symbol.length) <= allowed)
+    .map(known => ({
+      known,
+      distance: editDistance(symbol.toLowerCase(), known.toLowerCase()) - (USUAL.has(known) ? 0.5 : 0),
+    }))
     .filter(({ distance }) => distance <= allowed)
     .sort((a, b) => a.distance - b.distance);
   return candidates[0]?.known;
@@ -166,6 +207,8 @@ function nearest(symbol: string): string | undefined {
 function replaced(text: string, factor: UnitFactor, by: string): string {
   const before = text.slice(0, factor.start);
   const after = text.slice(factor.start + factor.symbol.length);
-  const needsBrackets = (/\*|\//.test(by) && (after.startsWith('^') || before.endsWith('/'))) || (by.includes('^') && after.startsWith('^'));
+  const needsBrackets =
+    (/\*|\//.test(by) && (after.startsWith('^') || before.endsWith('/'))) ||
+    (by.includes('^') && after.startsWith('^'));
   return before + (needsBrackets ? `(${by})` : by) + after;
 }

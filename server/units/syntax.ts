@@ -32,7 +32,7 @@ const SUPERSCRIPTS = '⁰¹²³⁴⁵⁶⁷⁸⁹';
 export function canonicalSigns(text: string): string {
   if (/^[\w/*^()%.]*$/.test(text)) return text;
   const replaced = SPELLINGS.reduce((result, [pattern, by]) => result.replace(pattern, by), text);
-  return replaced.replace(/[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]/g, (sign) => (sign === '⁻' ? '-' : `${SUPERSCRIPTS.indexOf(sign)}`));
+  return replaced.replace(/[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]/g, sign => (sign === '⁻' ? '-' : `${SUPERSCRIPTS.indexOf(sign)}`));
 }
 
 /** Runs of characters that make up unit symbols: `g0`, `µm`, `%`, `inH2O`. */
@@ -157,14 +157,20 @@ class UnitReader {
     const before = text.slice(0, position);
     const after = text.slice(position);
     const power = /^-(?=\d)/.exec(after);
-    if (power !== null && /[\p{L}]$/u.test(before)) return this.mended(`${before}^${after}`, 'a power is written with `^`');
-    if (/^[.-][\p{L}(]/u.test(after)) return this.mended(`${before}*${after.slice(1)}`, 'a product of units is written with `*`');
-    if (/^\*\*/.test(text.slice(position - 1))) return this.mended(text.replaceAll('**', '^'), 'a power is written with `^`');
+    if (power !== null && /[\p{L}]$/u.test(before))
+      return this.mended(`${before}^${after}`, 'a power is written with `^`');
+    if (/^[.-][\p{L}(]/u.test(after))
+      return this.mended(`${before}*${after.slice(1)}`, 'a product of units is written with `*`');
+    if (/^\*\*/.test(text.slice(position - 1)))
+      return this.mended(text.replaceAll('**', '^'), 'a power is written with `^`');
     if (/^\d/.test(after)) {
-      return new UnreadableUnit(`\`${text}\` has a number where a unit is due; numbers stand before the unit: \`24e-6 1/K\`.`);
+      return new UnreadableUnit(
+        `\`${text}\` has a number where a unit is due; numbers stand before the unit: \`24e-6 1/K\`.`,
+      );
     }
     if (after === '') return new UnreadableUnit(`\`${text}\` ends where a unit is due.`);
-    if (before === '' && after.startsWith('/')) return this.mended(`1${text}`, 'a unit that only divides starts with `1/`');
+    if (before === '' && after.startsWith('/'))
+      return this.mended(`1${text}`, 'a unit that only divides starts with `1/`');
     return new UnreadableUnit(`\`${[...after][0]}\` cannot stand in the unit \`${text}\`.`);
   }
 
@@ -180,7 +186,7 @@ function areTooLarge(factors: readonly UnitFactor[]): boolean {
 }
 
 function raised(factors: readonly UnitFactor[], by: Exponent): UnitFactor[] {
-  return factors.map((factor) => ({
+  return factors.map(factor => ({
     ...factor,
     exponent: reduced(factor.exponent.num * by.num, factor.exponent.den * by.den),
   }));

@@ -111,8 +111,15 @@ export function fromSI(unit: Unit, si: number, options: ConversionOptions = {}):
   return ratioToNumber(above * offset.den - offset.num * below, below * offset.den);
 }
 
-/** `fromSI` within a few units in the last place, without exact arithmetic: for printing a few digits. `error` bounds how far it is off. */
-export function nearlyFromSI(unit: Unit, si: number, options: ConversionOptions = {}): { readonly value: number; readonly error: number } {
+/**
+ * `fromSI` within a few units in the last place, without exact arithmetic: for printing a few digits. `error` bounds
+ * how far it is off.
+ */
+export function nearlyFromSI(
+  unit: Unit,
+  si: number,
+  options: ConversionOptions = {},
+): { readonly value: number; readonly error: number } {
   const scaled = si / unit.factor;
   const offset = unit.offset === undefined || options.difference === true ? 0 : unit.offset.toNumber();
   return { value: scaled - offset, error: 4 * Number.EPSILON * (Math.abs(scaled) + Math.abs(offset)) };
@@ -144,7 +151,7 @@ function conversionOf(unit: Unit, options: ConversionOptions): Conversion {
 
 function conversion(factor: Rational, offset: Rational): Conversion {
   const [num, den, a, b] = [factor.num, factor.den, offset.num, offset.den].map(Number);
-  const isSmall = [num, den, a, b].every((part) => Math.abs(part) <= EXACT_INTEGERS);
+  const isSmall = [num, den, a, b].every(part => Math.abs(part) <= EXACT_INTEGERS);
   return isSmall ? { factor, offset, small: { num, den, a, b } } : { factor, offset };
 }
 

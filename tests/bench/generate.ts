@@ -1,5 +1,6 @@
 /**
- * Projects of any size for the benchmarks. Deterministic: the same size gives the same text. A part has two lets, two checks over three
+ * Projects of any size for the benchmarks. Deterministic: the same size gives the same text. A part has two lets, two
+ * checks over three
  * loads and a table of strength by temperature, as the parts of a real project do; a hundred requirements make a file.
  */
 
@@ -36,7 +37,11 @@ material Alloy "Alloy" {
 /** A project of `count` requirements in files of a hundred; `shared.gus` holds what all of them read. */
 export function generateProject(count: number): Record<string, string> {
   const files: Record<string, string> = { 'shared.gus': SHARED };
-  for (let first = 0; first < count; first += REQUIREMENTS_A_FILE) files[`parts-${String(first / REQUIREMENTS_A_FILE).padStart(4, '0')}.gus`] = generateParts(first, Math.min(REQUIREMENTS_A_FILE, count - first));
+  for (let first = 0; first < count; first += REQUIREMENTS_A_FILE)
+    files[`parts-${String(first / REQUIREMENTS_A_FILE).padStart(4, '0')}.gus`] = generateParts(
+      first,
+      Math.min(REQUIREMENTS_A_FILE, count - first),
+    );
   return files;
 }
 
@@ -47,10 +52,24 @@ export function generateParts(first: number, count: number): string {
   for (let i = first; i < first + count; i += 2) {
     const [a, b] = [i, i + 1].map(n => String(n).padStart(6, '0'));
     lines.push(
-      `part P${a} "Bracket ${i}" {`, '  material = Alloy from L-1', `  t = ${(3 + 3 * next()).toFixed(1)} mm`, `  width = ${(20 + 20 * next()).toFixed(1)} mm`, `  span = ${(80 + 80 * next()).toFixed(0)} mm`, `  carried = ${(1 + 3 * next()).toFixed(2)} kg`,
-      '  let M(L) = carried * L.axial * span / 8', '  let stress(L) = 6 * M(L) / (width * t^2)',
-      `  requirement STR-${a} "The bracket shall carry every launch case without rupture." {`, '    check ultimate for L in Cases: Flight.ultimate * stress(L) <= material.ultimate(L.temperature)', '    verify by analysis', '  }',
-      `  requirement STR-${b} "The bracket shall not bend more than a hundredth of its span." {`, '    check deflection for L in Cases: carried * L.lateral * span^3 / (48 * material.E * width * t^3 / 12) <= span / 100', '    verify by analysis', '  }', '}', '',
+      `part P${a} "Bracket ${i}" {`,
+      '  material = Alloy from L-1',
+      `  t = ${(3 + 3 * next()).toFixed(1)} mm`,
+      `  width = ${(20 + 20 * next()).toFixed(1)} mm`,
+      `  span = ${(80 + 80 * next()).toFixed(0)} mm`,
+      `  carried = ${(1 + 3 * next()).toFixed(2)} kg`,
+      '  let M(L) = carried * L.axial * span / 8',
+      '  let stress(L) = 6 * M(L) / (width * t^2)',
+      `  requirement STR-${a} "The bracket shall carry every launch case without rupture." {`,
+      '    check ultimate for L in Cases: Flight.ultimate * stress(L) <= material.ultimate(L.temperature)',
+      '    verify by analysis',
+      '  }',
+      `  requirement STR-${b} "The bracket shall not bend more than a hundredth of its span." {`,
+      '    check deflection for L in Cases: carried * L.lateral * span^3 / (48 * material.E * width * t^3 / 12) <= span / 100',
+      '    verify by analysis',
+      '  }',
+      '}',
+      '',
     );
   }
   return lines.join('\n');
@@ -61,13 +80,25 @@ export function generateSweeps(requirements: number, rows: number): string {
   const steps = Math.round(rows / requirements / 3);
   const lines = [SHARED, 'let scale = 1.00', ''];
   for (let i = 0; i < requirements; i++) {
-    lines.push(`part S${i} "Swept ${i}" {`, `  width = ${20 + (i % 17)} mm`, `  requirement SWP-${i} "It shall hold." {`,
-      `    check ultimate for L in Cases, n in 1 .. ${steps}: scale * ${(1 + (i % 7) / 10).toFixed(1)} kg * L.axial * (1 + n / 100) / (width * 1 mm) <= Alloy.yield(L.temperature)`, '    verify by analysis', '  }', '}');
+    lines.push(
+      `part S${i} "Swept ${i}" {`,
+      `  width = ${20 + (i % 17)} mm`,
+      `  requirement SWP-${i} "It shall hold." {`,
+      `    check ultimate for L in Cases, n in 1 .. ${steps}: scale * ${(1 + (i % 7) / 10).toFixed(1)} kg * L.axial * (1 + n / 100) / (width * 1 mm) <= Alloy.yield(L.temperature)`,
+      '    verify by analysis',
+      '  }',
+      '}',
+    );
   }
   return lines.join('\n');
 }
 
 /** One value and `count` others that read it. */
 export function generateFan(count: number): string {
-  return ['project Fan "Fan" { date = 2027-01-01 }', 'let input = 1.5 mm', ...Array.from({ length: count }, (_, i) => `let d${i} = input * ${i + 2} + 1 mm`), ''].join('\n');
+  return [
+    'project Fan "Fan" { date = 2027-01-01 }',
+    'let input = 1.5 mm',
+    ...Array.from({ length: count }, (_, i) => `let d${i} = input * ${i + 2} + 1 mm`),
+    '',
+  ].join('\n');
 }

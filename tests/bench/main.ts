@@ -1,4 +1,7 @@
-/** Measures every line of the budget table in docs/architecture.md and prints it as JSON: value, budget, and their ratio (1 or less holds). */
+/**
+ * Measures every line of the budget table in docs/architecture.md and prints it as JSON: value, budget, and their ratio
+ * (1 or less holds).
+ */
 import { spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync, createWriteStream } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -7,17 +10,32 @@ import { Project } from '../../server/project/project.js';
 import { TestServer } from '../support/server.js';
 import { generateFan, generateProject, generateParts, generateSweeps } from './generate.js';
 
-interface Row { name: string; value: number; unit: string; budget: number; ratio: number; note?: string }
+interface Row {
+  name: string;
+  value: number;
+  unit: string;
+  budget: number;
+  ratio: number;
+  note?: string;
+}
 const rows: Row[] = [];
 const only = process.argv.slice(2).filter(argument => !argument.startsWith('--'));
 const wanted = (name: string): boolean => only.length === 0 || only.some(part => name.includes(part));
 
 function record(name: string, value: number, unit: string, budget: number, note?: string, moreIsBetter = false): void {
-  rows.push({ name, value: Number(value.toPrecision(4)), unit, budget, ratio: Number((moreIsBetter ? budget / value : value / budget).toPrecision(3)), ...(note ? { note } : {}) });
+  rows.push({
+    name,
+    value: Number(value.toPrecision(4)),
+    unit,
+    budget,
+    ratio: Number((moreIsBetter ? budget / value : value / budget).toPrecision(3)),
+    ...(note ? { note } : {}),
+  });
   process.stderr.write(`${name}: ${value.toPrecision(4)} ${unit} (budget ${budget})\n`);
 }
 
-const percentile = (values: readonly number[], p: number): number => [...values].sort((x, y) => x - y)[Math.min(values.length - 1, Math.floor(p * values.length))]!;
+const percentile = (values: readonly number[], p: number): number =>
+  [...values].sort((x, y) => x - y)[Math.min(values.length - 1, Math.floor(p * values.length))]!;
 const median = (values: readonly number[]): number => percentile(values, 0.5);
 
 async function timed(times: number, run: (i: number) => Promise<void> | void, warm = 5): Promise<number[]> {
@@ -39,7 +57,7 @@ function openProject(files: Readonly<Record<string, string>>): Project {
   return project;
 }
 
-// ---- over the protocol ----------------------------------------------------------------------------------------------------------
+// ---- over the protocol ----------------------------------------------------------------------------------------------
 
 /** Starts a server over the files and waits for the findings of the last of them. */
 async function openAll(files: Readonly<Record<string, string>>, seconds: number[]): Promise<TestServer> {
@@ -58,34 +76,60 @@ async function overTheWire(): Promise<void> {
     await server.close();
     server = await openAll(files, starts);
   }
-  record('start to all findings, 10,000 requirements', median(starts), 's', 2.5, `median of ${starts.length}; process start, reading and evaluation included`);
+  record(
+    'start to all findings, 10,000 requirements',
+    median(starts),
+    's',
+    2.5,
+    `median of ${starts.length}; process start, reading and evaluation included`,
+  );
 
   const file = 'parts-0050.gus';
   await server.open(file);
   await server.until(file, () => true, 1).catch(() => undefined);
   const thickness = /t = (\d\.\d) mm/.exec(files[file]!)![1]!;
   let [now, next] = [`t = ${thickness} mm`, 't = 0.3 mm'];
-  const leaf = await timed(60, async () => {
-    const version = await server.edit(file, now, next);
-    await server.until(file, () => true, version);
-    [now, next] = [next, now];
-  }, 10);
-  record('keystroke to findings of the edited file, 10,000 requirements, p95', percentile(leaf, 0.95), 'ms', 60, `p50 ${median(leaf).toFixed(1)} ms`);
+  const leaf = await timed(
+    60,
+    async () => {
+      const version = await server.edit(file, now, next);
+      await server.until(file, () => true, version);
+      [now, next] = [next, now];
+    },
+    10,
+  );
+  record(
+    'keystroke to findings of the edited file, 10,000 requirements, p95',
+    percentile(leaf, 0.95),
+    'ms',
+    60,
+    `p50 ${median(leaf).toFixed(1)} ms`,
+  );
 
   await server.open('shared.gus');
   let [mild, severe] = ['axial = 9.0 g0', 'axial = 90.0 g0'];
   const everyFile = Object.keys(files).filter(path => path !== 'shared.gus');
-  const hub = await timed(30, async () => {
-    const before = server.published.length;
-    await server.edit('shared.gus', mild, severe);
-    const left = new Set(everyFile.map(path => server.uri(path)));
-    await server.until(everyFile[everyFile.length - 1]!, () => {
-      for (const entry of server.published.slice(before)) left.delete(entry.uri);
-      return left.size === 0;
-    });
-    [mild, severe] = [severe, mild];
-  }, 4);
-  record('an edit that reaches every requirement to all files\' findings, p95', percentile(hub, 0.95), 'ms', 250, `p50 ${median(hub).toFixed(1)} ms; every file's findings change`);
+  const hub = await timed(
+    30,
+    async () => {
+      const before = server.published.length;
+      await server.edit('shared.gus', mild, severe);
+      const left = new Set(everyFile.map(path => server.uri(path)));
+      await server.until(everyFile[everyFile.length - 1]!, () => {
+        for (const entry of server.published.slice(before)) left.delete(entry.uri);
+        return left.size === 0;
+      });
+      [mild, severe] = [severe, mild];
+    },
+    4,
+  );
+  record(
+    "an edit that reaches every requirement to all files' findings, p95",
+    percentile(hub, 0.95),
+    'ms',
+    250,
+    `p50 ${median(hub).toFixed(1)} ms; every file's findings change`,
+  );
   await server.close();
 }
 
@@ -97,12 +141,22 @@ async function oneLargeFile(): Promise<void> {
   await server.open('large.gus');
   await server.until('large.gus', () => true, 1).catch(() => undefined);
   let [now, next] = [/t = (\d\.\d) mm/.exec(text)![0]!, 't = 0.3 mm'];
-  const edits = await timed(60, async () => {
-    const version = await server.edit('large.gus', now, next);
-    await server.until('large.gus', () => true, version);
-    [now, next] = [next, now];
-  }, 10);
-  record('single edit in a file of 2,000 lines, p95', percentile(edits, 0.95), 'ms', 80, `${text.split('\n').length} lines; p50 ${median(edits).toFixed(1)} ms`);
+  const edits = await timed(
+    60,
+    async () => {
+      const version = await server.edit('large.gus', now, next);
+      await server.until('large.gus', () => true, version);
+      [now, next] = [next, now];
+    },
+    10,
+  );
+  record(
+    'single edit in a file of 2,000 lines, p95',
+    percentile(edits, 0.95),
+    'ms',
+    80,
+    `${text.split('\n').length} lines; p50 ${median(edits).toFixed(1)} ms`,
+  );
   await server.close();
 }
 
@@ -117,7 +171,13 @@ async function sweptRows(): Promise<void> {
     await server.until('sweeps.gus', () => true, version);
     [now, next] = [next, now];
   });
-  record('300 requirements, 20,000 swept rows: an edit that moves every row to all findings, p95', percentile(edits, 0.95), 'ms', 150, `p50 ${median(edits).toFixed(1)} ms`);
+  record(
+    '300 requirements, 20,000 swept rows: an edit that moves every row to all findings, p95',
+    percentile(edits, 0.95),
+    'ms',
+    150,
+    `p50 ${median(edits).toFixed(1)} ms`,
+  );
   await server.close();
 }
 
@@ -125,7 +185,9 @@ async function millionRows(): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'gusset-bench-'));
   const file = createWriteStream(join(folder, 'run.csv'));
   file.write('PID,SUBCASE,Max VM [MPa]\n');
-  for (let i = 0; i < 1_000_000; i++) if (!file.write(`P${i},Liftoff,${(i % 400) + 0.25}\n`)) await new Promise(resolve => file.once('drain', () => resolve(undefined)));
+  for (let i = 0; i < 1_000_000; i++)
+    if (!file.write(`P${i},Liftoff,${(i % 400) + 0.25}\n`))
+      await new Promise(resolve => file.once('drain', () => resolve(undefined)));
   await new Promise<void>(resolve => file.end(() => resolve()));
   const results = `results FE = file("run.csv") { part as part "PID"   case as load "SUBCASE"   vm as MPa "Max VM [MPa]" }
 load Liftoff "Lift-off" { axial = 1 g0 }
@@ -134,13 +196,24 @@ requirement R-1 "The part shall hold." { check FE.vm(part = "P777", case = Lifto
 `;
   writeFileSync(join(folder, 'results.gus'), results);
   writeFileSync(join(folder, 'lug.gus'), generateParts(0, 100).replaceAll('Alloy', 'Alloy'));
-  writeFileSync(join(folder, 'shared.gus'), generateProject(0)['shared.gus']!.replace(/project Bench[\s\S]*?\n}\n/, '').replace(/load Liftoff.*\n/, 'load Ascent "Ascent" { axial = 7.5 g0   lateral = 2.8 g0   temperature = 20 degC }\n').replace('[Liftoff', '[Ascent'));
+  writeFileSync(
+    join(folder, 'shared.gus'),
+    generateProject(0)
+      ['shared.gus']!.replace(/project Bench[\s\S]*?\n}\n/, '')
+      .replace(
+        /load Liftoff.*\n/,
+        'load Ascent "Ascent" { axial = 7.5 g0   lateral = 2.8 g0   temperature = 20 degC }\n',
+      )
+      .replace('[Liftoff', '[Ascent'),
+  );
   const server = await TestServer.startIn(folder);
   const start = performance.now();
   await server.open('lug.gus');
   const keystrokes: number[] = [];
   let read = NaN;
-  const done = server.until('results.gus', diagnostics => diagnostics.some(diagnostic => diagnostic.code === 'failing-margin')).then(() => (read = (performance.now() - start) / 1000));
+  const done = server
+    .until('results.gus', diagnostics => diagnostics.some(diagnostic => diagnostic.code === 'failing-margin'))
+    .then(() => (read = (performance.now() - start) / 1000));
   let [now, next] = [/t = (\d\.\d) mm/.exec(server.texts.get('lug.gus')!)![0]!, 't = 0.3 mm'];
   while (read !== read && performance.now() - start < 30_000) {
     const before = performance.now();
@@ -152,18 +225,30 @@ requirement R-1 "The part shall hold." { check FE.vm(part = "P777", case = Lifto
   }
   await done;
   record('results CSV of 1,000,000 rows: read to its findings', read, 's', 4);
-  record('an unrelated keystroke while a million rows are read, p95', percentile(keystrokes.slice(2), 0.95), 'ms', 60, `${keystrokes.length} keystrokes`);
+  record(
+    'an unrelated keystroke while a million rows are read, p95',
+    percentile(keystrokes.slice(2), 0.95),
+    'ms',
+    60,
+    `${keystrokes.length} keystrokes`,
+  );
   await server.close();
   rmSync(folder, { recursive: true, force: true });
 }
 
-// ---- in the process -----------------------------------------------------------------------------------------------------------------
+// ---- in the process -------------------------------------------------------------------------------------------------
 
 async function values(): Promise<void> {
   const project = openProject(generateProject(10_000));
   const { evaluation } = project.view;
   const all = await timed(200, () => evaluation.recalculate(), 30);
-  record('re-evaluating all values of 10,000 requirements', median(all), 'ms', 5, `30,000 rows; p95 ${percentile(all, 0.95).toFixed(2)} ms`);
+  record(
+    're-evaluating all values of 10,000 requirements',
+    median(all),
+    'ms',
+    5,
+    `30,000 rows; p95 ${percentile(all, 0.95).toFixed(2)} ms`,
+  );
 }
 
 async function fan(): Promise<void> {
@@ -171,7 +256,13 @@ async function fan(): Promise<void> {
   const { evaluation } = project.view;
   const cell = evaluation.cell(project.namespace.root, 'input')!;
   const edits = await timed(200, i => evaluation.poke(cell, 0.0015 + i * 1e-6), 30);
-  record('one input with 10,000 dependants, re-evaluated', median(edits), 'ms', 1, `p95 ${percentile(edits, 0.95).toFixed(2)} ms`);
+  record(
+    'one input with 10,000 dependants, re-evaluated',
+    median(edits),
+    'ms',
+    1,
+    `p95 ${percentile(edits, 0.95).toFixed(2)} ms`,
+  );
 }
 
 /** A mix as a project has it: bending, plate frequency, preload, interaction. The same text for both. */
@@ -181,17 +272,31 @@ const FORMULAS: readonly string[] = [
   'torque / (0.16 * diameter) * (1 - 0.025) + 2.1e-6 * force / 1e-6',
   'sqrt((force / (width * height))^2 + 3 * (torque / (width * height * diameter))^2)',
 ];
-const INPUTS: Readonly<Record<string, string>> = { force: '100 N', width: '24 mm', height: '3.2 mm', span: '180 mm', torque: '9 N*m', diameter: '6 mm', stiffness: '7.7 N*m', surface: '12.7 kg/m^2' };
+const INPUTS: Readonly<Record<string, string>> = {
+  force: '100 N',
+  width: '24 mm',
+  height: '3.2 mm',
+  span: '180 mm',
+  torque: '9 N*m',
+  diameter: '6 mm',
+  stiffness: '7.7 N*m',
+  surface: '12.7 kg/m^2',
+};
 
 async function againstMathjs(): Promise<void> {
   // Loaded here, so that its own memory is in no other figure.
   const { all, create } = await import('mathjs');
-  const lines = [...Object.entries(INPUTS).map(([name, value]) => `let ${name} = ${value}`), ...FORMULAS.map((formula, i) => `let f${i} = ${formula}`)];
+  const lines = [
+    ...Object.entries(INPUTS).map(([name, value]) => `let ${name} = ${value}`),
+    ...FORMULAS.map((formula, i) => `let f${i} = ${formula}`),
+  ];
   const project = openProject({ 'formula.gus': `project F "F" { date = 2027-01-01 }\n${lines.join('\n')}\n` });
   const { evaluation } = project.view;
   const cells = FORMULAS.map((_, i) => evaluation.cell(project.namespace.root, `f${i}`)!);
   const math = create(all);
-  const scope = Object.fromEntries(Object.entries(INPUTS).map(([name, value]) => [name, math.unit(value.replace('N*m', 'N m'))]));
+  const scope = Object.fromEntries(
+    Object.entries(INPUTS).map(([name, value]) => [name, math.unit(value.replace('N*m', 'N m'))]),
+  );
   const compiled = FORMULAS.map(formula => math.compile(formula));
   cells.forEach((cell, i) => {
     const ours = evaluation.number(cell.outputs[0]!);
@@ -202,12 +307,12 @@ async function againstMathjs(): Promise<void> {
   const oursOnce = (rounds: number): number => {
     const start = performance.now();
     for (let i = 0; i < rounds; i++) arena.run(from[i & 3]!, to[i & 3]!);
-    return (performance.now() - start) / rounds * 1e6;
+    return ((performance.now() - start) / rounds) * 1e6;
   };
   const theirsOnce = (rounds: number): number => {
     const start = performance.now();
     for (let i = 0; i < rounds; i++) compiled[i & 3]!.evaluate(scope);
-    return (performance.now() - start) / rounds * 1e6;
+    return ((performance.now() - start) / rounds) * 1e6;
   };
   const { arena } = evaluation;
   const from = cells.map(cell => cell.code);
@@ -215,24 +320,42 @@ async function againstMathjs(): Promise<void> {
   // Side by side, so that a machine that slows down meanwhile slows both.
   const pairs = Array.from({ length: 9 }, () => ({ ours: oursOnce(2_000_000), theirs: theirsOnce(10_000) })).slice(2);
   const { ours, theirs } = pairs.sort((x, y) => x.theirs / x.ours - y.theirs / y.ours)[pairs.length >> 1]!;
-  record('evaluating a formula, times as fast as mathjs with units', theirs / ours, '×', 300, `mix of four: ${ours.toFixed(1)} ns against ${theirs.toFixed(0)} ns`, true);
+  record(
+    'evaluating a formula, times as fast as mathjs with units',
+    theirs / ours,
+    '×',
+    300,
+    `mix of four: ${ours.toFixed(1)} ns against ${theirs.toFixed(0)} ns`,
+    true,
+  );
 }
 
 function large(count: number): { seconds: number; megabytes: number } {
-  const run = spawnSync(process.execPath, ['--expose-gc', '--max-old-space-size=8000', process.argv[1]!, `--project=${count}`], { encoding: 'utf8', maxBuffer: 1e8 });
+  const run = spawnSync(
+    process.execPath,
+    ['--expose-gc', '--max-old-space-size=8000', process.argv[1]!, `--project=${count}`],
+    { encoding: 'utf8', maxBuffer: 1e8 },
+  );
   return JSON.parse(run.stdout.trim().split('\n').pop()!) as { seconds: number; megabytes: number };
 }
 
 function growth(): void {
   const sizes = [1_000, 3_000, 10_000, 30_000, 100_000].map(count => ({ count, ...large(count) }));
-  const note = sizes.map(({ count, seconds, megabytes }) => `${count}: ${seconds.toFixed(2)} s, ${megabytes.toFixed(0)} MB`).join('; ');
+  const note = sizes
+    .map(({ count, seconds, megabytes }) => `${count}: ${seconds.toFixed(2)} s, ${megabytes.toFixed(0)} MB`)
+    .join('; ');
   const last = sizes[sizes.length - 1]!;
   record('100,000 requirements: start', last.seconds, 's', 45, note);
-  record('100,000 requirements: heap', last.megabytes * 1e6 / 2 ** 30, 'GiB', 2);
+  record('100,000 requirements: heap', (last.megabytes * 1e6) / 2 ** 30, 'GiB', 2);
 }
 
 async function wholeProcess(): Promise<void> {
-  const run = (): Promise<void> => new Promise(resolve => spawn(process.execPath, ['out/cli.mjs', 'check', 'examples/cordgrass', '--format', 'json'], { stdio: 'ignore' }).once('exit', () => resolve()));
+  const run = (): Promise<void> =>
+    new Promise(resolve =>
+      spawn(process.execPath, ['out/cli.mjs', 'check', 'examples/cordgrass', '--format', 'json'], {
+        stdio: 'ignore',
+      }).once('exit', () => resolve()),
+    );
   const times = await timed(8, run, 1);
   record('gusset check examples/cordgrass, whole process', median(times) / 1000, 's', 0.7);
 }
@@ -243,9 +366,25 @@ if (argument) {
   const project = openProject(generateProject(Number(argument.slice('--project='.length))));
   const seconds = (performance.now() - start) / 1000;
   (globalThis as { gc?: () => void }).gc?.();
-  console.log(JSON.stringify({ seconds, megabytes: process.memoryUsage().heapUsed / 1e6 + process.memoryUsage().arrayBuffers / 1e6, files: project.files.length }));
+  console.log(
+    JSON.stringify({
+      seconds,
+      megabytes: process.memoryUsage().heapUsed / 1e6 + process.memoryUsage().arrayBuffers / 1e6,
+      files: project.files.length,
+    }),
+  );
 } else {
-  const measurements: [string, () => Promise<void> | void][] = [['wire', overTheWire], ['large-file', oneLargeFile], ['rows', sweptRows], ['million', millionRows], ['values', values], ['fan', fan], ['mathjs', againstMathjs], ['growth', growth], ['process', wholeProcess]];
+  const measurements: [string, () => Promise<void> | void][] = [
+    ['wire', overTheWire],
+    ['large-file', oneLargeFile],
+    ['rows', sweptRows],
+    ['million', millionRows],
+    ['values', values],
+    ['fan', fan],
+    ['mathjs', againstMathjs],
+    ['growth', growth],
+    ['process', wholeProcess],
+  ];
   for (const [name, measure] of measurements) if (wanted(name)) await measure();
   console.log(JSON.stringify(rows, null, 2));
 }

@@ -22,15 +22,23 @@ async function check(args: readonly string[], path = folder): Promise<number | s
   return process.exitCode;
 }
 
-const withDiagnostics = (diagnostics: Partial<CheckReport['totals']['diagnostics']>): CheckReport =>
-  ({ ...empty, totals: { ...empty.totals, diagnostics: { ...empty.totals.diagnostics, ...diagnostics } } });
+const withDiagnostics = (diagnostics: Partial<CheckReport['totals']['diagnostics']>): CheckReport => ({
+  ...empty,
+  totals: { ...empty.totals, diagnostics: { ...empty.totals.diagnostics, ...diagnostics } },
+});
 
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'gusset-'));
   printed = complained = '';
   process.exitCode = undefined;
-  vi.spyOn(process.stdout, 'write').mockImplementation(text => { printed += text; return true; });
-  vi.spyOn(process.stderr, 'write').mockImplementation(text => { complained += text; return true; });
+  vi.spyOn(process.stdout, 'write').mockImplementation(text => {
+    printed += text;
+    return true;
+  });
+  vi.spyOn(process.stderr, 'write').mockImplementation(text => {
+    complained += text;
+    return true;
+  });
   evaluate.mockReset().mockResolvedValue(sample);
 });
 
@@ -78,8 +86,18 @@ describe('the exit code', () => {
     ['an unknown format', ['--format', 'pdf'], undefined, /Allowed choices are text, json, sarif, junit, github/],
     ['a date of no calendar', ['--as-of', '2027-02-30'], undefined, /Write a date of the calendar as 2027-04-20/],
     ['a width of no use', ['--width', '10'], undefined, /Write a whole number of 60 or more/],
-    ['an output in no folder', ['--output', '/nowhere/at/all.txt'], undefined, 'The report is not written: /nowhere/at/all.txt does not exist.\n'],
-    ['a root that does not hold the project', ['--root', '/usr/bin'], undefined, /lies outside the workspace root \/usr\/bin/],
+    [
+      'an output in no folder',
+      ['--output', '/nowhere/at/all.txt'],
+      undefined,
+      'The report is not written: /nowhere/at/all.txt does not exist.\n',
+    ],
+    [
+      'a root that does not hold the project',
+      ['--root', '/usr/bin'],
+      undefined,
+      /lies outside the workspace root \/usr\/bin/,
+    ],
   ])('is 2 for %s', async (_, args, path, message) => {
     expect(await check(args, path)).toBe(2);
     expect(complained).toEqual(typeof message === 'string' ? message : expect.stringMatching(message));
@@ -102,14 +120,22 @@ describe('the exit code', () => {
 describe('the request', () => {
   it('holds what was asked for', async () => {
     await check(['--as-of', '2027-04-20', '--values', 'Bus.t', 'Bus.mass', '--rows', '--configuration', 'Radar']);
-    expect(evaluate.mock.lastCall![1]).toEqual({ asOf: '2027-04-20', today: expect.any(String), values: ['Bus.t', 'Bus.mass'], rows: true, configurations: ['Radar'] });
+    expect(evaluate.mock.lastCall![1]).toEqual({
+      asOf: '2027-04-20',
+      today: expect.any(String),
+      values: ['Bus.t', 'Bus.mass'],
+      rows: true,
+      configurations: ['Radar'],
+    });
   });
 
   it('is judged as of the revision, or else today', async () => {
     await check([]);
     expect(evaluate.mock.lastCall![1].today).toBe(new Date().toISOString().slice(0, 10));
-    const git = (...args: string[]) => execFileSync('git', ['-C', folder, '-c', 'user.name=Check', '-c', 'user.email=check@example.invalid', ...args],
-      { env: { ...process.env, GIT_COMMITTER_DATE: '2026-03-04T12:00:00Z' } });
+    const git = (...args: string[]) =>
+      execFileSync('git', ['-C', folder, '-c', 'user.name=Check', '-c', 'user.email=check@example.invalid', ...args], {
+        env: { ...process.env, GIT_COMMITTER_DATE: '2026-03-04T12:00:00Z' },
+      });
     git('init', '-q');
     git('commit', '-q', '--allow-empty', '-m', 'First');
     await check([]);

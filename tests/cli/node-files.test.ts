@@ -1,5 +1,16 @@
 import { execFileSync } from 'node:child_process';
-import { chmodSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, symlinkSync, truncateSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  readdirSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -25,7 +36,15 @@ afterEach(() => rmSync(outer, { recursive: true }));
 
 describe('the list of sources', () => {
   it('holds .gus files below the folder, sorted, and passes over hidden folders and node_modules', async () => {
-    for (const path of ['b.gus', 'parts/a.gus', 'notes.md', '.git/x.gus', 'node_modules/x.gus', 'parts/node_modules/x.gus']) write(path, '');
+    for (const path of [
+      'b.gus',
+      'parts/a.gus',
+      'notes.md',
+      '.git/x.gus',
+      'node_modules/x.gus',
+      'parts/node_modules/x.gus',
+    ])
+      write(path, '');
     expect(await files.sources()).toEqual({ paths: ['b.gus', 'parts/a.gus'], problems: [] });
     expect((await files.sources('parts')).paths).toEqual(['parts/a.gus']);
   });
@@ -33,11 +52,19 @@ describe('the list of sources', () => {
   it('tells which linked folder it passes over', async () => {
     mkdirSync(join(root, 'real'));
     symlinkSync(join(root, 'real'), join(root, 'linked'));
-    expect((await files.sources()).problems).toEqual([{ path: 'linked', line: null, message: 'linked links to a folder and is not followed. Bring the folder in with `use`.' }]);
+    expect((await files.sources()).problems).toEqual([
+      {
+        path: 'linked',
+        line: null,
+        message: 'linked links to a folder and is not followed. Bring the folder in with `use`.',
+      },
+    ]);
   });
 
   it('tells that a folder does not exist', async () => {
-    expect((await files.sources('nowhere')).problems.map(problem => problem.message)).toEqual(['nowhere does not exist.']);
+    expect((await files.sources('nowhere')).problems.map(problem => problem.message)).toEqual([
+      'nowhere does not exist.',
+    ]);
   });
 });
 
@@ -48,7 +75,12 @@ describe('reading', () => {
   });
 
   it.each<[string, string | Uint8Array, number | null, string]>([
-    ['Latin-1', Uint8Array.of(0x2f, 0x2f, 10, 0xb1), 2, 'a.gus is not UTF-8: byte 0xb1 in line 2 would be "±" in Latin-1. Save the file as UTF-8.'],
+    [
+      'Latin-1',
+      Uint8Array.of(0x2f, 0x2f, 10, 0xb1),
+      2,
+      'a.gus is not UTF-8: byte 0xb1 in line 2 would be "±" in Latin-1. Save the file as UTF-8.',
+    ],
     ['UTF-16', Uint8Array.of(0xfe, 0xff, 0, 0x78), null, 'a.gus is written in UTF-16. Save it as UTF-8.'],
     ['zero bytes', Uint8Array.of(0x78, 10, 0, 10), 2, 'a.gus is no text: line 2 holds a zero byte.'],
   ])('tells %s', async (_, content, line, message) => {
@@ -62,7 +94,9 @@ describe('reading', () => {
     truncateSync(join(root, 'large.gus'), 2 ** 25);
     expect(await files.readText('gone.gus')).toMatchObject({ message: 'gone.gus does not exist.' });
     expect(await files.readBytes('folder')).toMatchObject({ message: 'folder is no file.' });
-    expect(await files.readText('large.gus')).toMatchObject({ message: 'large.gus has 32 MiB, more than the 16 MiB allowed. Split it.' });
+    expect(await files.readText('large.gus')).toMatchObject({
+      message: 'large.gus has 32 MiB, more than the 16 MiB allowed. Split it.',
+    });
   });
 
   it('does not wait on a pipe', async () => {
@@ -70,12 +104,19 @@ describe('reading', () => {
     expect(await files.readText('pipe.gus')).toMatchObject({ message: 'pipe.gus is no file.' });
   });
 
-  it.each(['../secret.csv', '/etc/hostname', 'parts/../../secret.csv', 'link.csv', 'out/secret.csv'])('never leaves the workspace by %s', async path => {
-    writeFileSync(join(outer, 'secret.csv'), '1');
-    symlinkSync(join(outer, 'secret.csv'), join(root, 'link.csv'));
-    symlinkSync(outer, join(root, 'out'));
-    expect(await files.readBytes(path)).toEqual({ path, line: null, message: `${path} lies outside the workspace ${files.root} and is not read.` });
-  });
+  it.each(['../secret.csv', '/etc/hostname', 'parts/../../secret.csv', 'link.csv', 'out/secret.csv'])(
+    'never leaves the workspace by %s',
+    async path => {
+      writeFileSync(join(outer, 'secret.csv'), '1');
+      symlinkSync(join(outer, 'secret.csv'), join(root, 'link.csv'));
+      symlinkSync(outer, join(root, 'out'));
+      expect(await files.readBytes(path)).toEqual({
+        path,
+        line: null,
+        message: `${path} lies outside the workspace ${files.root} and is not read.`,
+      });
+    },
+  );
 
   it('follows a link that stays inside', async () => {
     write('data/a.csv', 'x\n');

@@ -22,21 +22,48 @@ function opened(texts: Texts): Project {
 
 /** Status and margin of every check of every requirement. */
 function margins(project: Project): string[] {
-  return project.view.verification.index.requirements.map(entity => {
-    const { status, checks } = project.view.verification.result(entity);
-    // A requirement that has gone into a kind carries its part in its label; part and name stay.
-    return [entity.part?.path, entity.name, status, ...checks.map(check => `${check.passes} ${marginAlone(check)} ${check.rowCount}`)].join(' ');
-  }).sort();
+  return project.view.verification.index.requirements
+    .map(entity => {
+      const { status, checks } = project.view.verification.result(entity);
+      // A requirement that has gone into a kind carries its part in its label; part and name stay.
+      return [
+        entity.part?.path,
+        entity.name,
+        status,
+        ...checks.map(check => `${check.passes} ${marginAlone(check)} ${check.rowCount}`),
+      ].join(' ');
+    })
+    .sort();
 }
 
 function applied(texts: Texts, action: CodeAction): Map<string, string> {
-  return new Map([...texts].map(([path, text]) => [path, TextDocument.applyEdits(TextDocument.create('', 'gusset', 1, text), (action.edit!.changes![path] ?? []) as TextEdit[])]));
+  return new Map(
+    [...texts].map(([path, text]) => [
+      path,
+      TextDocument.applyEdits(
+        TextDocument.create('', 'gusset', 1, text),
+        (action.edit!.changes![path] ?? []) as TextEdit[],
+      ),
+    ]),
+  );
 }
 
-const errors = (project: Project): string[] => project.files.flatMap(file => project.findings(file)).filter(({ severity }) => severity === 'error').map(({ code, message }) => `${code} ${message}`).sort();
+const errors = (project: Project): string[] =>
+  project.files
+    .flatMap(file => project.findings(file))
+    .filter(({ severity }) => severity === 'error')
+    .map(({ code, message }) => `${code} ${message}`)
+    .sort();
 
-test.each([['bracket', 1, 500], ['cordgrass', 40, 16]] as const)('in %s, one in %i expressions', { timeout: 180_000 }, (name, every, most) => {
-  const texts = new Map(readdirSync(`examples/${name}`).filter(path => path.endsWith('.gus')).map(path => [path, readFileSync(`examples/${name}/${path}`, 'utf8')]));
+test.each([
+  ['bracket', 1, 500],
+  ['cordgrass', 40, 16],
+] as const)('in %s, one in %i expressions', { timeout: 180_000 }, (name, every, most) => {
+  const texts = new Map(
+    readdirSync(`examples/${name}`)
+      .filter(path => path.endsWith('.gus'))
+      .map(path => [path, readFileSync(`examples/${name}/${path}`, 'utf8')]),
+  );
   texts.set('empty.gus', '');
   const project = opened(texts);
   const [before, errorsBefore] = [margins(project), errors(project)];
@@ -44,7 +71,8 @@ test.each([['bracket', 1, 500], ['cordgrass', 40, 16]] as const)('in %s, one in 
   for (const declaration of declarationsOf(project.namespace)) {
     for (const item of itemsOf(declaration)) {
       const { file } = item.placement;
-      if ('id' in item && item.kind !== 'check') places.push({ file, start: spanOf(item, item.id).start, end: spanOf(item, item.id).start });
+      if ('id' in item && item.kind !== 'check')
+        places.push({ file, start: spanOf(item, item.id).start, end: spanOf(item, item.id).start });
       for (const root of expressionsOf(item)) walk(root, node => void places.push({ file, ...spanOf(item, node.id) }));
     }
     const name = spanOf(declaration, 2);
@@ -55,9 +83,15 @@ test.each([['bracket', 1, 500], ['cordgrass', 40, 16]] as const)('in %s, one in 
   for (const { file, start, end } of places) {
     if (next() * every >= 1 || seen.size >= most) continue;
     const context = contextOf(project, file);
-    for (const [from, to] of [[start, end], [start, start]] as const) {
+    for (const [from, to] of [
+      [start, end],
+      [start, start],
+    ] as const) {
       const range = { start: context.lines.position(from), end: context.lines.position(to) };
-      for (const action of call('textDocument/codeAction', context, { range, context: { only: ['refactor'] } }) as CodeAction[]) {
+      for (const action of call('textDocument/codeAction', context, {
+        range,
+        context: { only: ['refactor'] },
+      }) as CodeAction[]) {
         const key = `${file} ${action.title} ${JSON.stringify(action.edit)}`;
         if (seen.has(key)) continue;
         seen.add(key);

@@ -16,12 +16,19 @@ function filesOf(folder: string): Files {
   return files;
 }
 
-const loud = (folder: string): string[] => findingsOf(filesOf(folder)).filter(finding => finding.severity === 'error' || finding.severity === 'warning').map(finding => `${finding.code} ${/^\S+/.exec(finding.message)![0]}`);
+const loud = (folder: string): string[] =>
+  findingsOf(filesOf(folder))
+    .filter(finding => finding.severity === 'error' || finding.severity === 'warning')
+    .map(finding => `${finding.code} ${/^\S+/.exec(finding.message)![0]}`);
 
 test('the small example is clean', () => {
   expect(loud('examples/bracket')).toEqual([]);
 });
 
 test('the large example shows what is wrong in it on purpose, and nothing else', () => {
-  expect([...new Set(loud('examples/cordgrass'))].sort()).toEqual(['failing-margin THM-001', 'thin-margin STR-013', 'undetermined PAY-004']);
+  expect([...new Set(loud('examples/cordgrass'))].sort()).toEqual([
+    'failing-margin THM-001',
+    'thin-margin STR-013',
+    'undetermined PAY-004',
+  ]);
 });

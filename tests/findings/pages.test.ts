@@ -6,14 +6,26 @@ import { codesOf, findingsOf, readPage } from './project.js';
 const pages = findingPages.map(({ path, text }) => ({ code: path.replace(/\.md$/, ''), text, ...readPage(text) }));
 
 /** What no short example can show. */
-const WITHOUT_EXAMPLE = new Set(['expression-too-deep', 'only-a-type', 'unit-without-number', 'cannot-repeat', 'unreadable-file', 'worst-case-not-bounded']);
+const WITHOUT_EXAMPLE = new Set([
+  'expression-too-deep',
+  'only-a-type',
+  'unit-without-number',
+  'cannot-repeat',
+  'unreadable-file',
+  'worst-case-not-bounded',
+]);
 
 test('every rule has a page, and every page a rule', () => {
   expect(pages.map(page => page.code).sort()).toEqual([...RULES.keys()].sort());
 });
 
 test('a page without an example is one that can have none', () => {
-  expect(pages.filter(page => !page.wrong).map(page => page.code).filter(code => !WITHOUT_EXAMPLE.has(code))).toEqual([]);
+  expect(
+    pages
+      .filter(page => !page.wrong)
+      .map(page => page.code)
+      .filter(code => !WITHOUT_EXAMPLE.has(code)),
+  ).toEqual([]);
 });
 
 describe.each(pages.filter(page => page.wrong))('$code', ({ code, text, severity, wrong, right }) => {
@@ -23,7 +35,9 @@ describe.each(pages.filter(page => page.wrong))('$code', ({ code, text, severity
   });
   test('the wrong example shows it', () => {
     const findings = findingsOf(wrong!);
-    const shown = findings.find(finding => finding.code === code || (finding.code === 'undetermined' && finding.found.data['cause'] === code));
+    const shown = findings.find(
+      finding => finding.code === code || (finding.code === 'undetermined' && finding.found.data['cause'] === code),
+    );
     expect(shown, findings.map(finding => `${finding.code}: ${finding.message}`).join('\n')).toBeDefined();
     if (shown!.code === code) expect(shown!.severity).toBe(severity);
   });

@@ -9,11 +9,16 @@ configuration First { Bus.payload = A }
 configuration Second { Bus.payload = B }
 `;
 
-const failing = (limit: string): string[] => findingsOf({ 'a.gus': model.replace('LIMIT', limit) }).filter(finding => finding.code === 'failing-margin').map(finding => finding.message);
+const failing = (limit: string): string[] =>
+  findingsOf({ 'a.gus': model.replace('LIMIT', limit) })
+    .filter(finding => finding.code === 'failing-margin')
+    .map(finding => finding.message);
 
 describe('what is found in several configurations', () => {
   test('names the configuration where not all are concerned', () => {
-    expect(failing('4 kg')).toEqual([expect.stringContaining('5 kg against 4 kg, margin -0.20 in configuration Second.')]);
+    expect(failing('4 kg')).toEqual([
+      expect.stringContaining('5 kg against 4 kg, margin -0.20 in configuration Second.'),
+    ]);
   });
   test('stays two findings where the numbers differ', () => {
     expect(failing('2 kg')).toHaveLength(2);
@@ -26,7 +31,11 @@ describe('what is found in several configurations', () => {
   });
   test('names two of three', () => {
     const three = `${model.replace('LIMIT', '4 kg')}configuration Third { Bus.payload = B }\n`;
-    expect(findingsOf({ 'a.gus': three }).filter(finding => finding.code === 'failing-margin').map(finding => finding.message)).toEqual([expect.stringContaining('in configurations Second, Third.')]);
+    expect(
+      findingsOf({ 'a.gus': three })
+        .filter(finding => finding.code === 'failing-margin')
+        .map(finding => finding.message),
+    ).toEqual([expect.stringContaining('in configurations Second, Third.')]);
   });
 });
 
@@ -36,13 +45,16 @@ milestone PDR { date = 2027-01-01 }
 milestone CDR { date = 2027-12-01 }
 requirement R-1 "It shall hold." { check 5 N <= 4 N   verify by analysis }
 `;
-  const severity = (setting: string): string | undefined => findingsOf({ 'a.gus': project(setting) }).find(finding => finding.code === 'failing-margin')?.severity;
+  const severity = (setting: string): string | undefined =>
+    findingsOf({ 'a.gus': project(setting) }).find(finding => finding.code === 'failing-margin')?.severity;
 
   test('its own where nothing is set', () => expect(severity('')).toBe('error'));
   test('replaced', () => expect(severity('severity failing-margin = warning')).toBe('warning'));
   test('off', () => expect(severity('severity failing-margin = off')).toBeUndefined());
-  test('before a milestone that is ahead', () => expect(severity('severity failing-margin = warning before CDR')).toBe('warning'));
-  test('before a milestone that has passed', () => expect(severity('severity failing-margin = warning before PDR')).toBe('error'));
+  test('before a milestone that is ahead', () =>
+    expect(severity('severity failing-margin = warning before CDR')).toBe('warning'));
+  test('before a milestone that has passed', () =>
+    expect(severity('severity failing-margin = warning before PDR')).toBe('error'));
   test('from a milestone on', () => {
     expect(severity('severity failing-margin = hint by PDR')).toBe('hint');
     expect(severity('severity failing-margin = hint by CDR')).toBe('error');
@@ -50,9 +62,17 @@ requirement R-1 "It shall hold." { check 5 N <= 4 N   verify by analysis }
 });
 
 test('a finding goes when what it was about is mended', () => {
-  const project = open({ 'a.gus': 'part Tray { t = 3 mm   width = 2 * tt }\nrequirement R-1 "It shall hold." { check Tray.width <= 4 mm   verify by analysis }\n' });
-  expect(project.findings('a.gus').map(finding => finding.code)).toEqual(expect.arrayContaining(['unknown-name', 'undetermined']));
-  project.setText('a.gus', 'part Tray { t = 3 mm   width = 2 * t }\nrequirement R-1 "It shall hold." { check Tray.width <= 4 mm   verify by analysis }\n');
+  const project = open({
+    'a.gus':
+      'part Tray { t = 3 mm   width = 2 * tt }\nrequirement R-1 "It shall hold." { check Tray.width <= 4 mm   verify by analysis }\n',
+  });
+  expect(project.findings('a.gus').map(finding => finding.code)).toEqual(
+    expect.arrayContaining(['unknown-name', 'undetermined']),
+  );
+  project.setText(
+    'a.gus',
+    'part Tray { t = 3 mm   width = 2 * t }\nrequirement R-1 "It shall hold." { check Tray.width <= 4 mm   verify by analysis }\n',
+  );
   project.update();
   project.updateProjectFindings();
   expect(project.findings('a.gus').map(finding => finding.code)).toEqual(['failing-margin']);

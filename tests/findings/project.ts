@@ -11,7 +11,12 @@ export function open(files: Files, options: Partial<ProjectOptions> = {}): Proje
   project.update();
   for (const { key, path, request } of project.missingData()) {
     const text = path === null ? undefined : files[path];
-    project.setTable(key, text === undefined ? { problem: 'There is no such file.' } : { table: readTable(new TextEncoder().encode(text), request)! });
+    project.setTable(
+      key,
+      text === undefined
+        ? { problem: 'There is no such file.' }
+        : { table: readTable(new TextEncoder().encode(text), request)! },
+    );
   }
   project.update();
   project.updateProjectFindings();
@@ -35,10 +40,15 @@ function example(page: string, heading: string): Files | null {
   const section = page.split(/^## /m).find(part => part.startsWith(`${heading}\n`));
   if (!section) return null;
   const files: Record<string, string> = {};
-  for (const [, language, name, text] of section.matchAll(/^```(\w+) ?(\S*)\n([\s\S]*?)^```$/gm)) files[name || `example.${language === 'gusset' ? 'gus' : language}`] = text!;
+  for (const [, language, name, text] of section.matchAll(/^```(\w+) ?(\S*)\n([\s\S]*?)^```$/gm))
+    files[name || `example.${language === 'gusset' ? 'gus' : language}`] = text!;
   return files;
 }
 
 export function readPage(page: string): { severity: string; wrong: Files | null; right: Files | null } {
-  return { severity: /## Severity\n\n(\w+)/.exec(page)?.[1]?.toLowerCase() ?? '', wrong: example(page, 'Wrong'), right: example(page, 'Right') };
+  return {
+    severity: /## Severity\n\n(\w+)/.exec(page)?.[1]?.toLowerCase() ?? '',
+    wrong: example(page, 'Wrong'),
+    right: example(page, 'Right'),
+  };
 }

@@ -4,12 +4,16 @@ import { formatText } from '../../server/syntax/formatter.js';
 import { parsePiece } from '../../server/syntax/parser.js';
 
 const read = (path: string): string => readFileSync(new URL(`../../${path}`, import.meta.url), 'utf8');
-const { textMateGrammar } = await import(new URL('../../scripts/generate-grammar.mjs', import.meta.url).href) as { textMateGrammar(): unknown };
+const { textMateGrammar } = (await import(new URL('../../scripts/generate-grammar.mjs', import.meta.url).href)) as {
+  textMateGrammar(): unknown;
+};
 
 /** All texts under `key`, at any depth. */
 function valuesOf(node: unknown, key: RegExp): string[] {
   if (typeof node !== 'object' || node === null) return [];
-  return Object.entries(node).flatMap(([name, value]) => key.test(name) && typeof value === 'string' ? [value] : valuesOf(value, key));
+  return Object.entries(node).flatMap(([name, value]) =>
+    key.test(name) && typeof value === 'string' ? [value] : valuesOf(value, key),
+  );
 }
 
 describe('colours', () => {
@@ -27,8 +31,17 @@ describe('colours', () => {
   });
 
   it.each([
-    ['20 mm', '20', 'mm'], ['24e-6 1/K', '24e-6', '1/K'], ['0.026 g0^2/Hz', '0.026', 'g0^2/Hz'], ['5 W/(m*K)', '5', 'W/(m*K)'], ['3 m/s²', '3', 'm/s²'], ['10 %', '10', '%'], ['4 in', '4', 'in'],
-    ['5 and', '5', undefined], ['2   t = 3', '2', undefined], ['4 within', '4', undefined], ['3 tbc', '3', undefined],
+    ['20 mm', '20', 'mm'],
+    ['24e-6 1/K', '24e-6', '1/K'],
+    ['0.026 g0^2/Hz', '0.026', 'g0^2/Hz'],
+    ['5 W/(m*K)', '5', 'W/(m*K)'],
+    ['3 m/s²', '3', 'm/s²'],
+    ['10 %', '10', '%'],
+    ['4 in', '4', 'in'],
+    ['5 and', '5', undefined],
+    ['2   t = 3', '2', undefined],
+    ['4 within', '4', undefined],
+    ['3 tbc', '3', undefined],
   ])('take %j as number and unit', (text, number, unit) => {
     const [pattern] = valuesOf(grammar.repository['quantities'], /^match$/);
     const found = new RegExp(pattern!, 'u').exec(text);
@@ -38,7 +51,10 @@ describe('colours', () => {
 });
 
 describe('language configuration', () => {
-  const configuration = JSON.parse(read('grammar/language-configuration.json')) as { wordPattern: { pattern: string; flags: string }; indentationRules: Record<string, string> };
+  const configuration = JSON.parse(read('grammar/language-configuration.json')) as {
+    wordPattern: { pattern: string; flags: string };
+    indentationRules: Record<string, string>;
+  };
 
   it.each([
     ['parent STR-010, L-2291', ['parent', 'STR-010', 'L-2291']],
@@ -51,29 +67,44 @@ describe('language configuration', () => {
   });
 
   it.each([
-    ['part A "x {" {', true], ['part A { a = 1 mm', true], ['let a = f(  // why', true], ['psd = [', true],
-    ['part A { a = 1 mm }', false], ['let a = "{"', false], ['let a = f(b)', false], ['// part A {', false], ['}', false], ['let a = b / c', false],
+    ['part A "x {" {', true],
+    ['part A { a = 1 mm', true],
+    ['let a = f(  // why', true],
+    ['psd = [', true],
+    ['part A { a = 1 mm }', false],
+    ['let a = "{"', false],
+    ['let a = f(b)', false],
+    ['// part A {', false],
+    ['}', false],
+    ['let a = b / c', false],
   ])('indents behind %j: %s', (line, indents) => {
     expect(new RegExp(configuration.indentationRules['increaseIndentPattern']!).test(line)).toBe(indents);
   });
 
   it('has rules that compile', () => {
-    for (const pattern of Object.values(configuration.indentationRules)) expect(() => new RegExp(pattern)).not.toThrow();
+    for (const pattern of Object.values(configuration.indentationRules))
+      expect(() => new RegExp(pattern)).not.toThrow();
   });
 });
 
 describe('snippets', () => {
   const snippets = Object.entries(JSON.parse(read('grammar/snippets.json')) as Record<string, { body: string[] }>);
 
-  /** What stands in the editor when every place is left as offered; a place that occurs again repeats its first text. */
+  /**
+   * What stands in the editor when every place is left as offered; a place that occurs again repeats its first text.
+   */
   function expand(body: readonly string[]): string {
     const first = new Map<string, string>();
-    return body.join('\n')
+    return body
+      .join('\n')
       .replaceAll('$CURRENT_YEAR-$CURRENT_MONTH-$CURRENT_DATE', '2027-01-08')
-      .replace(/\$\{(\d+)(?::([^}]*)|\|([^,|]*)[^}]*)\}/g, (_, place: string, text: string | undefined, choice: string | undefined) => {
-        if (!first.has(place)) first.set(place, text ?? choice ?? '');
-        return first.get(place)!;
-      })
+      .replace(
+        /\$\{(\d+)(?::([^}]*)|\|([^,|]*)[^}]*)\}/g,
+        (_, place: string, text: string | undefined, choice: string | undefined) => {
+          if (!first.has(place)) first.set(place, text ?? choice ?? '');
+          return first.get(place)!;
+        },
+      )
       .replace(/\n *\$0/g, '');
   }
 

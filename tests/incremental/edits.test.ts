@@ -30,12 +30,19 @@ const texts = new Map<string, string>();
 
 beforeEach(() => {
   texts.clear();
-  for (const [path, text] of [['shared.gus', SHARED], ['part.gus', PART]] as const) texts.set(path, text);
+  for (const [path, text] of [
+    ['shared.gus', SHARED],
+    ['part.gus', PART],
+  ] as const)
+    texts.set(path, text);
   project = openTexts(Object.fromEntries(texts));
   project.view.evaluation.logging = true;
 });
 
-/** Replaces text in a file and brings the project up to date. What was elaborated anew, and whose code ran again, by name. */
+/**
+ * Replaces text in a file and brings the project up to date. What was elaborated anew, and whose code ran again, by
+ * name.
+ */
 function edit(path: string, from: string, to: string): { elaborated: string[]; ran: string[] } {
   const text = texts.get(path)!;
   if (!text.includes(from)) throw new Error(`${path} does not hold ${from}`);
@@ -55,8 +62,11 @@ const NOTHING = { elaborated: [], ran: [] };
 
 describe('layout', () => {
   test.each([
-    ['a comment', 'part.gus', '  t = 2 mm\n', '  t = 2 mm  // thickness\n'], ['an empty line', 'part.gus', '  t = 2 mm\n', '\n\n  t = 2 mm\n'], ['spaces', 'part.gus', 'width * t', 'width   *   t'],
-    ['a comment at the top', 'shared.gus', 'let load', '// the load\nlet load'], ['a line before everything', 'part.gus', 'part Bracket', '\n\npart Bracket'],
+    ['a comment', 'part.gus', '  t = 2 mm\n', '  t = 2 mm  // thickness\n'],
+    ['an empty line', 'part.gus', '  t = 2 mm\n', '\n\n  t = 2 mm\n'],
+    ['spaces', 'part.gus', 'width * t', 'width   *   t'],
+    ['a comment at the top', 'shared.gus', 'let load', '// the load\nlet load'],
+    ['a line before everything', 'part.gus', 'part Bracket', '\n\npart Bracket'],
   ])('%s runs nothing', (_, path, from, to) => {
     expect(edit(path, from, to)).toEqual(NOTHING);
   });
@@ -73,12 +83,18 @@ describe('layout', () => {
 describe('values', () => {
   test('elaborate their own item and run what depends on them', () => {
     const before = outcome();
-    expect(edit('part.gus', 't = 2 mm', 't = 4 mm')).toEqual({ elaborated: ['Bracket.t'], ran: ['Bracket.STR-1.check 1', 'Bracket.area', 'Bracket.stress'] });
+    expect(edit('part.gus', 't = 2 mm', 't = 4 mm')).toEqual({
+      elaborated: ['Bracket.t'],
+      ran: ['Bracket.STR-1.check 1', 'Bracket.area', 'Bracket.stress'],
+    });
     expect(outcome().margin).toBeCloseTo((before.margin + 1) * 2 - 1, 12);
   });
 
   test('run dependants in other files', () => {
-    expect(edit('shared.gus', 'load = 100 N', 'load = 200 N')).toEqual({ elaborated: ['load'], ran: ['Bracket.STR-1.check 1', 'Bracket.stress'] });
+    expect(edit('shared.gus', 'load = 100 N', 'load = 200 N')).toEqual({
+      elaborated: ['load'],
+      ran: ['Bracket.STR-1.check 1', 'Bracket.stress'],
+    });
   });
 
   test('that nothing reads run nothing else', () => {
@@ -100,18 +116,23 @@ describe('values', () => {
 describe('tolerances', () => {
   test('the ends move the margin though the middle stays', () => {
     edit('part.gus', 't = 2 mm', 't = 2 mm ± 0.1 mm');
-    expect(outcome().margin).toBeCloseTo(10 / (1.4 * 100 / (20 * 1.9)) - 1, 12);
+    expect(outcome().margin).toBeCloseTo(10 / ((1.4 * 100) / (20 * 1.9)) - 1, 12);
     edit('part.gus', '± 0.1 mm', '± 0.2 mm');
-    expect(outcome().margin).toBeCloseTo(10 / (1.4 * 100 / (20 * 1.8)) - 1, 12);
+    expect(outcome().margin).toBeCloseTo(10 / ((1.4 * 100) / (20 * 1.8)) - 1, 12);
     edit('part.gus', '± 0.2 mm', '± 0 mm');
-    expect(outcome().margin).toBeCloseTo(10 / (1.4 * 100 / (20 * 2)) - 1, 12);
+    expect(outcome().margin).toBeCloseTo(10 / ((1.4 * 100) / (20 * 2)) - 1, 12);
   });
 });
 
 describe('structure', () => {
   test('another dimension elaborates what depends on it, and mending it does so again', () => {
     const before = outcome();
-    expect(edit('part.gus', 't = 2 mm', 't = 2 kg').elaborated).toEqual(['Bracket.STR-1.check 1', 'Bracket.area', 'Bracket.stress', 'Bracket.t']);
+    expect(edit('part.gus', 't = 2 mm', 't = 2 kg').elaborated).toEqual([
+      'Bracket.STR-1.check 1',
+      'Bracket.area',
+      'Bracket.stress',
+      'Bracket.t',
+    ]);
     expect(outcome().status).toBe('undetermined');
     edit('part.gus', 't = 2 kg', 't = 2 mm');
     expect(outcome()).toEqual(before);
@@ -121,7 +142,11 @@ describe('structure', () => {
     const before = outcome();
     edit('shared.gus', 'let load = 100 N\n', '');
     expect(outcome().status).toBe('undetermined');
-    expect(edit('shared.gus', 'let factor', 'let load = 100 N\nlet factor').elaborated).toEqual(['Bracket.STR-1.check 1', 'Bracket.stress', 'load']);
+    expect(edit('shared.gus', 'let factor', 'let load = 100 N\nlet factor').elaborated).toEqual([
+      'Bracket.STR-1.check 1',
+      'Bracket.stress',
+      'load',
+    ]);
     expect(outcome()).toEqual(before);
   });
 
@@ -142,19 +167,38 @@ describe('structure', () => {
 
   test('a part that becomes one of a kind, and by itself again', () => {
     const before = outcome();
-    const [head, body] = [PART.slice(0, PART.indexOf('  let area')), PART.slice(PART.indexOf('  let area'), PART.indexOf('}\npart Other'))];
+    const [head, body] = [
+      PART.slice(0, PART.indexOf('  let area')),
+      PART.slice(PART.indexOf('  let area'), PART.indexOf('}\npart Other')),
+    ];
     const made = `kind Flat "Flat" {\n  given width: length, t: length\n${body}}\n${head.replace(' {', ' is Flat {')}}\n${PART.slice(PART.indexOf('part Other'))}`;
     edit('part.gus', PART, made);
-    expect(project.namespace.labelled('STR-1/Bracket').map(entity => project.view.verification.result(entity).status)).toEqual(['verified']);
+    expect(
+      project.namespace.labelled('STR-1/Bracket').map(entity => project.view.verification.result(entity).status),
+    ).toEqual(['verified']);
     edit('part.gus', made, PART);
     expect(outcome()).toEqual(before);
     expect([...project.namespace.named('STR-1')].map(entity => entity.label)).toEqual(['STR-1']);
     // One of its own beside the one that the kind repeats stands for it, and leaves it when it goes.
     edit('part.gus', PART, made);
-    edit('part.gus', 't = 2 mm\n}', 't = 2 mm\n  requirement STR-1 "It shall be wide." { check width >= 30 mm   verify by analysis }\n}');
-    expect(project.view.verification.index.requirements.map(entity => [entity.label, project.view.verification.result(entity).status])).toEqual([['STR-1', 'failing']]);
+    edit(
+      'part.gus',
+      't = 2 mm\n}',
+      't = 2 mm\n  requirement STR-1 "It shall be wide." { check width >= 30 mm   verify by analysis }\n}',
+    );
+    expect(
+      project.view.verification.index.requirements.map(entity => [
+        entity.label,
+        project.view.verification.result(entity).status,
+      ]),
+    ).toEqual([['STR-1', 'failing']]);
     edit('part.gus', '  requirement STR-1 "It shall be wide." { check width >= 30 mm   verify by analysis }\n', '');
-    expect(project.view.verification.index.requirements.map(entity => [entity.label, project.view.verification.result(entity).status])).toEqual([['STR-1/Bracket', 'verified']]);
+    expect(
+      project.view.verification.index.requirements.map(entity => [
+        entity.label,
+        project.view.verification.result(entity).status,
+      ]),
+    ).toEqual([['STR-1/Bracket', 'verified']]);
   });
 
   test('a value that another part gains, loses or renames leaves this one alone', () => {
@@ -164,12 +208,18 @@ describe('structure', () => {
   });
 
   test('a declaration elsewhere leaves all others alone', () => {
-    expect(edit('part.gus', 'part Other', 'part Third "Third" { x = 1 mm }\npart Other')).toEqual({ elaborated: ['Third.x'], ran: [] });
+    expect(edit('part.gus', 'part Other', 'part Third "Third" { x = 1 mm }\npart Other')).toEqual({
+      elaborated: ['Third.x'],
+      ran: [],
+    });
   });
 });
 
 describe('what is said about a value', () => {
-  test.each([['tbc', 'load = 100 N tbc'], ['a typical basis', 'load = 100 N basis typical source "brochure"']])('%s moves the status though no number moved', (_, text) => {
+  test.each([
+    ['tbc', 'load = 100 N tbc'],
+    ['a typical basis', 'load = 100 N basis typical source "brochure"'],
+  ])('%s moves the status though no number moved', (_, text) => {
     const before = outcome();
     expect(before.status).toBe('verified');
     const { ran } = edit('shared.gus', 'load = 100 N', text);
@@ -193,13 +243,49 @@ describe('who looks for a value where a part gains or loses it', () => {
   };
 
   test.each([
-    ['from inside', 'let k = 1\npart P "" { part Q "" { let a = k } }', 'part P "" {', 'part P "" {\n let k = 2\n', 'P.Q.a'],
+    [
+      'from inside',
+      'let k = 1\npart P "" { part Q "" { let a = k } }',
+      'part P "" {',
+      'part P "" {\n let k = 2\n',
+      'P.Q.a',
+    ],
     ['by its path', 'part P "" { }\npart Q "" { let a = P.k }', 'part P "" {', 'part P "" {\n let k = 2\n', 'Q.a'],
-    ['in place of what the language knows', 'part P "" { }\npart Q "" { let a = P.mass / 1 kg }', 'part P "" {', 'part P "" {\n mass = 2 kg\n', 'Q.a'],
-    ['through a formula that stands in it', 'let k = 1\npart P "" { let f(x) = k * x }\npart Q "" { let a = P.f(1) }', 'part P "" {', 'part P "" {\n let k = 2\n', 'Q.a'],
-    ['as a formula', 'part P "" { }\npart Q "" { let a = P.k(1) }', 'part P "" {', 'part P "" {\n let k(x) = 2 * x\n', 'Q.a'],
-    ['where a kind stands', 'let k = 1\npart P "" {\n kind K "" {\n part S "" { let a = k }\n }\n}\npart R "" is K { let b = S.a }', 'part P "" {', 'part P "" {\n let k = 2\n', 'R.b'],
-    ['over all parts', 'part P "" {\n part Q "" { }\n let a = sum(for p in children(P): p.k)\n}', 'part Q "" {', 'part Q "" {\n let k = 2\n', 'P.a'],
+    [
+      'in place of what the language knows',
+      'part P "" { }\npart Q "" { let a = P.mass / 1 kg }',
+      'part P "" {',
+      'part P "" {\n mass = 2 kg\n',
+      'Q.a',
+    ],
+    [
+      'through a formula that stands in it',
+      'let k = 1\npart P "" { let f(x) = k * x }\npart Q "" { let a = P.f(1) }',
+      'part P "" {',
+      'part P "" {\n let k = 2\n',
+      'Q.a',
+    ],
+    [
+      'as a formula',
+      'part P "" { }\npart Q "" { let a = P.k(1) }',
+      'part P "" {',
+      'part P "" {\n let k(x) = 2 * x\n',
+      'Q.a',
+    ],
+    [
+      'where a kind stands',
+      'let k = 1\npart P "" {\n kind K "" {\n part S "" { let a = k }\n }\n}\npart R "" is K { let b = S.a }',
+      'part P "" {',
+      'part P "" {\n let k = 2\n',
+      'R.b',
+    ],
+    [
+      'over all parts',
+      'part P "" {\n part Q "" { }\n let a = sum(for p in children(P): p.k)\n}',
+      'part Q "" {',
+      'part Q "" {\n let k = 2\n',
+      'P.a',
+    ],
   ])('%s', (_, text, before, after, path) => {
     open(text);
     const bare = number(path);
@@ -234,7 +320,10 @@ test('what a check rests on follows when it comes to nothing', () => {
     const check = [...evaluation.allCells()].find(cell => cell.entity.name === 'STR-1' && cell.name === 'check 1')!;
     return factsOf(evaluation, check).loads.map(load => load.name);
   };
-  texts.set('a.gus', 'load Pull "" { axial = 1 g0 }\npart P "" {\n  m = 2 kg\n  requirement STR-1 "" { check yield for L in [Pull]: m * L.axial <= 30 N }\n}\n');
+  texts.set(
+    'a.gus',
+    'load Pull "" { axial = 1 g0 }\npart P "" {\n  m = 2 kg\n  requirement STR-1 "" { check yield for L in [Pull]: m * L.axial <= 30 N }\n}\n',
+  );
   project = openTexts({ 'a.gus': texts.get('a.gus')! });
   expect(swept()).toEqual(['Pull']);
   edit('a.gus', '2 kg', '2 mm');
@@ -244,7 +333,10 @@ test('what a check rests on follows when it comes to nothing', () => {
 });
 
 test('a test that is asked for above, or no longer, is told below', () => {
-  texts.set('a.gus', 'project R "R" { date = 2027-01-01 }\nfactors F "" { class = metal   tested = yes   ultimate = 1.4 }\nload Pull "" { axial = 1 g0 }\nrequirement SYS-1 "It shall hold." { verify by test }\nrequirement SUB-1 "It shall hold." { parent SYS-1   verify by analysis }\nrequirement STR-1 "It shall hold." { parent SUB-1   check ultimate for L in [Pull]: F.ultimate * 1 kg * L.axial <= 30 N   verify by analysis }\n');
+  texts.set(
+    'a.gus',
+    'project R "R" { date = 2027-01-01 }\nfactors F "" { class = metal   tested = yes   ultimate = 1.4 }\nload Pull "" { axial = 1 g0 }\nrequirement SYS-1 "It shall hold." { verify by test }\nrequirement SUB-1 "It shall hold." { parent SYS-1   verify by analysis }\nrequirement STR-1 "It shall hold." { parent SUB-1   check ultimate for L in [Pull]: F.ultimate * 1 kg * L.axial <= 30 N   verify by analysis }\n',
+  );
   project = openTexts({ 'a.gus': texts.get('a.gus')! });
   const codes = (): string[] => project.findings('a.gus').map(finding => finding.code);
   expect(codes()).not.toContain('factor-untested');

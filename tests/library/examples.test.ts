@@ -8,18 +8,32 @@ import { examplesOf, formulas, read, sources } from './sources.js';
 /** An example holds to this fraction of its value: five printed digits. */
 const TOLERANCE = 5e-5;
 
-const NO_DATA: DataSource = { rows: () => { throw new Error('the library reads no files'); } };
+const NO_DATA: DataSource = {
+  rows: () => {
+    throw new Error('the library reads no files');
+  },
+};
 
 function everything(namespace: Namespace): NamespaceChange {
   const all = new Set(namespace.entities.values());
-  return { names: new Set(), fields: new Map(), formulas: new Set(), removed: [], added: [...all], touched: all, rootTouched: true };
+  return {
+    names: new Set(),
+    fields: new Map(),
+    formulas: new Set(),
+    removed: [],
+    added: [...all],
+    touched: all,
+    rootTouched: true,
+  };
 }
 
 const library = new Namespace();
 library.update(new Map([...sources].map(([file, text]) => [file, read(file, text).pieces])));
 
 /** Evaluates `let` lines beside the library: their numbers in SI, their dimensions, and what the engine found wrong. */
-function evaluate(lines: readonly string[]): (name: string) => { number: number; dimension: unknown; problems: readonly unknown[] } {
+function evaluate(
+  lines: readonly string[],
+): (name: string) => { number: number; dimension: unknown; problems: readonly unknown[] } {
   const namespace = new Namespace();
   const { pieces, problems } = read('examples.gus', lines.join('\n'));
   expect(problems).toEqual([]);
@@ -29,14 +43,25 @@ function evaluate(lines: readonly string[]): (name: string) => { number: number;
   return name => {
     const cell = evaluation.cell(namespace.root, name);
     const value = cell?.value;
-    return { number: value?.kind === 'quantity' ? evaluation.number(value.node) : NaN, dimension: value?.kind === 'quantity' ? value.dimension : null, problems: cell?.problems ?? [] };
+    return {
+      number: value?.kind === 'quantity' ? evaluation.number(value.node) : NaN,
+      dimension: value?.kind === 'quantity' ? value.dimension : null,
+      problems: cell?.problems ?? [],
+    };
   };
 }
 
-const examples = formulas.flatMap(formula => examplesOf(formula).map((example, i) => ({ ...example, name: `${formula.name}_${i}` })));
+const examples = formulas.flatMap(formula =>
+  examplesOf(formula).map((example, i) => ({ ...example, name: `${formula.name}_${i}` })),
+);
 
 describe('examples', () => {
-  const value = evaluate(examples.flatMap(({ name, expression, result }) => [`let of_${name} = ${expression}`, `let is_${name} = ${result}`]));
+  const value = evaluate(
+    examples.flatMap(({ name, expression, result }) => [
+      `let of_${name} = ${expression}`,
+      `let is_${name} = ${result}`,
+    ]),
+  );
 
   it.each(examples)('$expression = $result', ({ name }) => {
     const [calculated, stated] = [value(`of_${name}`), value(`is_${name}`)];
@@ -47,20 +72,33 @@ describe('examples', () => {
 });
 
 describe('published values beyond the examples', () => {
-  const value = evaluate(published.map(({ id, expression, unit }, i) => `let ${id}_${i} = (${expression}) / (1 ${unit})`.replace(' / (1 1)', '')));
+  const value = evaluate(
+    published.map(({ id, expression, unit }, i) =>
+      `let ${id}_${i} = (${expression}) / (1 ${unit})`.replace(' / (1 1)', ''),
+    ),
+  );
 
-  it.each(published.map((entry, i) => ({ ...entry, name: `${entry.id}_${i}` })))('$id: $expression = $expected $unit', ({ name, expected, tolerance }) => {
-    const { number, dimension, problems } = value(name);
-    expect(problems).toEqual([]);
-    expect(dimension).toBe(DIMENSIONLESS);
-    expect(Math.abs(number - expected)).toBeLessThanOrEqual(tolerance);
-  });
+  it.each(published.map((entry, i) => ({ ...entry, name: `${entry.id}_${i}` })))(
+    '$id: $expression = $expected $unit',
+    ({ name, expected, tolerance }) => {
+      const { number, dimension, problems } = value(name);
+      expect(problems).toEqual([]);
+      expect(dimension).toBe(DIMENSIONLESS);
+      expect(Math.abs(number - expected)).toBeLessThanOrEqual(tolerance);
+    },
+  );
 });
 
 describe('outside its validity a formula has no value', () => {
   const outside = [
-    'bending_stress(1 N*m, 0 mm, 1 mm)', 'cylinder_hoop_stress(1 MPa, 10 mm, 2 mm)', 'short_column_stress(400 MPa, 71.7 GPa, 60)', 'plate_compression_coefficient(7 m, 1 m)', 'cylinder_knockdown(1500 mm, 1 mm)',
-    'separation_load(1 kN, 1)', 'shear_out_stress(1 kN, 2 mm, 6 mm, 1 mm)', 'coarse_thread_area("M7")',
+    'bending_stress(1 N*m, 0 mm, 1 mm)',
+    'cylinder_hoop_stress(1 MPa, 10 mm, 2 mm)',
+    'short_column_stress(400 MPa, 71.7 GPa, 60)',
+    'plate_compression_coefficient(7 m, 1 m)',
+    'cylinder_knockdown(1500 mm, 1 mm)',
+    'separation_load(1 kN, 1)',
+    'shear_out_stress(1 kN, 2 mm, 6 mm, 1 mm)',
+    'coarse_thread_area("M7")',
   ];
   const value = evaluate(outside.map((expression, i) => `let outside_${i} = ${expression}`));
 
@@ -71,8 +109,13 @@ describe('outside its validity a formula has no value', () => {
 
 describe('reserves', () => {
   const value = evaluate([
-    'let unpulled = threaded_bolt_reserve(-0.4, 0.5)', 'let sheared = threaded_bolt_reserve(0, 0.5)', 'let back = threaded_bolt_reserve(0.6, -0.5)', 'let forth = threaded_bolt_reserve(0.6, 0.5)',
-    'let pulled = plate_buckling_reserve(-0.4, 0.5)', 'let unloaded = quadratic_reserve(0, 0)', 'let cancelling = linear_reserve([0.5, -0.5])',
+    'let unpulled = threaded_bolt_reserve(-0.4, 0.5)',
+    'let sheared = threaded_bolt_reserve(0, 0.5)',
+    'let back = threaded_bolt_reserve(0.6, -0.5)',
+    'let forth = threaded_bolt_reserve(0.6, 0.5)',
+    'let pulled = plate_buckling_reserve(-0.4, 0.5)',
+    'let unloaded = quadratic_reserve(0, 0)',
+    'let cancelling = linear_reserve([0.5, -0.5])',
   ]);
 
   it('take compression of a bolt and tension of a plate as no load', () => {

@@ -31,7 +31,12 @@ describe.each(formulas.map(formula => [formula.name, formula] as const))('%s', (
   it('says what each symbol means', () => {
     const result = formula.type?.kind === 'record' ? formula.type.fields : [];
     const symbols = lines.slice(1).map(line => /^(\S+): \S/.exec(line)?.[1]);
-    expect(symbols).toEqual([...[...formula.parameters!, ...result].map(symbol => symbol.name), 'Valid', 'Source', ...examplesOf(formula).map(() => 'Example')]);
+    expect(symbols).toEqual([
+      ...[...formula.parameters!, ...result].map(symbol => symbol.name),
+      'Valid',
+      'Source',
+      ...examplesOf(formula).map(() => 'Example'),
+    ]);
   });
 
   it('has types and an example', () => {

@@ -1,4 +1,7 @@
-/** Published or independently recalculated values; sources stand beside the formulas. Where a formula was recalled, so was its table. */
+/**
+ * Published or independently recalculated values; sources stand beside the formulas. Where a formula was recalled, so
+ * was its table.
+ */
 interface PublishedValue {
   /** Of the case; several rows share one. */
   readonly id: string;
@@ -9,17 +12,38 @@ interface PublishedValue {
   readonly tolerance: number;
 }
 
-const row = (id: string, expression: string, expected: number, unit: string, tolerance: number): PublishedValue => ({ id, expression, expected, unit, tolerance });
+const row = (id: string, expression: string, expected: number, unit: string, tolerance: number): PublishedValue => ({
+  id,
+  expression,
+  expected,
+  unit,
+  tolerance,
+});
 
 const EI = '71.7 GPa, 20 mm * (10 mm)^3 / 12';
-const ASD_QUALIFICATION = '[20 Hz -> 0.026 g0^2/Hz, 50 Hz -> 0.16 g0^2/Hz, 800 Hz -> 0.16 g0^2/Hz, 2000 Hz -> 0.026 g0^2/Hz] loglog';
-const ASD_ACCEPTANCE = '[20 Hz -> 0.013 g0^2/Hz, 50 Hz -> 0.08 g0^2/Hz, 800 Hz -> 0.08 g0^2/Hz, 2000 Hz -> 0.013 g0^2/Hz] loglog';
-const ASD_WORKMANSHIP = '[20 Hz -> 0.01 g0^2/Hz, 80 Hz -> 0.04 g0^2/Hz, 500 Hz -> 0.04 g0^2/Hz, 2000 Hz -> 0.01 g0^2/Hz] loglog';
+const ASD_QUALIFICATION =
+  '[20 Hz -> 0.026 g0^2/Hz, 50 Hz -> 0.16 g0^2/Hz, 800 Hz -> 0.16 g0^2/Hz, 2000 Hz -> 0.026 g0^2/Hz] loglog';
+const ASD_ACCEPTANCE =
+  '[20 Hz -> 0.013 g0^2/Hz, 50 Hz -> 0.08 g0^2/Hz, 800 Hz -> 0.08 g0^2/Hz, 2000 Hz -> 0.013 g0^2/Hz] loglog';
+const ASD_WORKMANSHIP =
+  '[20 Hz -> 0.01 g0^2/Hz, 80 Hz -> 0.04 g0^2/Hz, 500 Hz -> 0.04 g0^2/Hz, 2000 Hz -> 0.01 g0^2/Hz] loglog';
 
-/** Stress areas of ISO 898-1 as printed there, with the pitch of the coarse thread and half a unit of the last digit. */
+/**
+ * Stress areas of ISO 898-1 as printed there, with the pitch of the coarse thread and half a unit of the last digit.
+ */
 const THREADS: readonly (readonly [number, number, number, number])[] = [
-  [2, 0.4, 2.07, 0.005], [2.5, 0.45, 3.39, 0.005], [3, 0.5, 5.03, 0.005], [4, 0.7, 8.78, 0.005], [5, 0.8, 14.2, 0.05], [6, 1, 20.1, 0.05], [8, 1.25, 36.6, 0.05], [10, 1.5, 58, 0.05],
-  [12, 1.75, 84.3, 0.05], [14, 2, 115, 0.5], [16, 2, 157, 0.5], [20, 2.5, 245, 0.5],
+  [2, 0.4, 2.07, 0.005],
+  [2.5, 0.45, 3.39, 0.005],
+  [3, 0.5, 5.03, 0.005],
+  [4, 0.7, 8.78, 0.005],
+  [5, 0.8, 14.2, 0.05],
+  [6, 1, 20.1, 0.05],
+  [8, 1.25, 36.6, 0.05],
+  [10, 1.5, 58, 0.05],
+  [12, 1.75, 84.3, 0.05],
+  [14, 2, 115, 0.5],
+  [16, 2, 157, 0.5],
+  [20, 2.5, 245, 0.5],
 ];
 
 export const published: readonly PublishedValue[] = [
@@ -31,11 +55,25 @@ export const published: readonly PublishedValue[] = [
   row('S16', 'tube_section(50 mm, 46 mm).J', 174019, 'mm^4', 0.5),
   row('S16', 'sqrt(tube_section(50 mm, 46 mm).I / tube_section(50 mm, 46 mm).area)', 16.9853, 'mm', 1e-4),
   row('S17', 'i_section(40 mm, 60 mm, 4 mm, 3 mm).area', 476, 'mm^2', 1e-9),
-  ...[[1, 0.141], [1.5, 0.196], [2, 0.229], [3, 0.263], [10, 0.312]].map(([ratio, beta]) => row('S25', `rectangle_section(10 mm, ${ratio} * 10 mm).J / (${ratio} * (10 mm)^4)`, beta!, '1', 6e-4)),
+  ...[
+    [1, 0.141],
+    [1.5, 0.196],
+    [2, 0.229],
+    [3, 0.263],
+    [10, 0.312],
+  ].map(([ratio, beta]) =>
+    row('S25', `rectangle_section(10 mm, ${ratio} * 10 mm).J / (${ratio} * (10 mm)^4)`, beta!, '1', 6e-4),
+  ),
   row('S27', 'principal_stresses(80 MPa, -40 MPa, 30 MPa).s_2', -47.082, 'MPa', 0.001),
   row('S27', 'principal_stresses(80 MPa, -40 MPa, 30 MPa).tau_max', 67.082, 'MPa', 0.001),
   row('S29', 'equivalent_stress(120 MPa, 0 MPa, 50 MPa)', 147.9865, 'MPa', 0.001),
-  row('S41', 'equivalent_stress(cylinder_hoop_stress(2 MPa, 100 mm, 2 mm), cylinder_axial_stress(2 MPa, 100 mm, 2 mm), 0 MPa)', 86.60254, 'MPa', 1e-4),
+  row(
+    'S41',
+    'equivalent_stress(cylinder_hoop_stress(2 MPa, 100 mm, 2 mm), cylinder_axial_stress(2 MPa, 100 mm, 2 mm), 0 MPa)',
+    86.60254,
+    'MPa',
+    1e-4,
+  ),
   row('B01', 'column_buckling_load(71.7 GPa, 87009.5 mm^4, 1 m)', 61572.3, 'N', 0.6),
   row('B01', 'column_buckling_load(71.7 GPa, 87009.5 mm^4, 1 m, 0.5)', 246289, 'N', 2.5),
   row('B03', 'short_column_stress(400 MPa, 71.7 GPa, pi * sqrt(2 * 71.7 GPa / (400 MPa)))', 200, 'MPa', 1e-6),
@@ -65,7 +103,13 @@ export const published: readonly PublishedValue[] = [
   row('M18', 'linear_reserve([0.35, 0.4]) - 1', 0.333333333, '1', 1e-8),
   row('F14', 'threaded_bolt_reserve(0.6, 0.5) - 1', 0.1567, '1', 1e-4),
   row('F15', 'power_reserve(0.5, 3, 0.6, 2) - 1', 0.3717, '1', 1e-4),
-  row('F19', 'equivalent_stress(axial_stress(20 kN, 36.6 mm^2), 0 MPa, round_torsion_stress(12 N*m, sqrt(4 * 36.6 mm^2 / pi)))', 639.79, 'MPa', 0.1),
+  row(
+    'F19',
+    'equivalent_stress(axial_stress(20 kN, 36.6 mm^2), 0 MPa, round_torsion_stress(12 N*m, sqrt(4 * 36.6 mm^2 / pi)))',
+    639.79,
+    'MPa',
+    0.1,
+  ),
   ...THREADS.flatMap(([d, pitch, area, tolerance]) => [
     row('F01', `thread_stress_area(${d} mm, ${pitch} mm)`, area, 'mm^2', tolerance),
     row('F01', `coarse_thread_area("M${d}")`, area, 'mm^2', 1e-9),

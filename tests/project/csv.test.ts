@@ -5,16 +5,38 @@ import type { ColumnRequest, TableRequest } from '../../server/project/csv.js';
 import { readTable, readTableInSteps } from '../../server/project/csv.js';
 
 const bytes = (text: string) => new TextEncoder().encode(text);
-const read = (source: string | Uint8Array, columns: readonly (ColumnRequest | string)[], options: Omit<TableRequest, 'columns'> = {}) =>
-  readTable(source, { ...options, columns: columns.map(column => typeof column === 'string' ? { name: column } : column) })!;
-const cells = (source: string | Uint8Array, column: string): unknown[] => [...read(source, [column]).columns.get(column) ?? []];
-const problems = (source: string | Uint8Array, columns: readonly (ColumnRequest | string)[], options?: Omit<TableRequest, 'columns'>) =>
-  read(source, columns, options).problems.map(({ kind, line, column, cell, count, message }) => ({ at: [kind, line, column, cell, count], message }));
+const read = (
+  source: string | Uint8Array,
+  columns: readonly (ColumnRequest | string)[],
+  options: Omit<TableRequest, 'columns'> = {},
+) =>
+  readTable(source, {
+    ...options,
+    columns: columns.map(column => (typeof column === 'string' ? { name: column } : column)),
+  })!;
+const cells = (source: string | Uint8Array, column: string): unknown[] => [
+  ...(read(source, [column]).columns.get(column) ?? []),
+];
+const problems = (
+  source: string | Uint8Array,
+  columns: readonly (ColumnRequest | string)[],
+  options?: Omit<TableRequest, 'columns'>,
+) =>
+  read(source, columns, options).problems.map(({ kind, line, column, cell, count, message }) => ({
+    at: [kind, line, column, cell, count],
+    message,
+  }));
 
 describe('what it reads', () => {
   it('numbers by header, with the unit in brackets taken apart', () => {
-    const table = read('PID,Max VM [MPa]\nBatteryTray,402.5\nPanel,3.1e1\n', [{ name: 'part', header: 'PID' }, { name: 'vm', header: 'Max VM [MPa]' }]);
-    expect(table.headers).toEqual([{ text: 'PID', title: 'PID', unit: null, column: 1 }, { text: 'Max VM [MPa]', title: 'Max VM', unit: 'MPa', column: 2 }]);
+    const table = read('PID,Max VM [MPa]\nBatteryTray,402.5\nPanel,3.1e1\n', [
+      { name: 'part', header: 'PID' },
+      { name: 'vm', header: 'Max VM [MPa]' },
+    ]);
+    expect(table.headers).toEqual([
+      { text: 'PID', title: 'PID', unit: null, column: 1 },
+      { text: 'Max VM [MPa]', title: 'Max VM', unit: 'MPa', column: 2 },
+    ]);
     expect(table.columns.get('part')).toEqual(['BatteryTray', 'Panel']);
     expect(table.columns.get('vm')).toEqual(Float64Array.of(402.5, 31));
     expect([...table.lines]).toEqual([2, 3]);
@@ -42,7 +64,11 @@ describe('what it reads', () => {
   ])('%s', (_, source) => {
     for (const each of [source, bytes(source)]) {
       const table = read(each, ['a', 'b']);
-      expect([table.columns.get('a'), table.columns.get('b'), table.problems]).toEqual([Float64Array.of(1), Float64Array.of(2), []]);
+      expect([table.columns.get('a'), table.columns.get('b'), table.problems]).toEqual([
+        Float64Array.of(1),
+        Float64Array.of(2),
+        [],
+      ]);
     }
   });
 
@@ -64,37 +90,173 @@ describe('what it reads', () => {
     expect(cells('d\n\n,\n', 'd')).toEqual([]);
   });
 
-  it.each([['1.0D+03', 1000], ['-.5', -0.5], ['+2.', 2], ['1e-400', 0]])('%s as a number', (cell, value) => {
+  it.each([
+    ['1.0D+03', 1000],
+    ['-.5', -0.5],
+    ['+2.', 2],
+    ['1e-400', 0],
+  ])('%s as a number', (cell, value) => {
     expect(cells(`x [N]\n${cell}\n`, 'x')).toEqual([value]);
   });
 
   it('one column twice under two names', () => {
-    const table = read('x\n1\n', [{ name: 'a', header: 'x' }, { name: 'b', header: 'x' }]);
+    const table = read('x\n1\n', [
+      { name: 'a', header: 'x' },
+      { name: 'b', header: 'x' },
+    ]);
     expect([...table.columns.keys()]).toEqual(['a', 'b']);
   });
 });
 
 describe('what it tells', () => {
-  it.each<[string, string | Uint8Array, readonly (ColumnRequest | string)[], Omit<TableRequest, 'columns'>, unknown[], string]>([
+  it.each<
+    [string, string | Uint8Array, readonly (ColumnRequest | string)[], Omit<TableRequest, 'columns'>, unknown[], string]
+  >([
     ['an empty file', '', ['x'], {}, ['no-header', 1, null, null, 1], 'The file is empty.'],
-    ['a preamble that is the whole file', 'a\nb\n', ['x'], { skip: 3 }, ['no-header', 3, null, null, 1], 'The file ends at line 3 and 3 lines are skipped: no header is left. Skip fewer lines.'],
-    ['a table without rows', 'x\n', ['x'], {}, ['no-rows', 1, null, null, 1], 'The table ends with its header in line 1: no rows follow.'],
-    ['a misspelt header', 'Max VM [MPa]\n1\n', ['Max Vm [MPa]'], {}, ['missing-column', 1, null, 'Max Vm [MPa]', 1], 'No column is headed "Max Vm [MPa]" in line 1. Did you mean "Max VM [MPa]"?'],
-    ['a title in other letters', 'Strength [MPa]\n1\n', ['strength'], {}, ['missing-column', 1, null, 'strength', 1], 'No column is headed "strength" in line 1. Did you mean "Strength [MPa]"?'],
-    ['a header unlike any', 'PID,SUBCASE\n1,2\n', ['stress'], {}, ['missing-column', 1, null, 'stress', 1], 'No column is headed "stress" in line 1. The header has "PID", "SUBCASE".'],
-    ['a header given twice', 'x,x\n1,2\n', ['x'], {}, ['duplicate-header', 1, 2, 'x', 1], 'The header "x" stands over columns 1 and 2; the first is read. Give each column its own header.'],
-    ['a row too short', 'x,y\n1,2\n3\n', ['x'], {}, ['ragged-row', 3, null, null, 1], 'Line 3 has 1 cell, the header 2. Fill in the missing cells.'],
-    ['a row too long', 'x\n1\n3,5\n', ['x'], {}, ['ragged-row', 3, null, null, 1], 'Line 3 has 2 cells, the header 1. Quote cells that hold the separator; write decimals with a point.'],
-    ['an empty cell', 'x [N],y\n1,2\n,3\n', ['x'], {}, ['empty-cell', 3, 1, '', 1], 'The cell in line 3, column "x [N]", is empty where a number is due. Fill it in, or leave the row out.'],
-    ['what is no number', 'x [N]\nn/a\n1\nnone\n', ['x'], {}, ['not-a-number', 2, 1, 'n/a', 2], '"n/a" in line 2, column "x [N]", is not a number. Write a plain decimal number such as 402.5 or 4.025e2. (1 more like it.)'],
-    ['what no double holds', 'x [N]\n1e999\n', ['x'], {}, ['not-a-number', 2, 1, '1e999', 1], '"1e999" in line 2, column "x [N]", is not a number. Write a plain decimal number such as 402.5 or 4.025e2.'],
-    ['a decimal comma', 'x;y\n402,5;1\n', ['x'], {}, ['decimal-comma', 2, 1, '402,5', 1], '"402,5" in line 2, column "x", has a decimal comma. Export the file with a decimal point.'],
-    ['a quote that stays open', 'x,y\n1,"2\n3,4\n', ['x'], {}, ['quote', 2, null, null, 1], 'A quoted cell that begins in line 2 has no closing quote. Close it; a quote inside a quoted cell is written twice.'],
-    ['a quote in a quoted cell', 'x,y\n1,"2" bolt"\n', ['x'], {}, ['quote', 2, null, null, 1], 'Line 2 has a quote inside a quoted cell. Write it twice.'],
-    ['a file too large', 'x\n1\n', ['x'], { sizeLimit: 3 }, ['too-large', null, null, null, 1], 'The file has 1 MiB, more than the 1 MiB allowed. Keep the needed columns and rows only.'],
-    ['UTF-16', Uint8Array.of(0xff, 0xfe, 0x78, 0), ['x'], {}, ['encoding', null, null, null, 1], 'The file is written in UTF-16. Save it as UTF-8.'],
-    ['Latin-1', Uint8Array.of(0x78, 10, 0xb0, 10), ['x'], {}, ['encoding', 2, null, null, 1], 'The file is not UTF-8: byte 0xb0 in line 2 would be "°" in Latin-1. Save the file as UTF-8.'],
-    ['a workbook', Uint8Array.of(0x50, 0x4b, 3, 4, 0), ['x'], {}, ['encoding', null, null, null, 1], 'The file is a zip archive, perhaps a spreadsheet workbook. Export its sheet as CSV in UTF-8.'],
+    [
+      'a preamble that is the whole file',
+      'a\nb\n',
+      ['x'],
+      { skip: 3 },
+      ['no-header', 3, null, null, 1],
+      'The file ends at line 3 and 3 lines are skipped: no header is left. Skip fewer lines.',
+    ],
+    [
+      'a table without rows',
+      'x\n',
+      ['x'],
+      {},
+      ['no-rows', 1, null, null, 1],
+      'The table ends with its header in line 1: no rows follow.',
+    ],
+    [
+      'a misspelt header',
+      'Max VM [MPa]\n1\n',
+      ['Max Vm [MPa]'],
+      {},
+      ['missing-column', 1, null, 'Max Vm [MPa]', 1],
+      'No column is headed "Max Vm [MPa]" in line 1. Did you mean "Max VM [MPa]"?',
+    ],
+    [
+      'a title in other letters',
+      'Strength [MPa]\n1\n',
+      ['strength'],
+      {},
+      ['missing-column', 1, null, 'strength', 1],
+      'No column is headed "strength" in line 1. Did you mean "Strength [MPa]"?',
+    ],
+    [
+      'a header unlike any',
+      'PID,SUBCASE\n1,2\n',
+      ['stress'],
+      {},
+      ['missing-column', 1, null, 'stress', 1],
+      'No column is headed "stress" in line 1. The header has "PID", "SUBCASE".',
+    ],
+    [
+      'a header given twice',
+      'x,x\n1,2\n',
+      ['x'],
+      {},
+      ['duplicate-header', 1, 2, 'x', 1],
+      'The header "x" stands over columns 1 and 2; the first is read. Give each column its own header.',
+    ],
+    [
+      'a row too short',
+      'x,y\n1,2\n3\n',
+      ['x'],
+      {},
+      ['ragged-row', 3, null, null, 1],
+      'Line 3 has 1 cell, the header 2. Fill in the missing cells.',
+    ],
+    [
+      'a row too long',
+      'x\n1\n3,5\n',
+      ['x'],
+      {},
+      ['ragged-row', 3, null, null, 1],
+      'Line 3 has 2 cells, the header 1. Quote cells that hold the separator; write decimals with a point.',
+    ],
+    [
+      'an empty cell',
+      'x [N],y\n1,2\n,3\n',
+      ['x'],
+      {},
+      ['empty-cell', 3, 1, '', 1],
+      'The cell in line 3, column "x [N]", is empty where a number is due. Fill it in, or leave the row out.',
+    ],
+    [
+      'what is no number',
+      'x [N]\nn/a\n1\nnone\n',
+      ['x'],
+      {},
+      ['not-a-number', 2, 1, 'n/a', 2],
+      '"n/a" in line 2, column "x [N]", is not a number. Write a plain decimal number such as 402.5 or 4.025e2. (1 more like it.)',
+    ],
+    [
+      'what no double holds',
+      'x [N]\n1e999\n',
+      ['x'],
+      {},
+      ['not-a-number', 2, 1, '1e999', 1],
+      '"1e999" in line 2, column "x [N]", is not a number. Write a plain decimal number such as 402.5 or 4.025e2.',
+    ],
+    [
+      'a decimal comma',
+      'x;y\n402,5;1\n',
+      ['x'],
+      {},
+      ['decimal-comma', 2, 1, '402,5', 1],
+      '"402,5" in line 2, column "x", has a decimal comma. Export the file with a decimal point.',
+    ],
+    [
+      'a quote that stays open',
+      'x,y\n1,"2\n3,4\n',
+      ['x'],
+      {},
+      ['quote', 2, null, null, 1],
+      'A quoted cell that begins in line 2 has no closing quote. Close it; a quote inside a quoted cell is written twice.',
+    ],
+    [
+      'a quote in a quoted cell',
+      'x,y\n1,"2" bolt"\n',
+      ['x'],
+      {},
+      ['quote', 2, null, null, 1],
+      'Line 2 has a quote inside a quoted cell. Write it twice.',
+    ],
+    [
+      'a file too large',
+      'x\n1\n',
+      ['x'],
+      { sizeLimit: 3 },
+      ['too-large', null, null, null, 1],
+      'The file has 1 MiB, more than the 1 MiB allowed. Keep the needed columns and rows only.',
+    ],
+    [
+      'UTF-16',
+      Uint8Array.of(0xff, 0xfe, 0x78, 0),
+      ['x'],
+      {},
+      ['encoding', null, null, null, 1],
+      'The file is written in UTF-16. Save it as UTF-8.',
+    ],
+    [
+      'Latin-1',
+      Uint8Array.of(0x78, 10, 0xb0, 10),
+      ['x'],
+      {},
+      ['encoding', 2, null, null, 1],
+      'The file is not UTF-8: byte 0xb0 in line 2 would be "°" in Latin-1. Save the file as UTF-8.',
+    ],
+    [
+      'a workbook',
+      Uint8Array.of(0x50, 0x4b, 3, 4, 0),
+      ['x'],
+      {},
+      ['encoding', null, null, null, 1],
+      'The file is a zip archive, perhaps a spreadsheet workbook. Export its sheet as CSV in UTF-8.',
+    ],
   ])('%s', (_, source, columns, options, at, message) => {
     expect(problems(source, columns, options)).toEqual([{ at, message }]);
   });
@@ -107,7 +269,10 @@ describe('what it tells', () => {
   it('stays quick with a quote that stays open in a large file', () => {
     const source = `x,y\n1,"2\n${'3,4\n'.repeat(2 ** 23)}`;
     const start = process.cpuUsage();
-    expect(problems(source, ['x']).map(problem => problem.at)).toEqual([['quote', 2, null, null, 1], ['no-rows', 1, null, null, 1]]);
+    expect(problems(source, ['x']).map(problem => problem.at)).toEqual([
+      ['quote', 2, null, null, 1],
+      ['no-rows', 1, null, null, 1],
+    ]);
     expect(process.cpuUsage(start).user / 1e3).toBeLessThan(5000);
   });
 });
@@ -136,18 +301,25 @@ describe('how it runs', () => {
   // How fast is the bench's to say.
   it('reads a million rows of five columns', () => {
     const row = (index: number) => `${index % 5000},${index % 8},${index / 3},${index / 7},${index / 11}\n`;
-    const source = bytes(`part,case,vm [MPa],x [mm],y [mm]\n${Array.from({ length: 1_000_000 }, (_, index) => row(index)).join('')}`);
+    const source = bytes(
+      `part,case,vm [MPa],x [mm],y [mm]\n${Array.from({ length: 1_000_000 }, (_, index) => row(index)).join('')}`,
+    );
     expect(read(source, ['part', 'case', 'vm', 'x', 'y']).rowCount).toBe(1_000_000);
   }, 60_000);
 
   it('reads back what was written', () => {
     const cell = fc.string({ unit: fc.constantFrom('a', '"', ',', ';', '\n', ' ', 'é') }).map(text => text.trim());
     const quote = (text: string) => `"${text.replaceAll('"', '""')}"`;
-    fc.assert(fc.property(fc.array(fc.tuple(cell, cell), { minLength: 1 }), rows => {
-      const written = rows.filter(row => row.some(Boolean));
-      const table = read(`a,b\n${written.map(row => row.map(quote).join(',')).join('\n')}`, [{ name: 'a', kind: 'text' }, { name: 'b', kind: 'text' }]);
-      expect(table.columns.get('a')).toEqual(written.map(row => row[0]));
-      expect(table.columns.get('b')).toEqual(written.map(row => row[1]));
-    }));
+    fc.assert(
+      fc.property(fc.array(fc.tuple(cell, cell), { minLength: 1 }), rows => {
+        const written = rows.filter(row => row.some(Boolean));
+        const table = read(`a,b\n${written.map(row => row.map(quote).join(',')).join('\n')}`, [
+          { name: 'a', kind: 'text' },
+          { name: 'b', kind: 'text' },
+        ]);
+        expect(table.columns.get('a')).toEqual(written.map(row => row[0]));
+        expect(table.columns.get('b')).toEqual(written.map(row => row[1]));
+      }),
+    );
   });
 });

@@ -16,7 +16,10 @@ part Tray {
 requirement M-1 "The tray shall weigh little." { check Tray.basic_mass <= 0.04 kg }
 `;
 
-const margins = (views: Project['configurations'], project: Project): number[] => views.flatMap(view => project.namespace.ofKind('requirement').map(entity => view.verification.result(entity).governing!.margin));
+const margins = (views: Project['configurations'], project: Project): number[] =>
+  views.flatMap(view =>
+    project.namespace.ofKind('requirement').map(entity => view.verification.result(entity).governing!.margin),
+  );
 
 function opened(): Project {
   return openTexts({ 'a.gus': TEXT });
@@ -25,8 +28,13 @@ function opened(): Project {
 test('margins move beside those of the texts, as if the value had been written', () => {
   const project = opened();
   const before = margins(project.configurations, project);
-  project.tryValues([{ name: 'Tray.t', text: '4.5 mm' }, { name: 'Tray.material', text: 'Sheet' }]);
-  const written = openTexts({ 'a.gus': TEXT.replace('t = 3 mm', 't = 4.5 mm').replace('material = Print', 'material = Sheet') });
+  project.tryValues([
+    { name: 'Tray.t', text: '4.5 mm' },
+    { name: 'Tray.material', text: 'Sheet' },
+  ]);
+  const written = openTexts({
+    'a.gus': TEXT.replace('t = 3 mm', 't = 4.5 mm').replace('material = Print', 'material = Sheet'),
+  });
   expect(project.trial!.problems).toEqual([]);
   expect(margins(project.trial!.views, project)).toEqual(margins(written.configurations, written));
   expect(margins(project.configurations, project)).toEqual(before);

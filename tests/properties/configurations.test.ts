@@ -10,15 +10,26 @@ type Values = Readonly<Record<Field, string>>;
 
 const length = fc.integer({ min: 1, max: 60 }).map(n => `${n / 10} mm`);
 const values: Record<Field, fc.Arbitrary<string>> = {
-  'Tray.t': length, 'Tray.material': fc.constantFrom('Print', 'Sheet'), 'Bus.head': fc.constantFrom('Radar', 'Optics', 'Tray'), 'Bus.factor': fc.integer({ min: 10, max: 30 }).map(n => String(n / 10)),
-  'Lift.axial': fc.tuple(fc.integer({ min: 1, max: 9 }), fc.integer({ min: 1, max: 9 })).map(([low, high]) => `-${low} g0 .. ${high} g0`),
-  'Print.density': fc.integer({ min: 10, max: 20 }).map(n => `${n / 10} g/cm^3`), 'Tray.extra': length,
+  'Tray.t': length,
+  'Tray.material': fc.constantFrom('Print', 'Sheet'),
+  'Bus.head': fc.constantFrom('Radar', 'Optics', 'Tray'),
+  'Bus.factor': fc.integer({ min: 10, max: 30 }).map(n => String(n / 10)),
+  'Lift.axial': fc
+    .tuple(fc.integer({ min: 1, max: 9 }), fc.integer({ min: 1, max: 9 }))
+    .map(([low, high]) => `-${low} g0 .. ${high} g0`),
+  'Print.density': fc.integer({ min: 10, max: 20 }).map(n => `${n / 10} g/cm^3`),
+  'Tray.extra': length,
 };
 const all = fc.record(values);
 const some = fc.record(values, { requiredKeys: [] });
 
 function text(model: Values, configurations: Readonly<Record<string, Partial<Values>>>, withExtra: boolean): string {
-  const overrides = Object.entries(configurations).map(([name, given]) => `configuration ${name} {\n${Object.entries(given).map(([path, value]) => `  ${path} = ${value}\n`).join('')}}\n`);
+  const overrides = Object.entries(configurations).map(
+    ([name, given]) =>
+      `configuration ${name} {\n${Object.entries(given)
+        .map(([path, value]) => `  ${path} = ${value}\n`)
+        .join('')}}\n`,
+  );
   return `load Lift { axial = ${model['Lift.axial']}   temperature = 10 degC .. 40 degC   level = limit }
 material Print { density = ${model['Print.density']}   ultimate = [10 degC -> 60 MPa, 25 degC -> 50 MPa, 40 degC -> 30 MPa] }
 material Sheet { density = 2.8 g/cm^3   ultimate = [10 degC -> 300 MPa, 40 degC -> 280 MPa] }
@@ -53,33 +64,57 @@ function outcome(project: Project, name: string | null): object {
   return verification.index.requirements.map(entity => {
     const result = verification.result(entity);
     return {
-      label: entity.label, status: result.status, reasons: result.reasons, title: evaluation.valueOf(entity, 'title'),
-      checks: result.checks.map(check => ({ passes: check.passes, margin: check.governing?.margin, rows: check.rows.map(row => [row.margin, row.passes]) })),
+      label: entity.label,
+      status: result.status,
+      reasons: result.reasons,
+      title: evaluation.valueOf(entity, 'title'),
+      checks: result.checks.map(check => ({
+        passes: check.passes,
+        margin: check.governing?.margin,
+        rows: check.rows.map(row => [row.margin, row.passes]),
+      })),
     };
   });
 }
 
 test('each is as if its values had been written into the model, however the texts were edited', () => {
-  fc.assert(fc.property(fc.array(fc.tuple(all, some, some), { minLength: 1, maxLength: 5 }), steps => {
-    const project = openTexts({ 'a.gus': '' });
-    for (const [model, one, two] of steps) {
-      project.setText('a.gus', text(model, { One: one, Two: two }, false));
-      project.update();
-      for (const [name, given] of [['One', one], ['Two', two]] as const) {
-        const written = openTexts({ 'a.gus': text({ ...model, ...given }, {}, given['Tray.extra'] !== undefined) });
-        expect(outcome(project, name)).toEqual(outcome(written, null));
+  fc.assert(
+    fc.property(fc.array(fc.tuple(all, some, some), { minLength: 1, maxLength: 5 }), steps => {
+      const project = openTexts({ 'a.gus': '' });
+      for (const [model, one, two] of steps) {
+        project.setText('a.gus', text(model, { One: one, Two: two }, false));
+        project.update();
+        for (const [name, given] of [
+          ['One', one],
+          ['Two', two],
+        ] as const) {
+          const written = openTexts({ 'a.gus': text({ ...model, ...given }, {}, given['Tray.extra'] !== undefined) });
+          expect(outcome(project, name)).toEqual(outcome(written, null));
+        }
       }
-    }
-  }), { seed: 20_270_105, numRuns: 60 });
+    }),
+    { seed: 20_270_105, numRuns: 60 },
+  );
 }, 120_000);
 
 test('what no override reaches is evaluated once', () => {
-  const values: Values = { 'Tray.t': '3 mm', 'Tray.material': 'Print', 'Bus.head': 'Radar', 'Bus.factor': '1.5', 'Lift.axial': '-2 g0 .. 6 g0', 'Print.density': '1.3 g/cm^3', 'Tray.extra': '4 mm' };
-  const project = openTexts({ 'a.gus': text(values, { One: { 'Bus.factor': '2' }, Two: { 'Bus.head': 'Optics' } }, false) });
+  const values: Values = {
+    'Tray.t': '3 mm',
+    'Tray.material': 'Print',
+    'Bus.head': 'Radar',
+    'Bus.factor': '1.5',
+    'Lift.axial': '-2 g0 .. 6 g0',
+    'Print.density': '1.3 g/cm^3',
+    'Tray.extra': '4 mm',
+  };
+  const project = openTexts({
+    'a.gus': text(values, { One: { 'Bus.factor': '2' }, Two: { 'Bus.head': 'Optics' } }, false),
+  });
   const [one, two] = project.configurations.map(({ evaluation }) => evaluation);
   const tray = [...project.namespace.named('Tray')][0]!;
   expect(one!.cell(tray, 'mass')).toBe(two!.cell(tray, 'mass'));
-  const check = (evaluation: typeof one, label: string): unknown => evaluation!.cell(project.namespace.labelled(label)[0]!, 'check 1');
+  const check = (evaluation: typeof one, label: string): unknown =>
+    evaluation!.cell(project.namespace.labelled(label)[0]!, 'check 1');
   expect(check(one, 'S-1')).not.toBe(check(two, 'S-1'));
   expect(check(one, 'T-1')).not.toBe(check(two, 'T-1'));
   expect(check(one, 'T-2')).toBe(check(two, 'T-2'));

@@ -7,11 +7,53 @@ import { split } from '../../server/syntax/splitter.js';
 import { openScenario, openTexts, scenariosBelow, settle, type Files } from '../support/fixture.js';
 import { model, reportOf, textOf, write } from './models.js';
 
-interface Edit { readonly kind: 'number' | 'unit' | 'name' | 'comment' | 'drop' | 'restore' | 'double' | 'gone' | 'back' | 'break' | 'suffix' | 'shadow' | 'forget' | 'move'; readonly file: number; readonly at: number; readonly value: number }
+interface Edit {
+  readonly kind:
+    | 'number'
+    | 'unit'
+    | 'name'
+    | 'comment'
+    | 'drop'
+    | 'restore'
+    | 'double'
+    | 'gone'
+    | 'back'
+    | 'break'
+    | 'suffix'
+    | 'shadow'
+    | 'forget'
+    | 'move';
+  readonly file: number;
+  readonly at: number;
+  readonly value: number;
+}
 
-const edits: fc.Arbitrary<Edit[]> = fc.array(fc.record({
-  kind: fc.constantFrom<Edit['kind']>('number', 'number', 'unit', 'name', 'comment', 'drop', 'restore', 'double', 'gone', 'back', 'break', 'suffix', 'shadow', 'shadow', 'forget', 'move'), file: fc.nat(), at: fc.nat(), value: fc.nat(999),
-}), { minLength: 1, maxLength: 10 });
+const edits: fc.Arbitrary<Edit[]> = fc.array(
+  fc.record({
+    kind: fc.constantFrom<Edit['kind']>(
+      'number',
+      'number',
+      'unit',
+      'name',
+      'comment',
+      'drop',
+      'restore',
+      'double',
+      'gone',
+      'back',
+      'break',
+      'suffix',
+      'shadow',
+      'shadow',
+      'forget',
+      'move',
+    ),
+    file: fc.nat(),
+    at: fc.nat(),
+    value: fc.nat(999),
+  }),
+  { minLength: 1, maxLength: 10 },
+);
 
 const UNITS = ['mm', 'm', 'kg', 'N', 'MPa', 'degC', 'g0', 'in', 's', '%'];
 
@@ -42,25 +84,35 @@ class Desk {
       return this.put(name, text.slice(0, index) + to(word) + text.slice(index + word.length));
     };
     switch (kind) {
-      case 'number': return replace(/(?<![\w.#-])\d+(?:\.\d+)?(?![\w.-])/g, () => String(value / 100));
-      case 'unit': return replace(/(?<=\d )(?:mm|kg|MPa|g0|degC|kN|N|%)(?![\w/^*])/g, () => UNITS[value % UNITS.length]!);
-      case 'name': return replace(/(?<=(?:let|part|load|material) )\w+/g, word => `${word}_${value}`);
-      case 'comment': return replace(/\n/g, () => `  // ${value}\n`);
-      case 'suffix': return replace(/(?<== \d+(?:\.\d+)? \w+)(?=\n)/g, () => ' tbc');
-      case 'break': return replace(/\n/g, () => `\n${'}{)(="±'[value % 7]!}\n`);
+      case 'number':
+        return replace(/(?<![\w.#-])\d+(?:\.\d+)?(?![\w.-])/g, () => String(value / 100));
+      case 'unit':
+        return replace(/(?<=\d )(?:mm|kg|MPa|g0|degC|kN|N|%)(?![\w/^*])/g, () => UNITS[value % UNITS.length]!);
+      case 'name':
+        return replace(/(?<=(?:let|part|load|material) )\w+/g, word => `${word}_${value}`);
+      case 'comment':
+        return replace(/\n/g, () => `  // ${value}\n`);
+      case 'suffix':
+        return replace(/(?<== \d+(?:\.\d+)? \w+)(?=\n)/g, () => ' tbc');
+      case 'break':
+        return replace(/\n/g, () => `\n${'}{)(="±'[value % 7]!}\n`);
       // A value is given once more inside another block, where it hides the one further out.
       case 'shadow': {
         const values = [...text.matchAll(/^ *(?:let )?\w+(?:\(\w+\))? = .*$/gm)];
         const written = values[value % Math.max(1, values.length)];
         return written ? replace(/\{\n/g, brace => `${brace}${written[0]}\n`) : null;
       }
-      case 'forget': return replace(/^ +(?:let )?\w+(?:\(\w+\))? = .*\n/gm, () => '');
+      case 'forget':
+        return replace(/^ +(?:let )?\w+(?:\(\w+\))? = .*\n/gm, () => '');
       case 'move': {
         const parts = [...text.matchAll(/(?<=part )\w+/g)];
         const home = parts[value % Math.max(1, parts.length)];
         return home ? replace(/(?<=part \w+(?: "[^"]*")?) (?:in \w+ )?\{/g, () => ` in ${home[0]} {`) : null;
       }
-      case 'double': { const pieces = split(text); return this.put(name, text + (pieces[at % pieces.length]?.text ?? '')); }
+      case 'double': {
+        const pieces = split(text);
+        return this.put(name, text + (pieces[at % pieces.length]?.text ?? ''));
+      }
       case 'drop': {
         const pieces = split(text);
         const piece = pieces[at % Math.max(1, pieces.length)];
@@ -96,7 +148,8 @@ function settled(project: Project): object {
 
 /** Edits a project step by step and compares it with one opened anew after each. */
 function follow(texts: ReadonlyMap<string, string>, data: Files, script: readonly Edit[]): void {
-  const files = (sources: ReadonlyMap<string, string>): Files => new Map([...data, ...[...sources].map(([path, text]) => [path, encoder.encode(text)] as const)]);
+  const files = (sources: ReadonlyMap<string, string>): Files =>
+    new Map([...data, ...[...sources].map(([path, text]) => [path, encoder.encode(text)] as const)]);
   const desk = new Desk(texts);
   let broken = false;
   const project = openScenario({ files: files(texts), sources: [...texts.keys()] });
@@ -109,45 +162,81 @@ function follow(texts: ReadonlyMap<string, string>, data: Files, script: readonl
     const fresh = openScenario({ files: files(desk.texts), sources: [...desk.texts.keys()] });
     expect(settled(project)).toEqual(settled(fresh));
     broken ||= edit.kind === 'break';
-    // What recovery makes of a broken text may differ in what it says beside the syntax error, never in a number or a status.
+    // What recovery makes of a broken text may differ in what it says beside the syntax error, never in a number or a
+    // status.
     if (!broken) expect(reportOf(project).diagnostics).toEqual(reportOf(fresh).diagnostics);
   }
 }
 
 test('random models', () => {
-  fc.assert(fc.property(model, edits, (random, script) => {
-    const half = Math.ceil(random.blocks.length / 2);
-    follow(new Map([['a.gus', random.blocks.slice(0, half).map(block => write(block)).join('')], ['b.gus', random.blocks.slice(half).map(block => write(block)).join('')]]), new Map(), script);
-  }), { seed: 20_270_102, numRuns: 40 });
+  fc.assert(
+    fc.property(model, edits, (random, script) => {
+      const half = Math.ceil(random.blocks.length / 2);
+      follow(
+        new Map([
+          [
+            'a.gus',
+            random.blocks
+              .slice(0, half)
+              .map(block => write(block))
+              .join(''),
+          ],
+          [
+            'b.gus',
+            random.blocks
+              .slice(half)
+              .map(block => write(block))
+              .join(''),
+          ],
+        ]),
+        new Map(),
+        script,
+      );
+    }),
+    { seed: 20_270_102, numRuns: 40 },
+  );
 }, 120_000);
 
 describe('the five models', () => {
   const root = new URL('../fixtures/models', import.meta.url).pathname;
-  test.each(scenariosBelow(root).filter(scenario => !scenario.name.startsWith('c-')))('$name', ({ files, sources }) => {
-    const texts = new Map(sources.map(path => [path, new TextDecoder().decode(files.get(path)!)]));
-    fc.assert(fc.property(edits, script => follow(texts, files, script)), { seed: 20_270_103, numRuns: 6 });
-  }, 120_000);
+  test.each(scenariosBelow(root).filter(scenario => !scenario.name.startsWith('c-')))(
+    '$name',
+    ({ files, sources }) => {
+      const texts = new Map(sources.map(path => [path, new TextDecoder().decode(files.get(path)!)]));
+      fc.assert(
+        fc.property(edits, script => follow(texts, files, script)),
+        { seed: 20_270_103, numRuns: 6 },
+      );
+    },
+    120_000,
+  );
 });
 
 test('running everything again changes nothing', () => {
-  fc.assert(fc.property(model, edits, (random, script) => {
-    const desk = new Desk(new Map([['a.gus', textOf(random)]]));
-    const project = openTexts(Object.fromEntries(desk.texts));
-    for (const edit of script) {
-      const changed = desk.apply(edit);
-      if (changed !== null) project.setText(changed, desk.texts.get(changed) ?? null);
-      project.update();
-    }
-    const { evaluation } = project.view;
-    const numbers = (): number[] => [...evaluation.allCells()].flatMap(cell => cell.outputs.map(slot => evaluation.number(slot)));
-    const before = numbers();
-    evaluation.recalculate();
-    expect(numbers()).toEqual(before);
-  }), { seed: 20_270_104, numRuns: 40 });
+  fc.assert(
+    fc.property(model, edits, (random, script) => {
+      const desk = new Desk(new Map([['a.gus', textOf(random)]]));
+      const project = openTexts(Object.fromEntries(desk.texts));
+      for (const edit of script) {
+        const changed = desk.apply(edit);
+        if (changed !== null) project.setText(changed, desk.texts.get(changed) ?? null);
+        project.update();
+      }
+      const { evaluation } = project.view;
+      const numbers = (): number[] =>
+        [...evaluation.allCells()].flatMap(cell => cell.outputs.map(slot => evaluation.number(slot)));
+      const before = numbers();
+      evaluation.recalculate();
+      expect(numbers()).toEqual(before);
+    }),
+    { seed: 20_270_104, numRuns: 40 },
+  );
 }, 180_000);
 
 describe('no text breaks the project', () => {
-  const examples = readdirSync('examples', { recursive: true, encoding: 'utf8' }).filter(path => path.endsWith('.gus')).map(path => readFileSync(`examples/${path}`, 'utf8'));
+  const examples = readdirSync('examples', { recursive: true, encoding: 'utf8' })
+    .filter(path => path.endsWith('.gus'))
+    .map(path => readFileSync(`examples/${path}`, 'utf8'));
   /** Opens a text by itself and reads its findings; the processor time that took, in milliseconds. */
   const open = (text: string): number => {
     const start = process.cpuUsage();
@@ -156,25 +245,96 @@ describe('no text breaks the project', () => {
   };
 
   test('any characters', () => {
-    fc.assert(fc.property(fc.string({ unit: 'binary', maxLength: 200 }), text => { open(text); }), { seed: 20_270_105, numRuns: 200 });
+    fc.assert(
+      fc.property(fc.string({ unit: 'binary', maxLength: 200 }), text => {
+        open(text);
+      }),
+      { seed: 20_270_105, numRuns: 200 },
+    );
   }, 180_000);
 
   test('any words of the language', () => {
-    const word = fc.constantFrom('part', 'let', 'requirement', 'check', 'for', 'in', 'if', 'then', '{', '}', '(', ')', '[', ']', '->', '..', '±', '=', '+', '*', '^', '"', '#', 'STR-1', 'a', '3', 'mm', '.', ',', ':', '\n', 'load', 'kind', 'is', 'of', 'file', 'reserve', 'corners', '//', '/*', 'TBD', 'by', 'x', '<=', 'basis', 'verify', 'evidence', 'configuration');
-    fc.assert(fc.property(fc.array(word, { maxLength: 60 }), words => { open(words.join(' ')); }), { seed: 20_270_106, numRuns: 300 });
+    const word = fc.constantFrom(
+      'part',
+      'let',
+      'requirement',
+      'check',
+      'for',
+      'in',
+      'if',
+      'then',
+      '{',
+      '}',
+      '(',
+      ')',
+      '[',
+      ']',
+      '->',
+      '..',
+      '±',
+      '=',
+      '+',
+      '*',
+      '^',
+      '"',
+      '#',
+      'STR-1',
+      'a',
+      '3',
+      'mm',
+      '.',
+      ',',
+      ':',
+      '\n',
+      'load',
+      'kind',
+      'is',
+      'of',
+      'file',
+      'reserve',
+      'corners',
+      '//',
+      '/*',
+      'TBD',
+      'by',
+      'x',
+      '<=',
+      'basis',
+      'verify',
+      'evidence',
+      'configuration',
+    );
+    fc.assert(
+      fc.property(fc.array(word, { maxLength: 60 }), words => {
+        open(words.join(' '));
+      }),
+      { seed: 20_270_106, numRuns: 300 },
+    );
   }, 180_000);
 
   test('examples with pieces cut, doubled and moved', () => {
-    const mutation = fc.record({ from: fc.nat(), length: fc.nat(400), to: fc.nat(), insert: fc.string({ unit: 'binary', maxLength: 5 }) });
-    fc.assert(fc.property(fc.constantFrom(...examples), fc.array(mutation, { minLength: 1, maxLength: 5 }), (example, mutations) => {
-      const text = mutations.reduce((before, { from, length, to, insert }) => {
-        const start = from % (before.length + 1);
-        const cut = before.slice(start, start + length);
-        const rest = before.slice(0, start) + before.slice(start + length);
-        const at = to % (rest.length + 1);
-        return rest.slice(0, at) + insert + cut + cut + rest.slice(at);
-      }, example);
-      expect(open(text)).toBeLessThan(5_000);
-    }), { seed: 20_270_107, numRuns: 60 });
+    const mutation = fc.record({
+      from: fc.nat(),
+      length: fc.nat(400),
+      to: fc.nat(),
+      insert: fc.string({ unit: 'binary', maxLength: 5 }),
+    });
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...examples),
+        fc.array(mutation, { minLength: 1, maxLength: 5 }),
+        (example, mutations) => {
+          const text = mutations.reduce((before, { from, length, to, insert }) => {
+            const start = from % (before.length + 1);
+            const cut = before.slice(start, start + length);
+            const rest = before.slice(0, start) + before.slice(start + length);
+            const at = to % (rest.length + 1);
+            return rest.slice(0, at) + insert + cut + cut + rest.slice(at);
+          }, example);
+          expect(open(text)).toBeLessThan(5_000);
+        },
+      ),
+      { seed: 20_270_107, numRuns: 60 },
+    );
   }, 180_000);
 });

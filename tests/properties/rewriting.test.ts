@@ -20,36 +20,53 @@ function shuffled<T>(list: readonly T[], choose: (count: number) => number): T[]
 }
 
 function reordered(block: Statement | Block, choose: (count: number) => number): Statement | Block {
-  return 'head' in block && !block.head.startsWith('requirement') ? { ...block, body: shuffled(block.body, choose).map(inner => reordered(inner, choose)) } : block;
+  return 'head' in block && !block.head.startsWith('requirement')
+    ? { ...block, body: shuffled(block.body, choose).map(inner => reordered(inner, choose)) }
+    : block;
 }
 
 test('models are without errors and come to margins', () => {
   const all = fc.sample(model, { ...settings, numRuns: 20 }).map(random => openTexts({ 'model.gus': textOf(random) }));
-  for (const project of all) expect(project.findings('model.gus').filter(finding => finding.severity === 'error' && finding.code !== 'failing-margin').map(finding => finding.message)).toEqual([]);
+  for (const project of all)
+    expect(
+      project
+        .findings('model.gus')
+        .filter(finding => finding.severity === 'error' && finding.code !== 'failing-margin')
+        .map(finding => finding.message),
+    ).toEqual([]);
   const statuses = new Set(all.flatMap(project => Object.values(outcomesOf(project)).map(outcome => outcome.status)));
   expect([...statuses].sort()).toEqual(['failing', 'unverified', 'verified']);
 });
 
 test('in other units', () => {
-  fc.assert(fc.property(model, choices, (random, numbers) => {
-    expect(differences(one(textOf(random)), one(textOf(random, respell(chooser(numbers)))))).toEqual([]);
-  }), settings);
+  fc.assert(
+    fc.property(model, choices, (random, numbers) => {
+      expect(differences(one(textOf(random)), one(textOf(random, respell(chooser(numbers)))))).toEqual([]);
+    }),
+    settings,
+  );
 }, 180_000);
 
 test('under other names', () => {
-  fc.assert(fc.property(model, fc.constantFrom('x', 'Ä', '_', 'load', 'mm'), (random, prefix) => {
-    expect(one(textOf(random, undefined, name => `${prefix}_${name}`))).toEqual(one(textOf(random)));
-  }), settings);
+  fc.assert(
+    fc.property(model, fc.constantFrom('x', 'Ä', '_', 'load', 'mm'), (random, prefix) => {
+      expect(one(textOf(random, undefined, name => `${prefix}_${name}`))).toEqual(one(textOf(random)));
+    }),
+    settings,
+  );
 }, 180_000);
 
 test('in another order and in other files', () => {
-  fc.assert(fc.property(model, choices, (random, numbers) => {
-    const choose = chooser(numbers);
-    const files: Record<string, string> = {};
-    for (const block of shuffled(random.blocks, choose)) {
-      const file = `${'abc'[choose(3)]!}.gus`;
-      files[file] = (files[file] ?? '') + write(reordered(block, choose));
-    }
-    expect(differences(one(textOf(random)), outcomesOf(openTexts(files)))).toEqual([]);
-  }), settings);
+  fc.assert(
+    fc.property(model, choices, (random, numbers) => {
+      const choose = chooser(numbers);
+      const files: Record<string, string> = {};
+      for (const block of shuffled(random.blocks, choose)) {
+        const file = `${'abc'[choose(3)]!}.gus`;
+        files[file] = (files[file] ?? '') + write(reordered(block, choose));
+      }
+      expect(differences(one(textOf(random)), outcomesOf(openTexts(files)))).toEqual([]);
+    }),
+    settings,
+  );
 }, 180_000);

@@ -54,10 +54,14 @@ describe('text', () => {
 });
 
 describe('json', () => {
-  const validate = addFormats.default(new Ajv2020({ strict: true, allowUnionTypes: true }))
+  const validate = addFormats
+    .default(new Ajv2020({ strict: true, allowUnionTypes: true }))
     .compile(readJson(new URL('../../docs/json/check-report.schema.json', import.meta.url)));
 
-  it.each([['sample', sample], ['empty', empty]])('follows its schema: %s', (_, report) => {
+  it.each([
+    ['sample', sample],
+    ['empty', empty],
+  ])('follows its schema: %s', (_, report) => {
     expect(validate(JSON.parse(json(report))), JSON.stringify(validate.errors)).toBe(true);
   });
 
@@ -72,16 +76,26 @@ describe('json', () => {
 });
 
 describe('sarif', () => {
-  const schema = readJson(createRequire(import.meta.url).resolve('@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json'));
+  const schema = readJson(
+    createRequire(import.meta.url).resolve('@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json'),
+  );
   const validate = addFormats.default(new AjvDraft04({ strict: false, unicodeRegExp: false })).compile(schema);
 
-  it.each([['sample', sample], ['empty', empty]])('follows SARIF 2.1.0: %s', (_, report) => {
+  it.each([
+    ['sample', sample],
+    ['empty', empty],
+  ])('follows SARIF 2.1.0: %s', (_, report) => {
     expect(validate(JSON.parse(sarif(report))), JSON.stringify(validate.errors)).toBe(true);
   });
 
   it('counts from one and encodes file names', () => {
     const [first] = JSON.parse(sarif(sample)).runs[0].results;
-    expect(first.locations[0].physicalLocation.region).toEqual({ startLine: 52, startColumn: 5, endLine: 52, endColumn: 10 });
+    expect(first.locations[0].physicalLocation.region).toEqual({
+      startLine: 52,
+      startColumn: 5,
+      endLine: 52,
+      endColumn: 10,
+    });
     expect(first.relatedLocations[0].physicalLocation.artifactLocation.uri).toBe('materials/cf%20print.gus');
   });
 });
@@ -99,7 +113,9 @@ describe('junit', () => {
 
 describe('github', () => {
   it('escapes what would end a command', () => {
-    expect(github(sample)).toContain('title=failing-margin::STR-010 fails in ultimate: margin -0.03 at Liftoff +axial, 85 °C (402 MPa against 390 MPa).%0AA thickness');
+    expect(github(sample)).toContain(
+      'title=failing-margin::STR-010 fails in ultimate: margin -0.03 at Liftoff +axial, 85 °C (402 MPa against 390 MPa).%0AA thickness',
+    );
     expect(github(sample)).toContain('100 %25 of 3 joints');
   });
 });

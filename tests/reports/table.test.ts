@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { displayWidth, layoutTable, wrap } from '../../server/reports/table.js';
 
 const word = fc.string({ unit: fc.constantFrom('a', 'b', '.', 'é', '界'), minLength: 1, maxLength: 30 });
-const cell = fc.tuple(fc.constantFrom('', '  ', '          '), fc.array(word, { maxLength: 6 }))
+const cell = fc
+  .tuple(fc.constantFrom('', '  ', '          '), fc.array(word, { maxLength: 6 }))
   .map(([indent, words]) => ({ text: indent + words.join(' ') }));
 const rows = fc.array(fc.tuple(cell, cell, cell), { minLength: 1, maxLength: 5 });
 const columns = [{ title: 'Part' }, { title: 'Margin', align: 'right' as const }, { title: 'Why' }];
@@ -11,15 +12,24 @@ const characters = (texts: readonly string[]) => [...texts.join('').replace(/[\s
 
 describe('layoutTable', () => {
   it('fits its width and keeps every character', () => {
-    fc.assert(fc.property(rows, fc.integer({ min: 16, max: 120 }), (table, width) => {
-      const printed = layoutTable(columns, table, width);
-      expect(Math.max(...printed.map(displayWidth))).toBeLessThanOrEqual(width);
-      expect(characters(printed)).toBe(characters([...columns.map(column => column.title), ...table.flat().map(each => each.text)]));
-    }));
+    fc.assert(
+      fc.property(rows, fc.integer({ min: 16, max: 120 }), (table, width) => {
+        const printed = layoutTable(columns, table, width);
+        expect(Math.max(...printed.map(displayWidth))).toBeLessThanOrEqual(width);
+        expect(characters(printed)).toBe(
+          characters([...columns.map(column => column.title), ...table.flat().map(each => each.text)]),
+        );
+      }),
+    );
   });
 
   it('keeps indents and breaks long names behind a dot', () => {
-    expect(layoutTable([{ title: 'Part' }], [[{ text: '  Bus.BatteryTray' }]], 14)).toEqual(['Part', '-'.repeat(14), '  Bus.', 'BatteryTray']);
+    expect(layoutTable([{ title: 'Part' }], [[{ text: '  Bus.BatteryTray' }]], 14)).toEqual([
+      'Part',
+      '-'.repeat(14),
+      '  Bus.',
+      'BatteryTray',
+    ]);
   });
 
   it('paints what it prints and nothing else', () => {

@@ -2,7 +2,10 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { checkScenario } from '../support/fixture.js';
 
-/** Examples of the reference: each `gusset` block is a project of its own, with the `csv` blocks before it as its data files. */
+/**
+ * Examples of the reference: each `gusset` block is a project of its own, with the `csv` blocks before it as its data
+ * files.
+ */
 function examples(markdown: string): { heading: string; text: string; files: Map<string, Uint8Array> }[] {
   const found: ReturnType<typeof examples> = [];
   let heading = '';

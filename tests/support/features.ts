@@ -7,11 +7,26 @@ import type { Project } from '../../server/project/project.js';
 
 export const FEATURES: readonly Feature[] = (catalogue as readonly (Feature | readonly Feature[])[]).flat();
 
-export function contextOf(project: Project, file: string, pause: () => Promise<void> = () => Promise.resolve()): FeatureContext {
+export function contextOf(
+  project: Project,
+  file: string,
+  pause: () => Promise<void> = () => Promise.resolve(),
+): FeatureContext {
   const linesOf = (path: string): Lines => new Lines(project.text(path) ?? '');
   return {
-    project, projects: [project], file, text: project.text(file) ?? '', lines: linesOf(file), uri: path => path, path: uri => uri, linesOf, version: () => 1, openFiles: project.files,
-    settings: { snippets: true, hintsPerLine: 1, views: true, pictures: null }, token: { cancelled: false }, pause,
+    project,
+    projects: [project],
+    file,
+    text: project.text(file) ?? '',
+    lines: linesOf(file),
+    uri: path => path,
+    path: uri => uri,
+    linesOf,
+    version: () => 1,
+    openFiles: project.files,
+    settings: { snippets: true, hintsPerLine: 1, views: true, pictures: null },
+    token: { cancelled: false },
+    pause,
   };
 }
 
@@ -21,9 +36,23 @@ export function call(method: string, context: FeatureContext, params: object): u
 
 /** Parameters of a request of any method at a place. */
 export function paramsAt(context: FeatureContext, method: string, position: Position, end: Position): object {
-  const range = position.line < end.line || (position.line === end.line && position.character <= end.character) ? { start: position, end } : { start: end, end: position };
+  const range =
+    position.line < end.line || (position.line === end.line && position.character <= end.character)
+      ? { start: position, end }
+      : { start: end, end: position };
   return {
-    textDocument: { uri: context.file }, position, positions: [position, end], range, ranges: [range, range], context: { includeDeclaration: true, diagnostics: [] }, query: 'a', newName: 'renamed_1', ch: method.length % 2 === 0 ? '}' : '\n', previousResultId: '0',
-    files: [{ oldUri: context.file, newUri: `moved/${context.file}` }], previousResultIds: [], options: { tabSize: 2, insertSpaces: true },
+    textDocument: { uri: context.file },
+    position,
+    positions: [position, end],
+    range,
+    ranges: [range, range],
+    context: { includeDeclaration: true, diagnostics: [] },
+    query: 'a',
+    newName: 'renamed_1',
+    ch: method.length % 2 === 0 ? '}' : '\n',
+    previousResultId: '0',
+    files: [{ oldUri: context.file, newUri: `moved/${context.file}` }],
+    previousResultIds: [],
+    options: { tabSize: 2, insertSpaces: true },
   };
 }

@@ -8,7 +8,8 @@
  *     let wrong = 5 N + 3 mm
  *     //          ^^^^^^^^^^ [cannot-add]
  *
- * An expected number may carry its tolerance, `± 1e-6` in its unit or `± 0.1 %`; such a number was published or worked by hand and is
+ * An expected number may carry its tolerance, `± 1e-6` in its unit or `± 0.1 %`; such a number was published or worked
+ * by hand and is
  * never rewritten. Without one it holds to a relative 1e-9. Every error and warning must be expected.
  */
 import { readdirSync, readFileSync, statSync } from 'node:fs';
@@ -52,7 +53,7 @@ export type Mend = { readonly comment: string } | { readonly remove: true } | { 
 /** Every scenario below a folder. */
 export function scenariosBelow(root: string, folder = ''): Scenario[] {
   const names = readdirSync(join(root, folder)).sort();
-  const paths = names.map(name => folder === '' ? name : `${folder}/${name}`);
+  const paths = names.map(name => (folder === '' ? name : `${folder}/${name}`));
   if (names.includes('project.gus')) {
     const files = filesBelow(root, folder);
     return [{ name: folder, files, sources: [...files.keys()].filter(path => path.endsWith('.gus')) }];
@@ -64,15 +65,22 @@ export function scenariosBelow(root: string, folder = ''): Scenario[] {
 }
 
 function filesBelow(root: string, folder: string): Files {
-  const entries = readdirSync(join(root, folder), { recursive: true, withFileTypes: true }).filter(entry => entry.isFile());
-  return new Map(entries.map(entry => {
-    const path = join(entry.parentPath, entry.name);
-    return [path.slice(root.length + 1), new Uint8Array(readFileSync(path))] as const;
-  }));
+  const entries = readdirSync(join(root, folder), { recursive: true, withFileTypes: true }).filter(entry =>
+    entry.isFile(),
+  );
+  return new Map(
+    entries.map(entry => {
+      const path = join(entry.parentPath, entry.name);
+      return [path.slice(root.length + 1), new Uint8Array(readFileSync(path))] as const;
+    }),
+  );
 }
 
 /** Opens and evaluates the sources with the data they ask for. */
-export function openScenario({ files, sources }: Pick<Scenario, 'files' | 'sources'>, options: Partial<ProjectOptions> = {}): Project {
+export function openScenario(
+  { files, sources }: Pick<Scenario, 'files' | 'sources'>,
+  options: Partial<ProjectOptions> = {},
+): Project {
   const project = new Project({ today: TODAY, ...options });
   for (const path of sources) project.setText(path, new TextDecoder().decode(files.get(path)!));
   settle(project, files);
@@ -94,7 +102,13 @@ export function settle(project: Project, files: Files): void {
 }
 
 export function openTexts(texts: Readonly<Record<string, string>>, options: Partial<ProjectOptions> = {}): Project {
-  return openScenario({ files: new Map(Object.entries(texts).map(([path, text]) => [path, new TextEncoder().encode(text)])), sources: Object.keys(texts).filter(path => path.endsWith('.gus')) }, options);
+  return openScenario(
+    {
+      files: new Map(Object.entries(texts).map(([path, text]) => [path, new TextEncoder().encode(text)])),
+      sources: Object.keys(texts).filter(path => path.endsWith('.gus')),
+    },
+    options,
+  );
 }
 
 /** Everything in a scenario that is not as it says. */
@@ -105,18 +119,23 @@ export function checkScenario(scenario: Scenario): Mismatch[] {
     if (configuration === null) return project.view;
     const known = project.configurations.find(view => view.name === configuration);
     if (known) return known;
-    if (!studies.has(configuration)) studies.set(configuration, openScenario(scenario, { configurations: [configuration] }));
+    if (!studies.has(configuration))
+      studies.set(configuration, openScenario(scenario, { configurations: [configuration] }));
     return studies.get(configuration)!.configurations.find(view => view.name === configuration);
   };
   return scenario.sources.flatMap(file => {
     const lines = project.text(file)!.split(/\r?\n/);
     const starts = lineStarts(project.text(file)!);
     const place = new Places(project, file, starts);
-    return [...valueMismatches(project, file, lines, place), ...statusMismatches(project, viewOf, file, lines, place), ...findingMismatches(project.findings(file), file, lines, starts)];
+    return [
+      ...valueMismatches(project, file, lines, place),
+      ...statusMismatches(project, viewOf, file, lines, place),
+      ...findingMismatches(project.findings(file), file, lines, starts),
+    ];
   });
 }
 
-// ---- where things stand ---------------------------------------------------------------------------------------------------
+// ---- where things stand ---------------------------------------------------------------------------------------------
 
 function lineStarts(text: string): number[] {
   return [0, ...[...text.matchAll(/\n/g)].map(match => match.index + 1)];
@@ -136,14 +155,20 @@ class Places {
     const here = (owner: { placement: { file: string } }): boolean => owner.placement.file === file;
     const { evaluation } = project.view;
     for (const entity of [project.namespace.root, ...project.namespace.entities.values()]) {
-      if (entity.kind === 'requirement' && !entity.template && here(entity.declaration)) this.requirements.set(lineAt(starts, spanOf(entity.declaration, 2).start), entity);
+      if (entity.kind === 'requirement' && !entity.template && here(entity.declaration))
+        this.requirements.set(lineAt(starts, spanOf(entity.declaration, 2).start), entity);
       for (const cell of evaluation.cellsOf(entity)) {
         const { item } = cell;
         if (!item || !here(item) || cell.name.startsWith('@')) continue;
         if (item.kind === 'check') this.checks.set(lineAt(starts, spanOf(item, item.id).start), { entity, item });
         else if ('value' in item) {
           // The value may end on a later line than it begins; what begins later on the line wins.
-          for (let line = lineAt(starts, spanOf(item, item.id).start); line <= lineAt(starts, spanOf(item, item.value.id).end); line++) this.values.set(line, { entity, item });
+          for (
+            let line = lineAt(starts, spanOf(item, item.id).start);
+            line <= lineAt(starts, spanOf(item, item.value.id).end);
+            line++
+          )
+            this.values.set(line, { entity, item });
         }
       }
     }
@@ -162,7 +187,7 @@ class Places {
   }
 }
 
-// ---- values ---------------------------------------------------------------------------------------------------------------
+// ---- values ---------------------------------------------------------------------------------------------------------
 
 function valueMismatches(project: Project, file: string, lines: readonly string[], places: Places): Mismatch[] {
   const { evaluation } = project.view;
@@ -170,12 +195,22 @@ function valueMismatches(project: Project, file: string, lines: readonly string[
     const expected = /\/\/= *(.*?) *$/.exec(text)?.[1];
     if (expected === undefined) return [];
     const place = places.value(line);
-    const mismatch = (message: string, comment: string | null = null): Mismatch[] => [{ file, line, message, mend: comment === null ? null : { comment } }];
+    const mismatch = (message: string, comment: string | null = null): Mismatch[] => [
+      { file, line, message, mend: comment === null ? null : { comment } },
+    ];
     if (!place) return mismatch('no value stands on this line');
-    const value = evaluation.valueOf(place.entity, evaluation.itemOf(place.entity, place.item.name) ? place.item.name : 'value');
+    const value = evaluation.valueOf(
+      place.entity,
+      evaluation.itemOf(place.entity, place.item.name) ? place.item.name : 'value',
+    );
     if (!value) return mismatch(`${place.item.name} has no value`);
     const difference = compareValue(value, node => evaluation.number(node), expected);
-    return difference === null ? [] : mismatch(`${place.item.name}: expected ${expected}, got ${difference}`, expected.includes('±') ? null : `//= ${difference}`);
+    return difference === null
+      ? []
+      : mismatch(
+          `${place.item.name}: expected ${expected}, got ${difference}`,
+          expected.includes('±') ? null : `//= ${difference}`,
+        );
   });
 }
 
@@ -183,7 +218,11 @@ const NUMBERS = /^(?:\(([^)]*)\)|([-+]?[\d.]+(?:e[-+]?\d+)?)) *(.*)$/;
 
 /** Null where a value is as expected, else how it would be written. */
 function compareValue(value: Value, number: (node: number) => number, expected: string): string | null {
-  if (value.kind === 'poison' || ((value.kind === 'quantity' || value.kind === 'truth') && Number.isNaN(number(value.node)))) return expected === 'undetermined' ? null : 'undetermined';
+  if (
+    value.kind === 'poison' ||
+    ((value.kind === 'quantity' || value.kind === 'truth') && Number.isNaN(number(value.node)))
+  )
+    return expected === 'undetermined' ? null : 'undetermined';
   if (value.kind !== 'quantity' && value.kind !== 'vector') {
     const written = printValue(number, value);
     return written === expected ? null : written;
@@ -196,12 +235,18 @@ function compareValue(value: Value, number: (node: number) => number, expected: 
   const shownIn = unit && isUnit(unit) && sameDimension ? unit : unit || !sameDimension ? value.unit : null;
   const actual = nodes.map(node => inUnit(number(node), shownIn, value.kind === 'quantity' && value.point));
   const numbers = (list ?? single ?? '').split(',').map(Number);
-  const same = sameDimension && numbers.length === actual.length && numbers.every((wanted, i) => isWithin(actual[i]!, wanted, tolerance));
+  const same =
+    sameDimension &&
+    numbers.length === actual.length &&
+    numbers.every((wanted, i) => isWithin(actual[i]!, wanted, tolerance));
   return same ? null : spell(actual, shownIn, value.kind === 'vector');
 }
 
 function isWithin(actual: number, wanted: number, tolerance: string | undefined): boolean {
-  const size = tolerance === undefined ? 1e-9 * Math.abs(wanted) : Number.parseFloat(tolerance) * (tolerance.endsWith('%') ? Math.abs(wanted) / 100 : 1);
+  const size =
+    tolerance === undefined
+      ? 1e-9 * Math.abs(wanted)
+      : Number.parseFloat(tolerance) * (tolerance.endsWith('%') ? Math.abs(wanted) / 100 : 1);
   // The conversion to the unit of the expectation rounds too.
   return Math.abs(actual - wanted) <= size + 4e-16 * Math.abs(wanted);
 }
@@ -215,27 +260,44 @@ function spell(numbers: readonly number[], unit: Unit | null, vector: boolean): 
   return `${vector ? `(${digits})` : digits} ${unit?.symbol ?? ''}`.trim();
 }
 
-// ---- statuses -------------------------------------------------------------------------------------------------------------
+// ---- statuses -------------------------------------------------------------------------------------------------------
 
-function statusMismatches(project: Project, viewOf: (configuration: string | null) => ConfigurationView | undefined, file: string, lines: readonly string[], places: Places): Mismatch[] {
+function statusMismatches(
+  project: Project,
+  viewOf: (configuration: string | null) => ConfigurationView | undefined,
+  file: string,
+  lines: readonly string[],
+  places: Places,
+): Mismatch[] {
   return lines.flatMap((text, line) => {
     const match = /\/\/~ *(?:#(\S+?)(?: in (\w+))?(?: (\w+))?: *)?(.*?) *$/.exec(text);
     if (!match) return [];
     const [, label, configuration, mode, expected] = match;
-    const mismatch = (message: string, comment: string | null = null): Mismatch[] => [{ file, line, message, mend: comment === null ? null : { comment } }];
+    const mismatch = (message: string, comment: string | null = null): Mismatch[] => [
+      { file, line, message, mend: comment === null ? null : { comment } },
+    ];
     const view = viewOf(configuration ?? null);
     if (!view) return mismatch(`there is no configuration ${configuration}`);
     const actual = label === undefined ? statusOnLine(view, places, line) : statusOf(view, label, mode ?? null);
     if (actual === null) return mismatch('no requirement and no check stands here');
     const shown = describeOutcome(project, view, actual, expected!);
-    const head = label === undefined ? '' : `#${label}${configuration ? ` in ${configuration}` : ''}${mode ? ` ${mode}` : ''}: `;
-    return shown === expected ? [] : mismatch(`expected ${expected}, got ${shown}`, expected!.includes('±') ? null : `//~ ${head}${shown}`);
+    const head =
+      label === undefined ? '' : `#${label}${configuration ? ` in ${configuration}` : ''}${mode ? ` ${mode}` : ''}: `;
+    return shown === expected
+      ? []
+      : mismatch(`expected ${expected}, got ${shown}`, expected!.includes('±') ? null : `//~ ${head}${shown}`);
   });
 }
 
-interface Shown { readonly status: string; readonly governing: RowResult | null }
+interface Shown {
+  readonly status: string;
+  readonly governing: RowResult | null;
+}
 
-const ofCheck = (check: CheckResult): Shown => ({ status: check.passes === null ? 'undetermined' : check.passes ? 'passing' : 'failing', governing: check.governing });
+const ofCheck = (check: CheckResult): Shown => ({
+  status: check.passes === null ? 'undetermined' : check.passes ? 'passing' : 'failing',
+  governing: check.governing,
+});
 
 function statusOnLine(view: ConfigurationView, places: Places, line: number): Shown | null {
   const requirement = places.requirement(line);
@@ -254,11 +316,23 @@ function statusOf(view: ConfigurationView, label: string, mode: string | null): 
   return check ? ofCheck(check) : null;
 }
 
-/** As much of the outcome as the expectation states: the status, its margin (as printed, or `24.75 ± 0.01`), its governing case. */
-function describeOutcome(project: Project, view: ConfigurationView, { status, governing }: Shown, expected: string): string {
+/**
+ * As much of the outcome as the expectation states: the status, its margin (as printed, or `24.75 ± 0.01`), its
+ * governing case.
+ */
+function describeOutcome(
+  project: Project,
+  view: ConfigurationView,
+  { status, governing }: Shown,
+  expected: string,
+): string {
   const [, margin, name] = /^\S+( (?!·)[^·]*?)?( · .*)?$/.exec(expected) ?? [];
   if (!governing) return status;
-  return status + (margin === undefined ? '' : ` ${marginText(governing, margin.trim())}`) + (name === undefined ? '' : ` · ${governingText(project, view, governing)}`);
+  return (
+    status +
+    (margin === undefined ? '' : ` ${marginText(governing, margin.trim())}`) +
+    (name === undefined ? '' : ` · ${governingText(project, view, governing)}`)
+  );
 }
 
 function marginText(governing: RowResult, expected: string): string {
@@ -266,15 +340,25 @@ function marginText(governing: RowResult, expected: string): string {
   const { margin, kind } = governing;
   const [wanted, tolerance] = expected.split(' ± ').map(Number.parseFloat);
   const size = kind === 'distance' && unit ? margin / unit.factor : margin;
-  return tolerance !== undefined && Math.abs(size - wanted!) <= tolerance ? expected : printMargin(governing, unit, governing.leaf?.left.dimension ?? DIMENSIONLESS);
+  return tolerance !== undefined && Math.abs(size - wanted!) <= tolerance
+    ? expected
+    : printMargin(governing, unit, governing.leaf?.left.dimension ?? DIMENSIONLESS);
 }
 
-// ---- findings -------------------------------------------------------------------------------------------------------------
+// ---- findings -------------------------------------------------------------------------------------------------------
 
-/** Carets under a range, or `2..7` for one that begins under the slashes; then its code and, if one likes, words of its message. */
+/**
+ * Carets under a range, or `2..7` for one that begins under the slashes; then its code and, if one likes, words of its
+ * message.
+ */
 const EXPECTED_FINDING = /^ *\/\/(?:( *)(\^+)|@ *(\d+)\.\.(\d+)) \[([\w-]+)\] *(.*?) *$/;
 
-function findingMismatches(findings: readonly Finding[], file: string, lines: readonly string[], starts: readonly number[]): Mismatch[] {
+function findingMismatches(
+  findings: readonly Finding[],
+  file: string,
+  lines: readonly string[],
+  starts: readonly number[],
+): Mismatch[] {
   const open = new Set(findings);
   const mismatches: Mismatch[] = [];
   let target = 0;
@@ -289,23 +373,49 @@ function findingMismatches(findings: readonly Finding[], file: string, lines: re
     const end = carets ? start + carets.length : Number(last);
     const met = findings.filter(finding => {
       const range = rangeOn(finding, starts, lines);
-      return range.line === target && range.start === start && range.end === end && finding.code === code && finding.message.includes(words!);
+      return (
+        range.line === target &&
+        range.start === start &&
+        range.end === end &&
+        finding.code === code &&
+        finding.message.includes(words!)
+      );
     });
-    if (met.length === 0) mismatches.push({ file, line, message: `no finding ${code} at ${target + 1}:${start + 1}–${end + 1}${words ? ` that says "${words}"` : ''}`, mend: { remove: true } });
+    if (met.length === 0)
+      mismatches.push({
+        file,
+        line,
+        message: `no finding ${code} at ${target + 1}:${start + 1}–${end + 1}${words ? ` that says "${words}"` : ''}`,
+        mend: { remove: true },
+      });
     for (const finding of met) open.delete(finding);
   });
   for (const finding of open) {
     if (finding.severity !== 'error' && finding.severity !== 'warning') continue;
     const { line, start, end } = rangeOn(finding, starts, lines);
     const indent = /^ */.exec(lines[line]!)![0];
-    const mark = indent + (start < indent.length + 2 ? `//@ ${start}..${end}` : `//${' '.repeat(start - indent.length - 2)}${'^'.repeat(end - start)}`) + ` [${finding.code}]`;
-    mismatches.push({ file, line, message: `not expected: ${mark} ${finding.severity}: ${finding.message}`, mend: { insert: mark } });
+    const mark =
+      indent +
+      (start < indent.length + 2
+        ? `//@ ${start}..${end}`
+        : `//${' '.repeat(start - indent.length - 2)}${'^'.repeat(end - start)}`) +
+      ` [${finding.code}]`;
+    mismatches.push({
+      file,
+      line,
+      message: `not expected: ${mark} ${finding.severity}: ${finding.message}`,
+      mend: { insert: mark },
+    });
   }
   return mismatches;
 }
 
 /** The range of a finding on the line that it begins on. */
-function rangeOn(finding: Finding, starts: readonly number[], lines: readonly string[]): { line: number; start: number; end: number } {
+function rangeOn(
+  finding: Finding,
+  starts: readonly number[],
+  lines: readonly string[],
+): { line: number; start: number; end: number } {
   const line = lineAt(starts, finding.start);
   const start = finding.start - starts[line]!;
   return { line, start, end: Math.max(start, Math.min(finding.end - starts[line]!, lines[line]!.length)) };

@@ -5,15 +5,27 @@ import { mkdtemp, mkdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { createMessageConnection, StreamMessageReader, StreamMessageWriter, type MessageConnection } from 'vscode-languageserver-protocol/node';
+import {
+  createMessageConnection,
+  StreamMessageReader,
+  StreamMessageWriter,
+  type MessageConnection,
+} from 'vscode-languageserver-protocol/node';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import type { Diagnostic, Position, Range, TextEdit } from 'vscode-languageserver-types';
 import { libraryTextMessage, settledMessage, type ClientOptions } from '../../server/protocol/messages.js';
 
-export interface Published { readonly uri: string; readonly version?: number; readonly diagnostics: readonly Diagnostic[] }
+export interface Published {
+  readonly uri: string;
+  readonly version?: number;
+  readonly diagnostics: readonly Diagnostic[];
+}
 
 /** What the editor says of itself; where it says nothing else, that it has views. */
-export interface ClientSetup { readonly capabilities?: object; readonly options?: ClientOptions }
+export interface ClientSetup {
+  readonly capabilities?: object;
+  readonly options?: ClientOptions;
+}
 
 /** Of a wait, in milliseconds; the machine may be busy. */
 const PATIENCE = 45_000;
@@ -26,12 +38,20 @@ export class TestServer {
   readonly refreshed: string[] = [];
   capabilities: Readonly<Record<string, unknown>> = {};
   private readonly waiting = new Set<() => void>();
-  /** Changes that the server was told, how many of them it has received for certain, and how many had been when it last said that it settled. */
+  /**
+   * Changes that the server was told, how many of them it has received for certain, and how many had been when it last
+   * said that it settled.
+   */
   private readonly changes = { told: 0, received: -1, settled: -1 };
   private versions = new Map<string, number>();
   readonly texts = new Map<string, string>();
 
-  private constructor(readonly folder: string, readonly connection: MessageConnection, private readonly stop: () => void, readonly exited: Promise<number | null>) {}
+  private constructor(
+    readonly folder: string,
+    readonly connection: MessageConnection,
+    private readonly stop: () => void,
+    readonly exited: Promise<number | null>,
+  ) {}
 
   static async start(files: Readonly<Record<string, string>>, setup: ClientSetup = {}): Promise<TestServer> {
     const folder = await mkdtemp(join(tmpdir(), 'gusset-wire-'));
@@ -45,24 +65,50 @@ export class TestServer {
   /** A server over a copy of an example project, every file of it. */
   static startExample(name: string, setup: ClientSetup = {}): Promise<TestServer> {
     const folder = join('examples', name);
-    const paths = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter(path => statSync(join(folder, path)).isFile());
-    return TestServer.start(Object.fromEntries(paths.map(path => [path, readFileSync(join(folder, path), 'utf8')])), setup);
+    const paths = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter(path =>
+      statSync(join(folder, path)).isFile(),
+    );
+    return TestServer.start(
+      Object.fromEntries(paths.map(path => [path, readFileSync(join(folder, path), 'utf8')])),
+      setup,
+    );
   }
 
   /** A server over a folder that exists; its sources are read where `files` does not give them. */
-  static async startIn(folder: string, files?: Readonly<Record<string, string>>, setup: ClientSetup = {}): Promise<TestServer> {
+  static async startIn(
+    folder: string,
+    files?: Readonly<Record<string, string>>,
+    setup: ClientSetup = {},
+  ): Promise<TestServer> {
     const child = spawn(process.execPath, ['out/cli.mjs', 'serve', '--stdio'], { stdio: ['pipe', 'pipe', 'inherit'] });
-    const connection = createMessageConnection(new StreamMessageReader(child.stdout), new StreamMessageWriter(child.stdin));
+    const connection = createMessageConnection(
+      new StreamMessageReader(child.stdout),
+      new StreamMessageWriter(child.stdin),
+    );
     const exited = new Promise<number | null>(resolve => child.once('exit', code => resolve(code)));
     const server = new TestServer(folder, connection, () => child.kill(), exited);
-    const texts = files ?? Object.fromEntries(readdirSync(folder).filter(path => path.endsWith('.gus')).map(path => [path, readFileSync(join(folder, path), 'utf8')]));
+    const texts =
+      files ??
+      Object.fromEntries(
+        readdirSync(folder)
+          .filter(path => path.endsWith('.gus'))
+          .map(path => [path, readFileSync(join(folder, path), 'utf8')]),
+      );
     for (const [path, text] of Object.entries(texts)) server.texts.set(path, text);
     connection.onNotification('textDocument/publishDiagnostics', (params: Published) => {
       server.published.push(params);
       server.wake();
     });
-    connection.onNotification('window/logMessage', ({ message }: { message: string }) => void server.logged.push(message));
-    for (const method of ['workspace/diagnostic/refresh', 'workspace/codeLens/refresh', 'workspace/inlayHint/refresh', 'workspace/semanticTokens/refresh']) {
+    connection.onNotification(
+      'window/logMessage',
+      ({ message }: { message: string }) => void server.logged.push(message),
+    );
+    for (const method of [
+      'workspace/diagnostic/refresh',
+      'workspace/codeLens/refresh',
+      'workspace/inlayHint/refresh',
+      'workspace/semanticTokens/refresh',
+    ]) {
       connection.onRequest(method, () => {
         server.refreshed.push(method);
         server.wake();
@@ -74,7 +120,13 @@ export class TestServer {
       server.wake();
     });
     connection.listen();
-    const { capabilities } = await connection.sendRequest<{ capabilities: Record<string, unknown> }>('initialize', { processId: process.pid, rootUri: server.uri(''), capabilities: setup.capabilities ?? {}, initializationOptions: { hasViews: true, ...setup.options }, workspaceFolders: [{ uri: server.uri(''), name: 'test' }] });
+    const { capabilities } = await connection.sendRequest<{ capabilities: Record<string, unknown> }>('initialize', {
+      processId: process.pid,
+      rootUri: server.uri(''),
+      capabilities: setup.capabilities ?? {},
+      initializationOptions: { hasViews: true, ...setup.options },
+      workspaceFolders: [{ uri: server.uri(''), name: 'test' }],
+    });
     server.capabilities = capabilities;
     await server.tell('initialized', {});
     return server;
@@ -86,7 +138,9 @@ export class TestServer {
 
   async open(path: string): Promise<void> {
     this.versions.set(path, 1);
-    await this.tell('textDocument/didOpen', { textDocument: { uri: this.uri(path), languageId: 'gusset', version: 1, text: this.texts.get(path)! } });
+    await this.tell('textDocument/didOpen', {
+      textDocument: { uri: this.uri(path), languageId: 'gusset', version: 1, text: this.texts.get(path)! },
+    });
   }
 
   /** Replaces the first `from` in an open document, as an editor would. Returns the new version. */
@@ -97,20 +151,36 @@ export class TestServer {
     const version = this.versions.get(path)! + 1;
     this.versions.set(path, version);
     this.texts.set(path, text.slice(0, offset) + to + text.slice(offset + from.length));
-    await this.tell('textDocument/didChange', { textDocument: { uri: this.uri(path), version }, contentChanges: [{ range: { start: positionOf(text, offset), end: positionOf(text, offset + from.length) }, text: to }] });
+    await this.tell('textDocument/didChange', {
+      textDocument: { uri: this.uri(path), version },
+      contentChanges: [
+        { range: { start: positionOf(text, offset), end: positionOf(text, offset + from.length) }, text: to },
+      ],
+    });
     return version;
   }
 
-  /** Tells the server a change. What it said of having settled before it answers the request behind may be about the texts before. */
+  /**
+   * Tells the server a change. What it said of having settled before it answers the request behind may be about the
+   * texts before.
+   */
   async tell(method: string, params: object): Promise<void> {
     const change = method === 'initialized' ? 0 : ++this.changes.told;
     await this.connection.sendNotification(method, params);
-    this.connection.sendRequest(libraryTextMessage.method, { uri: '' }).then(() => { this.changes.received = change; }, () => undefined);
+    this.connection.sendRequest(libraryTextMessage.method, { uri: '' }).then(
+      () => {
+        this.changes.received = change;
+      },
+      () => undefined,
+    );
   }
 
   /** Waits until the server has read and judged everything that it was told, data files included. */
   async settled(): Promise<void> {
-    await this.reached(() => this.changes.settled === this.changes.told || undefined, () => 'The server did not settle.');
+    await this.reached(
+      () => this.changes.settled === this.changes.told || undefined,
+      () => 'The server did not settle.',
+    );
   }
 
   position(path: string, needle: string, at = 0): { line: number; character: number } {
@@ -139,10 +209,20 @@ export class TestServer {
   }
 
   /** Waits until the findings of a file (at a version, where given) satisfy a condition. */
-  async until(path: string, condition: (diagnostics: readonly Diagnostic[]) => boolean, version?: number): Promise<readonly Diagnostic[]> {
+  async until(
+    path: string,
+    condition: (diagnostics: readonly Diagnostic[]) => boolean,
+    version?: number,
+  ): Promise<readonly Diagnostic[]> {
     const uri = this.uri(path);
     const entry = await this.reached(
-      () => this.published.findLast(published => published.uri === uri && (version === undefined || published.version === version) && condition(published.diagnostics)),
+      () =>
+        this.published.findLast(
+          published =>
+            published.uri === uri &&
+            (version === undefined || published.version === version) &&
+            condition(published.diagnostics),
+        ),
       () => `No such findings of ${path}; last: ${JSON.stringify(this.findings(path), null, 1)}`,
     );
     return entry.diagnostics;
@@ -183,5 +263,10 @@ function positionOf(text: string, offset: number): { line: number; character: nu
 }
 
 function offsetOf(text: string, { line, character }: Position): number {
-  return text.split('\n').slice(0, line).reduce((sum, next) => sum + next.length + 1, 0) + character;
+  return (
+    text
+      .split('\n')
+      .slice(0, line)
+      .reduce((sum, next) => sum + next.length + 1, 0) + character
+  );
 }

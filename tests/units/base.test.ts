@@ -1,6 +1,16 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { CancellationSource, NEVER, Rational, bug, contentHash, doubleParts, ratioToNumber, spanTouches, spanUnion } from '../../server/base/index.js';
+import {
+  CancellationSource,
+  NEVER,
+  Rational,
+  bug,
+  contentHash,
+  doubleParts,
+  ratioToNumber,
+  spanTouches,
+  spanUnion,
+} from '../../server/base/index.js';
 
 const smallRational = fc
   .tuple(fc.bigInt({ min: -(10n ** 20n), max: 10n ** 20n }), fc.bigInt({ min: 1n, max: 10n ** 20n }))
@@ -33,7 +43,7 @@ describe('Rational', () => {
 
   it('holds every double exactly', () => {
     fc.assert(
-      fc.property(fc.double({ noNaN: true, noDefaultInfinity: true }), (value) => {
+      fc.property(fc.double({ noNaN: true, noDefaultInfinity: true }), value => {
         const { mantissa, exponent } = doubleParts(value);
         const [above, below] = exponent < 0 ? [mantissa, 1n << BigInt(-exponent)] : [mantissa << BigInt(exponent), 1n];
         expect(Rational.of(above, below).toNumber()).toBe(value === 0 ? 0 : value);
@@ -42,7 +52,7 @@ describe('Rational', () => {
   });
 
   it('rounds decimal texts of any length as the platform does', () => {
-    const digits = fc.array(fc.integer({ min: 0, max: 9 }), { minLength: 1, maxLength: 20 }).map((list) => list.join(''));
+    const digits = fc.array(fc.integer({ min: 0, max: 9 }), { minLength: 1, maxLength: 20 }).map(list => list.join(''));
     fc.assert(
       fc.property(digits, fc.integer({ min: -340, max: 320 }), (mantissa, exponent) => {
         const text = `${mantissa}e${exponent}`;

@@ -46,7 +46,12 @@ function unit(text: string): Unit {
   return parsed;
 }
 
-function problem(text: string): { kind: string; message: string; suggestion?: string; alternatives?: readonly string[] } {
+function problem(text: string): {
+  kind: string;
+  message: string;
+  suggestion?: string;
+  alternatives?: readonly string[];
+} {
   const parsed = parseUnit(text);
   if (isUnit(parsed)) throw new Error(`${text} is a unit`);
   return parsed;
@@ -55,7 +60,9 @@ function problem(text: string): { kind: string; message: string; suggestion?: st
 const anyExponent = fc.record({ num: fc.integer({ min: -6, max: 6 }), den: fc.integer({ min: 1, max: 4 }) });
 const anyDimension = fc
   .array(anyExponent, { minLength: 7, maxLength: 7 })
-  .map((exponents) => dimension(Object.fromEntries(BASE_QUANTITIES.map((quantity, index) => [quantity, exponents[index]]))));
+  .map(exponents =>
+    dimension(Object.fromEntries(BASE_QUANTITIES.map((quantity, index) => [quantity, exponents[index]]))),
+  );
 const anySymbol = fc.constantFrom(...tableSymbols());
 const anyDecimal = fc
   .tuple(fc.integer({ min: -999999, max: 999999 }), fc.integer({ min: -12, max: 9 }))
@@ -63,12 +70,21 @@ const anyDecimal = fc
 
 /** Compound unit texts as someone may write them. */
 const anyUnitText = fc
-  .array(fc.tuple(anySymbol, fc.constantFrom('', '^2', '^3', '^-1', '^(1/2)', '^0.5', '²', '^(-3/2)')), { minLength: 1, maxLength: 3 })
-  .chain((factors) => {
-    const texts = factors.map(([symbol, exponent]) => symbol + exponent);
-    return fc.constantFrom(texts.join('*'), texts.join('·'), texts.join('/'), `1/(${texts.join('*')})`, `(${texts.join('/')})^2`);
+  .array(fc.tuple(anySymbol, fc.constantFrom('', '^2', '^3', '^-1', '^(1/2)', '^0.5', '²', '^(-3/2)')), {
+    minLength: 1,
+    maxLength: 3,
   })
-  .filter((text) => isUnit(parseUnit(text)));
+  .chain(factors => {
+    const texts = factors.map(([symbol, exponent]) => symbol + exponent);
+    return fc.constantFrom(
+      texts.join('*'),
+      texts.join('·'),
+      texts.join('/'),
+      `1/(${texts.join('*')})`,
+      `(${texts.join('/')})^2`,
+    );
+  })
+  .filter(text => isUnit(parseUnit(text)));
 
 describe('dimensions', () => {
   it('are interned: equal is identical', () => {
@@ -87,7 +103,14 @@ describe('dimensions', () => {
   it('refuse exponents no physical quantity has', () => {
     expect(canRaise(LENGTH, 4)).toBe(true);
     expect(canRaise(LENGTH, 1, 2)).toBe(true);
-    for (const [num, den] of [[100, 1], [1e300, 1], [NaN, 1], [1, 0], [1, 1000]]) expect(canRaise(LENGTH, num, den)).toBe(false);
+    for (const [num, den] of [
+      [100, 1],
+      [1e300, 1],
+      [NaN, 1],
+      [1, 0],
+      [1, 1000],
+    ])
+      expect(canRaise(LENGTH, num, den)).toBe(false);
     expect(canRaise(DIMENSIONLESS, 10_000)).toBe(true);
   });
 
@@ -104,7 +127,10 @@ describe('dimensions', () => {
   });
 
   it('have a name whatever they are', () => {
-    fc.assert(fc.property(anyDimension, (any) => dimensionName(any) !== ''), { numRuns: 50 });
+    fc.assert(
+      fc.property(anyDimension, any => dimensionName(any) !== ''),
+      { numRuns: 50 },
+    );
   });
 
   it('are read from type annotations', () => {
@@ -128,8 +154,8 @@ describe('unit tables', () => {
   it('spell no two units alike, prefixed forms and other spellings included', () => {
     const written = UNIT_ROWS.flatMap(({ symbol, prefixes, spellings = [] }) => {
       const forms = [symbol, ...spellings];
-      const starts = (prefixes?.split(' ') ?? []).flatMap((prefix) => (prefix === 'µ' ? ['µ', 'u'] : [prefix]));
-      return [...forms, ...starts.flatMap((start) => forms.map((form) => start + form))];
+      const starts = (prefixes?.split(' ') ?? []).flatMap(prefix => (prefix === 'µ' ? ['µ', 'u'] : [prefix]));
+      return [...forms, ...starts.flatMap(start => forms.map(form => start + form))];
     });
     const twice = written.filter((symbol, index) => written.indexOf(symbol) !== index);
     expect(twice).toEqual([]);
@@ -143,8 +169,33 @@ describe('unit tables', () => {
   });
 
   it('never take a word that follows a number in the language', () => {
-    const words = ['at', 'any', 'as', 'basis', 'by', 'for', 'from', 'is', 'normal', 'of', 'on', 'or', 'and', 'source', 'step', 'tbc', 'to', 'uniform', 'under', 'within', 'maturity', 'where', 'then', 'else'];
-    expect(words.filter((word) => isUnit(parseUnit(word)))).toEqual([]);
+    const words = [
+      'at',
+      'any',
+      'as',
+      'basis',
+      'by',
+      'for',
+      'from',
+      'is',
+      'normal',
+      'of',
+      'on',
+      'or',
+      'and',
+      'source',
+      'step',
+      'tbc',
+      'to',
+      'uniform',
+      'under',
+      'within',
+      'maturity',
+      'where',
+      'then',
+      'else',
+    ];
+    expect(words.filter(word => isUnit(parseUnit(word)))).toEqual([]);
   });
 
   it('list no unit as a slip, and mean only units', () => {
@@ -196,9 +247,12 @@ describe('reading units', () => {
     expect(unit(written).symbol).toBe(canonical);
   });
 
-  it.each(['m/s^2', '1/K', 'W/(m*K)', 'W/m/K', '(m/s^2)^2/Hz', '%', 'MPa*m^(1/2)', 'm^-1', '(N/mm)^(3/2)'])('%s stays as it is', (text) => {
-    expect(unit(text).symbol).toBe(text);
-  });
+  it.each(['m/s^2', '1/K', 'W/(m*K)', 'W/m/K', '(m/s^2)^2/Hz', '%', 'MPa*m^(1/2)', 'm^-1', '(N/mm)^(3/2)'])(
+    '%s stays as it is',
+    text => {
+      expect(unit(text).symbol).toBe(text);
+    },
+  );
 
   it('gives the same object for the same text', () => {
     expect(parseUnit('W/(m*K)')).toBe(parseUnit('W/(m*K)'));
@@ -213,7 +267,7 @@ describe('reading units', () => {
 
   it('prints what it reads back: parse ∘ print is the same unit', () => {
     fc.assert(
-      fc.property(anyUnitText, (text) => {
+      fc.property(anyUnitText, text => {
         const read = unit(text);
         const again = unit(read.symbol);
         expect(again.dimension).toBe(read.dimension);
@@ -224,13 +278,43 @@ describe('reading units', () => {
   });
 
   it('never throws, whatever is typed', () => {
-    const pieces = fc.constantFrom('m', 'kg', 's', 'g', 'degC', 'lb', '*', '/', '^', '(', ')', '-', '.', '2', '0.5', '1', '²', '√', '"', ' ', 'x', '·', '#');
+    const pieces = fc.constantFrom(
+      'm',
+      'kg',
+      's',
+      'g',
+      'degC',
+      'lb',
+      '*',
+      '/',
+      '^',
+      '(',
+      ')',
+      '-',
+      '.',
+      '2',
+      '0.5',
+      '1',
+      '²',
+      '√',
+      '"',
+      ' ',
+      'x',
+      '·',
+      '#',
+    );
     fc.assert(
-      fc.property(fc.oneof(fc.string(), fc.array(pieces, { maxLength: 9 }).map((list) => list.join(''))), (text) => {
-        const parsed = parseUnit(text);
-        if (isUnit(parsed)) return;
-        expect(parsed.message).not.toBe('');
-      }),
+      fc.property(
+        fc.oneof(
+          fc.string(),
+          fc.array(pieces, { maxLength: 9 }).map(list => list.join('')),
+        ),
+        text => {
+          const parsed = parseUnit(text);
+          if (isUnit(parsed)) return;
+          expect(parsed.message).not.toBe('');
+        },
+      ),
       { numRuns: 1000 },
     );
   });
@@ -324,7 +408,9 @@ describe('conversion to SI', () => {
     fc.assert(
       fc.property(anyDecimal, anySymbol, (text, symbol) => {
         const { exact, offset } = unit(symbol);
-        const value = Rational.from(text).add(offset ?? Rational.ZERO).mul(exact.toRational());
+        const value = Rational.from(text)
+          .add(offset ?? Rational.ZERO)
+          .mul(exact.toRational());
         expect(toSI(unit(symbol), text)).toBe(value.toNumber());
       }),
       { numRuns: 2000 },
@@ -372,12 +458,15 @@ describe('conversion to SI', () => {
     const one = 10n ** 110n;
     const arctan = (inverse: bigint): bigint => {
       let [sum, term] = [0n, one / inverse];
-      for (let n = 0n; term !== 0n; n++, term /= inverse * inverse) sum += ((n % 2n === 0n ? 1n : -1n) * term) / (2n * n + 1n);
+      for (let n = 0n; term !== 0n; n++, term /= inverse * inverse)
+        sum += ((n % 2n === 0n ? 1n : -1n) * term) / (2n * n + 1n);
       return sum;
     };
     const computed = Rational.of(16n * arctan(5n) - 4n * arctan(239n), one);
     const difference = computed.sub(PI);
-    expect(difference.sign < 0 ? difference.negate() : difference).toSatisfy((size: Rational) => size.compare(Rational.from('1e-100')) <= 0);
+    expect(difference.sign < 0 ? difference.negate() : difference).toSatisfy(
+      (size: Rational) => size.compare(Rational.from('1e-100')) <= 0,
+    );
   });
 
   it('has one form for each irrational factor', () => {
@@ -419,9 +508,13 @@ describe('printing', () => {
 
   it('prints numbers that read back to the same digits', () => {
     fc.assert(
-      fc.property(fc.double({ noNaN: true, noDefaultInfinity: true }), fc.integer({ min: 1, max: 15 }), (value, digits) => {
-        expect(Number(formatNumber(value, digits))).toBe(Number(value.toPrecision(digits)) || 0);
-      }),
+      fc.property(
+        fc.double({ noNaN: true, noDefaultInfinity: true }),
+        fc.integer({ min: 1, max: 15 }),
+        (value, digits) => {
+          expect(Number(formatNumber(value, digits))).toBe(Number(value.toPrecision(digits)) || 0);
+        },
+      ),
     );
   });
 
@@ -444,7 +537,7 @@ describe('printing', () => {
 
   it('never prints a margin above what it is', () => {
     fc.assert(
-      fc.property(fc.double({ min: -1, max: 1000, noNaN: true }), (margin) => {
+      fc.property(fc.double({ min: -1, max: 1000, noNaN: true }), margin => {
         const printed = Number(formatMargin(margin));
         expect(printed).toBeLessThanOrEqual(margin + 1.1e-9 * Math.max(1, Math.abs(1 + margin)));
         expect(printed).toBeGreaterThan(margin - 0.0100001);
@@ -482,14 +575,16 @@ describe('printing', () => {
 
   it('has a unit for every dimension', () => {
     fc.assert(
-      fc.property(anyDimension, (any) => {
+      fc.property(anyDimension, any => {
         expect(readableUnit(any, 1).dimension).toBe(any);
       }),
     );
   });
 
   it('offers units for completion, usual ones first', () => {
-    expect(unitsOfDimension(LENGTH).map(({ symbol }) => symbol)).toEqual(expect.arrayContaining(['mm', 'm', 'in', 'ft', 'mil']));
+    expect(unitsOfDimension(LENGTH).map(({ symbol }) => symbol)).toEqual(
+      expect.arrayContaining(['mm', 'm', 'in', 'ft', 'mil']),
+    );
     expect(unitsOfDimension(LENGTH)[0].symbol).toBe('mm');
     expect(unitsOfDimension(unit('g0^2/Hz').dimension)[0].symbol).toBe('g0^2/Hz');
   });
@@ -498,11 +593,24 @@ describe('printing', () => {
 describe('printing a few digits', () => {
   it('gives what exact arithmetic gives', () => {
     const units = ['mm', 'in', 'MPa', 'ksi', 'g0', 'lbm', 'degC', 'degF', 'krd', 'g/cm^3'].map(unit);
-    fc.assert(fc.property(fc.constantFrom(...units), fc.oneof(fc.double({ noNaN: true, noDefaultInfinity: true }), fc.integer({ min: -100_000, max: 100_000 }).map(n => n / 2000)), fc.integer({ min: 1, max: 8 }), (of, value, digits) => {
-      const si = toSI(of, String(value));
-      if (!Number.isFinite(si)) return;
-      const point = of.isPoint;
-      expect(formatQuantity(si, of.dimension, { unit: of, digits, point })).toBe(`${formatNumber(fromSI(of, si), digits)} ${of.symbol}`);
-    }), { numRuns: 3_000 });
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...units),
+        fc.oneof(
+          fc.double({ noNaN: true, noDefaultInfinity: true }),
+          fc.integer({ min: -100_000, max: 100_000 }).map(n => n / 2000),
+        ),
+        fc.integer({ min: 1, max: 8 }),
+        (of, value, digits) => {
+          const si = toSI(of, String(value));
+          if (!Number.isFinite(si)) return;
+          const point = of.isPoint;
+          expect(formatQuantity(si, of.dimension, { unit: of, digits, point })).toBe(
+            `${formatNumber(fromSI(of, si), digits)} ${of.symbol}`,
+          );
+        },
+      ),
+      { numRuns: 3_000 },
+    );
   });
 });

@@ -6,7 +6,13 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Diagnostic } from 'vscode-languageserver-types';
 import { toBase64 } from '../../server/protocol/base64.js';
 
-interface Message { readonly id?: number; readonly method?: string; readonly params?: never; readonly result?: unknown; readonly error?: { readonly message: string } }
+interface Message {
+  readonly id?: number;
+  readonly method?: string;
+  readonly params?: never;
+  readonly result?: unknown;
+  readonly error?: { readonly message: string };
+}
 
 /** A web worker's global object with nothing beyond what browsers have, and the client's end of its channel. */
 class WorkerServer {
@@ -24,9 +30,30 @@ class WorkerServer {
         channels.push(this);
       }
     }
-    const self = { addEventListener: (type: string, listener: never) => type === 'message' && this.listeners.push(listener), removeEventListener: () => undefined, postMessage: (message: Message) => this.receive(message), onmessage: null as never };
+    const self = {
+      addEventListener: (type: string, listener: never) => type === 'message' && this.listeners.push(listener),
+      removeEventListener: () => undefined,
+      postMessage: (message: Message) => this.receive(message),
+      onmessage: null as never,
+    };
     Object.defineProperty(self, 'onmessage', { set: listener => this.listeners.push(listener) });
-    runInContext(readFileSync('out/server-web.js', 'utf8'), createContext({ self, MessageChannel: OwnChannel, TextDecoder, TextEncoder, atob, btoa, structuredClone, setTimeout, clearTimeout, setInterval, clearInterval, console }));
+    runInContext(
+      readFileSync('out/server-web.js', 'utf8'),
+      createContext({
+        self,
+        MessageChannel: OwnChannel,
+        TextDecoder,
+        TextEncoder,
+        atob,
+        btoa,
+        structuredClone,
+        setTimeout,
+        clearTimeout,
+        setInterval,
+        clearInterval,
+        console,
+      }),
+    );
   }
 
   on(method: string, handler: (params: never) => unknown): void {
@@ -36,7 +63,9 @@ class WorkerServer {
   request<T>(method: string, params: object): Promise<T> {
     const id = ++this.count;
     return new Promise((resolve, reject) => {
-      this.answers.set(id, message => message.error ? reject(new Error(message.error.message)) : resolve(message.result as T));
+      this.answers.set(id, message =>
+        message.error ? reject(new Error(message.error.message)) : resolve(message.result as T),
+      );
       this.send({ jsonrpc: '2.0', id, method, params });
     });
   }
@@ -64,7 +93,8 @@ class WorkerServer {
 
 const SOURCES: Readonly<Record<string, string>> = {
   'project.gus': 'project P "P" { date = 2027-01-01 }\ntable Run = file("run.csv") { vm as MPa "VM" }\n',
-  'limit.gus': 'requirement R-1 "The stress shall stay below 100 MPa." {\n  check max(Run.vm) <= 100 MPa\n  verify by analysis\n}\n',
+  'limit.gus':
+    'requirement R-1 "The stress shall stay below 100 MPa." {\n  check max(Run.vm) <= 100 MPa\n  verify by analysis\n}\n',
   'run.csv': 'VM [MPa]\n80\n120\n',
 };
 const ROOT = 'vscode-vfs://host/cordgrass';
@@ -75,23 +105,37 @@ describe('the server in a web worker', () => {
   const findings = new Map<string, readonly Diagnostic[]>();
   const files: Record<string, string> = { ...SOURCES };
   const reads: string[] = [];
-  const codes = (path: string, root: string): unknown[] => (findings.get(`${root}/${path}`) ?? []).map(finding => finding.code);
+  const codes = (path: string, root: string): unknown[] =>
+    (findings.get(`${root}/${path}`) ?? []).map(finding => finding.code);
   beforeAll(async () => {
-    server.on('textDocument/publishDiagnostics', ({ uri, diagnostics }: { uri: string; diagnostics: readonly Diagnostic[] }) => findings.set(uri, diagnostics));
+    server.on(
+      'textDocument/publishDiagnostics',
+      ({ uri, diagnostics }: { uri: string; diagnostics: readonly Diagnostic[] }) => findings.set(uri, diagnostics),
+    );
     server.on('gusset/files/list', () => Object.keys(files).filter(path => path.endsWith('.gus')));
     server.on('gusset/files/read', ({ path }: { path: string }) => {
       reads.push(path);
-      return path in files ? { base64: toBase64(new TextEncoder().encode(files[path])) } : { problem: `${path} does not exist in the workspace.` };
+      return path in files
+        ? { base64: toBase64(new TextEncoder().encode(files[path])) }
+        : { problem: `${path} does not exist in the workspace.` };
     });
     server.on('gusset/files/exists', ({ path }: { path: string }) => path in files);
-    await server.request('initialize', { processId: null, rootUri: null, capabilities: { workspace: { workspaceFolders: true } }, initializationOptions: { servesFiles: true }, workspaceFolders: [{ uri: ROOT, name: 'cordgrass' }] });
+    await server.request('initialize', {
+      processId: null,
+      rootUri: null,
+      capabilities: { workspace: { workspaceFolders: true } },
+      initializationOptions: { servesFiles: true },
+      workspaceFolders: [{ uri: ROOT, name: 'cordgrass' }],
+    });
     server.notify('initialized', {});
   });
   afterAll(() => server.close());
 
   test('judges a margin whose number comes from a data file, in a file that is not open', async () => {
     await expect.poll(() => codes('limit.gus', ROOT)).toContain('failing-margin');
-    expect(findings.get(`${ROOT}/limit.gus`)!.find(finding => finding.code === 'failing-margin')!.message).toContain('120 MPa');
+    expect(findings.get(`${ROOT}/limit.gus`)!.find(finding => finding.code === 'failing-margin')!.message).toContain(
+      '120 MPa',
+    );
     expect(reads.toSorted()).toEqual(['limit.gus', 'project.gus', 'run.csv']);
   });
 
@@ -103,7 +147,9 @@ describe('the server in a web worker', () => {
   });
 
   test('a document outside every folder is judged alone, and its findings go when it is closed', async () => {
-    server.notify('textDocument/didOpen', { textDocument: { uri: 'untitled:Untitled-1', languageId: 'gusset', version: 1, text: 'let a = 2 mm + 3 kg\n' } });
+    server.notify('textDocument/didOpen', {
+      textDocument: { uri: 'untitled:Untitled-1', languageId: 'gusset', version: 1, text: 'let a = 2 mm + 3 kg\n' },
+    });
     await expect.poll(() => findings.get('untitled:Untitled-1')?.map(finding => finding.code)).toContain('cannot-add');
     server.notify('textDocument/didClose', { textDocument: { uri: 'untitled:Untitled-1' } });
     await expect.poll(() => findings.get('untitled:Untitled-1')).toEqual([]);
@@ -111,12 +157,16 @@ describe('the server in a web worker', () => {
 
   test('each workspace folder has its own projects, and its findings go with it', async () => {
     files['run.csv'] = 'VM [MPa]\n80\n120\n';
-    server.notify('workspace/didChangeWorkspaceFolders', { event: { added: [{ uri: OTHER, name: 'copy' }], removed: [] } });
+    server.notify('workspace/didChangeWorkspaceFolders', {
+      event: { added: [{ uri: OTHER, name: 'copy' }], removed: [] },
+    });
     await expect.poll(() => codes('limit.gus', OTHER)).toContain('failing-margin');
     expect(codes('limit.gus', OTHER)).not.toContain('duplicate-name');
     expect(codes('limit.gus', ROOT)).not.toContain('failing-margin');
     expect(await server.request<unknown[]>('workspace/symbol', { query: 'R-1' })).toHaveLength(2);
-    server.notify('workspace/didChangeWorkspaceFolders', { event: { added: [], removed: [{ uri: OTHER, name: 'copy' }] } });
+    server.notify('workspace/didChangeWorkspaceFolders', {
+      event: { added: [], removed: [{ uri: OTHER, name: 'copy' }] },
+    });
     await expect.poll(() => codes('limit.gus', OTHER)).toEqual([]);
     expect(await server.request<unknown[]>('workspace/symbol', { query: 'R-1' })).toHaveLength(1);
   });

@@ -3,7 +3,10 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { INKS } from '../../server/reports/plots/svg.js';
 import { TestServer } from '../support/server.js';
 
-const CASES = Array.from({ length: 12 }, (_, i) => `load Case${i} "Case ${i}" { force = ${300 + i} N   temperature = 20 degC .. 40 degC }`).join('\n');
+const CASES = Array.from(
+  { length: 12 },
+  (_, i) => `load Case${i} "Case ${i}" { force = ${300 + i} N   temperature = 20 degC .. 40 degC }`,
+).join('\n');
 const TEXT = `project Demo "Demo" { date = 2027-01-01 }
 load Pull "Pull ≤ 1 kN" { force = 900 N   temperature = 20 degC .. 40 degC }
 load Noise "Noise" { psd = [20 Hz -> 0.026 g0^2/Hz, 50 Hz -> 0.16 g0^2/Hz, 2000 Hz -> 0.026 g0^2/Hz] loglog }
@@ -40,13 +43,23 @@ afterAll(async () => {
   }
 });
 
-const hover = async (server: TestServer, needle: string, offset = 1): Promise<string> => (await server.request<{ contents: { value: string } }>('textDocument/hover', 'a.gus', { position: server.position('a.gus', needle, offset) })).contents.value;
+const hover = async (server: TestServer, needle: string, offset = 1): Promise<string> =>
+  (
+    await server.request<{ contents: { value: string } }>('textDocument/hover', 'a.gus', {
+      position: server.position('a.gus', needle, offset),
+    })
+  ).contents.value;
 /** The plots of a hover, read back; formulas are left aside. */
-const plots = (markdown: string): { label: string; svg: string }[] => [...markdown.matchAll(/!\[([^\]]*)\]\(data:image\/svg\+xml;base64,([^)]*)\)/g)].map(([, label, data]) => ({ label: label!, svg: Buffer.from(data!, 'base64').toString('utf8') })).filter(({ label }) => label !== 'formula');
+const plots = (markdown: string): { label: string; svg: string }[] =>
+  [...markdown.matchAll(/!\[([^\]]*)\]\(data:image\/svg\+xml;base64,([^)]*)\)/g)]
+    .map(([, label, data]) => ({ label: label!, svg: Buffer.from(data!, 'base64').toString('utf8') }))
+    .filter(({ label }) => label !== 'formula');
 
 describe.each(['light', 'dark'] as const)('on a %s ground', ground => {
   let server: TestServer;
-  beforeAll(async () => { server = await start(ground); });
+  beforeAll(async () => {
+    server = await start(ground);
+  });
 
   test('a sweep over temperature is a line with its lowest point named', async () => {
     const [plot, ...more] = plots(await hover(server, 'check warm'));
@@ -69,19 +82,27 @@ describe.each(['light', 'dark'] as const)('on a %s ground', ground => {
   });
 
   test('a spectrum has both axes logarithmic, on its name and on its load', async () => {
-    for (const [needle, what] of [['psd =', 'Noise.psd'], ['Noise "', 'Noise'], ['shock =', 'Blow.shock'], ['Blow "', 'Blow.shock'], ['sine =', 'sine']] as const) {
+    for (const [needle, what] of [
+      ['psd =', 'Noise.psd'],
+      ['Noise "', 'Noise'],
+      ['shock =', 'Blow.shock'],
+      ['Blow "', 'Blow.shock'],
+      ['sine =', 'sine'],
+    ] as const) {
       const [plot] = plots(await hover(server, needle));
       expect(plot?.label, needle).toBe(`${what} over frequency`);
       expect(plot!.svg).toContain('frequency, Hz');
     }
     // 100 lies in the middle of 50 and 200 where the axis is logarithmic.
     const [noise] = plots(await hover(server, 'psd ='));
-    const at = (tick: string): number => Number(new RegExp(`<text x="([\\d.]+)"[^>]*>${tick}</text>`).exec(noise!.svg)![1]);
+    const at = (tick: string): number =>
+      Number(new RegExp(`<text x="([\\d.]+)"[^>]*>${tick}</text>`).exec(noise!.svg)![1]);
     expect((at('50') + at('200')) / 2).toBeCloseTo(at('100'), 0);
   });
 
   test('one or two cases, and what has no margin, are told without a picture', async () => {
-    for (const needle of ['check once', 'check twice', 'check open', 'area = 10', 'Pull "', 'ultimate = [']) expect(plots(await hover(server, needle)), needle).toEqual([]);
+    for (const needle of ['check once', 'check twice', 'check open', 'area = 10', 'Pull "', 'ultimate = ['])
+      expect(plots(await hover(server, needle)), needle).toEqual([]);
   });
 });
 

@@ -30,13 +30,20 @@ const everything = { range: { start: { line: 0, character: 0 }, end: { line: 999
 
 describe('lenses and hints', () => {
   let server: TestServer;
-  useServer(() => TestServer.start({ [FILE]: TEXT }), [FILE], started => { server = started; });
+  useServer(
+    () => TestServer.start({ [FILE]: TEXT }),
+    [FILE],
+    started => {
+      server = started;
+    },
+  );
 
   test('lenses come with statuses; masses and uses are filled in one by one', async () => {
     const all = await server.request<CodeLens[]>('textDocument/codeLens', FILE, {});
     // What may be tried is looked at in trial-choices.test.ts.
     const lenses = all.filter(({ command }) => command?.command !== 'gusset.tryValue');
-    for (const { command, range } of lenses) expect(command === undefined).toBe(!/^...-\d$/.test(server.textAt(FILE, range)));
+    for (const { command, range } of lenses)
+      expect(command === undefined).toBe(!/^...-\d$/.test(server.textAt(FILE, range)));
     const titles: Record<string, string> = {};
     for (const lens of lenses) {
       const resolved = await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens);
@@ -59,7 +66,14 @@ describe('lenses and hints', () => {
 
   test('one hint a line: margins before values', async () => {
     const hints = await server.request<InlayHint[]>('textDocument/inlayHint', FILE, everything);
-    expect(hints.map(hint => [hint.position.line + 1, hint.label])).toEqual([[11, '= 5 mm'], [14, '= undetermined'], [15, '= 7.874 %'], [17, '+0.05'], [18, '+0.05 · Pull +force'], [19, 'undetermined']]);
+    expect(hints.map(hint => [hint.position.line + 1, hint.label])).toEqual([
+      [11, '= 5 mm'],
+      [14, '= undetermined'],
+      [15, '= 7.874 %'],
+      [17, '+0.05'],
+      [18, '+0.05 · Pull +force'],
+      [19, 'undetermined'],
+    ]);
     const [first] = hints;
     expect(TEXT.split('\n')[10]!.slice(0, first!.position.character)).toMatch(/half\(width\)$/);
   });
@@ -68,31 +82,47 @@ describe('lenses and hints', () => {
 test('an editor without views is told words alone', async () => {
   const server = await TestServer.start({ [FILE]: TEXT }, { options: { hasViews: false } });
   await server.open(FILE);
-  for (const lens of await server.request<CodeLens[]>('textDocument/codeLens', FILE, {})) expect((await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens)).command!.command).toBe('');
+  for (const lens of await server.request<CodeLens[]>('textDocument/codeLens', FILE, {}))
+    expect((await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens)).command!.command).toBe('');
   await server.close();
 });
 
 test('as many hints on a line as the editor asks for', async () => {
   const text = 'let a = 2 mm\npart P "P" { let b = 2 * a   let c = 3 * a   let d = 4 * a }\n';
-  for (const [most, labels] of [[0, []], [2, ['= 4 mm', '= 6 mm']]] as const) {
+  for (const [most, labels] of [
+    [0, []],
+    [2, ['= 4 mm', '= 6 mm']],
+  ] as const) {
     const server = await TestServer.start({ [FILE]: text }, { options: { inlayHintsPerLine: most } });
     await server.open(FILE);
-    expect((await server.request<InlayHint[]>('textDocument/inlayHint', FILE, everything)).map(hint => hint.label)).toEqual(labels);
+    expect(
+      (await server.request<InlayHint[]>('textDocument/inlayHint', FILE, everything)).map(hint => hint.label),
+    ).toEqual(labels);
     await server.close();
   }
 });
 
 describe('Cordgrass', () => {
   let server: TestServer;
-  useServer(() => TestServer.startExample('cordgrass'), ['payload.gus'], started => { server = started; });
+  useServer(
+    () => TestServer.startExample('cordgrass'),
+    ['payload.gus'],
+    started => {
+      server = started;
+    },
+  );
 
   test('the failing requirement says where, the library how often it is used', async () => {
-    const file = [...server.texts].find(([path, text]) => path.endsWith('.gus') && text.includes('requirement THM-001'))![0];
+    const file = [...server.texts].find(
+      ([path, text]) => path.endsWith('.gus') && text.includes('requirement THM-001'),
+    )![0];
     const lenses = await server.request<CodeLens[]>('textDocument/codeLens', file, {});
     const lens = lenses.find(candidate => server.textAt(file, candidate.range) === 'THM-001')!;
     const resolved = await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens);
     expect(resolved.command!.title).toMatch(/^failing -0\.06 · Cutoff \+axial \+lateral, 45 °C/);
-    const library = await server.connection.sendRequest<CodeLens[]>('textDocument/codeLens', { textDocument: { uri: 'gusset:/beams.gus' } });
+    const library = await server.connection.sendRequest<CodeLens[]>('textDocument/codeLens', {
+      textDocument: { uri: 'gusset:/beams.gus' },
+    });
     const used = await server.connection.sendRequest<CodeLens>('codeLens/resolve', library[0]);
     expect(used.command!.title).toMatch(/^(used|not used)/);
     expect(server.logged).toEqual([]);

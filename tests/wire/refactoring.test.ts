@@ -1,4 +1,6 @@
-/** Refactorings over the wire: what is offered, what the text is then, and that every status and margin is as before. */
+/**
+ * Refactorings over the wire: what is offered, what the text is then, and that every status and margin is as before.
+ */
 import { describe, expect, test } from 'vitest';
 import type { CodeAction, Position } from 'vscode-languageserver-types';
 import { overviewMessage, type ProjectOverview } from '../../server/protocol/overview.js';
@@ -11,22 +13,38 @@ class Desk {
   constructor(readonly server: TestServer) {}
 
   async offers(path: string, start: Position, end: Position = start, only = ['refactor']): Promise<CodeAction[]> {
-    return this.server.request('textDocument/codeAction', path, { range: { start, end }, context: { diagnostics: [], only } });
+    return this.server.request('textDocument/codeAction', path, {
+      range: { start, end },
+      context: { diagnostics: [], only },
+    });
   }
 
   /** Offers for the first occurrence of `needle`; `whole`: with all of it selected. */
   at(path: string, needle: string, whole = true, offset = 0): Promise<CodeAction[]> {
-    return this.offers(path, this.server.position(path, needle, offset), whole ? this.server.position(path, needle, needle.length) : undefined);
+    return this.offers(
+      path,
+      this.server.position(path, needle, offset),
+      whole ? this.server.position(path, needle, needle.length) : undefined,
+    );
   }
 
   async margins(): Promise<string[]> {
     const projects = await this.server.connection.sendRequest<ProjectOverview[]>(overviewMessage.method, {});
     // Inside a kind a requirement carries its part in its label.
-    return projects.flatMap(({ requirements }) => requirements).map(({ label, part, status, margin, governing, applied, allowable }) => [label.replace(/\/\w+/, ''), part, status, margin, governing, applied, allowable].join(' · ')).sort();
+    return projects
+      .flatMap(({ requirements }) => requirements)
+      .map(({ label, part, status, margin, governing, applied, allowable }) =>
+        [label.replace(/\/\w+/, ''), part, status, margin, governing, applied, allowable].join(' · '),
+      )
+      .sort();
   }
 
   /** Applies an action, gives the texts it changed, and takes it back. */
-  async apply(action: CodeAction): Promise<{ readonly texts: Record<string, string>; readonly margins: string[]; readonly problems: readonly string[] }> {
+  async apply(action: CodeAction): Promise<{
+    readonly texts: Record<string, string>;
+    readonly margins: string[];
+    readonly problems: readonly string[];
+  }> {
     const texts: Record<string, string> = {};
     const before = new Map(this.server.texts);
     for (const [uri, edits] of Object.entries(action.edit!.changes!)) {
@@ -37,7 +55,9 @@ class Desk {
     const margins = await this.margins();
     const problems: string[] = [];
     for (const path of Object.keys(texts)) {
-      const found = this.server.findings(path).filter(finding => finding.severity === 1 && finding.code !== 'failing-margin');
+      const found = this.server
+        .findings(path)
+        .filter(finding => finding.severity === 1 && finding.code !== 'failing-margin');
       problems.push(...found.map(finding => String(finding.message)));
     }
     for (const path of Object.keys(texts)) await this.server.edit(path, texts[path]!, before.get(path)!);
@@ -87,16 +107,22 @@ part Lug "Lug" {
 describe('refactorings', () => {
   let server: TestServer;
   let desk: Desk;
-  useServer(() => TestServer.start({ 'a.gus': TEXT, 'b.gus': 'let other = 1 mm\nlet far = other + 2 mm // kept\n' }), ['a.gus', 'b.gus'], started => {
-    server = started;
-    desk = new Desk(server);
-  });
+  useServer(
+    () => TestServer.start({ 'a.gus': TEXT, 'b.gus': 'let other = 1 mm\nlet far = other + 2 mm // kept\n' }),
+    ['a.gus', 'b.gus'],
+    started => {
+      server = started;
+      desk = new Desk(server);
+    },
+  );
 
   test('a unit is converted exactly, and back', async () => {
     const offers = await desk.at('a.gus', '25.4', false);
     const texts = await desk.keeps(titled(offers, 'Convert to 1 in'));
     expect(texts['a.gus']).toBe(TEXT.replace('25.4 mm', '1 in'));
-    expect(offers.map(offer => offer.title)).toEqual(expect.arrayContaining(['Convert to 0.0254 m', 'Convert to 25400 µm']));
+    expect(offers.map(offer => offer.title)).toEqual(
+      expect.arrayContaining(['Convert to 0.0254 m', 'Convert to 25400 µm']),
+    );
     expect(offers.map(offer => offer.title)).not.toContain('Convert to 25.4 mm');
     for (const offer of offers) await desk.keeps(offer);
     await server.edit('a.gus', '25.4 mm', '1 in');
@@ -111,12 +137,16 @@ describe('refactorings', () => {
 
   test('a let of a selection', async () => {
     const texts = await desk.keeps(titled(await desk.at('a.gus', 'width + t'), 'Extract let extracted'));
-    expect(texts['a.gus']).toBe(TEXT.replace('    check wide: 2 * (width + t)', '    let extracted = width + t\n    check wide: 2 * (extracted)'));
+    expect(texts['a.gus']).toBe(
+      TEXT.replace('    check wide: 2 * (width + t)', '    let extracted = width + t\n    check wide: 2 * (extracted)'),
+    );
   });
 
   test('names that the check binds become parameters', async () => {
     const texts = await desk.keeps(titled(await desk.at('a.gus', 'stress(L) / (2 * 1.5)'), 'Extract let extracted(L)'));
-    expect(texts['a.gus']).toContain('    let extracted(L) = stress(L) / (2 * 1.5)\n    check ultimate for L in [Pull], T in knots(L.temperature): extracted(L) <= material.ultimate(T)\n');
+    expect(texts['a.gus']).toContain(
+      '    let extracted(L) = stress(L) / (2 * 1.5)\n    check ultimate for L in [Pull], T in knots(L.temperature): extracted(L) <= material.ultimate(T)\n',
+    );
     const table = await desk.keeps(titled(await desk.at('a.gus', 'material.ultimate(T)'), 'Extract let extracted(T)'));
     expect(table['a.gus']).toContain('    let extracted(T) = material.ultimate(T)\n');
   });
@@ -137,19 +167,33 @@ describe('refactorings', () => {
     expect(call['a.gus']).toContain('T in knots(L.temperature): (L.force / (width * t)) / (2 * 1.5) <= ');
   });
 
-  test('what varies or is nobody\'s to write out stays', async () => {
+  test("what varies or is nobody's to write out stays", async () => {
     await server.edit('a.gus', 'let twice = 2 * slack', 'let twice = 2 * 0.5 mm ± 0.1 mm');
-    expect((await desk.at('a.gus', 'twice >= ', false, 2)).map(offer => offer.title).filter(title => title.startsWith('Inline'))).toEqual([]);
+    expect(
+      (await desk.at('a.gus', 'twice >= ', false, 2))
+        .map(offer => offer.title)
+        .filter(title => title.startsWith('Inline')),
+    ).toEqual([]);
     await server.edit('a.gus', 'let twice = 2 * 0.5 mm ± 0.1 mm', 'let twice = 2 * slack');
     await server.edit('a.gus', '    let limit = (t)', '    let width = 3 mm\n    let limit = (t)');
-    expect((await desk.at('a.gus', 'area^2', false, 2)).map(offer => offer.title).filter(title => title.startsWith('Inline'))).toEqual([]);
+    expect(
+      (await desk.at('a.gus', 'area^2', false, 2))
+        .map(offer => offer.title)
+        .filter(title => title.startsWith('Inline')),
+    ).toEqual([]);
     await server.edit('a.gus', '    let width = 3 mm\n', '');
   });
 
   test('a formula of a selection, with dimensions', async () => {
-    const texts = await desk.keeps(titled(await desk.at('a.gus', 'L.force / (width * t)'), 'Extract formula extracted'));
-    expect(texts['a.gus']).toBe(`${TEXT.replace('L.force / (width * t)', 'extracted(force = L.force, width = width, t = t)')}\nformula extracted(force: force, width: length, t: length): pressure = force / (width * t)\n`);
-    const table = await desk.keeps(titled(await desk.at('a.gus', 'stress(L) / (2 * 1.5)'), 'Extract formula extracted'));
+    const texts = await desk.keeps(
+      titled(await desk.at('a.gus', 'L.force / (width * t)'), 'Extract formula extracted'),
+    );
+    expect(texts['a.gus']).toBe(
+      `${TEXT.replace('L.force / (width * t)', 'extracted(force = L.force, width = width, t = t)')}\nformula extracted(force: force, width: length, t: length): pressure = force / (width * t)\n`,
+    );
+    const table = await desk.keeps(
+      titled(await desk.at('a.gus', 'stress(L) / (2 * 1.5)'), 'Extract formula extracted'),
+    );
     expect(table['a.gus']).toContain('formula extracted(stress: pressure): pressure = stress / (2 * 1.5)');
   });
 
@@ -160,7 +204,12 @@ describe('refactorings', () => {
     const value = await desk.keeps(titled(await desk.at('b.gus', 'far', false), 'Move far to a.gus'));
     expect(value['a.gus']).toBe(`${TEXT}\nlet far = other + 2 mm // kept\n`);
     const out = await desk.keeps(titled(await desk.at('a.gus', 'limit = ', false), 'Move limit out to Lug'));
-    expect(out['a.gus']).toBe(TEXT.replace('    let limit = (t)\n', '').replace('  requirement LUG-1', '  let limit = (t)\n  requirement LUG-1'));
+    expect(out['a.gus']).toBe(
+      TEXT.replace('    let limit = (t)\n', '').replace(
+        '  requirement LUG-1',
+        '  let limit = (t)\n  requirement LUG-1',
+      ),
+    );
     // It reads what only its own block has.
     expect((await desk.at('a.gus', 'area = width', false)).map(offer => offer.title)).toEqual(['Inline let area']);
   });
@@ -168,8 +217,13 @@ describe('refactorings', () => {
   test('only what was asked for', async () => {
     const start = server.position('a.gus', 'width + t');
     const end = server.position('a.gus', 'width + t', 9);
-    expect((await desk.offers('a.gus', start, end, ['quickfix'])).filter(offer => offer.kind !== 'quickfix')).toEqual([]);
-    expect((await desk.offers('a.gus', start, end, ['refactor.extract'])).map(offer => offer.kind)).toEqual(['refactor.extract', 'refactor.extract']);
+    expect((await desk.offers('a.gus', start, end, ['quickfix'])).filter(offer => offer.kind !== 'quickfix')).toEqual(
+      [],
+    );
+    expect((await desk.offers('a.gus', start, end, ['refactor.extract'])).map(offer => offer.kind)).toEqual([
+      'refactor.extract',
+      'refactor.extract',
+    ]);
     expect(await desk.offers('a.gus', start, end, ['source.organizeImports'])).toEqual([]);
     expect(await desk.offers('a.gus', START, START)).toEqual([]);
   });
@@ -215,11 +269,20 @@ configuration Wide "Wide" { Lug.area = 40 mm^2   Lug.width = 30 mm }
 describe('a kind of a part', () => {
   let server: TestServer;
   let desk: Desk;
-  useServer(() => TestServer.start({ 'a.gus': FAMILY, 'b.gus': '/// Another one.\npart Deck "Deck" {\n  t = 3 mm\n  let half = t / 2\n}\n' }), ['a.gus', 'b.gus'], started => {
-    server = started;
-    desk = new Desk(server);
-  });
-  const offers = async (needle: string): Promise<string[]> => (await desk.at('a.gus', needle, false, 5)).map(({ title }) => title).filter(title => title.startsWith('Make'));
+  useServer(
+    () =>
+      TestServer.start({
+        'a.gus': FAMILY,
+        'b.gus': '/// Another one.\npart Deck "Deck" {\n  t = 3 mm\n  let half = t / 2\n}\n',
+      }),
+    ['a.gus', 'b.gus'],
+    started => {
+      server = started;
+      desk = new Desk(server);
+    },
+  );
+  const offers = async (needle: string): Promise<string[]> =>
+    (await desk.at('a.gus', needle, false, 5)).map(({ title }) => title).filter(title => title.startsWith('Make'));
 
   test('what is calculated and required goes into the kind, with its comments; numbers stay, and labels name the part', async () => {
     const made = titled(await desk.at('a.gus', 'part Lug', false, 5), 'Make a kind of Lug');
@@ -244,7 +307,8 @@ describe('a kind of a part', () => {
 }
 
 `);
-    expect(text.slice(text.indexOf('  // The lug'), text.indexOf('  part Flat'))).toBe(`  // The lug that is lifted first.
+    expect(text.slice(text.indexOf('  // The lug'), text.indexOf('  part Flat')))
+      .toBe(`  // The lug that is lifted first.
   part Lug "Lug" is LugKind {
     drawing = "D-1" // issued
     width = 25.4 mm   t = 1.0 mm ± 0.1 mm   length = 30 mm
@@ -259,19 +323,31 @@ describe('a kind of a part', () => {
   test('a second part of the kind stands beside the first, each with its own margin', async () => {
     const made = titled(await desk.at('a.gus', 'part Lug', false, 5), 'Make a kind of Lug');
     const text = server.edited('a.gus', made.edit!.changes![server.uri('a.gus')]!);
-    await server.edit('a.gus', FAMILY, `${text}part Thin "Thin lug" is LugKind { width = 20 mm   t = 0.5 mm   holes = [4 mm] }\n`);
-    expect((await desk.margins()).filter(line => line.startsWith('LUG-1')).map(line => /[+-]\d\.\d+/.exec(line)?.[0])).toEqual(['+3.07', '-0.03']);
+    await server.edit(
+      'a.gus',
+      FAMILY,
+      `${text}part Thin "Thin lug" is LugKind { width = 20 mm   t = 0.5 mm   holes = [4 mm] }\n`,
+    );
+    expect(
+      (await desk.margins()).filter(line => line.startsWith('LUG-1')).map(line => /[+-]\d\.\d+/.exec(line)?.[0]),
+    ).toEqual(['+3.07', '-0.03']);
     await server.edit('a.gus', server.texts.get('a.gus')!, FAMILY);
     await desk.margins();
   });
 
   test('on one line, and where a label is a plain name', async () => {
-    const text = (await desk.keeps(titled(await desk.at('a.gus', 'part Flat', false, 5), 'Make a kind of Flat')))['a.gus']!;
-    expect(text).toContain(`kind FlatKind "Flat" {\n  given t: length\n  requirement FLT "The {name} shall be thick." { let least = 2 mm   check t >= least   verify by analysis }\n}\n\npart Bus`);
+    const text = (await desk.keeps(titled(await desk.at('a.gus', 'part Flat', false, 5), 'Make a kind of Flat')))[
+      'a.gus'
+    ]!;
+    expect(text).toContain(
+      `kind FlatKind "Flat" {\n  given t: length\n  requirement FLT "The {name} shall be thick." { let least = 2 mm   check t >= least   verify by analysis }\n}\n\npart Bus`,
+    );
     expect(text).toContain('  part Flat "Flat" is FlatKind { t = 3 mm }\n');
     expect(text).toContain('for LUG-1, FLT "');
     const deck = await desk.keeps(titled(await desk.at('b.gus', 'Deck', false), 'Make a kind of Deck'));
-    expect(deck['b.gus']).toBe('kind DeckKind "Deck" {\n  given t: length\n  let half = t / 2\n}\n\n/// Another one.\npart Deck "Deck" is DeckKind {\n  t = 3 mm\n}\n');
+    expect(deck['b.gus']).toBe(
+      'kind DeckKind "Deck" {\n  given t: length\n  let half = t / 2\n}\n\n/// Another one.\npart Deck "Deck" is DeckKind {\n  t = 3 mm\n}\n',
+    );
   });
 
   test('not where a name would mean something else in a kind, nor where nothing can be shared', async () => {
@@ -287,7 +363,10 @@ describe('a kind of a part', () => {
     await server.edit('a.gus', 'part Flat "Flat" is Other {', 'part Flat "Flat" {');
     // An editor that asks by itself, wherever the caret goes, is not kept busy with it.
     const start = server.position('a.gus', 'part Lug', 5);
-    const automatic = await server.request<CodeAction[]>('textDocument/codeAction', 'a.gus', { range: { start, end: start }, context: { diagnostics: [], only: ['refactor'], triggerKind: 2 } });
+    const automatic = await server.request<CodeAction[]>('textDocument/codeAction', 'a.gus', {
+      range: { start, end: start },
+      context: { diagnostics: [], only: ['refactor'], triggerKind: 2 },
+    });
     expect(automatic.map(({ title }) => title)).toEqual([]);
   });
 });
@@ -295,24 +374,38 @@ describe('a kind of a part', () => {
 describe('refactorings of Cordgrass', () => {
   let server: TestServer;
   let desk: Desk;
-  useServer(() => TestServer.startExample('cordgrass'), [], async started => {
-    server = started;
-    for (const path of server.texts.keys()) if (path.endsWith('.gus')) await server.open(path);
-    desk = new Desk(server);
-  });
+  useServer(
+    () => TestServer.startExample('cordgrass'),
+    [],
+    async started => {
+      server = started;
+      for (const path of server.texts.keys()) if (path.endsWith('.gus')) await server.open(path);
+      desk = new Desk(server);
+    },
+  );
 
   test.each([
-    ['structure.gus', 'P_cr = ', 'Inline let P_cr'], ['structure.gus', 'span = 95', 'Inline let span'], ['structure.gus', 'sling(L) = abs', 'Inline let sling'],
-    ['structure.gus', 'D(T) = material', 'Inline let D'], ['structure.gus', 'factor = 4', 'Inline let factor'], ['structure.gus', 'stiff = 13', 'Inline let stiff'],
-    ['structure.gus', '12.0 mm step', 'Convert to 0.012 m'], ['structure.gus', 'arm = 8 mm', 'Move arm out to Bus.Primary.SeparationRing'],
-    ['structure.gus', 'SeparationRing "', 'Make a kind of SeparationRing'], ['structure.gus', 'Longeron "', 'Make a kind of Longeron'], ['structure.gus', 'SidePanel "', 'Make a kind of SidePanel'], ['battery.gus', 'BatteryTray "', 'Make a kind of BatteryTray'],
+    ['structure.gus', 'P_cr = ', 'Inline let P_cr'],
+    ['structure.gus', 'span = 95', 'Inline let span'],
+    ['structure.gus', 'sling(L) = abs', 'Inline let sling'],
+    ['structure.gus', 'D(T) = material', 'Inline let D'],
+    ['structure.gus', 'factor = 4', 'Inline let factor'],
+    ['structure.gus', 'stiff = 13', 'Inline let stiff'],
+    ['structure.gus', '12.0 mm step', 'Convert to 0.012 m'],
+    ['structure.gus', 'arm = 8 mm', 'Move arm out to Bus.Primary.SeparationRing'],
+    ['structure.gus', 'SeparationRing "', 'Make a kind of SeparationRing'],
+    ['structure.gus', 'Longeron "', 'Make a kind of Longeron'],
+    ['structure.gus', 'SidePanel "', 'Make a kind of SidePanel'],
+    ['battery.gus', 'BatteryTray "', 'Make a kind of BatteryTray'],
   ])('%s: %s: %s', async (path, needle, title) => {
     await desk.keeps(titled(await desk.at(path, needle, false), title));
   });
 
   test.each([
-    ['structure.gus', 'pi / 2 * (1 / a^2 + 1 / b^2) * sqrt(D * a * b / (mass + loaded))', 'Extract let extracted'], ['structure.gus', 'abs(Bus.predicted_mass * L.axial) / 3 / cos(30 deg)', 'Extract let extracted(L)'],
-    ['structure.gus', 'pi / 2 * (1 / a^2 + 1 / b^2) * sqrt(D * a * b / (mass + loaded))', 'Extract formula extracted'], ['structure.gus', 'FlightMetal.ultimate * sigma(L)', 'Extract let extracted(L)'],
+    ['structure.gus', 'pi / 2 * (1 / a^2 + 1 / b^2) * sqrt(D * a * b / (mass + loaded))', 'Extract let extracted'],
+    ['structure.gus', 'abs(Bus.predicted_mass * L.axial) / 3 / cos(30 deg)', 'Extract let extracted(L)'],
+    ['structure.gus', 'pi / 2 * (1 / a^2 + 1 / b^2) * sqrt(D * a * b / (mass + loaded))', 'Extract formula extracted'],
+    ['structure.gus', 'FlightMetal.ultimate * sigma(L)', 'Extract let extracted(L)'],
     ['structure.gus', 'knockdown * 4 * pi^2 * D(T) / b^2', 'Extract formula extracted'],
   ])('%s: %s: %s', async (path, needle, title) => {
     await desk.keeps(titled(await desk.at(path, needle), title));

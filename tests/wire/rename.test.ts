@@ -17,24 +17,51 @@ lot L-1 of Plate { certificate = file("../certs/L-1.pdf") }
 evidence TR-1 for BUS-1 { method = analysis   date = 2026-01-01   result = pass   report = file("r.txt") }
 `;
 let server: TestServer;
-useServer(() => TestServer.start({ 'project.gus': 'project P "P" { date = 2027-01-01 }\n', 'materials/m.gus': 'material Plate "Plate" { }\nlet cited = file("../certs/L-1.pdf")\n', [FILE]: TEXT }), [FILE], started => { server = started; });
+useServer(
+  () =>
+    TestServer.start({
+      'project.gus': 'project P "P" { date = 2027-01-01 }\n',
+      'materials/m.gus': 'material Plate "Plate" { }\nlet cited = file("../certs/L-1.pdf")\n',
+      [FILE]: TEXT,
+    }),
+  [FILE],
+  started => {
+    server = started;
+  },
+);
 
 const rename = async (needle: string, newName: string, offset = 0): Promise<string> => {
-  const { changes } = await server.request<{ changes: Record<string, TextEdit[]> }>('textDocument/rename', FILE, { position: server.position(FILE, needle, offset), newName });
+  const { changes } = await server.request<{ changes: Record<string, TextEdit[]> }>('textDocument/rename', FILE, {
+    position: server.position(FILE, needle, offset),
+    newName,
+  });
   return server.edited(FILE, changes[server.uri(FILE)]!);
 };
-const prepare = (needle: string, offset = 0): Promise<{ range: Range; placeholder: string }> => server.request('textDocument/prepareRename', FILE, { position: server.position(FILE, needle, offset) });
+const prepare = (needle: string, offset = 0): Promise<{ range: Range; placeholder: string }> =>
+  server.request('textDocument/prepareRename', FILE, { position: server.position(FILE, needle, offset) });
 const renameFiles = async (...files: (readonly [string, string])[]): Promise<Record<string, string[]>> => {
-  const edit = await server.connection.sendRequest<{ changes: Record<string, TextEdit[]> } | null>('workspace/willRenameFiles', { files: files.map(([from, to]) => ({ oldUri: server.uri(from), newUri: server.uri(to) })) });
-  return Object.fromEntries(Object.entries(edit?.changes ?? {}).map(([uri, edits]) => [uri.slice(server.uri('').length + 1), edits.map(change => change.newText)]));
+  const edit = await server.connection.sendRequest<{ changes: Record<string, TextEdit[]> } | null>(
+    'workspace/willRenameFiles',
+    { files: files.map(([from, to]) => ({ oldUri: server.uri(from), newUri: server.uri(to) })) },
+  );
+  return Object.fromEntries(
+    Object.entries(edit?.changes ?? {}).map(([uri, edits]) => [
+      uri.slice(server.uri('').length + 1),
+      edits.map(change => change.newText),
+    ]),
+  );
 };
 
 test('a name in text, math and title', async () => {
-  expect(await rename('t = 2 mm', 'thickness')).toBe(TEXT.replace('t = 2 mm', 'thickness = 2 mm').replace('2 * t\n', '2 * thickness\n').replace('{t}', '{thickness}'));
+  expect(await rename('t = 2 mm', 'thickness')).toBe(
+    TEXT.replace('t = 2 mm', 'thickness = 2 mm').replace('2 * t\n', '2 * thickness\n').replace('{t}', '{thickness}'),
+  );
 });
 
 test('a label where it is declared and cited', async () => {
-  expect(await rename('BUS-1 "It', 'BUS-010')).toBe(TEXT.replace('BUS-1 "It', 'BUS-010 "It').replace('for BUS-1', 'for BUS-010'));
+  expect(await rename('BUS-1 "It', 'BUS-010')).toBe(
+    TEXT.replace('BUS-1 "It', 'BUS-010 "It').replace('for BUS-1', 'for BUS-010'),
+  );
   expect(await rename('L-1 of', 'L-9')).toBe(TEXT.replace('from L-1', 'from L-9').replace('lot L-1', 'lot L-9'));
 });
 
@@ -53,9 +80,18 @@ test('what can not be renamed says why', async () => {
 });
 
 test('paths follow files and folders that are renamed', async () => {
-  expect(await renameFiles(['certs/L-1.pdf', 'certs/old/L-1.pdf'])).toEqual({ [FILE]: ['../certs/old/L-1.pdf'], 'materials/m.gus': ['../certs/old/L-1.pdf'] });
-  expect(await renameFiles(['materials', 'stock/materials'])).toEqual({ [FILE]: ['../stock/materials'], 'materials/m.gus': ['../../certs/L-1.pdf'] });
+  expect(await renameFiles(['certs/L-1.pdf', 'certs/old/L-1.pdf'])).toEqual({
+    [FILE]: ['../certs/old/L-1.pdf'],
+    'materials/m.gus': ['../certs/old/L-1.pdf'],
+  });
+  expect(await renameFiles(['materials', 'stock/materials'])).toEqual({
+    [FILE]: ['../stock/materials'],
+    'materials/m.gus': ['../../certs/L-1.pdf'],
+  });
   expect(await renameFiles([FILE, 'a.gus'])).toEqual({ [FILE]: ['materials', 'certs/L-1.pdf', 'parts/r.txt'] });
-  expect(await renameFiles(['parts/r.txt', 'parts/report.txt'], ['certs', 'certificates'])).toEqual({ [FILE]: ['../certificates/L-1.pdf', 'report.txt'], 'materials/m.gus': ['../certificates/L-1.pdf'] });
+  expect(await renameFiles(['parts/r.txt', 'parts/report.txt'], ['certs', 'certificates'])).toEqual({
+    [FILE]: ['../certificates/L-1.pdf', 'report.txt'],
+    'materials/m.gus': ['../certificates/L-1.pdf'],
+  });
   expect(await renameFiles(['other.txt', 'another.txt'])).toEqual({});
 });

@@ -17,7 +17,10 @@ waiver WV-1 for STR-1 { reason = "thin"   approved = "board"   accepts margin >=
 
 let server: TestServer;
 const start = async (options: object = {}): Promise<void> => {
-  server = await TestServer.start({ 'project.gus': PROJECT, 'parts.gus': PARTS, 'other.gus': 'check 1 mm <= cannot\n' }, { options });
+  server = await TestServer.start(
+    { 'project.gus': PROJECT, 'parts.gus': PARTS, 'other.gus': 'check 1 mm <= cannot\n' },
+    { options },
+  );
   await server.open('project.gus');
   await server.open('parts.gus');
   await server.until('parts.gus', findings => findings.length > 0);
@@ -28,9 +31,14 @@ afterEach(async () => {
 });
 
 const tell = (settings: object): Promise<void> => server.connection.sendNotification('gusset/settings', settings);
-const failures = (findings: readonly Diagnostic[]): unknown[] => findings.filter(finding => finding.code === 'failing-margin').map(finding => finding.severity);
-const status = async (label: string): Promise<string> => (await server.connection.sendRequest<ProjectOverview[]>('gusset/overview', {}))[0]!.requirements.find(requirement => requirement.label === label)!.status;
-const asOf = async (): Promise<string> => (await server.request<Sheet>('gusset/sheet', 'parts.gus', { known: null })).asOf;
+const failures = (findings: readonly Diagnostic[]): unknown[] =>
+  findings.filter(finding => finding.code === 'failing-margin').map(finding => finding.severity);
+const status = async (label: string): Promise<string> =>
+  (await server.connection.sendRequest<ProjectOverview[]>('gusset/overview', {}))[0]!.requirements.find(
+    requirement => requirement.label === label,
+  )!.status;
+const asOf = async (): Promise<string> =>
+  (await server.request<Sheet>('gusset/sheet', 'parts.gus', { known: null })).asOf;
 
 test('severities, the thin margin and the date of the project block reach the findings of every file at once', async () => {
   await start();
@@ -39,7 +47,8 @@ test('severities, the thin margin and the date of the project block reach the fi
   await server.until('parts.gus', findings => String(failures(findings)) === '2');
   await server.edit('project.gus', 'failing-margin = warning', 'failing-margin = hint by CDR');
   await server.until('parts.gus', findings => String(failures(findings)) === '1');
-  const unknown = (findings: readonly Diagnostic[]): unknown => findings.find(finding => finding.code === 'unknown-name')?.severity;
+  const unknown = (findings: readonly Diagnostic[]): unknown =>
+    findings.find(finding => finding.code === 'unknown-name')?.severity;
   expect(unknown(server.findings('other.gus'))).toBe(1);
   await server.edit('project.gus', 'severity failing', 'severity unknown-name = warning   severity failing');
   await server.until('other.gus', findings => unknown(findings) === 2);
@@ -52,14 +61,15 @@ test('severities, the thin margin and the date of the project block reach the fi
   await server.until('parts.gus', findings => findings.some(finding => finding.code === 'thin-margin'));
 });
 
-test('an editor may ask how things stand as of another date, and goes back to the project\'s', async () => {
+test("an editor may ask how things stand as of another date, and goes back to the project's", async () => {
   await start();
   expect([await status('STR-1'), await asOf()]).toEqual(['waived', '2027-06-01']);
   await tell({ asOf: '2027-10-01' });
   await server.until('parts.gus', findings => failures(findings).length === 2);
   expect([await status('STR-1'), await asOf()]).toEqual(['failing', '2027-10-01']);
   await server.edit('project.gus', 'date = 2027-06-01', 'date = 2027-06-01   severity unknown-name = hint by CDR');
-  const unknown = (findings: readonly Diagnostic[]): unknown => findings.find(finding => finding.code === 'unknown-name')?.severity;
+  const unknown = (findings: readonly Diagnostic[]): unknown =>
+    findings.find(finding => finding.code === 'unknown-name')?.severity;
   await tell({ asOf: '2028-01-01' });
   await server.until('other.gus', findings => unknown(findings) === 4);
   await tell({ asOf: '2027-10-01' });
@@ -76,7 +86,11 @@ test('an editor may ask how things stand as of another date, and goes back to th
   expect([await status('STR-1'), await asOf()]).toEqual(['waived', '2027-06-02']);
   await tell({ asOf: '2027-10-01' });
   const [overview] = await server.connection.sendRequest<ProjectOverview[]>('gusset/overview', {});
-  expect(overview).toMatchObject({ asOf: '2027-10-01', ownDate: '2027-06-02', milestones: [{ name: 'CDR', title: 'Review', date: '2027-12-01' }] });
+  expect(overview).toMatchObject({
+    asOf: '2027-10-01',
+    ownDate: '2027-06-02',
+    milestones: [{ name: 'CDR', title: 'Review', date: '2027-12-01' }],
+  });
 });
 
 test('from the start, too', async () => {
@@ -84,12 +98,20 @@ test('from the start, too', async () => {
   expect([await status('STR-1'), await asOf()]).toEqual(['failing', '2027-10-01']);
 });
 
-test('an editor without the extension changes its settings by the protocol\'s own notification', async () => {
+test("an editor without the extension changes its settings by the protocol's own notification", async () => {
   await start();
-  const hints = async (): Promise<number> => (await server.request<InlayHint[]>('textDocument/inlayHint', 'parts.gus', { range: { start: { line: 0, character: 0 }, end: { line: 1, character: 0 } } })).length;
+  const hints = async (): Promise<number> =>
+    (
+      await server.request<InlayHint[]>('textDocument/inlayHint', 'parts.gus', {
+        range: { start: { line: 0, character: 0 }, end: { line: 1, character: 0 } },
+      })
+    ).length;
   expect(await hints()).toBe(1);
-  await server.connection.sendNotification('workspace/didChangeConfiguration', { settings: { gusset: { inlayHintsPerLine: 2, asOf: '2027-10-01' } } });
+  await server.connection.sendNotification('workspace/didChangeConfiguration', {
+    settings: { gusset: { inlayHintsPerLine: 2, asOf: '2027-10-01' } },
+  });
   expect([await hints(), await asOf()]).toEqual([2, '2027-10-01']);
-  for (const settings of [null, 3, {}, { gusset: null }, { gusset: { inlayHintsPerLine: 'many', pictures: 'purple' } }]) await server.connection.sendNotification('workspace/didChangeConfiguration', { settings });
+  for (const settings of [null, 3, {}, { gusset: null }, { gusset: { inlayHintsPerLine: 'many', pictures: 'purple' } }])
+    await server.connection.sendNotification('workspace/didChangeConfiguration', { settings });
   expect([await hints(), await asOf()]).toEqual([2, '2027-10-01']);
 });

@@ -15,12 +15,17 @@ const FILES = {
   ...Object.fromEntries(RUNS.map(run => [`${run}.csv`, DATA])),
 };
 let server: TestServer;
-useServer(() => TestServer.start(FILES), [FILE], async started => {
-  server = started;
-  await server.edit(FILE, '100 MPa', '120 MPa');
-});
+useServer(
+  () => TestServer.start(FILES),
+  [FILE],
+  async started => {
+    server = started;
+    await server.edit(FILE, '100 MPa', '120 MPa');
+  },
+);
 
-const margins = async (): Promise<ReadonlySet<string>> => new Set((await server.request<Sheet>(sheetMessage.method, FILE, { known: null })).rows.map(row => row.marginText));
+const margins = async (): Promise<ReadonlySet<string>> =>
+  new Set((await server.request<Sheet>(sheetMessage.method, FILE, { known: null })).rows.map(row => row.marginText));
 
 test('not before data are read, though the text was edited meanwhile', async () => {
   expect(await margins()).toEqual(new Set(['+0.50']));

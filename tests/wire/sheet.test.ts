@@ -1,17 +1,31 @@
 /** The margin sheet, trials, overviews and plots over the protocol. */
 import { describe, expect, test } from 'vitest';
-import { countsMessage, overviewMessage, type ProjectCounts, type ProjectOverview, type RequirementOverview } from '../../server/protocol/overview.js';
+import {
+  countsMessage,
+  overviewMessage,
+  type ProjectCounts,
+  type ProjectOverview,
+  type RequirementOverview,
+} from '../../server/protocol/overview.js';
 import type { Plot, PlotSubject, Sheet, Triable, TrialState } from '../../server/protocol/sheet.js';
 import { TestServer } from '../support/server.js';
 import { useServer } from '../support/suite-server.js';
 
 let server: TestServer;
 
-useServer(() => TestServer.startExample('cordgrass'), ['battery.gus', 'thermal.gus'], started => { server = started; });
+useServer(
+  () => TestServer.startExample('cordgrass'),
+  ['battery.gus', 'thermal.gus'],
+  started => {
+    server = started;
+  },
+);
 
 const sheet = (known: number | null = null): Promise<Sheet> => server.request('gusset/sheet', 'battery.gus', { known });
-const trial = (values: readonly { name: string; text: string }[]): Promise<TrialState> => server.request('gusset/trial', 'battery.gus', { values });
-const plot = (subject: PlotSubject): Promise<Plot | null> => server.request('gusset/plot', 'battery.gus', { subject, colors: 'light' });
+const trial = (values: readonly { name: string; text: string }[]): Promise<TrialState> =>
+  server.request('gusset/trial', 'battery.gus', { values });
+const plot = (subject: PlotSubject): Promise<Plot | null> =>
+  server.request('gusset/plot', 'battery.gus', { subject, colors: 'light' });
 
 describe('the sheet', () => {
   test('holds every check once, where it is worst', async () => {
@@ -54,7 +68,11 @@ describe('a trial', () => {
     const tried = await sheet(before.version);
     const moved = tried.rows.filter(row => row.tried);
     expect(moved.length).toBeGreaterThan(2);
-    expect(moved.filter(row => row.part === 'Bus.Battery.BatteryTray' && row.kind === 'strength').every(row => row.tried!.margin! > row.margin!)).toBe(true);
+    expect(
+      moved
+        .filter(row => row.part === 'Bus.Battery.BatteryTray' && row.kind === 'strength')
+        .every(row => row.tried!.margin! > row.margin!),
+    ).toBe(true);
     expect(tried.mass.tried).toBeGreaterThan(tried.mass.predicted!);
     expect(await trial([])).toEqual({ values: [], problems: [] });
     const after = await sheet();
@@ -64,11 +82,15 @@ describe('a trial', () => {
 
   test('is written where the value stands', async () => {
     await trial([{ name: 'Bus.Battery.BatteryTray.t', text: '4.4 mm' }]);
-    const { changes } = await server.request<{ changes: Record<string, { newText: string; range: { start: { line: number } } }[]> }>('gusset/applyTrial', 'battery.gus', {});
+    const { changes } = await server.request<{
+      changes: Record<string, { newText: string; range: { start: { line: number } } }[]>;
+    }>('gusset/applyTrial', 'battery.gus', {});
     expect(Object.keys(changes)).toEqual([server.uri('battery.gus')]);
     expect(Object.values(changes)[0]!.map(edit => edit.newText)).toEqual(['4.4 mm']);
     await trial([{ name: 'Bus.Battery.BatteryTray.t', text: '4.4 kg' }]);
-    await expect(server.request('gusset/applyTrial', 'battery.gus', {})).rejects.toThrow(/is length; what is tried for it is mass/);
+    await expect(server.request('gusset/applyTrial', 'battery.gus', {})).rejects.toThrow(
+      /is length; what is tried for it is mass/,
+    );
     await trial([]);
   });
 
@@ -76,7 +98,9 @@ describe('a trial', () => {
     const position = server.position('battery.gus', '  t = ', 2);
     const found = await server.request<Triable[]>('gusset/triable', 'battery.gus', { position });
     expect(found).toEqual([{ name: 'Bus.Battery.BatteryTray.t', written: '2.4 mm', own: true }]);
-    const [material] = await server.request<Triable[]>('gusset/triable', 'battery.gus', { position: server.position('battery.gus', 'material = ', 2) });
+    const [material] = await server.request<Triable[]>('gusset/triable', 'battery.gus', {
+      position: server.position('battery.gus', 'material = ', 2),
+    });
     expect(material!.name).toBe('Bus.Battery.BatteryTray.material');
     expect(await server.request('gusset/choices', 'battery.gus', { name: material!.name })).toContain('AlSheet');
   });
@@ -86,8 +110,11 @@ describe('overviews', () => {
   test('of the project count what the table counts', async () => {
     const [project, ...others] = await server.connection.sendRequest<ProjectOverview[]>('gusset/overview', {});
     expect(others).toEqual([]);
-    const count = (status: string): number => project!.requirements.filter(requirement => requirement.status === status).length;
-    expect([count('failing'), count('undetermined'), count('waived'), count('unverified'), count('verified')]).toEqual([1, 1, 1, 3, 68]);
+    const count = (status: string): number =>
+      project!.requirements.filter(requirement => requirement.status === status).length;
+    expect([count('failing'), count('undetermined'), count('waived'), count('unverified'), count('verified')]).toEqual([
+      1, 1, 1, 3, 68,
+    ]);
     expect(project!.parts.length).toBeGreaterThan(25);
     const text = JSON.stringify(project!.chain);
     expect(text).toMatch(/"kind":"lot"/);
@@ -97,9 +124,15 @@ describe('overviews', () => {
   test('in a few numbers say the same', async () => {
     const [project] = await server.connection.sendRequest<ProjectOverview[]>(overviewMessage.method, {});
     // What only a configuration puts in is a part too, though the mass of the base model knows nothing of it.
-    expect(await server.connection.sendRequest<ProjectCounts[]>(countsMessage.method, {})).toEqual([{
-      uri: project!.uri, name: 'Cordgrass', requirements: { failing: 1, undetermined: 1, waived: 1, unverified: 3, verified: 68 }, parts: project!.parts.length + 1, configurations: 2,
-    }]);
+    expect(await server.connection.sendRequest<ProjectCounts[]>(countsMessage.method, {})).toEqual([
+      {
+        uri: project!.uri,
+        name: 'Cordgrass',
+        requirements: { failing: 1, undetermined: 1, waived: 1, unverified: 3, verified: 68 },
+        parts: project!.parts.length + 1,
+        configurations: 2,
+      },
+    ]);
   });
 
   test('of a document hold its requirements with their lines', async () => {
@@ -116,13 +149,18 @@ describe('pictures', () => {
     const spectra = await server.request<string[]>('gusset/spectra', 'battery.gus', {});
     expect(spectra.length).toBeGreaterThan(2);
     const row = rows.find(candidate => candidate.requirement === 'THM-001')!;
-    for (const subject of [{ kind: 'sweep', row: row.id }, { kind: 'spectrum', load: spectra[0]! }, { kind: 'mass' }] as const) {
+    for (const subject of [
+      { kind: 'sweep', row: row.id },
+      { kind: 'spectrum', load: spectra[0]! },
+      { kind: 'mass' },
+    ] as const) {
       const picture = (await plot(subject))!;
       expect(picture.svg).toMatch(/^<svg xmlns[^>]*role="img"/);
       expect(picture.svg).not.toMatch(/<script|NaN|undefined|Infinity/);
       expect(picture.csv.split('\n').length).toBeGreaterThan(3);
     }
-    for (const { id } of rows) expect((await plot({ kind: 'sweep', row: id }))!.svg).not.toMatch(/NaN|undefined|Infinity/);
+    for (const { id } of rows)
+      expect((await plot({ kind: 'sweep', row: id }))!.svg).not.toMatch(/NaN|undefined|Infinity/);
     expect(await plot({ kind: 'sweep', row: 'nothing#1' })).toBeNull();
   });
 });

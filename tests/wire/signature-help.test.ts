@@ -4,7 +4,13 @@ import { TestServer } from '../support/server.js';
 import { useServer } from '../support/suite-server.js';
 
 let server: TestServer;
-useServer(() => TestServer.start({ 'a.gus': START }), ['a.gus'], started => { server = started; });
+useServer(
+  () => TestServer.start({ 'a.gus': START }),
+  ['a.gus'],
+  started => {
+    server = started;
+  },
+);
 
 const START = `load Pull "Pull" { force = 900 N   temperature = 20 degC .. 40 degC }
 material Plate "Plate" { ultimate = [0 degC -> 120 MPa, 50 degC -> 100 MPa] }
@@ -18,9 +24,12 @@ let m = 1 N
 async function help(expression: string): Promise<SignatureHelp | null> {
   const text = `${START}let x = ${expression}`;
   await server.edit('a.gus', server.texts.get('a.gus')!, text);
-  return server.request<SignatureHelp | null>('textDocument/signatureHelp', 'a.gus', { position: { line: START.split('\n').length - 1, character: `let x = ${expression}`.length } });
+  return server.request<SignatureHelp | null>('textDocument/signatureHelp', 'a.gus', {
+    position: { line: START.split('\n').length - 1, character: `let x = ${expression}`.length },
+  });
 }
-const active = (answer: SignatureHelp | null): unknown => answer?.signatures[0]!.parameters![answer.activeParameter!]!.label;
+const active = (answer: SignatureHelp | null): unknown =>
+  answer?.signatures[0]!.parameters![answer.activeParameter!]!.label;
 
 test('a formula of the project: parameters with dimensions, their meaning, what it requires', async () => {
   const answer = (await help('share('))!;
@@ -52,7 +61,9 @@ test('a formula of the library says its validity and source', async () => {
 
 test('a builtin, a table, and nothing', async () => {
   expect((await help('atan2(1, '))!.signatures[0]!.label).toBe('atan2(y, x)');
-  expect((await help('Plate.ultimate('))!.signatures[0]!.label).toBe('Plate.ultimate(x: temperature): pressure or stress');
+  expect((await help('Plate.ultimate('))!.signatures[0]!.label).toBe(
+    'Plate.ultimate(x: temperature): pressure or stress',
+  );
   expect(await help('(1 + ')).toBeNull();
   expect(await help('m(')).toBeNull();
   expect(await help('sqrt(4)')).toBeNull();

@@ -42,27 +42,65 @@ part Lug "Lug" {
 }
 `;
 let server: TestServer;
-useServer(() => TestServer.start({ 'a.gus': TEXT, 'gauges.csv': 't,grade\n2,b\n0.8,a\n1.2,a\n2,b\n' }, { options: { hasViews: true } }), ['a.gus'], started => { server = started; });
+useServer(
+  () =>
+    TestServer.start(
+      { 'a.gus': TEXT, 'gauges.csv': 't,grade\n2,b\n0.8,a\n1.2,a\n2,b\n' },
+      { options: { hasViews: true } },
+    ),
+  ['a.gus'],
+  started => {
+    server = started;
+  },
+);
 const choices = (name: string): Promise<string[]> => server.request('gusset/choices', 'a.gus', { name });
-const triable = (needle: string, offset = 0): Promise<Triable[]> => server.request('gusset/triable', 'a.gus', { position: server.position('a.gus', needle, offset) });
+const triable = (needle: string, offset = 0): Promise<Triable[]> =>
+  server.request('gusset/triable', 'a.gus', { position: server.position('a.gus', needle, offset) });
 
 describe('choices', () => {
   test.each([
-    ['a text that is the key of a table', 'Lug.bolt', ['"M4"', '"M5"', '"M6 \\"fine\\""']], ['one that a kind gives to a table', 'J1.size', ['"M4"', '"M5"', '"M6 \\"fine\\""']],
-    ['a key written in the call', 'Lug.area', ['stress_area("M4")', 'stress_area("M5")', 'stress_area("M6 \\"fine\\"")']], ['a number that is an exact key', 'Lug.edge', ['1.5', '2']],
-    ['a text compared with a column', 'Lug.grade', ['"b"', '"a"']], ['the same written in the condition', 'Lug.own', ['max(for r in Gauges where r.grade == "b": r.t)', 'max(for r in Gauges where r.grade == "a": r.t)']],
-    ['a number in a column, with its tolerance', 'Lug.gauge', ['0.8 mm ± 0.05 mm', '1.2 mm ± 0.05 mm', '2 mm ± 0.05 mm']], ['a number that a table of texts gives', 'Lug.drawn', ['8.78 mm^2', '14.2 mm^2', '20.1 mm^2']],
-    ['a design variable', 'Lug.rib', ['2.8 mm', '3.2 mm', '3.6 mm', '4 mm']], ['another material', 'Lug.material', ['Plate', 'Sheet']], ['a number that stands nowhere', 'Lug.plain', []], ['what is calculated', 'Lug.least', []], ['no value', 'Lug.nothing', []],
+    ['a text that is the key of a table', 'Lug.bolt', ['"M4"', '"M5"', '"M6 \\"fine\\""']],
+    ['one that a kind gives to a table', 'J1.size', ['"M4"', '"M5"', '"M6 \\"fine\\""']],
+    [
+      'a key written in the call',
+      'Lug.area',
+      ['stress_area("M4")', 'stress_area("M5")', 'stress_area("M6 \\"fine\\"")'],
+    ],
+    ['a number that is an exact key', 'Lug.edge', ['1.5', '2']],
+    ['a text compared with a column', 'Lug.grade', ['"b"', '"a"']],
+    [
+      'the same written in the condition',
+      'Lug.own',
+      ['max(for r in Gauges where r.grade == "b": r.t)', 'max(for r in Gauges where r.grade == "a": r.t)'],
+    ],
+    [
+      'a number in a column, with its tolerance',
+      'Lug.gauge',
+      ['0.8 mm ± 0.05 mm', '1.2 mm ± 0.05 mm', '2 mm ± 0.05 mm'],
+    ],
+    ['a number that a table of texts gives', 'Lug.drawn', ['8.78 mm^2', '14.2 mm^2', '20.1 mm^2']],
+    ['a design variable', 'Lug.rib', ['2.8 mm', '3.2 mm', '3.6 mm', '4 mm']],
+    ['another material', 'Lug.material', ['Plate', 'Sheet']],
+    ['a number that stands nowhere', 'Lug.plain', []],
+    ['what is calculated', 'Lug.least', []],
+    ['no value', 'Lug.nothing', []],
   ])('%s', async (_, name, wanted) => {
     expect(await choices(name)).toEqual(wanted);
   });
 
-  test.each(['Lug.bolt', 'J1.size', 'Lug.area', 'Lug.edge', 'Lug.grade', 'Lug.own', 'Lug.gauge', 'Lug.rib'])('each of %s can be tried', async name => {
-    for (const text of await choices(name)) expect((await server.request<TrialState>('gusset/trial', 'a.gus', { values: [{ name, text }] })).problems, text).toEqual([]);
-    const { rows } = await server.request<Sheet>('gusset/sheet', 'a.gus', { known: null });
-    expect(rows.length).toBe(3);
-    await server.request('gusset/trial', 'a.gus', { values: [] });
-  });
+  test.each(['Lug.bolt', 'J1.size', 'Lug.area', 'Lug.edge', 'Lug.grade', 'Lug.own', 'Lug.gauge', 'Lug.rib'])(
+    'each of %s can be tried',
+    async name => {
+      for (const text of await choices(name))
+        expect(
+          (await server.request<TrialState>('gusset/trial', 'a.gus', { values: [{ name, text }] })).problems,
+          text,
+        ).toEqual([]);
+      const { rows } = await server.request<Sheet>('gusset/sheet', 'a.gus', { known: null });
+      expect(rows.length).toBe(3);
+      await server.request('gusset/trial', 'a.gus', { values: [] });
+    },
+  );
 
   test('another bolt moves the margin', async () => {
     await server.request('gusset/trial', 'a.gus', { values: [{ name: 'J1.size', text: '"M4"' }] });
@@ -76,7 +114,15 @@ describe('choices', () => {
 describe('the values a requirement rests on', () => {
   test('those of its own part first, then the others, and none that is calculated', async () => {
     const found = await triable('LUG-1 "', 1);
-    expect(found.filter(({ own }) => own).map(({ name, written }) => `${name} ${written}`)).toEqual(['Lug.material Plate', 'Lug.bolt "M4"', 'Lug.gauge 1.2 mm ± 0.05 mm', 'Lug.web 2 mm', 'Lug.drawn 14.2 mm^2', 'Lug.edge 1.5', 'Lug.LUG-1.share 90 %']);
+    expect(found.filter(({ own }) => own).map(({ name, written }) => `${name} ${written}`)).toEqual([
+      'Lug.material Plate',
+      'Lug.bolt "M4"',
+      'Lug.gauge 1.2 mm ± 0.05 mm',
+      'Lug.web 2 mm',
+      'Lug.drawn 14.2 mm^2',
+      'Lug.edge 1.5',
+      'Lug.LUG-1.share 90 %',
+    ]);
     expect(found.filter(({ own }) => !own).map(({ name }) => name)).toEqual(['Pull.force', 'Plate.yield']);
     expect(found.findIndex(({ own }) => !own)).toBe(7);
   });
@@ -91,8 +137,13 @@ describe('the values a requirement rests on', () => {
 
   test('are offered above its line, where it has checks', async () => {
     const lenses = await server.request<CodeLens[]>('textDocument/codeLens', 'a.gus', {});
-    const trials = lenses.filter(({ command }) => command?.command === 'gusset.tryValue').map(({ command, range }) => [command!.title, server.textAt('a.gus', range)]);
-    expect(trials).toEqual([['try another value', 'rib = 3.2 mm'], ['try a value', 'LUG-1']]);
+    const trials = lenses
+      .filter(({ command }) => command?.command === 'gusset.tryValue')
+      .map(({ command, range }) => [command!.title, server.textAt('a.gus', range)]);
+    expect(trials).toEqual([
+      ['try another value', 'rib = 3.2 mm'],
+      ['try a value', 'LUG-1'],
+    ]);
   });
 });
 
@@ -109,7 +160,13 @@ part A "A" is Lug {
 part B "B" is Lug { w = 9 mm }
 `;
   let server: TestServer;
-  useServer(() => TestServer.start({ 'kind.gus': KIND }), ['kind.gus'], started => { server = started; });
+  useServer(
+    () => TestServer.start({ 'kind.gus': KIND }),
+    ['kind.gus'],
+    started => {
+      server = started;
+    },
+  );
 
   const moved = async (name: string, text: string): Promise<string[]> => {
     await server.request<TrialState>('gusset/trial', 'kind.gus', { values: [{ name, text }] });
@@ -117,7 +174,11 @@ part B "B" is Lug { w = 9 mm }
     return rows.filter(row => row.tried).map(row => row.part!);
   };
   const applied = async (): Promise<string> => {
-    const { changes } = await server.request<{ changes: Record<string, TextEdit[]> }>('gusset/applyTrial', 'kind.gus', {});
+    const { changes } = await server.request<{ changes: Record<string, TextEdit[]> }>(
+      'gusset/applyTrial',
+      'kind.gus',
+      {},
+    );
     return server.edited('kind.gus', changes[server.uri('kind.gus')]!);
   };
 

@@ -2,13 +2,21 @@
 import type { Location } from '../../../server/protocol/overview.js';
 import type { Plot, PlotSubject, Sheet, SheetRow } from '../../../server/protocol/sheet.js';
 
-export interface ProjectName { readonly uri: string; readonly name: string }
+export interface ProjectName {
+  readonly uri: string;
+  readonly name: string;
+}
 
 export type ToPage =
   /** Rows of a sheet that follows, so many at a time that nothing waits for them. */
   | { readonly kind: 'rows'; readonly rows: readonly SheetRow[] }
   /** A whole sheet, or what differs from the version the page has. */
-  | { readonly kind: 'sheet'; readonly sheet: Sheet; readonly project: string; readonly projects: readonly ProjectName[] }
+  | {
+      readonly kind: 'sheet';
+      readonly sheet: Sheet;
+      readonly project: string;
+      readonly projects: readonly ProjectName[];
+    }
   /** What is shown is older than the texts, until the next sheet. */
   | { readonly kind: 'outdated' }
   /** There is nothing to show, and what to do about it. */

@@ -1,6 +1,19 @@
 /** The margin sheet beside the text: the page, what it asks the server, and what it asks the editor. */
 import * as vscode from 'vscode';
-import { applyTrialMessage, choicesMessage, plotMessage, sheetMessage, spectraMessage, triableMessage, trialMessage, type PictureColors, type Plot, type PlotSubject, type Sheet, type Triable } from '../../../server/protocol/sheet.js';
+import {
+  applyTrialMessage,
+  choicesMessage,
+  plotMessage,
+  sheetMessage,
+  spectraMessage,
+  triableMessage,
+  trialMessage,
+  type PictureColors,
+  type Plot,
+  type PlotSubject,
+  type Sheet,
+  type Triable,
+} from '../../../server/protocol/sheet.js';
 import type { Location } from '../../../server/protocol/overview.js';
 import { reveal } from '../../locations.js';
 import type { ProjectState } from '../../project-state.js';
@@ -18,12 +31,24 @@ export function activateMarginSheet(context: vscode.ExtensionContext, link: Serv
   const adopt = (panel: vscode.WebviewPanel): MarginSheet => {
     const sheet = new MarginSheet(panel, context.extensionUri, link, state);
     open = sheet;
-    panel.onDidDispose(() => { if (open === sheet) open = undefined; });
+    panel.onDidDispose(() => {
+      if (open === sheet) open = undefined;
+    });
     return sheet;
   };
   const show = (): MarginSheet => {
     open?.reveal();
-    return open ?? adopt(vscode.window.createWebviewPanel(viewType, 'Margin Sheet', { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true }, { enableFindWidget: true }));
+    return (
+      open ??
+      adopt(
+        vscode.window.createWebviewPanel(
+          viewType,
+          'Margin Sheet',
+          { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+          { enableFindWidget: true },
+        ),
+      )
+    );
   };
   context.subscriptions.push(
     // With a location, the cursor goes there first: the sheet follows it.
@@ -37,7 +62,12 @@ export function activateMarginSheet(context: vscode.ExtensionContext, link: Serv
     }),
     vscode.commands.registerCommand('gusset.applyTrial', () => open?.apply()),
     vscode.commands.registerCommand('gusset.dropTrial', () => open?.drop()),
-    vscode.window.registerWebviewPanelSerializer(viewType, { deserializeWebviewPanel: panel => { adopt(panel); return Promise.resolve(); } }),
+    vscode.window.registerWebviewPanelSerializer(viewType, {
+      deserializeWebviewPanel: panel => {
+        adopt(panel);
+        return Promise.resolve();
+      },
+    }),
     { dispose: () => open?.dispose() },
   );
 }
@@ -60,21 +90,38 @@ class MarginSheet implements vscode.Disposable {
   /** What a server that was started anew has to be told again. */
   private tried: readonly { readonly name: string; readonly text: string }[] = [];
 
-  constructor(private readonly panel: vscode.WebviewPanel, extension: vscode.Uri, private readonly link: ServerLink, private readonly state: ProjectState) {
+  constructor(
+    private readonly panel: vscode.WebviewPanel,
+    extension: vscode.Uri,
+    private readonly link: ServerLink,
+    private readonly state: ProjectState,
+  ) {
     const out = vscode.Uri.joinPath(extension, 'out');
     panel.iconPath = vscode.Uri.joinPath(extension, 'client', 'file-icon.svg');
     panel.webview.options = { enableScripts: true, localResourceRoots: [out] };
     panel.webview.html = pageHtml(panel.webview, out);
     this.disposables.push(
-      panel.webview.onDidReceiveMessage((message: FromPage) => this.receive(message).catch((error: unknown) => this.tell(error))),
+      panel.webview.onDidReceiveMessage((message: FromPage) =>
+        this.receive(message).catch((error: unknown) => this.tell(error)),
+      ),
       panel.onDidDispose(() => this.dispose()),
       // A page that is out of sight is gone; when it comes back it says that it is ready.
-      panel.onDidChangeViewState(() => { if (panel.visible) this.update(); else this.ready = false; }),
-      link.onDidChangeState(now => { if (now === 'running' && this.tried.length > 0) void this.tryValues(this.tried).catch((error: unknown) => this.tell(error)); }),
-      state.onDidChange(() => { if (panel.visible) this.update(); }),
+      panel.onDidChangeViewState(() => {
+        if (panel.visible) this.update();
+        else this.ready = false;
+      }),
+      link.onDidChangeState(now => {
+        if (now === 'running' && this.tried.length > 0)
+          void this.tryValues(this.tried).catch((error: unknown) => this.tell(error));
+      }),
+      state.onDidChange(() => {
+        if (panel.visible) this.update();
+      }),
       state.onDidOutdate(() => this.post({ kind: 'outdated' })),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
-      vscode.window.onDidChangeActiveTextEditor(editor => { if (editor) this.follow(editor); }),
+      vscode.window.onDidChangeActiveTextEditor(editor => {
+        if (editor) this.follow(editor);
+      }),
     );
   }
 
@@ -101,19 +148,37 @@ class MarginSheet implements vscode.Disposable {
         this.project = message.project;
         this.version = null;
         return this.update();
-      case 'open': return reveal(message.location, true);
-      case 'draw': return this.post({ kind: 'plot', subject: message.subject, plot: await this.plot(message.subject, 'page') });
-      case 'spectra': return this.project === null ? undefined : this.post({ kind: 'spectra', loads: await this.link.request(spectraMessage, this.about(this.project)) ?? [] });
-      case 'tryAtCursor': return this.tryAtCursor();
-      case 'try': return this.tryValues(message.values);
-      case 'apply': return this.apply();
-      case 'copy': return vscode.env.clipboard.writeText(message.text);
-      case 'save': return this.save(message.name, message.format, new TextEncoder().encode(message.content));
+      case 'open':
+        return reveal(message.location, true);
+      case 'draw':
+        return this.post({ kind: 'plot', subject: message.subject, plot: await this.plot(message.subject, 'page') });
+      case 'spectra':
+        return this.project === null
+          ? undefined
+          : this.post({
+              kind: 'spectra',
+              loads: (await this.link.request(spectraMessage, this.about(this.project))) ?? [],
+            });
+      case 'tryAtCursor':
+        return this.tryAtCursor();
+      case 'try':
+        return this.tryValues(message.values);
+      case 'apply':
+        return this.apply();
+      case 'copy':
+        return vscode.env.clipboard.writeText(message.text);
+      case 'save':
+        return this.save(message.name, message.format, new TextEncoder().encode(message.content));
       case 'savePixels': {
         const plot = await this.plot(message.subject, 'light');
         return plot ? this.post({ kind: 'pixels', name: message.name, svg: plot.svg }) : undefined;
       }
-      case 'pixels': return this.save(message.name, 'png', Uint8Array.from(atob(message.base64), character => character.charCodeAt(0)));
+      case 'pixels':
+        return this.save(
+          message.name,
+          'png',
+          Uint8Array.from(atob(message.base64), character => character.charCodeAt(0)),
+        );
     }
   }
 
@@ -122,7 +187,9 @@ class MarginSheet implements vscode.Disposable {
   }
 
   private async plot(subject: PlotSubject, colors: PictureColors): Promise<Plot | null> {
-    return this.project === null ? null : this.link.request(plotMessage, { ...this.about(this.project), subject, colors });
+    return this.project === null
+      ? null
+      : this.link.request(plotMessage, { ...this.about(this.project), subject, colors });
   }
 
   /** Fetches what moved. One fetch at a time: each builds on the version before. */
@@ -134,7 +201,14 @@ class MarginSheet implements vscode.Disposable {
     if (!this.ready) return;
     const projects = (await this.state.counts()).map(({ uri, name }) => ({ uri, name }));
     const known = projects.find(project => project.uri === this.project) ?? projects[0];
-    if (!known) return this.post({ kind: 'empty', message: this.link.state === 'running' ? 'No project yet: open a folder with .gus files, or run “Gusset: Create Example Project”.' : 'The language server is not running: run “Gusset: Restart Language Server”.' });
+    if (!known)
+      return this.post({
+        kind: 'empty',
+        message:
+          this.link.state === 'running'
+            ? 'No project yet: open a folder with .gus files, or run “Gusset: Create Example Project”.'
+            : 'The language server is not running: run “Gusset: Restart Language Server”.',
+      });
     if (known.uri !== this.project) this.version = null;
     this.project = known.uri;
     const sheet = await this.link.request(sheetMessage, { ...this.about(known.uri), known: this.version });
@@ -145,11 +219,17 @@ class MarginSheet implements vscode.Disposable {
     if (this.editor) this.follow(this.editor);
   }
 
-  /** A message of a thousand rows takes a few milliseconds to read, here, in the editor's window and in the page; one of all rows would be seen to stutter. */
+  /**
+   * A message of a thousand rows takes a few milliseconds to read, here, in the editor's window and in the page; one of
+   * all rows would be seen to stutter.
+   */
   private async postSheet(sheet: Sheet, project: string, projects: readonly ProjectName[]): Promise<void> {
     let from = 0;
     for (; sheet.rows.length - from > ROWS_AT_ONCE; from += ROWS_AT_ONCE) {
-      await this.panel.webview.postMessage({ kind: 'rows', rows: sheet.rows.slice(from, from + ROWS_AT_ONCE) } satisfies ToPage);
+      await this.panel.webview.postMessage({
+        kind: 'rows',
+        rows: sheet.rows.slice(from, from + ROWS_AT_ONCE),
+      } satisfies ToPage);
     }
     this.post({ kind: 'sheet', sheet: { ...sheet, rows: sheet.rows.slice(from) }, project, projects });
   }
@@ -157,23 +237,26 @@ class MarginSheet implements vscode.Disposable {
   private follow(editor: vscode.TextEditor): void {
     if (editor.document.languageId !== 'gusset') return;
     this.editor = editor;
-    if (this.ready && this.panel.visible) this.post({ kind: 'cursor', uri: editor.document.uri.toString(), line: editor.selection.active.line });
+    if (this.ready && this.panel.visible)
+      this.post({ kind: 'cursor', uri: editor.document.uri.toString(), line: editor.selection.active.line });
   }
 
-  // ---- trial ------------------------------------------------------------------------------------------------------------
+  // ---- trial --------------------------------------------------------------------------------------------------------
 
   async tryAtCursor(): Promise<void> {
     const { editor } = this;
     if (!editor) return;
     const about = this.about(editor.document.uri.toString());
-    const found = await this.link.request(triableMessage, { ...about, position: editor.selection.active }) ?? [];
+    const found = (await this.link.request(triableMessage, { ...about, position: editor.selection.active })) ?? [];
     if (found.length === 0) {
-      void vscode.window.showInformationMessage('Place the cursor on a value first: a thickness, a load, a material. Then try another for it.');
+      void vscode.window.showInformationMessage(
+        'Place the cursor on a value first: a thickness, a load, a material. Then try another for it.',
+      );
       return;
     }
     const chosen = found.length === 1 ? found[0] : await chooseValue(found);
     if (!chosen) return;
-    const choices = await this.link.request(choicesMessage, { ...about, name: chosen.name }) ?? [];
+    const choices = (await this.link.request(choicesMessage, { ...about, name: chosen.name })) ?? [];
     this.panel.reveal(undefined, false);
     this.post({ kind: 'tryable', name: chosen.name, written: chosen.written, choices });
   }
@@ -191,9 +274,14 @@ class MarginSheet implements vscode.Disposable {
     const edit = new vscode.WorkspaceEdit();
     const { changes } = await this.link.request(applyTrialMessage, this.about(this.project));
     for (const [uri, edits] of Object.entries(changes)) {
-      for (const { range, newText } of edits) edit.replace(vscode.Uri.parse(uri), new vscode.Range(range.start.line, range.start.character, range.end.line, range.end.character), newText);
+      for (const { range, newText } of edits)
+        edit.replace(
+          vscode.Uri.parse(uri),
+          new vscode.Range(range.start.line, range.start.character, range.end.line, range.end.character),
+          newText,
+        );
     }
-    if (edit.size === 0 || !await vscode.workspace.applyEdit(edit)) return;
+    if (edit.size === 0 || !(await vscode.workspace.applyEdit(edit))) return;
     await this.drop();
   }
 
@@ -203,12 +291,15 @@ class MarginSheet implements vscode.Disposable {
     this.post({ kind: 'trialEnded' });
   }
 
-  // ---- files ------------------------------------------------------------------------------------------------------------
+  // ---- files --------------------------------------------------------------------------------------------------------
 
   private async save(name: string, format: 'svg' | 'csv' | 'png', content: Uint8Array): Promise<void> {
     const file = `${name.replace(/[^\p{L}\p{N}.-]+/gu, '-').replace(/^-+|-+$/g, '') || 'picture'}.${format}`;
     const folder = vscode.workspace.workspaceFolders?.[0]?.uri;
-    const target = await vscode.window.showSaveDialog({ filters: { [format.toUpperCase()]: [format] }, ...(folder ? { defaultUri: vscode.Uri.joinPath(folder, file) } : {}) });
+    const target = await vscode.window.showSaveDialog({
+      filters: { [format.toUpperCase()]: [format] },
+      ...(folder ? { defaultUri: vscode.Uri.joinPath(folder, file) } : {}),
+    });
     if (target) await vscode.workspace.fs.writeFile(target, content);
   }
 
@@ -227,15 +318,30 @@ class MarginSheet implements vscode.Disposable {
 
 /** Asks which of the values that a requirement rests on is meant: those of its own part first. */
 async function chooseValue(values: readonly Triable[]): Promise<Triable | undefined> {
-  const entries = (own: boolean): ValueItem[] => values.filter(value => value.own === own).map(value => ({ label: own ? value.name.slice(value.name.lastIndexOf('.') + 1) : value.name, description: value.written.replace(/\s+/g, ' '), value }));
+  const entries = (own: boolean): ValueItem[] =>
+    values
+      .filter(value => value.own === own)
+      .map(value => ({
+        label: own ? value.name.slice(value.name.lastIndexOf('.') + 1) : value.name,
+        description: value.written.replace(/\s+/g, ' '),
+        value,
+      }));
   const [own, others] = [entries(true), entries(false)];
   const separator = (label: string): vscode.QuickPickItem => ({ label, kind: vscode.QuickPickItemKind.Separator });
-  const items = [...(own.length > 0 ? [separator(vscode.l10n.t('of this part')), ...own] : []), ...(others.length > 0 ? [separator(vscode.l10n.t('elsewhere')), ...others] : [])];
-  const picked = await vscode.window.showQuickPick<vscode.QuickPickItem & Partial<ValueItem>>(items, { placeHolder: vscode.l10n.t('Value to try another for'), matchOnDescription: true });
+  const items = [
+    ...(own.length > 0 ? [separator(vscode.l10n.t('of this part')), ...own] : []),
+    ...(others.length > 0 ? [separator(vscode.l10n.t('elsewhere')), ...others] : []),
+  ];
+  const picked = await vscode.window.showQuickPick<vscode.QuickPickItem & Partial<ValueItem>>(items, {
+    placeHolder: vscode.l10n.t('Value to try another for'),
+    matchOnDescription: true,
+  });
   return picked?.value;
 }
 
-interface ValueItem extends vscode.QuickPickItem { readonly value: Triable }
+interface ValueItem extends vscode.QuickPickItem {
+  readonly value: Triable;
+}
 
 function pageHtml(webview: vscode.Webview, out: vscode.Uri): string {
   const resource = (name: string): string => webview.asWebviewUri(vscode.Uri.joinPath(out, name)).toString();

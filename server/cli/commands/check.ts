@@ -37,13 +37,24 @@ export function checkCommand(evaluate: Evaluate): Command {
     .addOption(new Option('--format <format>', 'form of the report').choices(Object.keys(renderers)).default('text'))
     .option('--values <names...>', 'values to report, by qualified name')
     .option('--rows', 'report every row of every sweep')
-    .option('--as-of <date>', 'date by which expiry is judged, as 2027-04-20 (default: date of the checked revision)', isoDate)
+    .option(
+      '--as-of <date>',
+      'date by which expiry is judged, as 2027-04-20 (default: date of the checked revision)',
+      isoDate,
+    )
     .option('--configuration <names...>', 'configurations to evaluate (default: all flight configurations)')
-    .addOption(new Option('--severity <severity>', 'findings that make the exit code 1: this one and worse').choices([...severities]).default('error'))
+    .addOption(
+      new Option('--severity <severity>', 'findings that make the exit code 1: this one and worse')
+        .choices([...severities])
+        .default('error'),
+    )
     .option('--width <characters>', 'characters a line of text may take', lineWidth)
     .option('--output <file>', 'write the report to a file')
     .option('--watch', 'check again whenever a file changes')
-    .option('--root <folder>', 'folder that no file reference may leave (default: the repository, else the project folder)')
+    .option(
+      '--root <folder>',
+      'folder that no file reference may leave (default: the repository, else the project folder)',
+    )
     .action(async (path: string, options: CheckOptions) => {
       const workspace = await openWorkspace(path, options.root);
       const check = () => checkOnce(evaluate, workspace, options);
@@ -58,8 +69,11 @@ async function checkOnce(evaluate: Evaluate, workspace: Workspace, options: Chec
   process.exitCode = exitCodeOf(report, options.severity);
 }
 
-async function requestOf({ files, folder }: Workspace, { asOf, configuration, values = [], rows = false }: CheckOptions): Promise<CheckRequest> {
-  const today = await revisionDate(resolve(files.root, folder)) ?? new Date().toISOString().slice(0, 10);
+async function requestOf(
+  { files, folder }: Workspace,
+  { asOf, configuration, values = [], rows = false }: CheckOptions,
+): Promise<CheckRequest> {
+  const today = (await revisionDate(resolve(files.root, folder))) ?? new Date().toISOString().slice(0, 10);
   return { asOf, today, configurations: configuration, values, rows };
 }
 
@@ -90,7 +104,11 @@ function exitCodeOf({ totals }: CheckReport, severity: Severity): number {
 }
 
 /** Until interrupted, then to the end of a running check; changes during one lead to one more. */
-function checkOnChange({ files, folder }: Workspace, output: string | undefined, check: () => Promise<void>): Promise<void> {
+function checkOnChange(
+  { files, folder }: Workspace,
+  output: string | undefined,
+  check: () => Promise<void>,
+): Promise<void> {
   const written = output === undefined ? undefined : relative(files.root, resolve(output));
   let running = Promise.resolve();
   return new Promise((done, failed) => {
@@ -126,6 +144,7 @@ function isoDate(text: string): string {
 
 function lineWidth(text: string): number {
   const width = Number(text);
-  if (!Number.isInteger(width) || width < narrowest) throw new InvalidArgumentError(`Write a whole number of ${narrowest} or more.`);
+  if (!Number.isInteger(width) || width < narrowest)
+    throw new InvalidArgumentError(`Write a whole number of ${narrowest} or more.`);
   return width;
 }

@@ -8,7 +8,11 @@ export default new Command('explain')
   .action((code: string | undefined) => {
     if (code === undefined) {
       const width = Math.max(...[...RULES.keys()].map(key => key.length));
-      process.stdout.write([...RULES.values()].map(rule => `${rule.code.padEnd(width)}  ${rule.severity.padEnd(11)}  ${rule.title}\n`).join(''));
+      process.stdout.write(
+        [...RULES.values()]
+          .map(rule => `${rule.code.padEnd(width)}  ${rule.severity.padEnd(11)}  ${rule.title}\n`)
+          .join(''),
+      );
       return;
     }
     const page = pageOf(code);

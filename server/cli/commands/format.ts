@@ -17,10 +17,15 @@ export default new Command('format')
   });
 
 async function formatPath(path: string, check: boolean): Promise<number> {
-  const single = await stat(path).then(information => information.isFile(), () => false);
+  const single = await stat(path).then(
+    information => information.isFile(),
+    () => false,
+  );
   const { files, folder } = await openWorkspace(path);
   const sources = await files.sources(folder);
-  const wanted = single ? sources.paths.filter(source => join(files.root, source).endsWith(path.replace(/^\.\//, ''))) : sources.paths;
+  const wanted = single
+    ? sources.paths.filter(source => join(files.root, source).endsWith(path.replace(/^\.\//, '')))
+    : sources.paths;
   if (wanted.length === 0) throw new UnusableInput(`${path} holds no .gus file.`);
   let changed = 0;
   for (const source of wanted) changed += Number(await formatFile(files, source, check));

@@ -7,52 +7,110 @@ import { Op } from '../operations.js';
 import type { Quantity, Value, Vector } from '../value.js';
 
 export function sum(elaborator: Elaboration, operator: '+' | '-', left: Quantity, right: Quantity, id: number): Value {
-  if (left.dimension !== right.dimension) return elaborator.problem(operator === '+' ? 'cannot-add' : 'cannot-subtract', id, { left: dimensionWords(left), right: dimensionWords(right) });
+  if (left.dimension !== right.dimension)
+    return elaborator.problem(operator === '+' ? 'cannot-add' : 'cannot-subtract', id, {
+      left: dimensionWords(left),
+      right: dimensionWords(right),
+    });
   if (left.point && right.point && operator === '+') return elaborator.problem('points-added', id);
   if (!left.point && right.point && operator === '-') return elaborator.problem('point-subtracted-from-difference', id);
   const point = operator === '+' ? left.point || right.point : left.point && !right.point;
-  const unit = left.point && right.point ? null : left.unit ?? right.unit;
-  return elaborator.quantity(elaborator.builder.node(operator === '+' ? Op.Add : Op.Subtract, left.node, right.node), left.dimension, point === left.point || point === right.point ? unit && unit.isPoint !== point ? null : unit : null, point);
+  const unit = left.point && right.point ? null : (left.unit ?? right.unit);
+  return elaborator.quantity(
+    elaborator.builder.node(operator === '+' ? Op.Add : Op.Subtract, left.node, right.node),
+    left.dimension,
+    point === left.point || point === right.point ? (unit && unit.isPoint !== point ? null : unit) : null,
+    point,
+  );
 }
 
-export function product(elaborator: Elaboration, operator: '*' | '/', left: Quantity, right: Quantity, leftId: number, rightId: number): Value {
+export function product(
+  elaborator: Elaboration,
+  operator: '*' | '/',
+  left: Quantity,
+  right: Quantity,
+  leftId: number,
+  rightId: number,
+): Value {
   if (left.point) return elaborator.problem('point-in-product', leftId);
   if (right.point) return elaborator.problem('point-in-product', rightId);
-  const dimension = operator === '*' ? multiply(left.dimension, right.dimension) : divide(left.dimension, right.dimension);
+  const dimension =
+    operator === '*' ? multiply(left.dimension, right.dimension) : divide(left.dimension, right.dimension);
   const kept = right.dimension === DIMENSIONLESS && left.unit?.sense !== 'angular' ? left.unit : null;
-  const unit = right.dimension === DIMENSIONLESS ? kept : operator === '*' && left.dimension === DIMENSIONLESS ? right.unit : null;
-  return elaborator.quantity(elaborator.builder.node(operator === '*' ? Op.Multiply : Op.Divide, left.node, right.node), dimension, dimension === DIMENSIONLESS ? null : unit);
+  const unit =
+    right.dimension === DIMENSIONLESS ? kept : operator === '*' && left.dimension === DIMENSIONLESS ? right.unit : null;
+  return elaborator.quantity(
+    elaborator.builder.node(operator === '*' ? Op.Multiply : Op.Divide, left.node, right.node),
+    dimension,
+    dimension === DIMENSIONLESS ? null : unit,
+  );
 }
 
-export function raise(elaborator: Elaboration, base: Quantity, exponent: Quantity, id: number, exponentId: number): Value {
+export function raise(
+  elaborator: Elaboration,
+  base: Quantity,
+  exponent: Quantity,
+  id: number,
+  exponentId: number,
+): Value {
   if (base.point) return elaborator.problem('point-in-product', id);
-  if (exponent.dimension !== DIMENSIONLESS) return elaborator.problem('exponent-with-dimension', exponentId, { found: dimensionWords(exponent) });
+  if (exponent.dimension !== DIMENSIONLESS)
+    return elaborator.problem('exponent-with-dimension', exponentId, { found: dimensionWords(exponent) });
   const value = elaborator.builder.value(exponent.node);
-  const node = value === 2 && elaborator.builder.isConstant(exponent.node) ? elaborator.builder.node(Op.Square, base.node) : elaborator.builder.node(Op.Power, base.node, exponent.node);
+  const node =
+    value === 2 && elaborator.builder.isConstant(exponent.node)
+      ? elaborator.builder.node(Op.Square, base.node)
+      : elaborator.builder.node(Op.Power, base.node, exponent.node);
   if (base.dimension === DIMENSIONLESS) return elaborator.quantity(node, DIMENSIONLESS);
   if (!elaborator.builder.isConstant(exponent.node)) elaborator.host.demands(exponent.node, value);
   const ratio = rational(value);
-  if (!ratio || !canRaise(base.dimension, ratio[0], ratio[1])) return elaborator.problem('exponent-not-rational', exponentId, { found: dimensionWords(base) });
+  if (!ratio || !canRaise(base.dimension, ratio[0], ratio[1]))
+    return elaborator.problem('exponent-not-rational', exponentId, { found: dimensionWords(base) });
   return elaborator.quantity(node, power(base.dimension, ratio[0], ratio[1]));
 }
 
 export function rangeBetween(elaborator: Elaboration, low: Quantity, high: Quantity, id: number): Value {
-  if (low.dimension !== high.dimension || low.point !== high.point) return elaborator.problem('range-ends-differ', id, { left: dimensionWords(low), right: dimensionWords(high) });
+  if (low.dimension !== high.dimension || low.point !== high.point)
+    return elaborator.problem('range-ends-differ', id, { left: dimensionWords(low), right: dimensionWords(high) });
   return { kind: 'range', low, high };
 }
 
-export function vectorOperation(elaborator: Elaboration, operator: BinaryOperator, left: Value, right: Value, id: number): Value {
+export function vectorOperation(
+  elaborator: Elaboration,
+  operator: BinaryOperator,
+  left: Value,
+  right: Value,
+  id: number,
+): Value {
   if (left.kind === 'vector' && right.kind === 'vector') {
     if (operator !== '+' && operator !== '-') return elaborator.problem('vector-operator', id, { operator });
-    if (left.dimension !== right.dimension) return elaborator.problem(operator === '+' ? 'cannot-add' : 'cannot-subtract', id, { left: dimensionName(left.dimension), right: dimensionName(right.dimension) });
+    if (left.dimension !== right.dimension)
+      return elaborator.problem(operator === '+' ? 'cannot-add' : 'cannot-subtract', id, {
+        left: dimensionName(left.dimension),
+        right: dimensionName(right.dimension),
+      });
     const op = operator === '+' ? Op.Add : Op.Subtract;
-    return elaborator.vector(left.nodes.map((node, i) => elaborator.builder.node(op, node, right.nodes[i]!)), left.dimension, left.unit);
+    return elaborator.vector(
+      left.nodes.map((node, i) => elaborator.builder.node(op, node, right.nodes[i]!)),
+      left.dimension,
+      left.unit,
+    );
   }
   const [vector, other] = left.kind === 'vector' ? [left, right] : [right as Vector, left];
-  if (other.kind !== 'quantity' || (operator !== '*' && operator !== '/') || (operator === '/' && left.kind !== 'vector')) return elaborator.problem('vector-operator', id, { operator });
-  const dimension = operator === '*' ? multiply(vector.dimension, other.dimension) : divide(vector.dimension, other.dimension);
+  if (
+    other.kind !== 'quantity' ||
+    (operator !== '*' && operator !== '/') ||
+    (operator === '/' && left.kind !== 'vector')
+  )
+    return elaborator.problem('vector-operator', id, { operator });
+  const dimension =
+    operator === '*' ? multiply(vector.dimension, other.dimension) : divide(vector.dimension, other.dimension);
   const op = operator === '*' ? Op.Multiply : Op.Divide;
-  return elaborator.vector(vector.nodes.map(node => elaborator.builder.node(op, node, other.node)), dimension, other.dimension === DIMENSIONLESS ? vector.unit : null);
+  return elaborator.vector(
+    vector.nodes.map(node => elaborator.builder.node(op, node, other.node)),
+    dimension,
+    other.dimension === DIMENSIONLESS ? vector.unit : null,
+  );
 }
 
 /** `x` as a fraction with a small denominator, or null. */

@@ -14,12 +14,16 @@ import { resultColumn } from './results.js';
 import { MOST_ROWS } from './sweeps.js';
 import { typed } from './types.js';
 
-/** What is bound by parameters and sweeps comes first, then what stands nearest, the library, and what the language knows itself. */
+/**
+ * What is bound by parameters and sweeps comes first, then what stands nearest, the library, and what the language
+ * knows itself.
+ */
 export function resolveName(elaborator: Elaboration, name: string, id: number, env: Environment | null): Value {
-  for (let at = env; at; at = at.parent) if (at.name === name) {
-    at.used = true;
-    return at.value;
-  }
+  for (let at = env; at; at = at.parent)
+    if (at.name === name) {
+      at.used = true;
+      return at.value;
+    }
   const known = elaborator.resolved.get(name);
   if (known) return known;
   elaborator.host.looksUp(name, elaborator.scope);
@@ -37,35 +41,54 @@ export function resolveLabel(elaborator: Elaboration, label: string, id: number)
   elaborator.host.looksUp(label.split('/')[0]!);
   const found = elaborator.host.namespace.labelled(label);
   if (found.length === 1) return entityValue(found[0]!);
-  return found.length > 1 ? elaborator.problem('ambiguous-name', id, { name: label, candidates: found.map(entity => entity.path).join(', ') }) : elaborator.problem('unknown-label', id, { label });
+  return found.length > 1
+    ? elaborator.problem('ambiguous-name', id, { name: label, candidates: found.map(entity => entity.path).join(', ') })
+    : elaborator.problem('unknown-label', id, { label });
 }
 
 /** `receiver.name`. */
 export function memberOf(elaborator: Elaboration, receiver: Value, name: string, id: number): Value {
   switch (receiver.kind) {
-    case 'poison': return receiver;
-    case 'entity': return memberOfEntity(elaborator, receiver.entity, name, id);
-    case 'load': return loadMember(elaborator, receiver.term, receiver.name, name, id);
+    case 'poison':
+      return receiver;
+    case 'entity':
+      return memberOfEntity(elaborator, receiver.entity, name, id);
+    case 'load':
+      return loadMember(elaborator, receiver.term, receiver.name, name, id);
     case 'vector': {
       const axis = 'xyz'.indexOf(name.toLowerCase());
-      if (name.length === 1 && axis >= 0) return elaborator.quantity(receiver.nodes[axis]!, receiver.dimension, receiver.unit);
+      if (name.length === 1 && axis >= 0)
+        return elaborator.quantity(receiver.nodes[axis]!, receiver.dimension, receiver.unit);
       break;
     }
     case 'quantity':
       if (receiver.direction && (name === 'y' || name === 'z')) {
         elaborator.directionsUsed = true;
-        return elaborator.quantity(elaborator.builder.node(Op.Multiply, receiver.node, elaborator.builder.constant(receiver.direction[name])), receiver.dimension, receiver.unit);
+        return elaborator.quantity(
+          elaborator.builder.node(Op.Multiply, receiver.node, elaborator.builder.constant(receiver.direction[name])),
+          receiver.dimension,
+          receiver.unit,
+        );
       }
       break;
     case 'record': {
       const entry = receiver.entries.get(name);
       if (entry) return entry;
-      return elaborator.problem('unknown-member', id, { name, of: 'this record', known: [...receiver.entries.keys()].join(', ') });
+      return elaborator.problem('unknown-member', id, {
+        name,
+        of: 'this record',
+        known: [...receiver.entries.keys()].join(', '),
+      });
     }
     case 'rows':
-      if (receiver.data.columns.has(name) && receiver.data.length > MOST_ROWS) return elaborator.problem('sweep-too-large', id, { most: String(MOST_ROWS) });
+      if (receiver.data.columns.has(name) && receiver.data.length > MOST_ROWS)
+        return elaborator.problem('sweep-too-large', id, { most: String(MOST_ROWS) });
       if (receiver.data.columns.has(name)) return columnValues(elaborator.builder, receiver, name);
-      return elaborator.problem('unknown-member', id, { name, of: receiver.source.name, known: [...receiver.data.columns.keys()].join(', ') });
+      return elaborator.problem('unknown-member', id, {
+        name,
+        of: receiver.source.name,
+        known: [...receiver.data.columns.keys()].join(', '),
+      });
     case 'range':
       if (name === 'low' || name === 'high') return receiver[name];
       break;
@@ -96,7 +119,12 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
     if (given) return typed(elaborator, given.type, id);
   }
   const known = [...entity.values.keys(), ...entity.members.keys()];
-  return elaborator.problem('unknown-member', id, { name, of: entity.path || 'the project', known: known.slice(0, 12).join(', ') || 'nothing', similar: nearest(name, known) ?? '' });
+  return elaborator.problem('unknown-member', id, {
+    name,
+    of: entity.path || 'the project',
+    known: known.slice(0, 12).join(', ') || 'nothing',
+    similar: nearest(name, known) ?? '',
+  });
 }
 
 function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number): Value | undefined {
@@ -110,7 +138,8 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
       const outer: Value | undefined = at.parent.base.parent ? outerOfKind(elaborator, at.parent, name) : undefined;
       if (outer) return outer;
     }
-    if (at.kind === 'part' && (name === 'name' || name === 'title')) return { kind: 'text', text: name === 'name' ? at.name : titleOf(at) };
+    if (at.kind === 'part' && (name === 'name' || name === 'title'))
+      return { kind: 'text', text: name === 'name' ? at.name : titleOf(at) };
     if (at.kind === 'kind') {
       const given = at.declaration.given.find(parameter => parameter.name === name);
       if (given) return typed(elaborator, given.type, id);
@@ -122,10 +151,19 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
   if (entities.length > 1) {
     const outermost = entities.filter(entity => entity.parent?.kind === 'file');
     if (outermost.length === 1) return entityValue(outermost[0]!);
-    return elaborator.problem('ambiguous-name', id, { name, candidates: entities.map(entity => entity.path).sort().join(', ') });
+    return elaborator.problem('ambiguous-name', id, {
+      name,
+      candidates: entities
+        .map(entity => entity.path)
+        .sort()
+        .join(', '),
+    });
   }
   const item = elaborator.host.library.root.values.get(name);
-  if (item) return item.parameters ? { kind: 'formula', item, scope: elaborator.host.library.root } : elaborator.host.read(elaborator.host.library.root, item);
+  if (item)
+    return item.parameters
+      ? { kind: 'formula', item, scope: elaborator.host.library.root }
+      : elaborator.host.read(elaborator.host.library.root, item);
   return undefined;
 }
 

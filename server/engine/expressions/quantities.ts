@@ -8,11 +8,22 @@ import { Op } from '../operations.js';
 import { describeKind, isPoison, POISON, type Quantity, type Value } from '../value.js';
 
 /** A number as written; a temperature is read as a difference where one is asked for. */
-export function readNumber(elaborator: Elaboration, text: string, unitText: string | null, id: number, difference: boolean): Value {
+export function readNumber(
+  elaborator: Elaboration,
+  text: string,
+  unitText: string | null,
+  id: number,
+  difference: boolean,
+): Value {
   if (unitText === null) return elaborator.quantity(constant(elaborator, Number(text), id), DIMENSIONLESS);
   const unit = readUnit(elaborator, unitText, id);
   if (!unit) return POISON;
-  return elaborator.quantity(constant(elaborator, toSI(unit, text, { difference }), id), unit.dimension, unit, unit.isPoint && !difference);
+  return elaborator.quantity(
+    constant(elaborator, toSI(unit, text, { difference }), id),
+    unit.dimension,
+    unit,
+    unit.isPoint && !difference,
+  );
 }
 
 function constant(elaborator: Elaboration, value: number, id: number): number {
@@ -24,7 +35,11 @@ function constant(elaborator: Elaboration, value: number, id: number): number {
 export function toBeDetermined(elaborator: Elaboration, unitText: string | null, id: number): Value {
   const unit = unitText === null ? null : readUnit(elaborator, unitText, id);
   if (unitText !== null && !unit) return POISON;
-  const node = elaborator.builder.undetermined('tbd', { what: [elaborator.scope.path, elaborator.item.name, ...elaborator.path].filter(Boolean).join('.') }, { owner: elaborator.item, id });
+  const node = elaborator.builder.undetermined(
+    'tbd',
+    { what: [elaborator.scope.path, elaborator.item.name, ...elaborator.path].filter(Boolean).join('.') },
+    { owner: elaborator.item, id },
+  );
   return elaborator.quantity(node, unit?.dimension ?? DIMENSIONLESS, unit, unit?.isPoint ?? false);
 }
 
@@ -35,11 +50,22 @@ export function readUnit(elaborator: Elaboration, text: string, id: number): Uni
   elaborator.host.looksUp('*unit');
   const declared = parseUnit(text, elaborator.host.units);
   if (isUnit(declared)) return declared;
-  const name = text.split(/[*/^()]+/).find(part => part !== '' && !isUnit(parseUnit(part, elaborator.host.units)) && sees(elaborator, part));
+  const name = text
+    .split(/[*/^()]+/)
+    .find(part => part !== '' && !isUnit(parseUnit(part, elaborator.host.units)) && sees(elaborator, part));
   if (name !== undefined && name !== text) {
     const spaced = text.replace(/[*/^]/g, ' $& ');
-    elaborator.problem('unknown-unit', id, { unit: text, message: `${text} is read as one unit, and ${name} is a value here: put spaces round the operator, ${spaced}.`, suggestion: spaced });
-  } else elaborator.problem('unknown-unit', id, { unit: text, message: parsed.message, suggestion: parsed.suggestion ?? '' });
+    elaborator.problem('unknown-unit', id, {
+      unit: text,
+      message: `${text} is read as one unit, and ${name} is a value here: put spaces round the operator, ${spaced}.`,
+      suggestion: spaced,
+    });
+  } else
+    elaborator.problem('unknown-unit', id, {
+      unit: text,
+      message: parsed.message,
+      suggestion: parsed.suggestion ?? '',
+    });
   return null;
 }
 
@@ -55,8 +81,14 @@ export function convert(elaborator: Elaboration, value: Value, unitText: string,
   if (!unit || isPoison(value)) return isPoison(value) ? value : POISON;
   if (value.kind === 'vector' && value.dimension === unit.dimension) return { ...value, unit };
   if (value.kind !== 'quantity') return elaborator.problem('number-expected', id, { found: describeKind(value) });
-  if (value.dimension !== unit.dimension) return elaborator.problem('cannot-convert', id, { found: dimensionWords(value), unit: unitText, wanted: dimensionName(unit.dimension) });
-  if (value.unit?.sense === 'angular' && unit.sense !== 'angular' && unit.dimension !== DIMENSIONLESS) elaborator.problem('angular-as-frequency', id, { from: value.unit.symbol, to: unitText });
+  if (value.dimension !== unit.dimension)
+    return elaborator.problem('cannot-convert', id, {
+      found: dimensionWords(value),
+      unit: unitText,
+      wanted: dimensionName(unit.dimension),
+    });
+  if (value.unit?.sense === 'angular' && unit.sense !== 'angular' && unit.dimension !== DIMENSIONLESS)
+    elaborator.problem('angular-as-frequency', id, { from: value.unit.symbol, to: unitText });
   if (value.point !== unit.isPoint) {
     if (!value.point) return { ...value, unit: { ...unit, isPoint: false } };
     return elaborator.problem('point-as-difference', id, { unit: unitText });
@@ -64,29 +96,54 @@ export function convert(elaborator: Elaboration, value: Value, unitText: string,
   return { ...value, unit };
 }
 
-export function tolerance(elaborator: Elaboration, e: Expression & { kind: 'tolerance' }, env: Environment | null): Value {
+export function tolerance(
+  elaborator: Elaboration,
+  e: Expression & { kind: 'tolerance' },
+  env: Environment | null,
+): Value {
   const nominal = elaborator.expression(e.nominal, env);
   if (isPoison(nominal)) return nominal;
-  if (nominal.kind !== 'quantity') return elaborator.problem('number-expected', e.nominal.id, { found: describeKind(nominal) });
-  const sides = [spread(elaborator, e.plus, e.signs[0], nominal, env), spread(elaborator, e.minus, e.signs[1], nominal, env)];
+  if (nominal.kind !== 'quantity')
+    return elaborator.problem('number-expected', e.nominal.id, { found: describeKind(nominal) });
+  const sides = [
+    spread(elaborator, e.plus, e.signs[0], nominal, env),
+    spread(elaborator, e.minus, e.signs[1], nominal, env),
+  ];
   if (sides[0] === null || sides[1] === null) return POISON;
-  const [high, low] = [elaborator.builder.node(Op.Add, nominal.node, sides[0]!), elaborator.builder.node(Op.Add, nominal.node, sides[1]!)];
+  const [high, low] = [
+    elaborator.builder.node(Op.Add, nominal.node, sides[0]!),
+    elaborator.builder.node(Op.Add, nominal.node, sides[1]!),
+  ];
   if (elaborator.builder.value(low) > elaborator.builder.value(high)) return elaborator.problem('limits-swapped', e.id);
   const key = `${elaborator.item.placement.file}:${elaborator.item.placement.start}:${elaborator.scope.key}:${elaborator.item.name}:${e.id}`;
-  const node = elaborator.builder.source(nominal.node, low, high, { kind: 'source', key, distribution: e.distribution, sigmas: e.sigmas });
+  const node = elaborator.builder.source(nominal.node, low, high, {
+    kind: 'source',
+    key,
+    distribution: e.distribution,
+    sigmas: e.sigmas,
+  });
   return elaborator.quantity(node, nominal.dimension, nominal.unit, nominal.point);
 }
 
 /** A tolerance as a signed difference; a percentage is relative to the nominal. */
-function spread(elaborator: Elaboration, e: Expression, sign: number, nominal: Quantity, env: Environment | null): number | null {
-  const value = e.kind === 'number' ? readNumber(elaborator, e.text, e.unitText, e.id, true) : elaborator.expression(e, env);
+function spread(
+  elaborator: Elaboration,
+  e: Expression,
+  sign: number,
+  nominal: Quantity,
+  env: Environment | null,
+): number | null {
+  const value =
+    e.kind === 'number' ? readNumber(elaborator, e.text, e.unitText, e.id, true) : elaborator.expression(e, env);
   if (isPoison(value)) return null;
   if (value.kind !== 'quantity') {
     elaborator.problem('number-expected', e.id, { found: describeKind(value) });
     return null;
   }
   // `0.16 ± 25 %` is relative; `10 % ± 5 %` is 5 to 15 %.
-  const relative = value.dimension === DIMENSIONLESS && (nominal.dimension !== DIMENSIONLESS || (value.unit !== null && nominal.unit === null));
+  const relative =
+    value.dimension === DIMENSIONLESS &&
+    (nominal.dimension !== DIMENSIONLESS || (value.unit !== null && nominal.unit === null));
   if (relative && nominal.point) {
     elaborator.problem('relative-tolerance-of-point', e.id);
     return null;
@@ -95,6 +152,8 @@ function spread(elaborator: Elaboration, e: Expression, sign: number, nominal: Q
     elaborator.problem('tolerance-dimension', e.id, { found: dimensionWords(value), wanted: dimensionWords(nominal) });
     return null;
   }
-  const size = relative ? elaborator.builder.node(Op.Multiply, elaborator.builder.node(Op.Absolute, nominal.node), value.node) : value.node;
+  const size = relative
+    ? elaborator.builder.node(Op.Multiply, elaborator.builder.node(Op.Absolute, nominal.node), value.node)
+    : value.node;
   return sign < 0 ? elaborator.builder.node(Op.Negate, size) : size;
 }

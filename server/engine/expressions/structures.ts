@@ -9,14 +9,25 @@ import { memberOf } from './names.js';
 export function group(elaborator: Elaboration, items: readonly Value[]): Value {
   const poisoned = items.find(isPoison);
   if (poisoned && items.length === 3) return poisoned;
-  if (items.length === 3 && items.every(item => item.kind === 'quantity' && !item.point && item.dimension === (items[0] as Quantity).dimension)) {
+  if (
+    items.length === 3 &&
+    items.every(item => item.kind === 'quantity' && !item.point && item.dimension === (items[0] as Quantity).dimension)
+  ) {
     const quantities = items as Quantity[];
-    return elaborator.vector(quantities.map(item => item.node), quantities[0]!.dimension, quantities.find(item => item.unit)?.unit ?? null);
+    return elaborator.vector(
+      quantities.map(item => item.node),
+      quantities[0]!.dimension,
+      quantities.find(item => item.unit)?.unit ?? null,
+    );
   }
   return { kind: 'list', items };
 }
 
-export function record(elaborator: Elaboration, entries: readonly { readonly name: string; readonly value: Expression; readonly annotations: Annotations }[], env: Environment | null): Value {
+export function record(
+  elaborator: Elaboration,
+  entries: readonly { readonly name: string; readonly value: Expression; readonly annotations: Annotations }[],
+  env: Environment | null,
+): Value {
   const result = new Map<string, Value>();
   for (const entry of entries) {
     if (result.has(entry.name)) elaborator.problem('duplicate-entry', entry.value.id, { name: entry.name });
@@ -36,19 +47,29 @@ export function itemAt(elaborator: Elaboration, receiver: Value, index: Value, i
   if (isPoison(receiver)) return receiver;
   if (isPoison(index)) return index;
   if (index.kind === 'text') {
-    if (receiver.kind === 'vector' || receiver.kind === 'record') return memberOf(elaborator, receiver, receiver.kind === 'vector' ? index.text.toLowerCase() : index.text, id);
+    if (receiver.kind === 'vector' || receiver.kind === 'record')
+      return memberOf(elaborator, receiver, receiver.kind === 'vector' ? index.text.toLowerCase() : index.text, id);
     return elaborator.problem('index-expected', id, { found: describeKind(index) });
   }
-  if (index.kind !== 'quantity' || index.dimension !== DIMENSIONLESS) return elaborator.problem('index-expected', id, { found: describeKind(index) });
-  const items: readonly Value[] | null = receiver.kind === 'list' ? receiver.items : receiver.kind === 'vector' ? receiver.nodes.map(node => elaborator.quantity(node, receiver.dimension, receiver.unit)) : null;
+  if (index.kind !== 'quantity' || index.dimension !== DIMENSIONLESS)
+    return elaborator.problem('index-expected', id, { found: describeKind(index) });
+  const items: readonly Value[] | null =
+    receiver.kind === 'list'
+      ? receiver.items
+      : receiver.kind === 'vector'
+        ? receiver.nodes.map(node => elaborator.quantity(node, receiver.dimension, receiver.unit))
+        : null;
   if (!items) return elaborator.problem('not-a-list', id, { found: describeKind(receiver) });
   const at = elaborator.demand(index.node);
   if (at !== at) return undeterminedLike(elaborator, items[0], 'index-undetermined', id);
-  if (!Number.isInteger(at) || at < 1 || at > items.length) return elaborator.problem('index-out-of-range', id, { index: String(at), length: String(items.length) });
+  if (!Number.isInteger(at) || at < 1 || at > items.length)
+    return elaborator.problem('index-out-of-range', id, { index: String(at), length: String(items.length) });
   return items[at - 1]!;
 }
 
 function undeterminedLike(elaborator: Elaboration, value: Value | undefined, code: string, id: number): Value {
   const node = elaborator.builder.undetermined(code, {}, { owner: elaborator.item, id });
-  return value?.kind === 'quantity' ? { ...value, node } : { kind: 'poison', reason: { code, data: {}, place: { owner: elaborator.item, id } } };
+  return value?.kind === 'quantity'
+    ? { ...value, node }
+    : { kind: 'poison', reason: { code, data: {}, place: { owner: elaborator.item, id } } };
 }

@@ -1,4 +1,7 @@
-/** Sweeps (`for L in loads, t in -20 degC .. 60 degC step 10 K`): the values that names run over, and the names of the cases. */
+/**
+ * Sweeps (`for L in loads, t in -20 degC .. 60 degC step 10 K`): the values that names run over, and the names of the
+ * cases.
+ */
 import type { Argument, Binder } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { dimensionName, DIMENSIONLESS } from '../../units/index.js';
@@ -15,14 +18,35 @@ export type CaseBody = (env: Environment | null, parts: readonly CasePart[], val
 /** Reads what is swept without keeping it, for the tables that it asks. */
 export type CaseTrial = (env: Environment | null) => void;
 
-interface Sweep { readonly binders: readonly Binder[]; readonly body: CaseBody; readonly trial: CaseTrial; rows: number }
+interface Sweep {
+  readonly binders: readonly Binder[];
+  readonly body: CaseBody;
+  readonly trial: CaseTrial;
+  rows: number;
+}
 
-/** Calls `body` for every combination of the binders, a later one seeing the earlier. Stops with a finding beyond the largest sweep. */
-export function sweep(elaborator: Elaboration, binders: readonly Binder[], env: Environment | null, body: CaseBody, trial: CaseTrial = inner => body(inner, [], [])): boolean {
+/**
+ * Calls `body` for every combination of the binders, a later one seeing the earlier. Stops with a finding beyond the
+ * largest sweep.
+ */
+export function sweep(
+  elaborator: Elaboration,
+  binders: readonly Binder[],
+  env: Environment | null,
+  body: CaseBody,
+  trial: CaseTrial = inner => body(inner, [], []),
+): boolean {
   return sweepFrom(elaborator, { binders, body, trial, rows: 0 }, 0, env, [], []);
 }
 
-function sweepFrom(elaborator: Elaboration, sweep: Sweep, at: number, env: Environment | null, parts: readonly CasePart[], values: readonly Value[]): boolean {
+function sweepFrom(
+  elaborator: Elaboration,
+  sweep: Sweep,
+  at: number,
+  env: Environment | null,
+  parts: readonly CasePart[],
+  values: readonly Value[],
+): boolean {
   const { binders } = sweep;
   if (at === binders.length) {
     if (++sweep.rows > MOST_ROWS) {
@@ -34,7 +58,9 @@ function sweepFrom(elaborator: Elaboration, sweep: Sweep, at: number, env: Envir
   }
   const binder = binders[at]!;
   const domain = elaborator.expression(binder.domain, env);
-  const items = domainOf(elaborator, domain, binder, env, inner => trialSweep(elaborator, binders, at + 1, inner, sweep.trial));
+  const items = domainOf(elaborator, domain, binder, env, inner =>
+    trialSweep(elaborator, binders, at + 1, inner, sweep.trial),
+  );
   if (!items) {
     // The rest is still checked once, with nothing known of this name.
     const bound: Environment = { name: binder.name, value: isPoison(domain) ? domain : POISON, parent: env };
@@ -44,14 +70,30 @@ function sweepFrom(elaborator: Elaboration, sweep: Sweep, at: number, env: Envir
   let complete = true;
   for (const item of items) {
     const bound: Environment = { name: binder.name, value: item.value, parent: env };
-    if (!sweepFrom(elaborator, sweep, at + 1, bound, parts.length === 0 ? item.parts : [...parts, ...item.parts], values.length === 0 ? [item.value] : [...values, item.value])) complete = false;
+    if (
+      !sweepFrom(
+        elaborator,
+        sweep,
+        at + 1,
+        bound,
+        parts.length === 0 ? item.parts : [...parts, ...item.parts],
+        values.length === 0 ? [item.value] : [...values, item.value],
+      )
+    )
+      complete = false;
     if (sweep.rows > MOST_ROWS) return false;
     if (bound.used) elaborator.usedBinders.add(binder.id);
   }
   return complete;
 }
 
-function trialSweep(elaborator: Elaboration, binders: readonly Binder[], at: number, env: Environment | null, trial: CaseTrial): void {
+function trialSweep(
+  elaborator: Elaboration,
+  binders: readonly Binder[],
+  at: number,
+  env: Environment | null,
+  trial: CaseTrial,
+): void {
   let left = 64;
   const run = (index: number, inner: Environment | null): void => {
     if (left <= 0) return;
@@ -68,39 +110,69 @@ function trialSweep(elaborator: Elaboration, binders: readonly Binder[], at: num
 }
 
 /** The values that a name takes in a sweep, each with its piece of the case's name. */
-function domainOf(elaborator: Elaboration, domain: Value, binder: Binder, env: Environment | null, trial: (env: Environment) => void): { value: Value; parts: readonly CasePart[] }[] | null {
-  const plain = (value: Value): { value: Value; parts: readonly CasePart[] } => ({ value, parts: caseParts(binder.name, value) });
+function domainOf(
+  elaborator: Elaboration,
+  domain: Value,
+  binder: Binder,
+  env: Environment | null,
+  trial: (env: Environment) => void,
+): { value: Value; parts: readonly CasePart[] }[] | null {
+  const plain = (value: Value): { value: Value; parts: readonly CasePart[] } => ({
+    value,
+    parts: caseParts(binder.name, value),
+  });
   switch (domain.kind) {
-    case 'poison': return null;
+    case 'poison':
+      return null;
     case 'list':
-      if (domain.labels) return domain.items.map((item, i) => ({ value: item, parts: [{ kind: 'text', text: domain.labels![i]! }] }));
+      if (domain.labels)
+        return domain.items.map((item, i) => ({ value: item, parts: [{ kind: 'text', text: domain.labels![i]! }] }));
       return domain.items.map(plain);
     case 'rows':
       if (domain.data.length > MOST_ROWS) {
         elaborator.problem('sweep-too-large', binder.domain.id, { most: String(MOST_ROWS) });
         return null;
       }
-      return Array.from({ length: domain.data.length }, (_, i) => ({ value: rowRecord(elaborator.builder, domain, i), parts: [{ kind: 'text' as const, text: `row ${i + 1}` }] }));
+      return Array.from({ length: domain.data.length }, (_, i) => ({
+        value: rowRecord(elaborator.builder, domain, i),
+        parts: [{ kind: 'text' as const, text: `row ${i + 1}` }],
+      }));
     case 'entity':
-      if ((domain.entity.kind === 'table' || domain.entity.kind === 'results') && domain.entity.declaration.columns.length > 0) return domainOf(elaborator, elaborator.host.rows(domain.entity), binder, env, trial);
+      if (
+        (domain.entity.kind === 'table' || domain.entity.kind === 'results') &&
+        domain.entity.declaration.columns.length > 0
+      )
+        return domainOf(elaborator, elaborator.host.rows(domain.entity), binder, env, trial);
       if (domain.entity.kind === 'load' || domain.entity.kind === 'case') return [plain(domain)];
       break;
-    case 'load': return [plain(domain)];
+    case 'load':
+      return [plain(domain)];
     case 'record': {
       const knots = domain.entries.get(KNOTS);
-      if (knots?.kind === 'range') return knotsBetween(elaborator, knots.low, knots.high, binder, env, trial).map(plain);
+      if (knots?.kind === 'range')
+        return knotsBetween(elaborator, knots.low, knots.high, binder, env, trial).map(plain);
       break;
     }
-    case 'range': return stepsBetween(elaborator, domain.low, domain.high, binder, env)?.map(plain) ?? null;
+    case 'range':
+      return stepsBetween(elaborator, domain.low, domain.high, binder, env)?.map(plain) ?? null;
   }
   elaborator.problem('not-a-sweep', binder.domain.id, { found: describeKind(domain) });
   return null;
 }
 
-function stepsBetween(elaborator: Elaboration, low: Quantity, high: Quantity, binder: Binder, env: Environment | null): Quantity[] | null {
+function stepsBetween(
+  elaborator: Elaboration,
+  low: Quantity,
+  high: Quantity,
+  binder: Binder,
+  env: Environment | null,
+): Quantity[] | null {
   let step = 1;
   if (binder.step) {
-    const given = binder.step.kind === 'number' ? readNumber(elaborator, binder.step.text, binder.step.unitText, binder.step.id, true) : elaborator.expression(binder.step, env);
+    const given =
+      binder.step.kind === 'number'
+        ? readNumber(elaborator, binder.step.text, binder.step.unitText, binder.step.id, true)
+        : elaborator.expression(binder.step, env);
     if (isPoison(given)) return null;
     if (given.kind !== 'quantity' || given.dimension !== low.dimension || given.point) {
       elaborator.problem('step-dimension', binder.step.id, { wanted: dimensionName(low.dimension) });
@@ -121,27 +193,48 @@ function stepsBetween(elaborator: Elaboration, low: Quantity, high: Quantity, bi
     elaborator.problem('sweep-too-large', binder.domain.id, { most: String(MOST_ROWS) });
     return null;
   }
-  return Array.from({ length: Math.max(0, count) }, (_, i) => ({ ...low, node: elaborator.builder.constant(from + i * step) }));
+  return Array.from({ length: Math.max(0, count) }, (_, i) => ({
+    ...low,
+    node: elaborator.builder.constant(from + i * step),
+  }));
 }
 
 /** The ends of a range and every breakpoint between them of a table that the swept expression asks with this name. */
-function knotsBetween(elaborator: Elaboration, low: Quantity, high: Quantity, binder: Binder, env: Environment | null, trial: (env: Environment) => void): Quantity[] {
+function knotsBetween(
+  elaborator: Elaboration,
+  low: Quantity,
+  high: Quantity,
+  binder: Binder,
+  env: Environment | null,
+  trial: (env: Environment) => void,
+): Quantity[] {
   const [from, to] = [elaborator.demand(low.node), elaborator.demand(high.node)];
   if (from === to) return [low];
-  const inner = elaborator.breakpoints(sweepKey(elaborator, binder, from, to, env), from, to, parameter => trial({ name: binder.name, value: { ...low, node: parameter }, parent: env }));
-  const between = [...new Set(inner)].sort((x, y) => x - y).map(x => ({ ...low, node: elaborator.builder.constant(x) }));
+  const inner = elaborator.breakpoints(sweepKey(elaborator, binder, from, to, env), from, to, parameter =>
+    trial({ name: binder.name, value: { ...low, node: parameter }, parent: env }),
+  );
+  const between = [...new Set(inner)]
+    .sort((x, y) => x - y)
+    .map(x => ({ ...low, node: elaborator.builder.constant(x) }));
   return [low, ...between, high];
 }
 
 /** What may decide which tables a sweep asks; null where that can't be told. */
-function sweepKey(elaborator: Elaboration, binder: Binder, from: number, to: number, env: Environment | null): string | null {
+function sweepKey(
+  elaborator: Elaboration,
+  binder: Binder,
+  from: number,
+  to: number,
+  env: Environment | null,
+): string | null {
   const parts = [binder.id, from, to] as (string | number)[];
   for (let at = env; at; at = at.parent) {
     const { value } = at;
     if (value.kind === 'load') parts.push(value.name);
     else if (value.kind === 'entity') parts.push(value.entity.key);
     else if (value.kind === 'text') parts.push(value.text);
-    else if (value.kind === 'quantity' && elaborator.builder.isConstant(value.node)) parts.push(elaborator.builder.peek(value.node));
+    else if (value.kind === 'quantity' && elaborator.builder.isConstant(value.node))
+      parts.push(elaborator.builder.peek(value.node));
     else return null;
   }
   return `${elaborator.item.name} ${parts.join(' ')}`;
@@ -149,11 +242,26 @@ function sweepKey(elaborator: Elaboration, binder: Binder, from: number, to: num
 
 function caseParts(name: string, value: Value): readonly CasePart[] {
   switch (value.kind) {
-    case 'load': return [{ kind: 'text', text: value.name }, ...choiceLabels(value.term)];
-    case 'entity': return entityParts(value.entity);
-    case 'text': case 'date': return [{ kind: 'text', text: value.text }];
-    case 'quantity': return [{ kind: 'value', name: value.point ? '' : name, node: value.node, dimension: value.dimension, point: value.point, unit: value.unit }];
-    default: return [];
+    case 'load':
+      return [{ kind: 'text', text: value.name }, ...choiceLabels(value.term)];
+    case 'entity':
+      return entityParts(value.entity);
+    case 'text':
+    case 'date':
+      return [{ kind: 'text', text: value.text }];
+    case 'quantity':
+      return [
+        {
+          kind: 'value',
+          name: value.point ? '' : name,
+          node: value.node,
+          dimension: value.dimension,
+          point: value.point,
+          unit: value.unit,
+        },
+      ];
+    default:
+      return [];
   }
 }
 
@@ -167,25 +275,44 @@ function entityParts(entity: Entity): readonly CasePart[] {
 }
 
 /** Every value of a comprehension argument (`for p in xs where …: p.mass`), or the items of a list argument. */
-export function eachValue(elaborator: Elaboration, argument: Argument, env: Environment | null): { value: Value; label: string }[] | null {
+export function eachValue(
+  elaborator: Elaboration,
+  argument: Argument,
+  env: Environment | null,
+): { value: Value; label: string }[] | null {
   if (argument.form !== 'each') {
     const value = elaborator.expression(argument.value, env);
     if (isPoison(value)) return null;
-    const items = value.kind === 'list' ? value.items : value.kind === 'vector' ? value.nodes.map(node => elaborator.quantity(node, value.dimension, value.unit)) : null;
+    const items =
+      value.kind === 'list'
+        ? value.items
+        : value.kind === 'vector'
+          ? value.nodes.map(node => elaborator.quantity(node, value.dimension, value.unit))
+          : null;
     return items?.map((item, i) => ({ value: item, label: `item ${i + 1}` })) ?? null;
   }
   const values: { value: Value; label: string }[] = [];
-  const complete = sweep(elaborator, argument.binders, env, (inner, parts) => {
-    if (argument.condition) {
-      const test = elaborator.expression(argument.condition, inner);
-      if (test.kind !== 'truth') {
-        if (!isPoison(test)) elaborator.problem('condition-expected', argument.condition.id, { found: describeKind(test) });
-        return;
+  const complete = sweep(
+    elaborator,
+    argument.binders,
+    env,
+    (inner, parts) => {
+      if (argument.condition) {
+        const test = elaborator.expression(argument.condition, inner);
+        if (test.kind !== 'truth') {
+          if (!isPoison(test))
+            elaborator.problem('condition-expected', argument.condition.id, { found: describeKind(test) });
+          return;
+        }
+        if (elaborator.demand(test.node) !== 1) return;
       }
-      if (elaborator.demand(test.node) !== 1) return;
-    }
-    values.push({ value: elaborator.expression(argument.value, inner), label: parts.map(part => partText(elaborator, part)).join(' ') });
-  }, inner => void elaborator.expression(argument.value, inner));
+      values.push({
+        value: elaborator.expression(argument.value, inner),
+        label: parts.map(part => partText(elaborator, part)).join(' '),
+      });
+    },
+    inner => void elaborator.expression(argument.value, inner),
+  );
   return complete ? values : null;
 }
 

@@ -1,14 +1,37 @@
 /** Types of parameters and results: the dimension that a type asks for, and whether a value has it. */
 import type { Item, Parameter, TypeExpression, ValueItem } from '../../model/declaration.js';
-import { dimensionName, DIMENSIONLESS, multiply, parseDimension, power, TEMPERATURE, type Dimension } from '../../units/index.js';
+import {
+  dimensionName,
+  DIMENSIONLESS,
+  multiply,
+  parseDimension,
+  power,
+  TEMPERATURE,
+  type Dimension,
+} from '../../units/index.js';
 import { dimensionWords } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
 import { describeKind, isPoison, POISON, type Value } from '../value.js';
 
-const WORD_TYPES: ReadonlySet<string> = new Set(['text', 'table', 'list', 'load', 'part', 'material', 'condition', 'date', 'any', 'vector']);
+const WORD_TYPES: ReadonlySet<string> = new Set([
+  'text',
+  'table',
+  'list',
+  'load',
+  'part',
+  'material',
+  'condition',
+  'date',
+  'any',
+  'vector',
+]);
 
 /** The dimension that a type asks for; a word (`text`, `table`, …) for what has none; null when it is no known type. */
-function dimensionOf(elaborator: Elaboration, type: TypeExpression, item: Item): { dimension: Dimension; point: boolean | null } | string | null {
+function dimensionOf(
+  elaborator: Elaboration,
+  type: TypeExpression,
+  item: Item,
+): { dimension: Dimension; point: boolean | null } | string | null {
   if (type.kind !== 'product') return type.kind;
   if (type.terms.length === 1 && type.terms[0]!.exponent === 1) {
     const { name } = type.terms[0]!;
@@ -32,24 +55,53 @@ function dimensionOf(elaborator: Elaboration, type: TypeExpression, item: Item):
 export function typed(elaborator: Elaboration, type: TypeExpression | null, id: number): Value {
   const wanted = type ? dimensionOf(elaborator, type, elaborator.item) : null;
   if (!wanted || typeof wanted === 'string') return wanted === 'text' ? { kind: 'text', text: '' } : POISON;
-  return elaborator.quantity(elaborator.builder.undetermined('only-a-type', {}, { owner: elaborator.item, id }), wanted.dimension, null, wanted.point ?? false);
+  return elaborator.quantity(
+    elaborator.builder.undetermined('only-a-type', {}, { owner: elaborator.item, id }),
+    wanted.dimension,
+    null,
+    wanted.point ?? false,
+  );
 }
 
-export function checkArgument(elaborator: Elaboration, value: Value, parameter: Parameter, id: number, item: ValueItem): Value {
+export function checkArgument(
+  elaborator: Elaboration,
+  value: Value,
+  parameter: Parameter,
+  id: number,
+  item: ValueItem,
+): Value {
   if (!parameter.type || isPoison(value)) return value;
   const wanted = dimensionOf(elaborator, parameter.type, item);
   if (wanted === null) return value;
   if (typeof wanted === 'string') return value;
   if (value.kind === 'vector' && value.dimension === wanted.dimension) return value;
-  if (value.kind !== 'quantity') return elaborator.problem('argument-dimension', id, { name: parameter.name, of: item.name, wanted: dimensionName(wanted.dimension), found: describeKind(value) });
-  if (value.dimension !== wanted.dimension) return elaborator.problem('argument-dimension', id, { name: parameter.name, of: item.name, wanted: dimensionName(wanted.dimension), found: dimensionWords(value) });
-  if (wanted.dimension === TEMPERATURE && wanted.point !== null && value.point !== wanted.point) return elaborator.problem(wanted.point ? 'difference-where-point' : 'point-where-difference', id, {});
+  if (value.kind !== 'quantity')
+    return elaborator.problem('argument-dimension', id, {
+      name: parameter.name,
+      of: item.name,
+      wanted: dimensionName(wanted.dimension),
+      found: describeKind(value),
+    });
+  if (value.dimension !== wanted.dimension)
+    return elaborator.problem('argument-dimension', id, {
+      name: parameter.name,
+      of: item.name,
+      wanted: dimensionName(wanted.dimension),
+      found: dimensionWords(value),
+    });
+  if (wanted.dimension === TEMPERATURE && wanted.point !== null && value.point !== wanted.point)
+    return elaborator.problem(wanted.point ? 'difference-where-point' : 'point-where-difference', id, {});
   return value;
 }
 
 export function checkResult(elaborator: Elaboration, value: Value, type: TypeExpression, item: ValueItem): Value {
   const wanted = dimensionOf(elaborator, type, item);
   if (wanted === null || typeof wanted === 'string' || value.kind !== 'quantity') return value;
-  if (value.dimension !== wanted.dimension) return elaborator.problem('result-dimension', item.value.id, { name: item.name, wanted: dimensionName(wanted.dimension), found: dimensionWords(value) });
+  if (value.dimension !== wanted.dimension)
+    return elaborator.problem('result-dimension', item.value.id, {
+      name: item.name,
+      wanted: dimensionName(wanted.dimension),
+      found: dimensionWords(value),
+    });
   return value;
 }

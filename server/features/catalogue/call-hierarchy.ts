@@ -6,9 +6,18 @@ import { statusText } from '../status.js';
 import { enclosing, spotAt, type Target } from '../resolve.js';
 import { targetsIn, usesByFile, type Use } from '../uses.js';
 
-interface ItemParams { readonly item: CallHierarchyItem }
-interface Data { readonly entity: string; readonly library: boolean; readonly name: string }
-interface Node { readonly entity: Entity; readonly item: Item }
+interface ItemParams {
+  readonly item: CallHierarchyItem;
+}
+interface Data {
+  readonly entity: string;
+  readonly library: boolean;
+  readonly name: string;
+}
+interface Node {
+  readonly entity: Entity;
+  readonly item: Item;
+}
 
 /** Files looked at between two chances for others to come in between. */
 const FILES_AT_ONCE = 10;
@@ -18,17 +27,24 @@ const CHECK = 24;
 
 /** What a value is read by, and what it reads: values, formulas and checks alike. */
 export default [
-  feature('textDocument/prepareCallHierarchy', { callHierarchyProvider: true }, (context, params: PositionParams) => nodesAt(context, context.lines.offset(params.position)).map(node => itemOf(context, node))),
+  feature('textDocument/prepareCallHierarchy', { callHierarchyProvider: true }, (context, params: PositionParams) =>
+    nodesAt(context, context.lines.offset(params.position)).map(node => itemOf(context, node)),
+  ),
   feature('callHierarchy/incomingCalls', {}, async (context, { item }: ItemParams) => {
     const node = nodeOf(context, item.data as Data);
     if (!node || node.item.kind === 'check' || !('path' in node.item)) return [];
     const callers = new Map<Item, Use[]>();
     let count = 0;
     for (const uses of usesByFile(context.project, [{ kind: 'value', entity: node.entity, item: node.item }])) {
-      for (const use of uses) if (use.item && use.item.kind !== 'text' && use.item.kind !== 'override') callers.set(use.item, [...(callers.get(use.item) ?? []), use]);
+      for (const use of uses)
+        if (use.item && use.item.kind !== 'text' && use.item.kind !== 'override')
+          callers.set(use.item, [...(callers.get(use.item) ?? []), use]);
       if (++count % FILES_AT_ONCE === 0) await context.pause();
     }
-    return [...callers].map(([caller, uses]) => ({ from: itemOf(context, { entity: uses[0]!.entity, item: caller }), fromRanges: uses.map(use => rangeOf(context.linesOf(use.file), use.start, use.end)) }));
+    return [...callers].map(([caller, uses]) => ({
+      from: itemOf(context, { entity: uses[0]!.entity, item: caller }),
+      fromRanges: uses.map(use => rangeOf(context.linesOf(use.file), use.start, use.end)),
+    }));
   }),
   feature('callHierarchy/outgoingCalls', {}, (context, { item }: ItemParams) => {
     const node = nodeOf(context, item.data as Data);
@@ -36,7 +52,9 @@ export default [
     const lines = context.linesOf(node.item.placement.file);
     return targetsIn(context.project, node.entity, node.item).flatMap(({ target, places }) => {
       const to = nodeOfTarget(target);
-      return to && to.item !== node.item ? [{ to: itemOf(context, to), fromRanges: places.map(({ start, end }): Range => rangeOf(lines, start, end)) }] : [];
+      return to && to.item !== node.item
+        ? [{ to: itemOf(context, to), fromRanges: places.map(({ start, end }): Range => rangeOf(lines, start, end)) }]
+        : [];
     });
   }),
 ];
@@ -46,9 +64,13 @@ function nodesAt(context: FeatureContext, offset: number): Node[] {
   const target = spotAt(context.project, context.file, offset)?.target;
   const node = target && nodeOfTarget(target);
   if (node) return [node];
-  if (target?.kind === 'entity' && target.entity.kind === 'requirement') return target.entity.checks.map(item => ({ entity: target.entity, item }));
+  if (target?.kind === 'entity' && target.entity.kind === 'requirement')
+    return target.entity.checks.map(item => ({ entity: target.entity, item }));
   const inner = enclosing(context.project, context.file, offset).at(-1);
-  const check = inner?.declaration.checks.find(item => { const { start, end } = spanOf(item, item.id); return offset >= start && offset <= end; });
+  const check = inner?.declaration.checks.find(item => {
+    const { start, end } = spanOf(item, item.id);
+    return offset >= start && offset <= end;
+  });
   return check && inner ? [{ entity: inner.entity, item: check }] : [];
 }
 
@@ -60,7 +82,11 @@ function nodeOf(context: FeatureContext, { entity: key, library, name }: Data): 
   const { namespace, library: formulas } = context.project;
   const entity = library ? formulas.root : key === '' ? namespace.root : namespace.entities.get(key);
   if (!entity) return null;
-  const item = name.startsWith('check ') ? entity.checks[Number(name.slice(6)) - 1] : name === 'value' && entity.declaration.value ? entity.declaration.value : entity.values.get(name);
+  const item = name.startsWith('check ')
+    ? entity.checks[Number(name.slice(6)) - 1]
+    : name === 'value' && entity.declaration.value
+      ? entity.declaration.value
+      : entity.values.get(name);
   return item ? { entity, item } : null;
 }
 
@@ -71,12 +97,27 @@ function itemOf(context: FeatureContext, { entity, item }: Node): CallHierarchyI
   const start = Math.min(name.start, spanOf(item, 'id' in item ? item.id : 0).start);
   let end = name.end;
   for (let i = 1; i < item.spans.length; i += 2) end = Math.max(end, item.placement.start + item.spans[i]!);
-  const data: Data = { entity: entity.key, library: file.startsWith('library:'), name: item.kind === 'check' ? `check ${entity.checks.indexOf(item) + 1}` : item.name };
+  const data: Data = {
+    entity: entity.key,
+    library: file.startsWith('library:'),
+    name: item.kind === 'check' ? `check ${entity.checks.indexOf(item) + 1}` : item.name,
+  };
   const isCheck = item.kind === 'check';
   return {
-    name: isCheck ? [entity.label, item.mode].filter(Boolean).join(' · ') : 'parameters' in item && item.parameters ? `${item.name}(${item.parameters.map(parameter => parameter.name).join(', ')})` : item.name,
-    kind: (isCheck ? CHECK : 'parameters' in item && item.parameters ? FUNCTION : VARIABLE) as CallHierarchyItem['kind'],
+    name: isCheck
+      ? [entity.label, item.mode].filter(Boolean).join(' · ')
+      : 'parameters' in item && item.parameters
+        ? `${item.name}(${item.parameters.map(parameter => parameter.name).join(', ')})`
+        : item.name,
+    kind: (isCheck
+      ? CHECK
+      : 'parameters' in item && item.parameters
+        ? FUNCTION
+        : VARIABLE) as CallHierarchyItem['kind'],
     detail: (isCheck ? statusText(context.project, entity) : entity.path) ?? '',
-    uri: context.uri(file), range: rangeOf(lines, start, end), selectionRange: rangeOf(lines, name.start, Math.min(name.end, end)), data,
+    uri: context.uri(file),
+    range: rangeOf(lines, start, end),
+    selectionRange: rangeOf(lines, name.start, Math.min(name.end, end)),
+    data,
   };
 }

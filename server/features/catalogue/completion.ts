@@ -4,11 +4,18 @@ import { feature, type FeatureContext, type PositionParams } from '../feature.js
 import { builtinText, targetText } from '../hover-text.js';
 import type { Target } from '../resolve.js';
 
-interface CompletionParams extends PositionParams { readonly context?: { readonly triggerCharacter?: string } }
+interface CompletionParams extends PositionParams {
+  readonly context?: { readonly triggerCharacter?: string };
+}
 
 /** What may stand at the caret; documentation is fetched for the one that is looked at. */
 export default [
-  feature('textDocument/completion', { completionProvider: { triggerCharacters: ['.', '#', ' ', '(', '='], resolveProvider: true } }, (context, params: CompletionParams) => completionsAt(context, context.lines.offset(params.position), params.context?.triggerCharacter)),
+  feature(
+    'textDocument/completion',
+    { completionProvider: { triggerCharacters: ['.', '#', ' ', '(', '='], resolveProvider: true } },
+    (context, params: CompletionParams) =>
+      completionsAt(context, context.lines.offset(params.position), params.context?.triggerCharacter),
+  ),
   feature('completionItem/resolve', {}, (context, item: CompletionItem) => {
     const value = documentationOf(context, (item.data ?? {}) as CompletionData);
     return value ? { ...item, documentation: { kind: 'markdown', value } } : item;

@@ -4,27 +4,41 @@ import { diagnosticsOf } from '../diagnostics.js';
 import { feature, type FeatureContext } from '../feature.js';
 import type { Project } from '../../project/project.js';
 
-type Report = { readonly kind: 'unchanged'; readonly resultId: string } | { readonly kind: 'full'; readonly resultId: string; readonly items: readonly Diagnostic[] };
+type Report =
+  | { readonly kind: 'unchanged'; readonly resultId: string }
+  | { readonly kind: 'full'; readonly resultId: string; readonly items: readonly Diagnostic[] };
 
 /** Files looked at between two chances for others to come in between. */
 const FILES_AT_ONCE = 20;
 
 /** Findings for editors that ask for them (`docs/decisions/0009-findings-pushed-or-pulled.md`). */
 export default [
-  feature('textDocument/diagnostic', { diagnosticProvider: { identifier: 'gusset', interFileDependencies: true, workspaceDiagnostics: true } }, (context, params: { readonly previousResultId?: string }) => reportOf(context, context.project, context.file, params.previousResultId)),
-  feature('workspace/diagnostic', {}, async (context, params: { readonly previousResultIds?: readonly { readonly uri: string; readonly value: string }[] }) => {
-    const before = new Map((params.previousResultIds ?? []).map(({ uri, value }) => [uri, value]));
-    const items: (Report & { readonly uri: string; readonly version: number | null })[] = [];
-    let count = 0;
-    for (const project of context.projects) {
-      for (const file of project.files) {
-        const uri = context.uri(file);
-        items.push({ ...reportOf(context, project, file, before.get(uri)), uri, version: context.version(file) });
-        if (++count % FILES_AT_ONCE === 0) await context.pause();
+  feature(
+    'textDocument/diagnostic',
+    { diagnosticProvider: { identifier: 'gusset', interFileDependencies: true, workspaceDiagnostics: true } },
+    (context, params: { readonly previousResultId?: string }) =>
+      reportOf(context, context.project, context.file, params.previousResultId),
+  ),
+  feature(
+    'workspace/diagnostic',
+    {},
+    async (
+      context,
+      params: { readonly previousResultIds?: readonly { readonly uri: string; readonly value: string }[] },
+    ) => {
+      const before = new Map((params.previousResultIds ?? []).map(({ uri, value }) => [uri, value]));
+      const items: (Report & { readonly uri: string; readonly version: number | null })[] = [];
+      let count = 0;
+      for (const project of context.projects) {
+        for (const file of project.files) {
+          const uri = context.uri(file);
+          items.push({ ...reportOf(context, project, file, before.get(uri)), uri, version: context.version(file) });
+          if (++count % FILES_AT_ONCE === 0) await context.pause();
+        }
       }
-    }
-    return { items };
-  }),
+      return { items };
+    },
+  ),
 ];
 
 /** The same findings have the same id, so that nothing is sent twice. */

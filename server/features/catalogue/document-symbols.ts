@@ -6,7 +6,27 @@ import { feature, rangeOf, type FeatureContext } from '../feature.js';
 import { statusText } from '../status.js';
 
 /** Kinds of the protocol that come nearest. */
-export const SYMBOL_KINDS: Readonly<Record<string, number>> = { project: 4, part: 5, kind: 11, material: 23, load: 24, case: 24, environment: 19, factors: 10, growth: 10, requirement: 22, evidence: 17, waiver: 17, article: 19, lot: 20, configuration: 2, table: 18, results: 18, document: 1, milestone: 21 };
+export const SYMBOL_KINDS: Readonly<Record<string, number>> = {
+  project: 4,
+  part: 5,
+  kind: 11,
+  material: 23,
+  load: 24,
+  case: 24,
+  environment: 19,
+  factors: 10,
+  growth: 10,
+  requirement: 22,
+  evidence: 17,
+  waiver: 17,
+  article: 19,
+  lot: 20,
+  configuration: 2,
+  table: 18,
+  results: 18,
+  document: 1,
+  milestone: 21,
+};
 
 export default feature('textDocument/documentSymbol', { documentSymbolProvider: true }, context => {
   const symbols: DocumentSymbol[] = [];
@@ -24,13 +44,25 @@ function declarationSymbol(context: FeatureContext, declaration: Declaration, pr
   const entity = context.project.namespace.entities.get(key);
   const detail = entity ? [statusText(context.project, entity), titleOf(entity)].filter(Boolean).join(' · ') : '';
   return {
-    name: declaration.name || declaration.kind, detail, kind: (SYMBOL_KINDS[declaration.kind] ?? 19) as DocumentSymbol['kind'], range: rangeOf(context.lines, whole.start, whole.end), selectionRange: rangeOf(context.lines, name.start, Math.min(name.end, whole.end)),
-    children: [...declaration.values.map(item => valueSymbol(context, item)), ...declaration.children.map(child => declarationSymbol(context, child, `${key}.`))],
+    name: declaration.name || declaration.kind,
+    detail,
+    kind: (SYMBOL_KINDS[declaration.kind] ?? 19) as DocumentSymbol['kind'],
+    range: rangeOf(context.lines, whole.start, whole.end),
+    selectionRange: rangeOf(context.lines, name.start, Math.min(name.end, whole.end)),
+    children: [
+      ...declaration.values.map(item => valueSymbol(context, item)),
+      ...declaration.children.map(child => declarationSymbol(context, child, `${key}.`)),
+    ],
   };
 }
 
 function valueSymbol(context: FeatureContext, item: ValueItem): DocumentSymbol {
   const ends = [...item.spans].filter((_, i) => i % 2 === 1);
   const name = spanOf(item, item.id);
-  return { name: item.name, kind: (item.parameters ? 12 : 13) as DocumentSymbol['kind'], range: rangeOf(context.lines, name.start, Math.max(name.end, item.placement.start + Math.max(...ends))), selectionRange: rangeOf(context.lines, name.start, name.end) };
+  return {
+    name: item.name,
+    kind: (item.parameters ? 12 : 13) as DocumentSymbol['kind'],
+    range: rangeOf(context.lines, name.start, Math.max(name.end, item.placement.start + Math.max(...ends))),
+    selectionRange: rangeOf(context.lines, name.start, name.end),
+  };
 }

@@ -8,7 +8,8 @@ export default feature('textDocument/foldingRange', { foldingRangeProvider: true
   const lineOf = (offset: number): number => context.lines.position(offset).line;
   const ranges: FoldingRange[] = [];
   const fold = (startLine: number, endLine: number, kind?: FoldingRange['kind']): void => {
-    if (endLine > startLine && ranges.at(-1)?.startLine !== startLine) ranges.push({ startLine, endLine, ...(kind ? { kind } : {}) });
+    if (endLine > startLine && ranges.at(-1)?.startLine !== startLine)
+      ranges.push({ startLine, endLine, ...(kind ? { kind } : {}) });
   };
   const open: number[] = [];
   for (const { image, startOffset } of tokens) {
@@ -22,7 +23,8 @@ export default feature('textDocument/foldingRange', { foldingRangeProvider: true
   let last = 0;
   for (const comment of comments) {
     const [start, end] = [lineOf(comment.start), lineOf(comment.end)];
-    const alone = context.text.slice(context.text.lastIndexOf('\n', comment.start - 1) + 1, comment.start).trim() === '';
+    const alone =
+      context.text.slice(context.text.lastIndexOf('\n', comment.start - 1) + 1, comment.start).trim() === '';
     if (!comment.text.startsWith('//')) fold(start, end, 'comment');
     else if (alone && first >= 0 && start === last + 1) last = start;
     else {

@@ -7,13 +7,27 @@ const INDENT = '  ';
 
 /** One layout for every file: the whole, a part of it, or what was just finished. */
 export default [
-  feature('textDocument/formatting', { documentFormattingProvider: true }, context => editsWithin(context, 0, context.text.length)),
-  feature('textDocument/rangeFormatting', { documentRangeFormattingProvider: { rangesSupport: true } }, (context, params: { readonly range: Range }) => editsOf(context, params.range)),
-  feature('textDocument/rangesFormatting', {}, (context, params: { readonly ranges: readonly Range[] }) => [...new Map(params.ranges.flatMap(range => editsOf(context, range)).map(edit => [JSON.stringify(edit.range), edit])).values()]),
-  feature('textDocument/onTypeFormatting', { documentOnTypeFormattingProvider: { firstTriggerCharacter: '}', moreTriggerCharacter: ['\n'] } }, (context, params: { readonly position: Position; readonly ch: string }) => {
-    const offset = context.lines.offset(params.position);
-    return params.ch === '}' ? finishedBlock(context, offset) : newLine(context, offset);
-  }),
+  feature('textDocument/formatting', { documentFormattingProvider: true }, context =>
+    editsWithin(context, 0, context.text.length),
+  ),
+  feature(
+    'textDocument/rangeFormatting',
+    { documentRangeFormattingProvider: { rangesSupport: true } },
+    (context, params: { readonly range: Range }) => editsOf(context, params.range),
+  ),
+  feature('textDocument/rangesFormatting', {}, (context, params: { readonly ranges: readonly Range[] }) => [
+    ...new Map(
+      params.ranges.flatMap(range => editsOf(context, range)).map(edit => [JSON.stringify(edit.range), edit]),
+    ).values(),
+  ]),
+  feature(
+    'textDocument/onTypeFormatting',
+    { documentOnTypeFormattingProvider: { firstTriggerCharacter: '}', moreTriggerCharacter: ['\n'] } },
+    (context, params: { readonly position: Position; readonly ch: string }) => {
+      const offset = context.lines.offset(params.position);
+      return params.ch === '}' ? finishedBlock(context, offset) : newLine(context, offset);
+    },
+  ),
 ];
 
 function editsOf(context: FeatureContext, range: Range): TextEdit[] {
@@ -21,7 +35,9 @@ function editsOf(context: FeatureContext, range: Range): TextEdit[] {
 }
 
 function editsWithin(context: FeatureContext, from: number, to: number): TextEdit[] {
-  return formatEdits(context.text).filter(edit => edit.start >= from && edit.end <= to).map(({ start, end, text }) => ({ range: rangeOf(context.lines, start, end), newText: text }));
+  return formatEdits(context.text)
+    .filter(edit => edit.start >= from && edit.end <= to)
+    .map(({ start, end, text }) => ({ range: rangeOf(context.lines, start, end), newText: text }));
 }
 
 function lineStart(context: FeatureContext, offset: number): number {
@@ -35,7 +51,8 @@ function finishedBlock(context: FeatureContext, offset: number): TextEdit[] {
     if (token.image === '{') open.push(token.startOffset);
     else if (token.image === '}') {
       const start = open.pop();
-      if (token.endOffset! + 1 === offset && start !== undefined) return editsWithin(context, lineStart(context, start), offset);
+      if (token.endOffset! + 1 === offset && start !== undefined)
+        return editsWithin(context, lineStart(context, start), offset);
     }
   }
   return [];
@@ -45,10 +62,25 @@ function finishedBlock(context: FeatureContext, offset: number): TextEdit[] {
 function newLine(context: FeatureContext, offset: number): TextEdit[] {
   const begun = lineStart(context, offset);
   const before = begun - 1;
-  const edits = before > 0 ? editsWithin(context, lineStart(context, before), before).filter(edit => edit.range.end.line < context.lines.position(begun).line) : [];
+  const edits =
+    before > 0
+      ? editsWithin(context, lineStart(context, before), before).filter(
+          edit => edit.range.end.line < context.lines.position(begun).line,
+        )
+      : [];
   const line = /^[^\n]*/.exec(context.text.slice(begun))![0];
   if (line.trim() !== '') return edits;
-  const depth = tokenize(context.text.slice(0, begun)).tokens.reduce((sum, { image }) => image === '{' || image === '(' || image === '[' ? sum + 1 : image === '}' || image === ')' || image === ']' ? Math.max(sum - 1, 0) : sum, 0);
+  const depth = tokenize(context.text.slice(0, begun)).tokens.reduce(
+    (sum, { image }) =>
+      image === '{' || image === '(' || image === '['
+        ? sum + 1
+        : image === '}' || image === ')' || image === ']'
+          ? Math.max(sum - 1, 0)
+          : sum,
+    0,
+  );
   const indent = INDENT.repeat(depth);
-  return line === indent ? edits : [...edits, { range: rangeOf(context.lines, begun, begun + line.length), newText: indent }];
+  return line === indent
+    ? edits
+    : [...edits, { range: rangeOf(context.lines, begun, begun + line.length), newText: indent }];
 }

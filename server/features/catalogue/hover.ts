@@ -7,7 +7,12 @@ import { hoverText, type Drawing } from '../hover-text.js';
 /** The worked calculation of what stands under the cursor. */
 export default feature('textDocument/hover', { hoverProvider: true }, async (context, params: PositionParams) => {
   const found = hoverText(context, context.lines.offset(params.position), await drawing(context));
-  return found && { contents: { kind: 'markdown', value: found.markdown }, range: rangeOf(context.lines, found.start, found.end) };
+  return (
+    found && {
+      contents: { kind: 'markdown', value: found.markdown },
+      range: rangeOf(context.lines, found.start, found.end),
+    }
+  );
 });
 
 /** Longer ones are read better as text. */
@@ -31,5 +36,7 @@ async function drawing({ settings }: FeatureContext): Promise<Drawing | null> {
 /** Characters beyond ASCII are written as references, so that each is one byte. */
 function image(label: string, svg: string): string | null {
   const ascii = svg.replace(/[^\0-\x7f]/gu, character => `&#${character.codePointAt(0)};`);
-  return ascii.length < LONGEST ? `![${label}](data:image/svg+xml;base64,${toBase64(Uint8Array.from(ascii, character => character.charCodeAt(0)))})` : null;
+  return ascii.length < LONGEST
+    ? `![${label}](data:image/svg+xml;base64,${toBase64(Uint8Array.from(ascii, character => character.charCodeAt(0)))})`
+    : null;
 }

@@ -9,13 +9,20 @@ type Place = { readonly file: string; readonly start: number; readonly end: numb
 /** Requirements looked at between two chances for others to come in between. */
 const REQUIREMENTS_AT_ONCE = 200;
 
-/** What makes a thing real: a requirement's checks, evidence and waivers; a kind's instances; the checks that sweep a load; the articles of a part; the parts and lots of a material. */
-export default feature('textDocument/implementation', { implementationProvider: true }, async (context, params: PositionParams) => {
-  const target = spotAt(context.project, context.file, context.lines.offset(params.position))?.target;
-  if (target?.kind !== 'entity') return [];
-  const places = await implementationsOf(context, target.entity);
-  return places.map(({ file, start, end }) => locationOf(context, file, start, end));
-});
+/**
+ * What makes a thing real: a requirement's checks, evidence and waivers; a kind's instances; the checks that sweep a
+ * load; the articles of a part; the parts and lots of a material.
+ */
+export default feature(
+  'textDocument/implementation',
+  { implementationProvider: true },
+  async (context, params: PositionParams) => {
+    const target = spotAt(context.project, context.file, context.lines.offset(params.position))?.target;
+    if (target?.kind !== 'entity') return [];
+    const places = await implementationsOf(context, target.entity);
+    return places.map(({ file, start, end }) => locationOf(context, file, start, end));
+  },
+);
 
 async function implementationsOf(context: FeatureContext, entity: Entity): Promise<Place[]> {
   const { project } = context;
@@ -26,11 +33,31 @@ async function implementationsOf(context: FeatureContext, entity: Entity): Promi
       const checks = entity.checks.map(check => ({ file: check.placement.file, ...spanOf(check, check.id) }));
       return [...checks, ...[...(index.evidence.get(entity) ?? []), ...(index.waivers.get(entity) ?? [])].map(nameOf)];
     }
-    case 'kind': return namespace.ofKind('part').filter(part => part.base === entity).map(nameOf);
-    case 'load': case 'case': return sweepsOf(context, entity);
-    case 'part': return namespace.ofKind('article').filter(article => article.declaration.of && resolveReference(project, article, article.declaration.of.path) === entity).map(nameOf);
-    case 'material': return [...namespace.ofKind('lot').filter(lot => lot.declaration.of && resolveReference(project, lot, lot.declaration.of.path) === entity), ...namespace.ofKind('part').filter(part => isMadeOf(context, part, entity))].map(nameOf);
-    default: return [];
+    case 'kind':
+      return namespace
+        .ofKind('part')
+        .filter(part => part.base === entity)
+        .map(nameOf);
+    case 'load':
+    case 'case':
+      return sweepsOf(context, entity);
+    case 'part':
+      return namespace
+        .ofKind('article')
+        .filter(
+          article =>
+            article.declaration.of && resolveReference(project, article, article.declaration.of.path) === entity,
+        )
+        .map(nameOf);
+    case 'material':
+      return [
+        ...namespace
+          .ofKind('lot')
+          .filter(lot => lot.declaration.of && resolveReference(project, lot, lot.declaration.of.path) === entity),
+        ...namespace.ofKind('part').filter(part => isMadeOf(context, part, entity)),
+      ].map(nameOf);
+    default:
+      return [];
   }
 }
 
@@ -46,8 +73,17 @@ async function sweepsOf(context: FeatureContext, load: Entity): Promise<Place[]>
   for (const requirement of verification.index.requirements) {
     requirement.checks.forEach((check, i) => {
       const cell = evaluation.cell(requirement, `check ${i + 1}`);
-      const sweeps = cell && (factsOf(evaluation, cell).loads.includes(load) || cell.plan?.rows.some(row => row.values.some(values => values.some(value => value.kind === 'entity' && value.entity === load))));
-      if (sweeps && !places.some(place => place.file === check.placement.file && place.start === spanOf(check, check.id).start)) places.push({ file: check.placement.file, ...spanOf(check, check.id) });
+      const sweeps =
+        cell &&
+        (factsOf(evaluation, cell).loads.includes(load) ||
+          cell.plan?.rows.some(row =>
+            row.values.some(values => values.some(value => value.kind === 'entity' && value.entity === load)),
+          ));
+      if (
+        sweeps &&
+        !places.some(place => place.file === check.placement.file && place.start === spanOf(check, check.id).start)
+      )
+        places.push({ file: check.placement.file, ...spanOf(check, check.id) });
     });
     if (++count % REQUIREMENTS_AT_ONCE === 0) await context.pause();
   }

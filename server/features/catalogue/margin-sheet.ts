@@ -6,9 +6,24 @@ import type { Value } from '../../engine/value.js';
 import { isTypedIn, itemsOf } from '../../findings/text-search.js';
 import type { Entity } from '../../model/namespace.js';
 import { targetOf } from '../../project/trial.js';
-import { applyTrialMessage, choicesMessage, sheetMessage, triableMessage, trialMessage, type Triable } from '../../protocol/sheet.js';
+import {
+  applyTrialMessage,
+  choicesMessage,
+  sheetMessage,
+  triableMessage,
+  trialMessage,
+  type Triable,
+} from '../../protocol/sheet.js';
 import type { Project } from '../../project/project.js';
-import { feature, Refusal, workspaceEdit, type Feature, type FeatureContext, type PositionParams, type TextEditAt } from '../feature.js';
+import {
+  feature,
+  Refusal,
+  workspaceEdit,
+  type Feature,
+  type FeatureContext,
+  type PositionParams,
+  type TextEditAt,
+} from '../feature.js';
 import { inBlock } from '../refactorings/refactoring.js';
 import { sheetOf, trialName, trialState } from '../margin-sheet.js';
 import { enclosing, spotAt } from '../resolve.js';
@@ -16,18 +31,29 @@ import { choicesFor } from '../trial-choices.js';
 
 /** The margin sheet, and values that are tried beside the texts. */
 const features: readonly Feature[] = [
-  feature(sheetMessage.method, {}, (context, params: { readonly known: number | null }) => sheetOf(context, params.known)),
-  feature(trialMessage.method, {}, (context, params: { readonly values: readonly { readonly name: string; readonly text: string }[] }) => {
-    context.project.tryValues(params.values);
-    return trialState(context);
-  }),
+  feature(sheetMessage.method, {}, (context, params: { readonly known: number | null }) =>
+    sheetOf(context, params.known),
+  ),
+  feature(
+    trialMessage.method,
+    {},
+    (context, params: { readonly values: readonly { readonly name: string; readonly text: string }[] }) => {
+      context.project.tryValues(params.values);
+      return trialState(context);
+    },
+  ),
   feature(applyTrialMessage.method, {}, context => {
     const { trial } = context.project;
     if (!trial) return { changes: {} };
     if (trial.problems.length > 0) throw new Refusal(trial.problems[0]!.message);
-    return workspaceEdit(context, trial.values.map(({ name, text }) => written(context.project, name, text.trim())));
+    return workspaceEdit(
+      context,
+      trial.values.map(({ name, text }) => written(context.project, name, text.trim())),
+    );
   }),
-  feature(triableMessage.method, {}, (context, { position }: PositionParams) => triableAt(context, context.lines.offset(position))),
+  feature(triableMessage.method, {}, (context, { position }: PositionParams) =>
+    triableAt(context, context.lines.offset(position)),
+  ),
   feature(choicesMessage.method, {}, ({ project }, { name }: { readonly name: string }) => {
     const target = targetOf(project.namespace, name);
     return target ? choicesFor(project, target.entity, target.entity.values.get(target.field)!) : [];
@@ -40,8 +66,12 @@ function written(project: Project, name: string, text: string): TextEditAt {
   const { entity, field } = targetOf(project.namespace, name)!;
   const item = entity.values.get(field)!;
   const { declaration } = entity;
-  if (entity.template) throw new Refusal(`${name} stands in a kind and is the same for all of its parts. Try it there, or give it to the kind as a value of each part.`);
-  if (!entity.base || declaration.values.includes(item)) return { file: item.placement.file, ...spanOf(item, item.value.id), text };
+  if (entity.template)
+    throw new Refusal(
+      `${name} stands in a kind and is the same for all of its parts. Try it there, or give it to the kind as a value of each part.`,
+    );
+  if (!entity.base || declaration.values.includes(item))
+    return { file: item.placement.file, ...spanOf(item, item.value.id), text };
   const { file } = declaration.placement;
   const { start, end } = spanOf(declaration, 0);
   return inBlock(file, project.text(file) ?? '', start, end, `${item.kind === 'let' ? 'let ' : ''}${field} = ${text}`);
@@ -51,17 +81,28 @@ function triableAt(context: FeatureContext, offset: number): Triable[] {
   const found = valueAt(context, offset);
   const triable = found && triableOf(context, found.entity, found.item, true);
   if (triable) return [triable];
-  const requirement = enclosing(context.project, context.file, offset).findLast(({ entity }) => entity.kind === 'requirement')?.entity;
+  const requirement = enclosing(context.project, context.file, offset).findLast(
+    ({ entity }) => entity.kind === 'requirement',
+  )?.entity;
   return requirement && !isTemplate(requirement) ? foundationsOf(context, requirement) : [];
 }
 
 /** The value whose name, or whose line, the cursor is in; else the one it names. */
-function valueAt({ project, file }: FeatureContext, offset: number): { readonly entity: Entity; readonly item: ValueItem } | null {
+function valueAt(
+  { project, file }: FeatureContext,
+  offset: number,
+): { readonly entity: Entity; readonly item: ValueItem } | null {
   const target = spotAt(project, file, offset)?.target;
   const around = enclosing(project, file, offset).at(-1);
   const declaration = around?.declaration;
   const entity = around?.entity ?? project.namespace.root;
-  const here = (declaration ? itemsOf(declaration) : [...entity.values.values()]).find((item): item is ValueItem => 'path' in item && item.placement.file === file && spanOf(item, item.id).start <= offset && offset <= spanOf(item, item.value.id).end);
+  const here = (declaration ? itemsOf(declaration) : [...entity.values.values()]).find(
+    (item): item is ValueItem =>
+      'path' in item &&
+      item.placement.file === file &&
+      spanOf(item, item.id).start <= offset &&
+      offset <= spanOf(item, item.value.id).end,
+  );
   return here ? { entity, item: here } : target?.kind === 'value' ? target : null;
 }
 
@@ -80,18 +121,33 @@ const CHOSEN = new Set<Value['kind']>(['text', 'entity']);
 /** What the checks of a requirement rest on in the end: values that are written and not calculated. */
 function foundationsOf(context: FeatureContext, requirement: Entity): Triable[] {
   const { evaluation } = context.project.view;
-  const checks = requirement.checks.map((_, i) => evaluation.cell(requirement, `check ${i + 1}`)).filter(cell => cell !== undefined);
+  const checks = requirement.checks
+    .map((_, i) => evaluation.cell(requirement, `check ${i + 1}`))
+    .filter(cell => cell !== undefined);
   // The corners of a load read all of it; of its numbers those count that a comparison comes to.
   const counting = new Set<object>(checks.flatMap(cell => factsOf(evaluation, cell).values.map(({ item }) => item)));
   const reached = new Set(checks);
   for (const cell of reached) for (const read of cell.reads) reached.add(read);
   const own = (entity: Entity): boolean => entity === requirement || entity === requirement.part;
-  return [...reached].flatMap(({ entity, item, value }) => {
-    const isValue = item && 'path' in item && !item.parameters && (item.kind === 'field' || item.kind === 'let' || item.kind === 'slot') && isCalculated(entity.kind, item.name);
-    if (!isValue || !(value.kind === 'entity' || isTypedIn(item.value))) return [];
-    return CHOSEN.has(value.kind) || (NUMBERS.has(value.kind) && counting.has(item)) ? [{ entity, item }] : [];
-  }).sort((x, y) => Number(own(y.entity)) - Number(own(x.entity)) || byName(x.item.placement.file, y.item.placement.file) || spanOf(x.item, x.item.id).start - spanOf(y.item, y.item.id).start)
-    .map(({ entity, item }) => triableOf(context, entity, item, own(entity))).filter(triable => triable !== null);
+  return [...reached]
+    .flatMap(({ entity, item, value }) => {
+      const isValue =
+        item &&
+        'path' in item &&
+        !item.parameters &&
+        (item.kind === 'field' || item.kind === 'let' || item.kind === 'slot') &&
+        isCalculated(entity.kind, item.name);
+      if (!isValue || !(value.kind === 'entity' || isTypedIn(item.value))) return [];
+      return CHOSEN.has(value.kind) || (NUMBERS.has(value.kind) && counting.has(item)) ? [{ entity, item }] : [];
+    })
+    .sort(
+      (x, y) =>
+        Number(own(y.entity)) - Number(own(x.entity)) ||
+        byName(x.item.placement.file, y.item.placement.file) ||
+        spanOf(x.item, x.item.id).start - spanOf(y.item, y.item.id).start,
+    )
+    .map(({ entity, item }) => triableOf(context, entity, item, own(entity)))
+    .filter(triable => triable !== null);
 }
 
 function byName(x: string, y: string): number {

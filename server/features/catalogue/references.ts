@@ -5,14 +5,21 @@ import { targetsOf, usesByFile, type Use } from '../uses.js';
 /** Files looked at between two chances for others to come in between. */
 const FILES_AT_ONCE = 10;
 
-export default feature('textDocument/references', { referencesProvider: true }, async (context, params: PositionParams & { readonly context?: { readonly includeDeclaration: boolean } }) => {
-  const targets = targetsOf(context.project, spotAt(context.project, context.file, context.lines.offset(params.position)));
-  const uses: Use[] = [];
-  let count = 0;
-  for (const found of usesByFile(context.project, targets)) {
-    uses.push(...found);
-    if (++count % FILES_AT_ONCE === 0) await context.pause();
-  }
-  const all = params.context?.includeDeclaration ? [...targets.map(declarationSpan), ...uses] : uses;
-  return all.map(({ file, start, end }) => locationOf(context, file, start, end));
-});
+export default feature(
+  'textDocument/references',
+  { referencesProvider: true },
+  async (context, params: PositionParams & { readonly context?: { readonly includeDeclaration: boolean } }) => {
+    const targets = targetsOf(
+      context.project,
+      spotAt(context.project, context.file, context.lines.offset(params.position)),
+    );
+    const uses: Use[] = [];
+    let count = 0;
+    for (const found of usesByFile(context.project, targets)) {
+      uses.push(...found);
+      if (++count % FILES_AT_ONCE === 0) await context.pause();
+    }
+    const all = params.context?.includeDeclaration ? [...targets.map(declarationSpan), ...uses] : uses;
+    return all.map(({ file, start, end }) => locationOf(context, file, start, end));
+  },
+);

@@ -13,21 +13,45 @@ const FILES_AT_ONCE = 10;
 
 /** Renames a name or label at its declaration and at every place that names it. */
 export default [
-  feature('textDocument/rename', { renameProvider: { prepareProvider: true } }, async (context, params: PositionParams & { readonly newName: string }) => {
-    const { targets, uses } = await together(context, renamable(context, params).targets);
-    for (const target of targets) check(target, params.newName);
-    return workspaceEdit(context, [...targets.map(declarationSpan), ...uses].map(({ file, start, end }) => ({ file, start, end, text: params.newName })));
-  }),
+  feature(
+    'textDocument/rename',
+    { renameProvider: { prepareProvider: true } },
+    async (context, params: PositionParams & { readonly newName: string }) => {
+      const { targets, uses } = await together(context, renamable(context, params).targets);
+      for (const target of targets) check(target, params.newName);
+      return workspaceEdit(
+        context,
+        [...targets.map(declarationSpan), ...uses].map(({ file, start, end }) => ({
+          file,
+          start,
+          end,
+          text: params.newName,
+        })),
+      );
+    },
+  ),
   feature('textDocument/prepareRename', {}, (context, params: PositionParams) => {
-    const { spot, targets: [target] } = renamable(context, params);
+    const {
+      spot,
+      targets: [target],
+    } = renamable(context, params);
     const name = nameOf(target);
     const start = spot.end - name.length;
-    return { range: rangeOf(context.lines, context.text.slice(start, spot.end) === name ? start : spot.start, spot.end), placeholder: name };
+    return {
+      range: rangeOf(context.lines, context.text.slice(start, spot.end) === name ? start : spot.start, spot.end),
+      placeholder: name,
+    };
   }),
 ];
 
-/** What has to keep one name, with every place that names any of it: the fields of loads that one sweep reads by one name. */
-async function together(context: FeatureContext, first: readonly Target[]): Promise<{ readonly targets: readonly Target[]; readonly uses: readonly Use[] }> {
+/**
+ * What has to keep one name, with every place that names any of it: the fields of loads that one sweep reads by one
+ * name.
+ */
+async function together(
+  context: FeatureContext,
+  first: readonly Target[],
+): Promise<{ readonly targets: readonly Target[]; readonly uses: readonly Use[] }> {
   let targets = first;
   for (;;) {
     const uses: Use[] = [];
@@ -36,34 +60,50 @@ async function together(context: FeatureContext, first: readonly Target[]): Prom
       uses.push(...found);
       if (++count % FILES_AT_ONCE === 0) await context.pause();
     }
-    const all = uses.flatMap(use => use.targets).reduce((known, target) => known.some(one => sameTarget(one, target)) ? known : [...known, target], targets);
+    const all = uses
+      .flatMap(use => use.targets)
+      .reduce((known, target) => (known.some(one => sameTarget(one, target)) ? known : [...known, target]), targets);
     if (all.length === targets.length) return { targets, uses };
     targets = all;
   }
 }
 
-function renamable(context: FeatureContext, params: PositionParams): { readonly spot: Spot; readonly targets: readonly [Target, ...Target[]] } {
+function renamable(
+  context: FeatureContext,
+  params: PositionParams,
+): { readonly spot: Spot; readonly targets: readonly [Target, ...Target[]] } {
   const spot = spotAt(context.project, context.file, context.lines.offset(params.position));
   const [target, ...others] = targetsOf(context.project, spot);
   if (!spot || !target) throw new Refusal('There is no name here that could be changed.');
-  if (declarationSpan(target).file.startsWith(LIBRARY)) throw new Refusal('A name of the formula library is not yours to change.');
+  if (declarationSpan(target).file.startsWith(LIBRARY))
+    throw new Refusal('A name of the formula library is not yours to change.');
   if (target.kind === 'value') {
     const { entity, item } = target;
-    if (item.kind === 'field' && BLOCKS.get(entity.kind)?.fields[item.name]) throw new Refusal(`${item.name} is a field of every ${entity.kind}; its name is the language's.`);
-    if (entity.base?.declaration.given.some(parameter => parameter.name === item.name)) throw new Refusal(`${entity.base.name} asks its parts for ${item.name}; the name is given there.`);
+    if (item.kind === 'field' && BLOCKS.get(entity.kind)?.fields[item.name])
+      throw new Refusal(`${item.name} is a field of every ${entity.kind}; its name is the language's.`);
+    if (entity.base?.declaration.given.some(parameter => parameter.name === item.name))
+      throw new Refusal(`${entity.base.name} asks its parts for ${item.name}; the name is given there.`);
   }
   return { spot, targets: [target, ...others] };
 }
 
 function nameOf(target: Target): string {
-  return target.kind === 'entity' ? target.entity.name : target.kind === 'value' ? target.item.path.at(-1)! : target.name;
+  return target.kind === 'entity'
+    ? target.entity.name
+    : target.kind === 'value'
+      ? target.item.path.at(-1)!
+      : target.name;
 }
 
 function check(target: Target, name: string): void {
   const labelled = target.kind === 'entity' && !NAMED.has(target.entity.kind);
-  if (!(labelled ? LABEL : NAME).test(name)) throw new Refusal(`'${name}' is no ${labelled ? 'label' : 'name'}: letters, digits and _${labelled ? ' and -' : ''}, beginning with a letter.`);
+  if (!(labelled ? LABEL : NAME).test(name))
+    throw new Refusal(
+      `'${name}' is no ${labelled ? 'label' : 'name'}: letters, digits and _${labelled ? ' and -' : ''}, beginning with a letter.`,
+    );
   const scope = target.kind === 'entity' ? target.entity.parent : target.kind === 'value' ? target.entity : null;
-  if (scope && name !== nameOf(target) && holds(scope, name)) throw new Refusal(`${scope.path || 'The project'} has a ${name} already.`);
+  if (scope && name !== nameOf(target) && holds(scope, name))
+    throw new Refusal(`${scope.path || 'The project'} has a ${name} already.`);
 }
 
 function holds(scope: Entity, name: string): boolean {

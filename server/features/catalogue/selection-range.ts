@@ -9,18 +9,25 @@ import { statementOf, type Span } from '../refactorings/refactoring.js';
 const CLOSING: Readonly<Record<string, string>> = { '}': '{', ']': '[', ')': '(' };
 
 /** From a word outward: token, operands and operations, bracket, statement, block, file. */
-export default feature('textDocument/selectionRange', { selectionRangeProvider: true }, (context, params: { readonly positions: readonly Position[] }) => {
-  const brackets = bracketsOf(context.text);
-  return params.positions.map(position => nested(context, context.lines.offset(position), brackets));
-});
+export default feature(
+  'textDocument/selectionRange',
+  { selectionRangeProvider: true },
+  (context, params: { readonly positions: readonly Position[] }) => {
+    const brackets = bracketsOf(context.text);
+    return params.positions.map(position => nested(context, context.lines.offset(position), brackets));
+  },
+);
 
 function nested(context: FeatureContext, offset: number, brackets: readonly Span[]): SelectionRange {
-  const spans = [...brackets, ...modelSpans(context, offset), { start: 0, end: context.text.length }].filter(({ start, end }) => start <= offset && offset <= end && end > start);
+  const spans = [...brackets, ...modelSpans(context, offset), { start: 0, end: context.text.length }].filter(
+    ({ start, end }) => start <= offset && offset <= end && end > start,
+  );
   spans.sort((x, y) => y.end - y.start - (x.end - x.start) || x.start - y.start);
   let range: SelectionRange = { range: rangeOf(context.lines, 0, context.text.length) };
   let outer: Span = { start: 0, end: context.text.length };
   for (const span of spans) {
-    if (span.start < outer.start || span.end > outer.end || (span.start === outer.start && span.end === outer.end)) continue;
+    if (span.start < outer.start || span.end > outer.end || (span.start === outer.start && span.end === outer.end))
+      continue;
     range = { range: rangeOf(context.lines, span.start, span.end), parent: range };
     outer = span;
   }
@@ -38,7 +45,13 @@ function bracketsOf(text: string): Span[] {
     else if (CLOSING[image] && open.at(-1)?.image === CLOSING[image]) {
       const { start } = open.pop()!;
       const inside = text.slice(start + 1, startOffset);
-      spans.push({ start, end: startOffset + 1 }, { start: start + 1 + inside.length - inside.trimStart().length, end: startOffset - (inside.length - inside.trimEnd().length) });
+      spans.push(
+        { start, end: startOffset + 1 },
+        {
+          start: start + 1 + inside.length - inside.trimStart().length,
+          end: startOffset - (inside.length - inside.trimEnd().length),
+        },
+      );
     }
   }
   return spans;

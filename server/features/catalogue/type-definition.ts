@@ -8,21 +8,29 @@ import { declarationSpan, resolveReference, spotAt, type Spot } from '../resolve
 /** Blocks whose values tell most by the block they belong to. */
 const OWNERS = new Set(['material', 'load', 'environment', 'factors', 'growth']);
 
-/** What a thing is an example of: a part's kind (else its material), an article's part, a lot's material, a swept name's loads. */
-export default feature('textDocument/typeDefinition', { typeDefinitionProvider: true }, (context, params: PositionParams) => {
-  const spot = spotAt(context.project, context.file, context.lines.offset(params.position));
-  const entities = spot ? typesOf(context, spot) : [];
-  return entities.map(entity => {
-    const { file, start, end } = declarationSpan({ kind: 'entity', entity });
-    return locationOf(context, file, start, end);
-  });
-});
+/**
+ * What a thing is an example of: a part's kind (else its material), an article's part, a lot's material, a swept name's
+ * loads.
+ */
+export default feature(
+  'textDocument/typeDefinition',
+  { typeDefinitionProvider: true },
+  (context, params: PositionParams) => {
+    const spot = spotAt(context.project, context.file, context.lines.offset(params.position));
+    const entities = spot ? typesOf(context, spot) : [];
+    return entities.map(entity => {
+      const { file, start, end } = declarationSpan({ kind: 'entity', entity });
+      return locationOf(context, file, start, end);
+    });
+  },
+);
 
 function typesOf(context: FeatureContext, spot: Spot): Entity[] {
   const { target } = spot;
   const { project } = context;
   switch (target?.kind) {
-    case 'entity': return typeOfEntity(context, target.entity);
+    case 'entity':
+      return typeOfEntity(context, target.entity);
     case 'value': {
       const value = project.view.evaluation.valueOf(target.entity, target.item.name);
       return value?.kind === 'entity' ? [value.entity] : OWNERS.has(target.entity.kind) ? [target.entity] : [];
@@ -31,7 +39,8 @@ function typesOf(context: FeatureContext, spot: Spot): Entity[] {
       const value = inScene(project, scene => find(scene.environment(spot.entity, target.item), target.name) ?? null);
       return loadsOf(spot.value ?? value);
     }
-    default: return [];
+    default:
+      return [];
   }
 }
 

@@ -6,11 +6,15 @@ import { feature, rangeOf, type FeatureContext, type PositionParams } from '../f
 import { resolveReference, spotAt } from '../resolve.js';
 import { SYMBOL_KINDS } from './document-symbols.js';
 
-interface ItemParams { readonly item: TypeHierarchyItem }
+interface ItemParams {
+  readonly item: TypeHierarchyItem;
+}
 
 const KINDS = new Set(['kind', 'part', 'article']);
 
-/** From a kind to the parts that are of it, and on to the articles that were built: each is an example of the one above. */
+/**
+ * From a kind to the parts that are of it, and on to the articles that were built: each is an example of the one above.
+ */
 export default [
   feature('textDocument/prepareTypeHierarchy', { typeHierarchyProvider: true }, (context, params: PositionParams) => {
     const target = spotAt(context.project, context.file, context.lines.offset(params.position))?.target;
@@ -24,7 +28,12 @@ export default [
     const entity = entityOf(context, item);
     if (!entity) return [];
     const { namespace } = context.project;
-    const below = entity.kind === 'kind' ? namespace.ofKind('part').filter(part => part.base === entity) : entity.kind === 'part' ? namespace.ofKind('article').filter(article => aboveOf(context, article) === entity) : [];
+    const below =
+      entity.kind === 'kind'
+        ? namespace.ofKind('part').filter(part => part.base === entity)
+        : entity.kind === 'part'
+          ? namespace.ofKind('article').filter(article => aboveOf(context, article) === entity)
+          : [];
     return below.map(inner => itemOf(context, inner));
   }),
 ];
@@ -35,7 +44,9 @@ function entityOf(context: FeatureContext, item: TypeHierarchyItem): Entity | un
 
 function aboveOf(context: FeatureContext, entity: Entity | undefined): Entity | null {
   if (!entity || entity.kind === 'kind') return null;
-  return entity.base ?? (entity.declaration.of && resolveReference(context.project, entity, entity.declaration.of.path));
+  return (
+    entity.base ?? (entity.declaration.of && resolveReference(context.project, entity, entity.declaration.of.path))
+  );
 }
 
 function itemOf(context: FeatureContext, entity: Entity): TypeHierarchyItem {
@@ -44,7 +55,12 @@ function itemOf(context: FeatureContext, entity: Entity): TypeHierarchyItem {
   const lines = context.linesOf(file);
   const [whole, name] = [spanOf(declaration, 0), spanOf(declaration, 2)];
   return {
-    name: entity.name, kind: (SYMBOL_KINDS[entity.kind] ?? 5) as TypeHierarchyItem['kind'], detail: [entity.kind, titleOf(entity)].filter(Boolean).join(' · '), uri: context.uri(file),
-    range: rangeOf(lines, whole.start, whole.end), selectionRange: rangeOf(lines, name.start, Math.min(name.end, whole.end)), data: { entity: entity.key },
+    name: entity.name,
+    kind: (SYMBOL_KINDS[entity.kind] ?? 5) as TypeHierarchyItem['kind'],
+    detail: [entity.kind, titleOf(entity)].filter(Boolean).join(' · '),
+    uri: context.uri(file),
+    range: rangeOf(lines, whole.start, whole.end),
+    selectionRange: rangeOf(lines, name.start, Math.min(name.end, whole.end)),
+    data: { entity: entity.key },
   };
 }

@@ -9,20 +9,29 @@ const MOST = 500;
 const BLOCKS_AT_ONCE = 5_000;
 
 /** Every named block of every project, by path or title; requirements with their status and margin. */
-export default feature('workspace/symbol', { workspaceSymbolProvider: true }, async (context, params: { readonly query: string }) => {
-  const query = params.query.toLowerCase();
-  const symbols: unknown[] = [];
-  let count = 0;
-  for (const project of context.projects) {
-    for (const entity of project.namespace.entities.values()) {
-      if (symbols.length === MOST) return symbols;
-      if (++count % BLOCKS_AT_ONCE === 0) await context.pause();
-      if (entity.name === '' || entity.template || entity.contenders.length === 0) continue;
-      if (!entity.path.toLowerCase().includes(query) && !titleOf(entity).toLowerCase().includes(query)) continue;
-      const { declaration } = entity;
-      const span = spanOf(declaration, 2);
-      symbols.push({ name: entity.label, kind: SYMBOL_KINDS[entity.kind] ?? 19, containerName: [statusText(project, entity), entity.parent?.path].filter(Boolean).join(' · '), location: locationOf(context, declaration.placement.file, span.start, span.end) });
+export default feature(
+  'workspace/symbol',
+  { workspaceSymbolProvider: true },
+  async (context, params: { readonly query: string }) => {
+    const query = params.query.toLowerCase();
+    const symbols: unknown[] = [];
+    let count = 0;
+    for (const project of context.projects) {
+      for (const entity of project.namespace.entities.values()) {
+        if (symbols.length === MOST) return symbols;
+        if (++count % BLOCKS_AT_ONCE === 0) await context.pause();
+        if (entity.name === '' || entity.template || entity.contenders.length === 0) continue;
+        if (!entity.path.toLowerCase().includes(query) && !titleOf(entity).toLowerCase().includes(query)) continue;
+        const { declaration } = entity;
+        const span = spanOf(declaration, 2);
+        symbols.push({
+          name: entity.label,
+          kind: SYMBOL_KINDS[entity.kind] ?? 19,
+          containerName: [statusText(project, entity), entity.parent?.path].filter(Boolean).join(' · '),
+          location: locationOf(context, declaration.placement.file, span.start, span.end),
+        });
+      }
     }
-  }
-  return symbols;
-});
+    return symbols;
+  },
+);

@@ -10,7 +10,10 @@ const MOST = 8;
 const DIGITS = 15;
 const SENSIBLE: readonly [number, number] = [1e-3, 1e6];
 
-interface Literal extends Span { readonly digits: string; readonly unit: Unit }
+interface Literal extends Span {
+  readonly digits: string;
+  readonly unit: Unit;
+}
 
 /** `25.4 mm` ⇄ `1 in`: only where the number in SI stays the same to the bit. */
 export const convertUnit: Refactoring = (context, start, end) => {
@@ -23,7 +26,13 @@ export const convertUnit: Refactoring = (context, start, end) => {
     return number === null ? [] : [{ number, to, exact: number.exact }];
   });
   offers.sort((x, y) => Number(y.exact) - Number(x.exact));
-  return offers.slice(0, MOST).map(({ number, to }) => action(context, `Convert to ${number.text} ${to.symbol}`, 'refactor.rewrite', [{ file: context.file, start: literal.start, end: literal.end, text: `${number.text} ${to.symbol}` }]));
+  return offers
+    .slice(0, MOST)
+    .map(({ number, to }) =>
+      action(context, `Convert to ${number.text} ${to.symbol}`, 'refactor.rewrite', [
+        { file: context.file, start: literal.start, end: literal.end, text: `${number.text} ${to.symbol}` },
+      ]),
+    );
 };
 
 function literalAt(context: Parameters<Refactoring>[0], from: number, to: number): Literal | null {

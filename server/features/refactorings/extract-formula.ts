@@ -6,7 +6,12 @@ import { traced } from '../resolve.js';
 import { action, freshName, selectedExpression, type Refactoring } from './refactoring.js';
 import { typeOfQuantity } from './type-name.js';
 
-interface Input { readonly text: string; readonly type: string; readonly stem: string; readonly places: { start: number; end: number }[] }
+interface Input {
+  readonly text: string;
+  readonly type: string;
+  readonly stem: string;
+  readonly places: { start: number; end: number }[];
+}
 
 /** A selected calculation becomes a formula: what it reads becomes parameters with their dimensions. */
 export const extractFormula: Refactoring = (context, start, end) => {
@@ -20,26 +25,49 @@ export const extractFormula: Refactoring = (context, start, end) => {
   const names: string[] = [];
   for (const { stem } of inputs) names.push(freshIn(stem, names));
   let body = context.text.slice(selected.start, selected.end);
-  const places = inputs.flatMap((input, i) => input.places.map(place => ({ ...place, name: names[i]! }))).sort((x, y) => y.start - x.start);
-  for (const place of places) body = body.slice(0, place.start - selected.start) + place.name + body.slice(place.end - selected.start);
+  const places = inputs
+    .flatMap((input, i) => input.places.map(place => ({ ...place, name: names[i]! })))
+    .sort((x, y) => y.start - x.start);
+  for (const place of places)
+    body = body.slice(0, place.start - selected.start) + place.name + body.slice(place.end - selected.start);
   const name = freshName(context, context.project.namespace.root, 'extracted', names);
   const formula = `formula ${name}(${inputs.map(({ type }, i) => `${names[i]}: ${type}`).join(', ')}): ${result} = ${body}\n`;
   const call = `${name}(${inputs.map(({ text }, i) => `${names[i]} = ${text}`).join(', ')})`;
   const { length } = context.text;
-  return [action(context, `Extract formula ${name}`, 'refactor.extract', [
-    { file: context.file, start: selected.start, end: selected.end, text: call },
-    { file: context.file, start: length, end: length, text: `${context.text.endsWith('\n') ? '' : '\n'}\n${formula}` },
-  ])];
+  return [
+    action(context, `Extract formula ${name}`, 'refactor.extract', [
+      { file: context.file, start: selected.start, end: selected.end, text: call },
+      {
+        file: context.file,
+        start: length,
+        end: length,
+        text: `${context.text.endsWith('\n') ? '' : '\n'}\n${formula}`,
+      },
+    ]),
+  ];
 };
 
 /** What the expression reads, the outermost that is a number or a vector's part; null where something else is read. */
-function inputsOf(context: FeatureContext, item: Item, root: Expression, values: ReadonlyMap<number, Value>): Input[] | null {
+function inputsOf(
+  context: FeatureContext,
+  item: Item,
+  root: Expression,
+  values: ReadonlyMap<number, Value>,
+): Input[] | null {
   const inputs = new Map<string, Input>();
   const visit = (node: Expression): boolean => {
     const value = values.get(node.id);
-    const reads = node.kind === 'name' || node.kind === 'member' || node.kind === 'label' || node.kind === 'index' || (node.kind === 'call' && isOwnCall(node, values));
+    const reads =
+      node.kind === 'name' ||
+      node.kind === 'member' ||
+      node.kind === 'label' ||
+      node.kind === 'index' ||
+      (node.kind === 'call' && isOwnCall(node, values));
     if (!reads) {
-      if (node.kind === 'call') return node.arguments.every(argument => argument.binders.length === 0 && argument.form !== 'unknown' && visit(argument.value));
+      if (node.kind === 'call')
+        return node.arguments.every(
+          argument => argument.binders.length === 0 && argument.form !== 'unknown' && visit(argument.value),
+        );
       return children(node).every(visit);
     }
     const type = typeOfQuantity(value);
@@ -62,15 +90,22 @@ function isOwnCall(node: Expression & { kind: 'call' }, values: ReadonlyMap<numb
 
 function stemOf(node: Expression): string {
   switch (node.kind) {
-    case 'name': return node.name;
-    case 'member': return node.name;
-    case 'call': return stemOf(node.callee);
-    case 'index': return stemOf(node.receiver);
-    default: return 'x';
+    case 'name':
+      return node.name;
+    case 'member':
+      return node.name;
+    case 'call':
+      return stemOf(node.callee);
+    case 'index':
+      return stemOf(node.receiver);
+    default:
+      return 'x';
   }
 }
 
-/** Builtin names may be hidden by a parameter only where the body does not call them; others are always free to take. */
+/**
+ * Builtin names may be hidden by a parameter only where the body does not call them; others are always free to take.
+ */
 function freshIn(stem: string, taken: readonly string[]): string {
   if (!taken.includes(stem)) return stem;
   for (let i = 2; ; i++) if (!taken.includes(`${stem}_${i}`)) return `${stem}_${i}`;

@@ -14,9 +14,11 @@ const WHOLE = new Set<Expression['kind']>(['name', 'member', 'call', 'index', 'l
 /** Every use of a `let` is replaced by what it is, and the `let` goes: only where each name means the same there. */
 export const inlineLet: Refactoring = (context, start, end) => {
   const target = start === end ? spotAt(context.project, context.file, start)?.target : undefined;
-  if (target?.kind !== 'value' || target.item.kind !== 'let' || target.item.placement.file.startsWith(LIBRARY)) return [];
+  if (target?.kind !== 'value' || target.item.kind !== 'let' || target.item.placement.file.startsWith(LIBRARY))
+    return [];
   const { entity, item } = target;
-  if (item.annotations !== NO_ANNOTATIONS || variesOrIsOpen(item.value) || isOverridden(context, entity, item)) return [];
+  if (item.annotations !== NO_ANNOTATIONS || variesOrIsOpen(item.value) || isOverridden(context, entity, item))
+    return [];
   const uses = usesOf(context.project, [target]);
   const edits: TextEditAt[] = [];
   for (const use of uses) {
@@ -24,11 +26,18 @@ export const inlineLet: Refactoring = (context, start, end) => {
     if (!edit) return [];
     edits.push(edit);
   }
-  const overlap = edits.some((x, i) => edits.some((y, j) => i !== j && x.file === y.file && x.start < y.end && y.start < x.end));
+  const overlap = edits.some((x, i) =>
+    edits.some((y, j) => i !== j && x.file === y.file && x.start < y.end && y.start < x.end),
+  );
   if (uses.length === 0 || overlap) return [];
   const { file } = item.placement;
   const text = context.project.text(file)!;
-  return [action(context, `Inline let ${item.name}`, 'refactor.inline', [...edits, removal(file, text, statementOf(text, item))])];
+  return [
+    action(context, `Inline let ${item.name}`, 'refactor.inline', [
+      ...edits,
+      removal(file, text, statementOf(text, item)),
+    ]),
+  ];
 };
 
 /** A tolerance varies once however often its name is used; written out twice it would vary twice. */
@@ -41,7 +50,10 @@ function variesOrIsOpen(value: Expression): boolean {
 }
 
 function isOverridden(context: FeatureContext, entity: Entity, item: ValueItem): boolean {
-  return entity.kind === 'kind' && context.project.namespace.ofKind('part').some(part => part.base === entity && part.values.get(item.name) !== item);
+  return (
+    entity.kind === 'kind' &&
+    context.project.namespace.ofKind('part').some(part => part.base === entity && part.values.get(item.name) !== item)
+  );
 }
 
 /** Whether every name in the body is the same thing at the use: nothing nearer has one of them. */
@@ -61,14 +73,23 @@ function replacement(context: FeatureContext, item: ValueItem, use: Use, user: I
   let reached = false;
   for (const root of expressionsOf(user)) {
     walk(root, node => {
-      const callee = node.kind === 'call' && node.callee.kind === 'name' && spanOf(user, node.callee.id).start === use.start ? node : null;
+      const callee =
+        node.kind === 'call' && node.callee.kind === 'name' && spanOf(user, node.callee.id).start === use.start
+          ? node
+          : null;
       if (callee) found = { node: callee, call: callee };
-      else if (!found && node.kind === 'name' && spanOf(user, node.id).start === use.start) found = { node, call: null };
+      else if (!found && node.kind === 'name' && spanOf(user, node.id).start === use.start)
+        found = { node, call: null };
       // What is named in passing (`x.y`) is read of the value itself.
-      if (node.kind === 'member' && spanOf(user, node.receiver.id).start === use.start && spanOf(user, node.receiver.id).end === use.end) reached = true;
+      if (
+        node.kind === 'member' &&
+        spanOf(user, node.receiver.id).start === use.start &&
+        spanOf(user, node.receiver.id).end === use.end
+      )
+        reached = true;
     });
   }
-  const { node, call } = found ?? { node: null, call: null } as { node: Expression | null; call: Call | null };
+  const { node, call } = found ?? ({ node: null, call: null } as { node: Expression | null; call: Call | null });
   if (!node || reached || (item.parameters === null) !== (call === null)) return null;
   const text = call ? withArguments(context, item, call, user) : wrapped(textOf(context, item, item.value), item.value);
   const { start, end } = spanOf(user, node.id);
@@ -89,7 +110,8 @@ function withArguments(context: FeatureContext, item: ValueItem, call: Call, use
   walk(item.value, node => {
     if (node.kind === 'name' && given.has(node.name)) places.push({ ...spanOf(item, node.id), name: node.name });
   });
-  for (const { start, end, name } of places.sort((x, y) => y.start - x.start)) text = text.slice(0, start - body.start) + given.get(name)! + text.slice(end - body.start);
+  for (const { start, end, name } of places.sort((x, y) => y.start - x.start))
+    text = text.slice(0, start - body.start) + given.get(name)! + text.slice(end - body.start);
   return wrapped(text, item.value);
 }
 
@@ -99,5 +121,7 @@ function textOf(context: FeatureContext, item: Item, node: Expression): string {
 }
 
 function wrapped(text: string, node: Expression): string {
-  return WHOLE.has(node.kind) || (node.kind === 'number' && node.unitText === null) || isBracketed(text) ? text : `(${text})`;
+  return WHOLE.has(node.kind) || (node.kind === 'number' && node.unitText === null) || isBracketed(text)
+    ? text
+    : `(${text})`;
 }

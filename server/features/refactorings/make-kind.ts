@@ -23,16 +23,33 @@ interface Statement extends Span {
 /** Fields that say where and as what one part is built. */
 const OF_ONE_PART = new Set(['position', 'drawing', 'frame', 'growth']);
 /** What `given` calls a value that is no number. */
-const WORDS: Readonly<Partial<Record<Value['kind'], string>>> = { vector: 'vector', table: 'table', list: 'list', text: 'text', date: 'date', truth: 'condition', load: 'load' };
+const WORDS: Readonly<Partial<Record<Value['kind'], string>>> = {
+  vector: 'vector',
+  table: 'table',
+  list: 'list',
+  text: 'text',
+  date: 'date',
+  truth: 'condition',
+  load: 'load',
+};
 
 /**
- * The part whose name the caret is on becomes the first of a `kind`: what is calculated from its own values, and its requirements, go there;
+ * The part whose name the caret is on becomes the first of a `kind`: what is calculated from its own values, and its
+ * requirements, go there;
  * the values they read stay as its own and are `given`. Only where each name means the same in the kind.
  */
 export const makeKind: Refactoring = (context, start) => {
   const around = enclosing(context.project, context.file, start);
   const { declaration, entity: part } = around.at(-1) ?? {};
-  if (!declaration || !part || declaration.kind !== 'part' || declaration.is || part.contenders.length !== 1 || isTemplate(part)) return [];
+  if (
+    !declaration ||
+    !part ||
+    declaration.kind !== 'part' ||
+    declaration.is ||
+    part.contenders.length !== 1 ||
+    isTemplate(part)
+  )
+    return [];
   const name = spanOf(declaration, 2);
   if (start < name.start || start > name.end) return [];
   const statements = statementsOf(context.text, declaration);
@@ -43,16 +60,25 @@ export const makeKind: Refactoring = (context, start) => {
   if (!labels) return [];
   const kind = freshName(context, context.project.namespace.root, `${part.name.replace(/[^\p{L}\p{N}_]+/gu, '_')}Kind`);
   const title = declaration.title && spanOf(declaration.title, 0);
-  const titleText = title && declaration.title!.segments.every(segment => typeof segment === 'string') ? ` ${context.text.slice(title.start, title.end)}` : '';
+  const titleText =
+    title && declaration.title!.segments.every(segment => typeof segment === 'string')
+      ? ` ${context.text.slice(title.start, title.end)}`
+      : '';
   const outermost = spanOf(around[0]!.declaration, 0).start;
   const place = aboveComments(context.text, outermost);
-  const body = [...(given.length > 0 ? [`  given ${given.join(', ')}`] : []), ...moved.map(statement => laidOut(context.text, statement))].join('\n');
+  const body = [
+    ...(given.length > 0 ? [`  given ${given.join(', ')}`] : []),
+    ...moved.map(statement => laidOut(context.text, statement)),
+  ].join('\n');
   const head = Math.max(name.end, title?.end ?? 0);
-  return [action(context, `Make a kind of ${part.name}`, 'refactor.extract', [
-    { file: context.file, start: place, end: place, text: `kind ${kind}${titleText} {\n${body}\n}\n\n` },
-    { file: context.file, start: head, end: head, text: ` is ${kind}` },
-    ...takenOut(context, statements!, new Set(moved)), ...labels,
-  ])];
+  return [
+    action(context, `Make a kind of ${part.name}`, 'refactor.extract', [
+      { file: context.file, start: place, end: place, text: `kind ${kind}${titleText} {\n${body}\n}\n\n` },
+      { file: context.file, start: head, end: head, text: ` is ${kind}` },
+      ...takenOut(context, statements!, new Set(moved)),
+      ...labels,
+    ]),
+  ];
 };
 
 /** The statements of a block, read again for where each ends; null where the block can't be read. */
@@ -61,14 +87,20 @@ function statementsOf(text: string, declaration: Declaration): Statement[] | nul
   const { document, problems } = parsePiece(text.slice(whole.start, whole.end));
   const head = document.statements[0];
   if (problems.length > 0 || head?.$type !== 'Declaration' || !head.block) return null;
-  const placed = (node: { $cstNode?: { offset: number; end: number } | undefined }): Span => ({ start: whole.start + node.$cstNode!.offset, end: whole.start + node.$cstNode!.end });
+  const placed = (node: { $cstNode?: { offset: number; end: number } | undefined }): Span => ({
+    start: whole.start + node.$cstNode!.offset,
+    end: whole.start + node.$cstNode!.end,
+  });
   let from = behindComment(text, placed(head.block).start + 1);
   return head.block.statements.map(statement => {
     const own = placed(statement);
     const within = ({ start }: Span): boolean => start >= own.start && start < own.end;
     const end = behindComment(text, own.end);
     const found = {
-      start: from, end, own, item: declaration.values.find(item => within(spanOf(item, item.id))) ?? null,
+      start: from,
+      end,
+      own,
+      item: declaration.values.find(item => within(spanOf(item, item.id))) ?? null,
       block: declaration.children.find(child => within(spanOf(child, 0))) ?? null,
     };
     from = end;
@@ -83,14 +115,29 @@ function behindComment(text: string, from: number): number {
 
 /** Requirements, what is calculated from values of the part, and the material where any of that reads it. */
 function movedOf(part: Entity, statements: readonly Statement[]): Statement[] {
-  const shared = statements.filter(({ item, block }) => block?.kind === 'requirement' || item?.kind === 'let' || item?.kind === 'formula' || (item && isCalculated(part, item)));
+  const shared = statements.filter(
+    ({ item, block }) =>
+      block?.kind === 'requirement' ||
+      item?.kind === 'let' ||
+      item?.kind === 'formula' ||
+      (item && isCalculated(part, item)),
+  );
   const readsMaterial = shared.some(statement => contentOf(statement).some(item => namesOf(item).has('material')));
-  return statements.filter(statement => shared.includes(statement) || (readsMaterial && statement.item?.kind === 'field' && statement.item.name === 'material'));
+  return statements.filter(
+    statement =>
+      shared.includes(statement) ||
+      (readsMaterial && statement.item?.kind === 'field' && statement.item.name === 'material'),
+  );
 }
 
 /** A field that follows from others of the part, and is not chosen. */
 function isCalculated(part: Entity, item: Item): boolean {
-  return item.kind === 'field' && !OF_ONE_PART.has(item.name) && !item.annotations.within && [...namesOf(item)].some(name => part.values.has(name));
+  return (
+    item.kind === 'field' &&
+    !OF_ONE_PART.has(item.name) &&
+    !item.annotations.within &&
+    [...namesOf(item)].some(name => part.values.has(name))
+  );
 }
 
 function contentOf({ item, block }: Statement): Item[] {
@@ -100,12 +147,19 @@ function contentOf({ item, block }: Statement): Item[] {
 /** Names that an item reads and does not bind. */
 function namesOf(item: Item): Set<string> {
   const bound = new Set(boundNames(item).map(({ name }) => name));
-  return new Set(expressionsOf(item).flatMap(root => [...freeNames(root)]).filter(name => !bound.has(name)));
+  return new Set(
+    expressionsOf(item)
+      .flatMap(root => [...freeNames(root)])
+      .filter(name => !bound.has(name)),
+  );
 }
 
-/** The values that stay with the part and are read in the kind, as parameters of `given`; null where a name would mean something else there. */
+/**
+ * The values that stay with the part and are read in the kind, as parameters of `given`; null where a name would mean
+ * something else there.
+ */
 function givenOf(context: FeatureContext, part: Entity, moved: readonly Statement[]): string[] | null {
-  const shared = new Set(moved.flatMap(({ item }) => item ? [item.name] : []));
+  const shared = new Set(moved.flatMap(({ item }) => (item ? [item.name] : [])));
   const given = new Set<string>();
   for (const statement of moved) {
     const { block } = statement;
@@ -122,15 +176,18 @@ function givenOf(context: FeatureContext, part: Entity, moved: readonly Statemen
       }
     }
   }
-  const typed: (string | null)[] = [...part.values.keys()].filter(name => given.has(name)).map(name => {
-    const type = typeOf(context.project.view.evaluation.valueOf(part, name));
-    return part.values.get(name)!.kind === 'field' && type ? `${name}: ${type}` : null;
-  });
+  const typed: (string | null)[] = [...part.values.keys()]
+    .filter(name => given.has(name))
+    .map(name => {
+      const type = typeOf(context.project.view.evaluation.valueOf(part, name));
+      return part.values.get(name)!.kind === 'field' && type ? `${name}: ${type}` : null;
+    });
   return typed.every(entry => entry !== null) ? typed : null;
 }
 
 function typeOf(value: Value | undefined): string | null {
-  if (value?.kind === 'entity') return ['material', 'part', 'load'].includes(value.entity.kind) ? value.entity.kind : null;
+  if (value?.kind === 'entity')
+    return ['material', 'part', 'load'].includes(value.entity.kind) ? value.entity.kind : null;
   return typeOfQuantity(value) ?? (value && WORDS[value.kind]) ?? null;
 }
 
@@ -140,7 +197,10 @@ function isTheSame(context: FeatureContext, part: Entity, name: string): boolean
   const { namespace } = context.project;
   for (let at = part.parent; at && at.kind !== 'file'; at = at.parent) {
     if (at.values.has(name)) return false;
-    if (at.members.has(name)) return [...namespace.named(name)].filter(entity => !entity.template).length === 1 && !namespace.root.values.has(name);
+    if (at.members.has(name))
+      return (
+        [...namespace.named(name)].filter(entity => !entity.template).length === 1 && !namespace.root.values.has(name)
+      );
   }
   return true;
 }
@@ -148,7 +208,10 @@ function isTheSame(context: FeatureContext, part: Entity, name: string): boolean
 /** `#LUG-1.limit` leads to the requirement of one part. */
 function readsLabel(item: Item, part: Entity): boolean {
   let found = false;
-  for (const root of expressionsOf(item)) walk(root, node => { if (node.kind === 'label' && part.members.has(node.label)) found = true; });
+  for (const root of expressionsOf(item))
+    walk(root, node => {
+      if (node.kind === 'label' && part.members.has(node.label)) found = true;
+    });
   return found;
 }
 
@@ -165,7 +228,8 @@ function labelEdits(context: FeatureContext, part: Entity, moved: readonly State
       if (before === '.') continue;
       if (use.item && before !== '#') return null;
       // Without a hyphen it is a name and no label, and names all instances; there is but one.
-      if (requirement.name.includes('-') && INSTANCE.test(part.name)) edits.push({ file: use.file, start: use.end, end: use.end, text: `/${part.name}` });
+      if (requirement.name.includes('-') && INSTANCE.test(part.name))
+        edits.push({ file: use.file, start: use.end, end: use.end, text: `/${part.name}` });
       else if (use.item) return null;
     }
   }
@@ -186,7 +250,9 @@ function aboveComments(text: string, start: number): number {
   return at;
 }
 
-/** A statement with its comments as it stands in the kind: one step in, its lines as far in from each other as before. */
+/**
+ * A statement with its comments as it stands in the kind: one step in, its lines as far in from each other as before.
+ */
 function laidOut(text: string, { start, end, own }: Statement): string {
   const comments = text.slice(start, own.start);
   const fromLine = text.slice(text.lastIndexOf('\n', own.start - 1) + 1, own.start);
@@ -200,17 +266,28 @@ function laidOut(text: string, { start, end, own }: Statement): string {
 /** Every line but those inside a text or a comment begins with `to` in the place of `from`. */
 function reindented(source: string, from: string, to: string): string {
   const { tokens, comments } = tokenize(source);
-  const whole = [...tokens.map(token => ({ start: token.startOffset, end: token.endOffset! + 1 })), ...comments].filter(({ start, end }) => source.slice(start, end).includes('\n'));
+  const whole = [...tokens.map(token => ({ start: token.startOffset, end: token.endOffset! + 1 })), ...comments].filter(
+    ({ start, end }) => source.slice(start, end).includes('\n'),
+  );
   let at = 0;
-  return source.split('\n').map(line => {
-    const inside = whole.some(({ start, end }) => start < at && at < end);
-    at += line.length + 1;
-    return inside || line.trim() === '' ? line : to + (line.startsWith(from) ? line.slice(from.length) : line.trimStart());
-  }).join('\n');
+  return source
+    .split('\n')
+    .map(line => {
+      const inside = whole.some(({ start, end }) => start < at && at < end);
+      at += line.length + 1;
+      return inside || line.trim() === ''
+        ? line
+        : to + (line.startsWith(from) ? line.slice(from.length) : line.trimStart());
+    })
+    .join('\n');
 }
 
 /** What goes is cut out, run by run; what stays keeps its line. */
-function takenOut(context: FeatureContext, statements: readonly Statement[], moved: ReadonlySet<Statement>): TextEditAt[] {
+function takenOut(
+  context: FeatureContext,
+  statements: readonly Statement[],
+  moved: ReadonlySet<Statement>,
+): TextEditAt[] {
   const { file, text } = context;
   const edits: TextEditAt[] = [];
   for (let i = 0; i < statements.length; i++) {
@@ -221,7 +298,11 @@ function takenOut(context: FeatureContext, statements: readonly Statement[], mov
     const gap = /^\s*/.exec(text.slice(first.start))![0];
     const behind = /^[ \t]*/.exec(text.slice(end))![0];
     const staysOnLine = gap.includes('\n') && !/^[ \t]*(?:\r?\n|\})/.test(text.slice(end));
-    edits.push(staysOnLine ? { file, start: first.start, end: end + behind.length, text: gap } : { file, start: first.start, end, text: '' });
+    edits.push(
+      staysOnLine
+        ? { file, start: first.start, end: end + behind.length, text: gap }
+        : { file, start: first.start, end, text: '' },
+    );
   }
   return edits;
 }

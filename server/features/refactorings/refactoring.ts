@@ -14,23 +14,34 @@ import { boundNames } from '../resolve.js';
 /** Offers for a selection (a caret is an empty one). Margins are the same after any of them. */
 export type Refactoring = (context: FeatureContext, start: number, end: number) => readonly CodeAction[];
 
-export interface Span { readonly start: number; readonly end: number }
+export interface Span {
+  readonly start: number;
+  readonly end: number;
+}
 
-export interface Selected extends Span { readonly entity: Entity; readonly item: Item; readonly node: Expression }
+export interface Selected extends Span {
+  readonly entity: Entity;
+  readonly item: Item;
+  readonly node: Expression;
+}
 
 export function action(context: FeatureContext, title: string, kind: string, edits: readonly TextEditAt[]): CodeAction {
   return { title, kind, edit: workspaceEdit(context, edits) };
 }
 
 /** Every item of a file that holds an offset, with its entity. */
-export function* itemsAround(context: FeatureContext, offset: number): Iterable<{ readonly entity: Entity; readonly item: Item }> {
+export function* itemsAround(
+  context: FeatureContext,
+  offset: number,
+): Iterable<{ readonly entity: Entity; readonly item: Item }> {
   const { namespace } = context.project;
   const found: { entity: Entity; item: Item }[] = [];
   const visit = (declaration: Declaration, entity: Entity, prefix: string): void => {
     for (const item of itemsOf(declaration)) found.push({ entity, item });
     for (const child of declaration.children) {
       const span = spanOf(child, 0);
-      const inner = offset < span.start || offset > span.end ? undefined : namespace.entities.get(prefix + keyOf(child));
+      const inner =
+        offset < span.start || offset > span.end ? undefined : namespace.entities.get(prefix + keyOf(child));
       if (inner) visit(child, inner, `${prefix}${keyOf(child)}.`);
     }
   };
@@ -48,7 +59,8 @@ export function selectedExpression(context: FeatureContext, from: number, to: nu
     for (const root of expressionsOf(item)) {
       walk(root, node => {
         const span = spanOf(item, node.id);
-        if (!found && isWhole(text, item, node) && (same(span, trimmed) || same(unbracketed(text, span), trimmed))) found = { entity, item, node, ...trimmed };
+        if (!found && isWhole(text, item, node) && (same(span, trimmed) || same(unbracketed(text, span), trimmed)))
+          found = { entity, item, node, ...trimmed };
       });
     }
   }
@@ -59,19 +71,27 @@ const same = (x: Span, y: Span): boolean => x.start === y.start && x.end === y.e
 
 function trim(text: string, { start, end }: Span): Span {
   const inside = text.slice(start, end);
-  return { start: start + inside.length - inside.trimStart().length, end: end - (inside.length - inside.trimEnd().length) };
+  return {
+    start: start + inside.length - inside.trimStart().length,
+    end: end - (inside.length - inside.trimEnd().length),
+  };
 }
 
 /** Whether an expression says all of itself: in `(1, 2, 3) mm` the unit of a number stands elsewhere. */
 export function isWhole(text: string, item: Item, node: Expression): boolean {
   if (node.kind === 'group' || node.kind === 'list') return true;
-  if (node.kind === 'number' && node.unitText !== null) { const { start, end } = spanOf(item, node.id); return text.slice(start, end).endsWith(node.unitText); }
+  if (node.kind === 'number' && node.unitText !== null) {
+    const { start, end } = spanOf(item, node.id);
+    return text.slice(start, end).endsWith(node.unitText);
+  }
   return children(node).every(child => isWhole(text, item, child));
 }
 
 /** What stands between the brackets that enclose the whole of a span. */
 export function unbracketed(text: string, span: Span): Span {
-  return isBracketed(text.slice(span.start, span.end)) ? trim(text, { start: span.start + 1, end: span.end - 1 }) : span;
+  return isBracketed(text.slice(span.start, span.end))
+    ? trim(text, { start: span.start + 1, end: span.end - 1 })
+    : span;
 }
 
 export function isBracketed(text: string): boolean {
@@ -88,7 +108,9 @@ export function isBracketed(text: string): boolean {
 export function statementOf(text: string, item: Item): Span {
   const ends = item.spans.filter((_, i) => i % 2 === 1);
   const name = spanOf(item, 'id' in item ? item.id : 0);
-  const word = /(?:let|formula|unit|slot|measured)[ \t]+$/.exec(text.slice(Math.max(0, name.start - 20), name.start))?.[0].length ?? 0;
+  const word =
+    /(?:let|formula|unit|slot|measured)[ \t]+$/.exec(text.slice(Math.max(0, name.start - 20), name.start))?.[0]
+      .length ?? 0;
   const start = name.start - word;
   let end = Math.max(...ends) + item.placement.start;
   // A bracket round a single name leaves no node.
@@ -103,7 +125,10 @@ function behindSuffixes(text: string, from: number): number {
   let end = from;
   for (let i = 1; i < tokens.length; i++) {
     const type = typeOf(tokens[i]);
-    const goesOn = SUFFIX_WORDS.has(type) || type === 'STRING' || (end > from && ['NAME', 'LABEL', '.', ',', 'NUMBER', 'UNIT'].includes(type));
+    const goesOn =
+      SUFFIX_WORDS.has(type) ||
+      type === 'STRING' ||
+      (end > from && ['NAME', 'LABEL', '.', ',', 'NUMBER', 'UNIT'].includes(type));
     if (!goesOn || (type === 'NAME' && typeOf(tokens[i + 1]) === '=')) break;
     end = from + endOf(tokens[i]!) - 2;
   }
@@ -113,7 +138,7 @@ function behindSuffixes(text: string, from: number): number {
 const LONGEST_SUFFIXES = 2_000;
 
 function unclosed(text: string): number {
-  return [...text].reduce((depth, c) => c === '(' ? depth + 1 : c === ')' ? depth - 1 : depth, 0);
+  return [...text].reduce((depth, c) => (c === '(' ? depth + 1 : c === ')' ? depth - 1 : depth), 0);
 }
 
 /** Names in an expression that it does not bind itself. */
@@ -122,10 +147,11 @@ export function freeNames(node: Expression): Set<string> {
   const within = new Set<string>();
   walk(node, inner => {
     if (inner.kind === 'name') names.add(inner.name);
-    if (inner.kind === 'call') for (const argument of inner.arguments) {
-      for (const binder of argument.binders) within.add(binder.name);
-      if (argument.form === 'unknown' && argument.name) within.add(argument.name);
-    }
+    if (inner.kind === 'call')
+      for (const argument of inner.arguments) {
+        for (const binder of argument.binders) within.add(binder.name);
+        if (argument.form === 'unknown' && argument.name) within.add(argument.name);
+      }
   });
   return new Set([...names].filter(name => !within.has(name)));
 }
@@ -146,8 +172,13 @@ export function freshName(context: FeatureContext, entity: Entity, stem: string,
   };
   below(entity);
   const { namespace, library } = context.project;
-  for (let at = entity.parent; at; at = at.parent) for (const name of [...at.values.keys(), ...at.members.keys()]) taken.add(name);
-  const isTaken = (name: string): boolean => taken.has(name) || namespace.root.values.has(name) || library.root.values.has(name) || namespace.named(name).size > 0;
+  for (let at = entity.parent; at; at = at.parent)
+    for (const name of [...at.values.keys(), ...at.members.keys()]) taken.add(name);
+  const isTaken = (name: string): boolean =>
+    taken.has(name) ||
+    namespace.root.values.has(name) ||
+    library.root.values.has(name) ||
+    namespace.named(name).size > 0;
   if (!isTaken(stem)) return stem;
   for (let i = 2; ; i++) if (!isTaken(`${stem}_${i}`)) return `${stem}_${i}`;
 }
@@ -156,7 +187,12 @@ export function freshName(context: FeatureContext, entity: Entity, stem: string,
 export function before(context: FeatureContext, start: number, statement: string): TextEditAt {
   const lineStart = context.text.lastIndexOf('\n', start - 1) + 1;
   const indent = context.text.slice(lineStart, start);
-  return { file: context.file, start, end: start, text: indent.trim() === '' ? `${statement}\n${indent}` : `${statement}   ` };
+  return {
+    file: context.file,
+    start,
+    end: start,
+    text: indent.trim() === '' ? `${statement}\n${indent}` : `${statement}   `,
+  };
 }
 
 /** Takes a statement out, with the lines of comments that document it, and its line where nothing else stands there. */
@@ -165,7 +201,8 @@ export function removal(file: string, text: string, { start, end }: Span): TextE
   const lineEnd = text.indexOf('\n', end);
   const to = lineEnd < 0 ? text.length : lineEnd + 1;
   const behind = text.slice(end, to).trim();
-  if (text.slice(from, start).trim() !== '' || (behind !== '' && !behind.startsWith('//'))) return { file, start, end: end + (/^[ \t]*/.exec(text.slice(end))![0].length), text: '' };
+  if (text.slice(from, start).trim() !== '' || (behind !== '' && !behind.startsWith('//')))
+    return { file, start, end: end + /^[ \t]*/.exec(text.slice(end))![0].length, text: '' };
   for (;;) {
     const previous = text.lastIndexOf('\n', from - 2) + 1;
     if (from === 0 || !text.slice(previous, from).trim().startsWith('///')) break;

@@ -16,7 +16,18 @@ function typeName(dimension: Dimension): string | null {
   if (named) return named.name;
   const terms = BASE_QUANTITIES.map((name, i) => ({ name, ...dimension.exponents[i]! })).filter(({ num }) => num !== 0);
   if (terms.some(({ den }) => den !== 1)) return null;
-  const spelt = ({ name, num }: { name: string; num: number }): string => Math.abs(num) === 1 ? name : `${name}^${Math.abs(num)}`;
-  const above = terms.filter(({ num }) => num > 0).map(spelt).join('*') || 'number';
-  return above + terms.filter(({ num }) => num < 0).map(term => `/${spelt(term)}`).join('');
+  const spelt = ({ name, num }: { name: string; num: number }): string =>
+    Math.abs(num) === 1 ? name : `${name}^${Math.abs(num)}`;
+  const above =
+    terms
+      .filter(({ num }) => num > 0)
+      .map(spelt)
+      .join('*') || 'number';
+  return (
+    above +
+    terms
+      .filter(({ num }) => num < 0)
+      .map(term => `/${spelt(term)}`)
+      .join('')
+  );
 }

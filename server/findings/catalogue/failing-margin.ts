@@ -4,10 +4,14 @@ import type { CheckResult } from '../../engine/margin.js';
 import type { ConfigurationView } from '../rule.js';
 
 export default rule({
-  code: 'failing-margin', severity: 'error', title: 'A check fails',
-  message: '{label} fails{mode}{case}: {applied} against {allowable}, margin {margin}{configuration}. Strengthen it, lower the load, or state a waiver with its terms.',
+  code: 'failing-margin',
+  severity: 'error',
+  title: 'A check fails',
+  message:
+    '{label} fails{mode}{case}: {applied} against {allowable}, margin {margin}{configuration}. Strengthen it, lower the load, or state a waiver with its terms.',
   onRequirement(report, result, configuration): void {
-    if (!result.waiver) for (const check of result.checks) failing(report, check, requirementData(result, configuration), configuration);
+    if (!result.waiver)
+      for (const check of result.checks) failing(report, check, requirementData(result, configuration), configuration);
   },
   onCell(report, cell, configuration): void {
     const stray = strayCheck(cell, configuration);
@@ -16,5 +20,10 @@ export default rule({
 });
 
 function failing(report: Report, check: CheckResult, data: CheckData, configuration: ConfigurationView): void {
-  if (check.passes === false && check.governing) report({ code: 'failing-margin', place: at(check.item, check.item.condition.id), data: checkData(data, check, configuration) });
+  if (check.passes === false && check.governing)
+    report({
+      code: 'failing-margin',
+      place: at(check.item, check.item.condition.id),
+      data: checkData(data, check, configuration),
+    });
 }

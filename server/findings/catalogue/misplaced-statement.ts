@@ -4,8 +4,10 @@ import type { Place } from '../../engine/value.js';
 import { at, rule, type Report } from '../rule.js';
 
 export default rule({
-  code: 'misplaced-statement', severity: 'error', title: 'A statement stands where it cannot',
-  message: '{statement} can\'t stand in a {kind}. It belongs in: {where}.',
+  code: 'misplaced-statement',
+  severity: 'error',
+  title: 'A statement stands where it cannot',
+  message: "{statement} can't stand in a {kind}. It belongs in: {where}.",
   onDeclaration(report, entity): void {
     misplaced(report, entity.declaration);
   },
@@ -19,16 +21,38 @@ function misplaced(report: Report, declaration: Declaration): void {
   if (!block) return;
   const allowed = (statement: string): boolean => block.statements.includes(statement);
   for (const [statement, place] of strangers(declaration, allowed)) {
-    const homes = [...BLOCKS.values()].filter(candidate => candidate.statements.includes(statement) && candidate.kind !== 'file').map(candidate => candidate.kind);
-    report({ code: 'misplaced-statement', place, data: { statement, kind: declaration.kind, where: homes.join(', ') || 'file' } });
+    const homes = [...BLOCKS.values()]
+      .filter(candidate => candidate.statements.includes(statement) && candidate.kind !== 'file')
+      .map(candidate => candidate.kind);
+    report({
+      code: 'misplaced-statement',
+      place,
+      data: { statement, kind: declaration.kind, where: homes.join(', ') || 'file' },
+    });
   }
 }
 
 /** Statements that are not allowed, with their places; of those that are read as one list, the first. */
 function strangers(declaration: Declaration, allowed: (statement: string) => boolean): (readonly [string, Place])[] {
   const found: (readonly [string, Place])[] = [];
-  const { values, checks, conditions, methods, parents, given, needs, exempt, free, severities, uses, rationale, study } = declaration;
-  for (const item of values) if (item.kind !== 'field' && item.kind !== 'override' && !allowed(item.kind)) found.push([item.kind, at(item, item.id)]);
+  const {
+    values,
+    checks,
+    conditions,
+    methods,
+    parents,
+    given,
+    needs,
+    exempt,
+    free,
+    severities,
+    uses,
+    rationale,
+    study,
+  } = declaration;
+  for (const item of values)
+    if (item.kind !== 'field' && item.kind !== 'override' && !allowed(item.kind))
+      found.push([item.kind, at(item, item.id)]);
   if (!allowed('check')) for (const item of checks) found.push(['check', at(item, item.id)]);
   for (const item of conditions) if (!allowed(item.kind)) found.push([item.kind, at(item, item.id)]);
   const first = (statement: string, list: readonly { readonly id: number }[]): void => {

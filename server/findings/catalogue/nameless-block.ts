@@ -3,10 +3,13 @@ import { BLOCKS } from '../../model/blocks.js';
 import { at, rule } from '../rule.js';
 
 export default rule({
-  code: 'nameless-block', severity: 'error', title: 'A block has no name',
+  code: 'nameless-block',
+  severity: 'error',
+  title: 'A block has no name',
   message: 'This {kind} has no name, so nothing can refer to it. Write {kind} Name {…}.',
   onDeclaration(report, entity): void {
-    if (entity.name === '' && BLOCKS.get(entity.kind)?.name !== 'none') report({ code: 'nameless-block', place: at(entity.declaration, 1), data: { kind: entity.kind } });
+    if (entity.name === '' && BLOCKS.get(entity.kind)?.name !== 'none')
+      report({ code: 'nameless-block', place: at(entity.declaration, 1), data: { kind: entity.kind } });
   },
   fix: ({ data, place }, _text, { view }) => {
     const kind = data['kind']!;

@@ -1,6 +1,8 @@
 import { rule } from '../rule.js';
 
 export default rule({
-  code: 'not-callable', severity: 'error', title: 'This cannot be called',
+  code: 'not-callable',
+  severity: 'error',
+  title: 'This cannot be called',
   message: 'Brackets directly behind a name call a formula or ask a table, and this is {found}.',
 });

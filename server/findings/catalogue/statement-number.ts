@@ -8,21 +8,37 @@ import { walkDeclaration } from '../text-search.js';
 
 const NUMBER_WITH_UNIT = /(?<![\w.])(\d+(?:\.\d+)?)\s?([%°µA-Za-z][\w/^*%°µ²³]*)/g;
 
-/** Only numbers of the dimension of a check, where neither a literal nor a side of the check is equal: those are likely meant as its limit. */
+/**
+ * Only numbers of the dimension of a check, where neither a literal nor a side of the check is equal: those are likely
+ * meant as its limit.
+ */
 export default rule({
-  code: 'statement-number', severity: 'warning', title: 'The statement names another number than the check',
-  message: '{label} says {written}, but its check compares with {limit}{configuration}. Put the limit into the text in braces, so that they can\'t differ.',
+  code: 'statement-number',
+  severity: 'warning',
+  title: 'The statement names another number than the check',
+  message:
+    "{label} says {written}, but its check compares with {limit}{configuration}. Put the limit into the text in braces, so that they can't differ.",
   onRequirement(report, result, configuration): void {
     const { title } = result.entity;
-    const written = title?.segments.flatMap(segment => typeof segment === 'string' ? numbersOf(segment) : []) ?? [];
+    const written = title?.segments.flatMap(segment => (typeof segment === 'string' ? numbersOf(segment) : [])) ?? [];
     if (!title || written.length === 0) return;
-    const compared = result.checks.flatMap(check => check.governing?.leaf ? [{ ...check.governing, leaf: check.governing.leaf }] : []);
+    const compared = result.checks.flatMap(check =>
+      check.governing?.leaf ? [{ ...check.governing, leaf: check.governing.leaf }] : [],
+    );
     for (const { text, value, dimension } of written) {
       const same = compared.filter(({ leaf }) => leaf.left.dimension === dimension);
       const known = [...same.flatMap(({ left, right }) => [left, right]), ...literalsOf(result.entity.declaration)];
       if (same.length === 0 || known.some(number => Math.abs(number - value) <= 1e-6 * Math.abs(value))) continue;
       const { leaf, right } = same[0]!;
-      report({ code: 'statement-number', place: at(title, 0), data: { ...requirementData(result, configuration), written: text, limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null) } });
+      report({
+        code: 'statement-number',
+        place: at(title, 0),
+        data: {
+          ...requirementData(result, configuration),
+          written: text,
+          limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null),
+        },
+      });
     }
   },
   fix: ({ data }, text, { view, textAt }) => {
@@ -32,9 +48,17 @@ export default rule({
       if (condition.kind !== 'binary') continue;
       const limit = condition.right;
       const written = textAt({ owner: check, id: limit.id });
-      if (limit.kind === 'name') return here(`Write {${limit.name}}`, text.replace(data['written']!, `{${limit.name}}`));
+      if (limit.kind === 'name')
+        return here(`Write {${limit.name}}`, text.replace(data['written']!, `{${limit.name}}`));
       if (limit.kind !== 'number' || limit.unitText === null || requirement!.values.has('limit')) continue;
-      return { title: 'Name the limit of the check, and write it', edits: [{ place: 'here', text: text.replace(data['written']!, '{limit}') }, { place: { owner: check, id: limit.id }, text: 'limit' }, { place: { inside: { owner: requirement!.declaration, id: 0 } }, text: `let limit = ${written}` }] };
+      return {
+        title: 'Name the limit of the check, and write it',
+        edits: [
+          { place: 'here', text: text.replace(data['written']!, '{limit}') },
+          { place: { owner: check, id: limit.id }, text: 'limit' },
+          { place: { inside: { owner: requirement!.declaration, id: 0 } }, text: `let limit = ${written}` },
+        ],
+      };
     }
     return null;
   },

@@ -5,7 +5,9 @@ import { at, rule, type Report } from '../rule.js';
 const WITH_COLUMNS = new Set(['table', 'results']);
 
 export default rule({
-  code: 'stray-word', severity: 'error', title: 'A word stands alone',
+  code: 'stray-word',
+  severity: 'error',
+  title: 'A word stands alone',
   message: '{word} stands alone and says nothing. Write {word} = …, or remove it.',
   onDeclaration(report, entity): void {
     strayWords(report, entity.declaration);
@@ -18,5 +20,6 @@ export default rule({
 
 function strayWords(report: Report, declaration: Declaration): void {
   if (WITH_COLUMNS.has(declaration.kind)) return;
-  for (const column of declaration.columns) report({ code: 'stray-word', place: at(declaration, column.id), data: { word: column.name } });
+  for (const column of declaration.columns)
+    report({ code: 'stray-word', place: at(declaration, column.id), data: { word: column.name } });
 }

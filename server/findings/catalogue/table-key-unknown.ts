@@ -3,7 +3,9 @@ import { nearest } from '../../base/index.js';
 import { rule } from '../rule.js';
 
 export default rule({
-  code: 'table-key-unknown', severity: 'error', title: 'A table has no such key',
+  code: 'table-key-unknown',
+  severity: 'error',
+  title: 'A table has no such key',
   message: 'This table has no row "{key}". It has: {known}.',
   fix: ({ data }) => {
     const similar = nearest(data['key']!, data['known']!.split(', '));

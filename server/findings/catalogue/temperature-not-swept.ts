@@ -11,8 +11,11 @@ const SAME = 1e-9;
 
 /** A temperature of a load where a material gives less than at any temperature that the part's checks ask it at. */
 export default rule({
-  code: 'temperature-not-swept', severity: 'information', title: 'A temperature of a load that no check of a part sweeps',
-  message: '{part} is checked against {load}, which acts at {temperature} too: there {property} is {value}, less than at any temperature the checks ask for ({asked}). Sweep T in knots({load}.temperature), or say in the part: exempt {load} because "…".',
+  code: 'temperature-not-swept',
+  severity: 'information',
+  title: 'A temperature of a load that no check of a part sweeps',
+  message:
+    '{part} is checked against {load}, which acts at {temperature} too: there {property} is {value}, less than at any temperature the checks ask for ({asked}). Sweep T in knots({load}.temperature), or say in the part: exempt {load} because "…".',
   onProject(report, view): void {
     const { evaluation } = view.configurations[0]!;
     for (const [part, { loads, asked }] of coverageOfParts(view)) {
@@ -25,8 +28,16 @@ export default rule({
           if (!weaker || isExempt(part, load, view)) continue;
           const { output } = table;
           report({
-            code: 'temperature-not-swept', place: at(part.declaration),
-            data: { part: part.path, load: load.name, property, temperature: printTemperature(weaker.temperature), value: printQuantity(weaker.value, output.dimension, output.unit, output.point, null), asked: rangeOf(temperatures) },
+            code: 'temperature-not-swept',
+            place: at(part.declaration),
+            data: {
+              part: part.path,
+              load: load.name,
+              property,
+              temperature: printTemperature(weaker.temperature),
+              value: printQuantity(weaker.value, output.dimension, output.unit, output.point, null),
+              asked: rangeOf(temperatures),
+            },
           });
         }
       }
@@ -34,12 +45,20 @@ export default rule({
   },
 });
 
-function weakestBeyond(evaluation: Evaluation, table: TableValue, load: Entity, asked: readonly number[]): { temperature: number; value: number } | null {
+function weakestBeyond(
+  evaluation: Evaluation,
+  table: TableValue,
+  load: Entity,
+  asked: readonly number[],
+): { temperature: number; value: number } | null {
   const range = load.values.has('temperature') ? evaluation.valueOf(load, 'temperature') : undefined;
   if (range?.kind !== 'range') return null;
   const [low, high] = [evaluation.number(range.low.node), evaluation.number(range.high.node)];
   const inside = [low, ...(table.data.keys as Float64Array).filter(key => key > low && key < high), high];
-  const [least] = inside.map(temperature => ({ temperature, value: lookup(table.data, temperature) })).filter(({ value }) => Number.isFinite(value)).sort((x, y) => x.value - y.value);
+  const [least] = inside
+    .map(temperature => ({ temperature, value: lookup(table.data, temperature) }))
+    .filter(({ value }) => Number.isFinite(value))
+    .sort((x, y) => x.value - y.value);
   if (!least) return null;
   const covered = Math.min(...asked.map(temperature => lookup(table.data, temperature)).filter(Number.isFinite));
   return least.value < covered - SAME * Math.abs(covered) ? least : null;

@@ -10,29 +10,57 @@ const METHODS = ['test', 'analysis', 'inspection', 'demonstration', 'review of d
 const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
 
 export default rule({
-  code: 'unknown-word', severity: 'warning', title: 'A word is not one of those that may stand here',
-  message: ({ word, what, known, similar }) => `${word} is no ${what}${similar ? `; ${similar} may be meant` : ''}. Known are: ${known}.`,
+  code: 'unknown-word',
+  severity: 'warning',
+  title: 'A word is not one of those that may stand here',
+  message: ({ word, what, known, similar }) =>
+    `${word} is no ${what}${similar ? `; ${similar} may be meant` : ''}. Known are: ${known}.`,
   onDeclaration(report, entity): void {
     const fields = BLOCKS.get(entity.kind)?.fields;
     for (const item of entity.declaration.values) {
       const { type, words } = fields?.[item.name] ?? {};
       if (type !== 'word' || !words) continue;
-      const word = item.value.kind === 'name' ? item.value.name : item.value.kind === 'truth' ? (item.value.value ? 'yes' : 'no') : 'This';
+      const word =
+        item.value.kind === 'name'
+          ? item.value.name
+          : item.value.kind === 'truth'
+            ? item.value.value
+              ? 'yes'
+              : 'no'
+            : 'This';
       if (!words.includes(word)) report(found(at(item, item.value.id), word, item.name, words));
     }
-    for (const method of entity.declaration.methods) if (!METHODS.includes(method.name)) report(found(at(entity.declaration, method.id), method.name, 'method', METHODS));
-    for (const setting of entity.declaration.severities) if (!LEVELS.includes(setting.level)) report(found(at(entity.declaration, setting.id), setting.level, 'severity', LEVELS));
+    for (const method of entity.declaration.methods)
+      if (!METHODS.includes(method.name))
+        report(found(at(entity.declaration, method.id), method.name, 'method', METHODS));
+    for (const setting of entity.declaration.severities)
+      if (!LEVELS.includes(setting.level))
+        report(found(at(entity.declaration, setting.id), setting.level, 'severity', LEVELS));
     for (const item of entity.declaration.values) {
-      for (const { value, annotations } of annotatedValues(item)) if (annotations.basis !== undefined && !BASES.includes(annotations.basis)) report(found(at(item, value.id), annotations.basis, 'basis', BASES));
+      for (const { value, annotations } of annotatedValues(item))
+        if (annotations.basis !== undefined && !BASES.includes(annotations.basis))
+          report(found(at(item, value.id), annotations.basis, 'basis', BASES));
     }
   },
   fix: ({ data: { word, similar, what } }, text) => {
     if (!similar || what === 'basis') return null;
     const known = similar.replaceAll(' ', '_');
-    return here(`Replace by ${known}`, what === 'method' || what === 'severity' ? text.replace(new RegExp(`\\b${word}\\b`), known) : known);
+    return here(
+      `Replace by ${known}`,
+      what === 'method' || what === 'severity' ? text.replace(new RegExp(`\\b${word}\\b`), known) : known,
+    );
   },
 });
 
 function found(place: Place, word: string, what: string, known: readonly string[]): Found {
-  return { code: 'unknown-word', place, data: { word, what, known: known.join(', '), similar: nearest(word, known) ?? known.find(candidate => word.startsWith(candidate)) ?? '' } };
+  return {
+    code: 'unknown-word',
+    place,
+    data: {
+      word,
+      what,
+      known: known.join(', '),
+      similar: nearest(word, known) ?? known.find(candidate => word.startsWith(candidate)) ?? '',
+    },
+  };
 }

@@ -6,42 +6,77 @@ import { nearest } from '../../base/index.js';
 import { at, rule, type ProjectView, type Report } from '../rule.js';
 
 export default rule({
-  code: 'unresolved-reference', severity: 'error', title: 'A reference leads nowhere',
-  message: ({ word, name, kinds, similar }) => `"${word} ${name}" leads nowhere: the project has no ${kinds} of that name.${similar ? ` Is ${similar} meant?` : ''}`,
+  code: 'unresolved-reference',
+  severity: 'error',
+  title: 'A reference leads nowhere',
+  message: ({ word, name, kinds, similar }) =>
+    `"${word} ${name}" leads nowhere: the project has no ${kinds} of that name.${similar ? ` Is ${similar} meant?` : ''}`,
   onProject(report, view): void {
     for (const entity of view.namespace.entities.values()) {
       if (entity.template || entity.contenders.length === 0) continue;
       referencesOf(report, entity, view);
     }
   },
-  fix: found => found.data['similar'] ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] } : null,
+  fix: found =>
+    found.data['similar']
+      ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] }
+      : null,
 });
 
 function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
   const { declaration } = entity;
-  const check = (word: string, reference: Reference, kinds: readonly string[], owner: Declaration | Item = declaration): void => {
+  const check = (
+    word: string,
+    reference: Reference,
+    kinds: readonly string[],
+    owner: Declaration | Item = declaration,
+  ): void => {
     if (resolves(reference, kinds, entity, view)) return;
     const name = reference.path.join('.');
-    report({ code: 'unresolved-reference', place: at(owner, reference.id), data: { word, name, kinds: kinds.join(' or '), similar: nearest(name, kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name))) ?? '' } });
+    report({
+      code: 'unresolved-reference',
+      place: at(owner, reference.id),
+      data: {
+        word,
+        name,
+        kinds: kinds.join(' or '),
+        similar:
+          nearest(
+            name,
+            kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name)),
+          ) ?? '',
+      },
+    });
   };
   for (const parent of declaration.parents) check('parent', parent, ['requirement']);
   if (declaration.of) check('of', declaration.of, entity.kind === 'lot' ? ['material'] : ['part']);
   if (declaration.is) check('is', declaration.is, ['kind']);
-  if (entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'nonconformance') for (const target of declaration.targets) check('for', target, ['requirement']);
-  if (entity.kind === 'requirement') for (const target of declaration.targets) check('for', target, ['part', 'kind', 'requirement']);
+  if (entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'nonconformance')
+    for (const target of declaration.targets) check('for', target, ['requirement']);
+  if (entity.kind === 'requirement')
+    for (const target of declaration.targets) check('for', target, ['part', 'kind', 'requirement']);
   for (const on of declaration.on) check('on', on, ['article', 'part']);
   for (const from of declaration.from) check('from', from, ['lot']);
-  for (const within of declaration.in) check('in', within, entity.kind === 'part' ? ['part'] : entity.kind === 'frame' ? ['frame', 'part'] : ['configuration']);
+  for (const within of declaration.in)
+    check(
+      'in',
+      within,
+      entity.kind === 'part' ? ['part'] : entity.kind === 'frame' ? ['frame', 'part'] : ['configuration'],
+    );
   for (const method of declaration.methods) {
     if (method.milestone) check('by', method.milestone, ['milestone']);
     if (method.article && !method.each) check('on', method.article, ['article', 'part']);
   }
-  for (const setting of declaration.severities) if (setting.milestone) check(setting.before ? 'before' : 'by', setting.milestone, ['milestone']);
-  for (const exempt of declaration.exempt) for (const target of exempt.targets) check('exempt', target, ['load', 'case', 'environment']);
+  for (const setting of declaration.severities)
+    if (setting.milestone) check(setting.before ? 'before' : 'by', setting.milestone, ['milestone']);
+  for (const exempt of declaration.exempt)
+    for (const target of exempt.targets) check('exempt', target, ['load', 'case', 'environment']);
   if (declaration.source?.document) check('source', declaration.source.document, DOCUMENTS);
-  if (entity.kind === 'configuration' && declaration.value) for (const summand of namesIn(declaration.value.value)) check('=', summand, ['configuration'], declaration.value);
+  if (entity.kind === 'configuration' && declaration.value)
+    for (const summand of namesIn(declaration.value.value)) check('=', summand, ['configuration'], declaration.value);
   for (const path of declaration.free) if (!leadsToValue(path.path, entity, view)) check('free', path, ['value']);
-  if (entity.kind === 'results') for (const path of declaration.inputs) if (!leadsToValue(path.path, entity, view)) check('from', path, ['value']);
+  if (entity.kind === 'results')
+    for (const path of declaration.inputs) if (!leadsToValue(path.path, entity, view)) check('from', path, ['value']);
   for (const item of declaration.values) {
     if (item.annotations === NO_ANNOTATIONS && item.name !== 'source') continue;
     const { from, due, under, source } = item.annotations;
@@ -49,7 +84,8 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
     if (due) check('due', due, ['milestone'], item);
     for (const assumption of under ?? []) check('under', assumption, ['assume'], item);
     if (source?.document) check('source', source.document, DOCUMENTS, item);
-    if (item.name === 'source' && item.value.kind === 'name') check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
+    if (item.name === 'source' && item.value.kind === 'name')
+      check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
   }
 }
 
@@ -68,14 +104,22 @@ function leadsToValue(path: readonly string[], from: Entity, view: ProjectView):
   if (view.namespace.candidates(path, from).length > 0) return true;
   const last = path[path.length - 1]!;
   if (path.length === 1) return view.namespace.root.values.has(last);
-  return view.namespace.candidates(path.slice(0, -1), from).some(block => block.values.has(last) || (block.base?.values.has(last) ?? false) || block.kind === 'part');
+  return view.namespace
+    .candidates(path.slice(0, -1), from)
+    .some(block => block.values.has(last) || (block.base?.values.has(last) ?? false) || block.kind === 'part');
 }
 
 function resolves(reference: Reference, kinds: readonly string[], from: Entity, view: ProjectView): boolean {
   if (reference.path.length === 0 || reference.path.some(segment => segment === '')) return true;
-  if (kinds.includes('requirement') && resolveRequirement(view.configurations[0]!.evaluation, reference).length > 0) return true;
+  if (kinds.includes('requirement') && resolveRequirement(view.configurations[0]!.evaluation, reference).length > 0)
+    return true;
   const last = reference.path[reference.path.length - 1]!;
-  if ([...view.namespace.labelled(reference.path.join('.')), ...view.namespace.candidates(reference.path, from)].some(found => kinds.includes(found.kind))) return true;
+  if (
+    [...view.namespace.labelled(reference.path.join('.')), ...view.namespace.candidates(reference.path, from)].some(
+      found => kinds.includes(found.kind),
+    )
+  )
+    return true;
   // A name that is only met inside a kind is looked up for each of its instances.
   return isTemplate(from) && [...view.namespace.named(last)].some(found => kinds.includes(found.kind));
 }

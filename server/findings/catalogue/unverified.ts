@@ -4,23 +4,55 @@ import { at, rule, type Fix } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 
 export default rule({
-  code: 'unverified', severity: 'information', title: 'A requirement is not verified yet',
+  code: 'unverified',
+  severity: 'information',
+  title: 'A requirement is not verified yet',
   message: '{label} passes and is not verified{configuration}: {open}.',
   onRequirement(report, result, configuration): void {
     const open = [...new Set(result.methods.flatMap(method => method.open))];
-    if (result.own === 'unverified' && open.length > 0) report({ code: 'unverified', place: at(result.entity.declaration), data: { ...requirementData(result, configuration), open: open.join('; ') } });
+    if (result.own === 'unverified' && open.length > 0)
+      report({
+        code: 'unverified',
+        place: at(result.entity.declaration),
+        data: { ...requirementData(result, configuration), open: open.join('; ') },
+      });
   },
   fix: ({ data, place }, _text, { view }) => {
     const requirement = view.namespace.labelled(data['label']!)[0];
-    const known = view.namespace.ofKind('evidence').filter(entity => !entity.template).at(-1)?.name ?? 'TR-0';
+    const known =
+      view.namespace
+        .ofKind('evidence')
+        .filter(entity => !entity.template)
+        .at(-1)?.name ?? 'TR-0';
     if (!requirement) return null;
-    const open = new Set(view.configurations.flatMap(({ verification }) => verification.result(requirement).methods.filter(({ closed }) => !closed).map(({ method }) => method)));
+    const open = new Set(
+      view.configurations.flatMap(({ verification }) =>
+        verification
+          .result(requirement)
+          .methods.filter(({ closed }) => !closed)
+          .map(({ method }) => method),
+      ),
+    );
     return [...open].flatMap((method): Fix[] => {
-      if (method.name === 'analysis') return requirement.checks.length > 0 ? [] : [{ ...inside(`Begin a check of ${data['label']}`, requirement, 'check TBD <= TBD'), begins: true }];
+      if (method.name === 'analysis')
+        return requirement.checks.length > 0
+          ? []
+          : [{ ...inside(`Begin a check of ${data['label']}`, requirement, 'check TBD <= TBD'), begins: true }];
       const label = freeLabel(known, isTaken(view.namespace));
       const article = method.article && !method.each ? ` on ${method.article.path.join('.')}` : '';
       const level = method.level ? `\n  level = ${method.level}` : '';
-      return [{ title: `Begin evidence of ${method.name} for ${data['label']}`, begins: true, edits: [{ place: { endOf: place }, text: `\nevidence ${label} for ${data['label']}${article} {\n  method = ${methodWord(method.name)}${level}\n  date = ${view.asOf}\n  result = inconclusive\n}\n` }] }];
+      return [
+        {
+          title: `Begin evidence of ${method.name} for ${data['label']}`,
+          begins: true,
+          edits: [
+            {
+              place: { endOf: place },
+              text: `\nevidence ${label} for ${data['label']}${article} {\n  method = ${methodWord(method.name)}${level}\n  date = ${view.asOf}\n  result = inconclusive\n}\n`,
+            },
+          ],
+        },
+      ];
     });
   },
 });

@@ -3,16 +3,26 @@ import { checkData, requirementData } from '../requirement-data.js';
 import { wordOf } from '../../engine/verification.js';
 
 export default rule({
-  code: 'waiver-exceeded', severity: 'error', title: 'A waiver no longer covers its failure',
-  message: '{waiver} does not cover {label} any more: the margin{mode}{case} is {margin}{configuration}, outside its terms.',
+  code: 'waiver-exceeded',
+  severity: 'error',
+  title: 'A waiver no longer covers its failure',
+  message:
+    '{waiver} does not cover {label} any more: the margin{mode}{case} is {margin}{configuration}, outside its terms.',
   onRequirement(report, result, configuration): void {
     const { verification } = configuration;
     if (result.waiver) return;
     for (const waiver of verification.index.waivers.get(result.entity) ?? []) {
       const terms = waiver.declaration.conditions.find(condition => condition.kind === 'accepts');
       if (!terms || !verification.inForce(waiver) || wordOf(waiver, 'method') !== null) continue;
-      const beyond = result.checks.find(check => check.rows.some(row => row.passes === false && !verification.accepts(waiver, row)));
-      if (beyond) report({ code: 'waiver-exceeded', place: at(terms, terms.condition.id), data: { ...checkData(requirementData(result, configuration), beyond, configuration), waiver: waiver.label } });
+      const beyond = result.checks.find(check =>
+        check.rows.some(row => row.passes === false && !verification.accepts(waiver, row)),
+      );
+      if (beyond)
+        report({
+          code: 'waiver-exceeded',
+          place: at(terms, terms.condition.id),
+          data: { ...checkData(requirementData(result, configuration), beyond, configuration), waiver: waiver.label },
+        });
     }
   },
 });

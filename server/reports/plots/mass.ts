@@ -11,22 +11,53 @@ export function massPicture(reports: readonly MassReport[], limit: number | null
   const title = 'Mass by part';
   const top = reports.find(report => report.depth === 0);
   const total = top?.predicted ?? null;
-  const parts = reports.filter(report => report.depth === 1 && report.predicted !== null).sort((p, q) => q.predicted! - p.predicted!);
+  const parts = reports
+    .filter(report => report.depth === 1 && report.predicted !== null)
+    .sort((p, q) => q.predicted! - p.predicted!);
   const shown = parts.slice(0, MOST_BARS);
   const height = 60 + shown.length * 18 + 44;
   const frame: Frame = { left: 220, top: 46, right: WIDTH - 70, bottom: height - 44 };
   const x = linear([0, ...shown.map(part => part.predicted!)], frame.left, frame.right, 6);
-  const head = total === null ? 'The predicted mass is undetermined' : `${top!.part}: ${formatNumber(total)} kg predicted${limit === null ? '' : ` of ${formatNumber(limit)} kg, ${formatNumber(Math.abs(limit - total))} kg ${limit >= total ? 'left' : 'over'}`}`;
+  const head =
+    total === null
+      ? 'The predicted mass is undetermined'
+      : `${top!.part}: ${formatNumber(total)} kg predicted${limit === null ? '' : ` of ${formatNumber(limit)} kg, ${formatNumber(Math.abs(limit - total))} kg ${limit >= total ? 'left' : 'over'}`}`;
   const draw = (part: MassReport, i: number): string => {
     const y = frame.top + 4 + i * 18;
     return [
-      element('rect', { x: x(0), y, width: Math.max(1, x(part.predicted!) - x(0)), height: 12, fill: ink.accent }, tooltip(`${part.part}: ${formatNumber(part.predicted!)} kg predicted, ${part.basic === null ? '?' : formatNumber(part.basic)} kg basic`)),
+      element(
+        'rect',
+        { x: x(0), y, width: Math.max(1, x(part.predicted!) - x(0)), height: 12, fill: ink.accent },
+        tooltip(
+          `${part.part}: ${formatNumber(part.predicted!)} kg predicted, ${part.basic === null ? '?' : formatNumber(part.basic)} kg basic`,
+        ),
+      ),
       text(nameOf(part), frame.left - 8, y + 10, { 'text-anchor': 'end' }),
       text(`${formatNumber(part.predicted!)} kg`, x(part.predicted!) + 6, y + 10, { fill: ink.muted }),
     ].join('');
   };
-  const svg = picture(WIDTH, height, head, ink, text(head, 16, 24, { 'font-weight': 600, fill: limit !== null && total !== null && total > limit ? ink.failing : ink.foreground }), horizontalAxis(x, x.ticks(6), frame, 'predicted mass, kg', ink), ...shown.map(draw));
-  const csv = csvOf([['part', 'count', 'basic [kg]', 'predicted [kg]', 'maturity'], ...reports.map(report => [report.part, report.count, report.basic ?? '', report.predicted ?? '', report.maturity ?? ''])]);
+  const svg = picture(
+    WIDTH,
+    height,
+    head,
+    ink,
+    text(head, 16, 24, {
+      'font-weight': 600,
+      fill: limit !== null && total !== null && total > limit ? ink.failing : ink.foreground,
+    }),
+    horizontalAxis(x, x.ticks(6), frame, 'predicted mass, kg', ink),
+    ...shown.map(draw),
+  );
+  const csv = csvOf([
+    ['part', 'count', 'basic [kg]', 'predicted [kg]', 'maturity'],
+    ...reports.map(report => [
+      report.part,
+      report.count,
+      report.basic ?? '',
+      report.predicted ?? '',
+      report.maturity ?? '',
+    ]),
+  ]);
   return { title, svg, csv };
 }
 

@@ -12,9 +12,30 @@ export interface Ink {
 
 export const INKS: Readonly<Record<'page' | 'light' | 'dark', Ink>> = {
   /** Custom properties that the page around the picture sets. */
-  page: { foreground: 'var(--picture-foreground)', background: 'var(--picture-background)', muted: 'var(--picture-muted)', grid: 'var(--picture-grid)', accent: 'var(--picture-accent)', failing: 'var(--picture-failing)' },
-  light: { foreground: '#1f1f1f', background: '#ffffff', muted: '#6b6b6b', grid: '#d8d8d8', accent: '#005fb8', failing: '#b3261e' },
-  dark: { foreground: '#d4d4d4', background: '#1f1f1f', muted: '#9a9a9a', grid: '#404040', accent: '#4daafc', failing: '#f2857c' },
+  page: {
+    foreground: 'var(--picture-foreground)',
+    background: 'var(--picture-background)',
+    muted: 'var(--picture-muted)',
+    grid: 'var(--picture-grid)',
+    accent: 'var(--picture-accent)',
+    failing: 'var(--picture-failing)',
+  },
+  light: {
+    foreground: '#1f1f1f',
+    background: '#ffffff',
+    muted: '#6b6b6b',
+    grid: '#d8d8d8',
+    accent: '#005fb8',
+    failing: '#b3261e',
+  },
+  dark: {
+    foreground: '#d4d4d4',
+    background: '#1f1f1f',
+    muted: '#9a9a9a',
+    grid: '#404040',
+    accent: '#4daafc',
+    failing: '#f2857c',
+  },
 };
 
 /** How much room a picture has, in pixels of its own, and so how much it shows. */
@@ -49,7 +70,10 @@ type Attributes = Readonly<Record<string, string | number | undefined>>;
 
 /** An element; children are SVG text already. */
 export function element(name: string, attributes: Attributes, ...children: readonly string[]): string {
-  const written = Object.entries(attributes).filter(([, value]) => value !== undefined).map(([key, value]) => ` ${key}="${typeof value === 'number' ? round(value) : escapeXml(value!)}"`).join('');
+  const written = Object.entries(attributes)
+    .filter(([, value]) => value !== undefined)
+    .map(([key, value]) => ` ${key}="${typeof value === 'number' ? round(value) : escapeXml(value!)}"`)
+    .join('');
   return children.length === 0 ? `<${name}${written}/>` : `<${name}${written}>${children.join('')}</${name}>`;
 }
 
@@ -62,8 +86,28 @@ export function tooltip(content: string): string {
 }
 
 /** The whole picture, named for a screen reader. */
-export function picture(width: number, height: number, label: string, ink: Ink, ...children: readonly string[]): string {
-  return element('svg', { xmlns: 'http://www.w3.org/2000/svg', viewBox: `0 0 ${width} ${height}`, width, height, role: 'img', 'aria-label': label, 'font-family': FONT, 'font-size': 11, fill: ink.foreground }, ...children);
+export function picture(
+  width: number,
+  height: number,
+  label: string,
+  ink: Ink,
+  ...children: readonly string[]
+): string {
+  return element(
+    'svg',
+    {
+      xmlns: 'http://www.w3.org/2000/svg',
+      viewBox: `0 0 ${width} ${height}`,
+      width,
+      height,
+      role: 'img',
+      'aria-label': label,
+      'font-family': FONT,
+      'font-size': 11,
+      fill: ink.foreground,
+    },
+    ...children,
+  );
 }
 
 function round(x: number): number {

@@ -10,19 +10,45 @@ import { horizontalAxis, linear, verticalAxis, type Frame, type Scale } from './
 import { csvOf, element, PANEL, picture, text, tooltip, type Ink, type Picture, type Room } from './svg.js';
 
 type Number = Extract<CasePart, { kind: 'value' }>;
-interface Point { readonly x: number; readonly margin: number; readonly name: string; readonly row: RowResult }
-interface Series { readonly name: string; readonly points: readonly Point[] }
+interface Point {
+  readonly x: number;
+  readonly margin: number;
+  readonly name: string;
+  readonly row: RowResult;
+}
+interface Series {
+  readonly name: string;
+  readonly points: readonly Point[];
+}
 
-export function sweepPicture(title: string, view: ConfigurationView, check: CheckResult, ink: Ink, room: Room = PANEL): Picture {
+export function sweepPicture(
+  title: string,
+  view: ConfigurationView,
+  check: CheckResult,
+  ink: Ink,
+  room: Room = PANEL,
+): Picture {
   const { evaluation } = view;
   const everyRow = check.rows;
   const rows = everyRow.filter(row => Number.isFinite(row.margin));
   const unit = unitOf(check);
   const named = rows.map(row => ({ row, name: caseName(evaluation, row.row), margin: row.margin / unit.factor }));
-  const csv = csvOf([['case', `margin${unit.symbol ? ` [${unit.symbol}]` : ''}`, 'passes'], ...everyRow.map(row => [caseName(evaluation, row.row), row.margin / unit.factor, row.passes === null ? 'undetermined' : row.passes ? 'yes' : 'no'])]);
+  const csv = csvOf([
+    ['case', `margin${unit.symbol ? ` [${unit.symbol}]` : ''}`, 'passes'],
+    ...everyRow.map(row => [
+      caseName(evaluation, row.row),
+      row.margin / unit.factor,
+      row.passes === null ? 'undetermined' : row.passes ? 'yes' : 'no',
+    ]),
+  ]);
   const series = seriesOf(view, rows, unit.factor);
   const label = unit.symbol ? `margin, ${unit.symbol}` : 'margin';
-  const svg = rows.length === 0 ? nothing(title, ink, room) : series ? lines(title, series.all, series.axis, label, ink, room) : bars(title, named, label, ink, room);
+  const svg =
+    rows.length === 0
+      ? nothing(title, ink, room)
+      : series
+        ? lines(title, series.all, series.axis, label, ink, room)
+        : bars(title, named, label, ink, room);
   return { title, svg, csv };
 }
 
@@ -33,18 +59,31 @@ function unitOf(check: CheckResult): { readonly factor: number; readonly symbol:
 }
 
 /** Rows along the first number that is swept, one series for each combination of the rest; null where no number is. */
-function seriesOf(view: ConfigurationView, rows: readonly RowResult[], factor: number): { readonly all: Series[]; readonly axis: string } | null {
+function seriesOf(
+  view: ConfigurationView,
+  rows: readonly RowResult[],
+  factor: number,
+): { readonly all: Series[]; readonly axis: string } | null {
   const { evaluation } = view;
-  const numberIn = (row: CheckRow): Number | undefined => row.names[0]?.find((part): part is Number => part.kind === 'value');
+  const numberIn = (row: CheckRow): Number | undefined =>
+    row.names[0]?.find((part): part is Number => part.kind === 'value');
   const first = rows.map(row => numberIn(row.row)).find(part => part !== undefined);
   if (!first || rows.some(row => !numberIn(row.row))) return null;
   const unit = first.unit ?? readableUnit(first.dimension, evaluation.number(first.node), first.point);
   const series = new Map<string, Point[]>();
   for (const row of rows) {
     const part = numberIn(row.row)!;
-    const name = caseName(evaluation, { ...row.row, names: row.row.names.map(parts => parts.filter(other => other.kind !== 'value')) });
+    const name = caseName(evaluation, {
+      ...row.row,
+      names: row.row.names.map(parts => parts.filter(other => other.kind !== 'value')),
+    });
     const points = series.get(name) ?? [];
-    points.push({ x: fromSI(unit, evaluation.number(part.node), { difference: !part.point }), margin: row.margin / factor, name: caseName(evaluation, row.row), row });
+    points.push({
+      x: fromSI(unit, evaluation.number(part.node), { difference: !part.point }),
+      margin: row.margin / factor,
+      name: caseName(evaluation, row.row),
+      row,
+    });
     series.set(name, points);
   }
   if (new Set([...series.values()].flat().map(point => point.x)).size < 2) return null;
@@ -57,36 +96,109 @@ function least(series: Series): number {
 }
 
 /** The series with the lowest margin stands out and is named; the others show where the rest lies. */
-function lines(title: string, all: readonly Series[], axis: string, label: string, ink: Ink, { width, height, most, ticks }: Room): string {
+function lines(
+  title: string,
+  all: readonly Series[],
+  axis: string,
+  label: string,
+  ink: Ink,
+  { width, height, most, ticks }: Room,
+): string {
   const frame: Frame = { left: 52, top: 28, right: width - 16, bottom: height - 40 };
   const points = all.flatMap(series => series.points);
-  const x = linear(points.map(point => point.x), frame.left, frame.right, ticks);
+  const x = linear(
+    points.map(point => point.x),
+    frame.left,
+    frame.right,
+    ticks,
+  );
   const y = linear([0, ...points.map(point => point.margin)], frame.bottom, frame.top, 5);
-  const governing = all.reduce((worst, series) => least(series) < least(worst) ? series : worst);
-  const path = line<Point>(point => x(point.x), point => y(point.margin));
+  const governing = all.reduce((worst, series) => (least(series) < least(worst) ? series : worst));
+  const path = line<Point>(
+    point => x(point.x),
+    point => y(point.margin),
+  );
   const draw = (series: Series): string => {
     const mine = series === governing;
     return [
-      element('path', { d: path([...series.points]) ?? '', fill: 'none', stroke: mine ? ink.accent : ink.muted, 'stroke-width': mine ? 2 : 1, 'stroke-opacity': mine ? 1 : 0.6 }),
-      ...series.points.map(point => element('circle', { cx: x(point.x), cy: y(point.margin), r: mine ? 3.5 : 2, fill: point.row.passes === false ? ink.failing : mine ? ink.accent : ink.muted }, tooltip(`${point.name}: ${formatMargin(point.margin)}`))),
+      element('path', {
+        d: path([...series.points]) ?? '',
+        fill: 'none',
+        stroke: mine ? ink.accent : ink.muted,
+        'stroke-width': mine ? 2 : 1,
+        'stroke-opacity': mine ? 1 : 0.6,
+      }),
+      ...series.points.map(point =>
+        element(
+          'circle',
+          {
+            cx: x(point.x),
+            cy: y(point.margin),
+            r: mine ? 3.5 : 2,
+            fill: point.row.passes === false ? ink.failing : mine ? ink.accent : ink.muted,
+          },
+          tooltip(`${point.name}: ${formatMargin(point.margin)}`),
+        ),
+      ),
     ].join('');
   };
-  const worst = governing.points.reduce((low, point) => point.margin < low.margin ? point : low);
+  const worst = governing.points.reduce((low, point) => (point.margin < low.margin ? point : low));
   const end = x(worst.x) > (frame.left + frame.right) / 2;
   const others = all.filter(series => series !== governing);
   const drawn = others.length <= most ? others : [...others].sort((p, q) => least(p) - least(q)).slice(0, most);
-  return picture(width, height, `${title}: lowest margin ${formatMargin(worst.margin)} in ${worst.name}`, ink,
-    horizontalAxis(x, x.ticks(ticks), frame, others.length > drawn.length ? `${axis} (${formatNumber(others.length - drawn.length)} higher lines not drawn)` : axis, ink), verticalAxis(y, y.ticks(5), frame, label, ink), zeroLine(y, frame, ink),
-    ...drawn.map(draw), draw(governing),
-    text(`${governing.name || 'lowest'}: ${formatMargin(worst.margin)}`, x(worst.x) + (end ? -8 : 8), y(worst.margin) - 8, { 'text-anchor': end ? 'end' : 'start', fill: worst.row.passes === false ? ink.failing : ink.accent, 'font-weight': 600, stroke: ink.background, 'stroke-width': 4, 'paint-order': 'stroke' }));
+  return picture(
+    width,
+    height,
+    `${title}: lowest margin ${formatMargin(worst.margin)} in ${worst.name}`,
+    ink,
+    horizontalAxis(
+      x,
+      x.ticks(ticks),
+      frame,
+      others.length > drawn.length
+        ? `${axis} (${formatNumber(others.length - drawn.length)} higher lines not drawn)`
+        : axis,
+      ink,
+    ),
+    verticalAxis(y, y.ticks(5), frame, label, ink),
+    zeroLine(y, frame, ink),
+    ...drawn.map(draw),
+    draw(governing),
+    text(
+      `${governing.name || 'lowest'}: ${formatMargin(worst.margin)}`,
+      x(worst.x) + (end ? -8 : 8),
+      y(worst.margin) - 8,
+      {
+        'text-anchor': end ? 'end' : 'start',
+        fill: worst.row.passes === false ? ink.failing : ink.accent,
+        'font-weight': 600,
+        stroke: ink.background,
+        'stroke-width': 4,
+        'paint-order': 'stroke',
+      },
+    ),
+  );
 }
 
 function zeroLine(y: Scale, frame: Frame, ink: Ink): string {
-  return element('line', { x1: frame.left, x2: frame.right, y1: y(0), y2: y(0), stroke: ink.foreground, 'stroke-width': 1.5 });
+  return element('line', {
+    x1: frame.left,
+    x2: frame.right,
+    y1: y(0),
+    y2: y(0),
+    stroke: ink.foreground,
+    'stroke-width': 1.5,
+  });
 }
 
 /** One bar a case, the lowest first, from a drawn zero. */
-function bars(title: string, named: readonly { readonly row: RowResult; readonly name: string; readonly margin: number }[], label: string, ink: Ink, { width, most, names, ticks }: Room): string {
+function bars(
+  title: string,
+  named: readonly { readonly row: RowResult; readonly name: string; readonly margin: number }[],
+  label: string,
+  ink: Ink,
+  { width, most, names, ticks }: Room,
+): string {
   const shown = [...named].sort((p, q) => p.margin - q.margin).slice(0, most);
   const height = 44 + shown.length * 18 + 36;
   const frame: Frame = { left: names, top: 28, right: width - 56, bottom: height - 44 };
@@ -95,15 +207,38 @@ function bars(title: string, named: readonly { readonly row: RowResult; readonly
     const y = frame.top + 4 + i * 18;
     const color = row.passes === false ? ink.failing : i === 0 ? ink.accent : ink.muted;
     return [
-      element('rect', { x: Math.min(x(0), x(margin)), y, width: Math.max(1, Math.abs(x(margin) - x(0))), height: 12, fill: color }, tooltip(`${name}: ${formatMargin(margin)}`)),
+      element(
+        'rect',
+        { x: Math.min(x(0), x(margin)), y, width: Math.max(1, Math.abs(x(margin) - x(0))), height: 12, fill: color },
+        tooltip(`${name}: ${formatMargin(margin)}`),
+      ),
       text(shorten(name || 'the one case', names), frame.left - 8, y + 10, { 'text-anchor': 'end' }),
       text(formatMargin(margin), x(Math.max(0, margin)) + 6, y + 10, { fill: color }),
     ].join('');
   };
   const more = named.length - shown.length;
-  return picture(width, height, `${title}: lowest margin ${formatMargin(shown[0]!.margin)}`, ink,
-    horizontalAxis(x, x.ticks(ticks - 2), frame, `${label}${more > 0 ? ` (${formatNumber(more)} higher ones not drawn)` : ''}`, ink), ...shown.map(draw),
-    element('line', { x1: x(0), x2: x(0), y1: frame.top, y2: frame.bottom, stroke: ink.foreground, 'stroke-width': 1.5 }));
+  return picture(
+    width,
+    height,
+    `${title}: lowest margin ${formatMargin(shown[0]!.margin)}`,
+    ink,
+    horizontalAxis(
+      x,
+      x.ticks(ticks - 2),
+      frame,
+      `${label}${more > 0 ? ` (${formatNumber(more)} higher ones not drawn)` : ''}`,
+      ink,
+    ),
+    ...shown.map(draw),
+    element('line', {
+      x1: x(0),
+      x2: x(0),
+      y1: frame.top,
+      y2: frame.bottom,
+      stroke: ink.foreground,
+      'stroke-width': 1.5,
+    }),
+  );
 }
 
 /** Pixels of a letter, on average. */
@@ -115,5 +250,11 @@ function shorten(name: string, width: number): string {
 }
 
 function nothing(title: string, ink: Ink, { width }: Room): string {
-  return picture(width, 60, `${title}: no margin to draw`, ink, text('No row has a margin to draw: each is undetermined, unbounded or a condition.', 16, 34, { fill: ink.muted }));
+  return picture(
+    width,
+    60,
+    `${title}: no margin to draw`,
+    ink,
+    text('No row has a margin to draw: each is undetermined, unbounded or a condition.', 16, 34, { fill: ink.muted }),
+  );
 }

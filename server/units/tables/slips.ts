@@ -10,7 +10,8 @@ const GRAVITY = 'standard gravity is `g0` (`g` is the gram)';
 const CELSIUS = 'degrees Celsius are `degC`';
 const FAHRENHEIT = 'degrees Fahrenheit are `degF`';
 const DOSE = 'the rad of absorbed dose is `rd` (`rad` is the angle)';
-const LOGARITHM = 'a decibel is a logarithm and no unit; write the ratio itself (3 dB is 2 in power, 1.41 in amplitude)';
+const LOGARITHM =
+  'a decibel is a logarithm and no unit; write the ratio itself (3 dB is 2 in power, 1.41 in amplitude)';
 
 /** By spelling, capitals as written. */
 export const SLIPS: ReadonlyMap<string, Slip> = new Map([
@@ -46,7 +47,11 @@ export const SLIPS: ReadonlyMap<string, Slip> = new Map([
   ...slips(['blob', 'snail', 'slinches'], ['slinch'], 'lbf*s^2/in is `slinch`'),
   ...slips(['slugs'], ['slug'], 'units stand in the singular'),
   ...slips(['kips'], ['kip'], 'units stand in the singular'),
-  ...slips(['psia', 'psig', 'psid'], ['psi'], 'a unit does not say from where it is counted; pressures here are absolute'),
+  ...slips(
+    ['psia', 'psig', 'psid'],
+    ['psi'],
+    'a unit does not say from where it is counted; pressures here are absolute',
+  ),
   ...slips(['kpsi', 'KSI', 'Ksi'], ['ksi'], 'a thousand psi is `ksi`'),
   ...slips(['Mpsi', 'msi', 'MSI'], ['Msi'], 'a million psi is `Msi`'),
   ...slips(['torr', 'TORR'], ['Torr'], 'the torr is `Torr`'),
@@ -63,6 +68,10 @@ export const SLIPS: ReadonlyMap<string, Slip> = new Map([
   ...slips(['AMU', 'amu'], [], 'atomic mass has no unit here; 1 u is 1.66053907e-27 kg'),
 ]);
 
-function slips(spellings: readonly string[], meant: readonly string[], why: string): readonly (readonly [string, Slip])[] {
-  return spellings.map((spelling) => [spelling, { meant, why }]);
+function slips(
+  spellings: readonly string[],
+  meant: readonly string[],
+  why: string,
+): readonly (readonly [string, Slip])[] {
+  return spellings.map(spelling => [spelling, { meant, why }]);
 }

@@ -6,7 +6,8 @@ import { test } from '../support/runner.js';
 const THEMES = { light: 'Default Light Modern', dark: 'Default Dark Modern', 'high-contrast': 'Default High Contrast' };
 
 async function settings(values: Readonly<Record<string, unknown>>): Promise<void> {
-  for (const [name, value] of Object.entries(values)) await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
+  for (const [name, value] of Object.entries(values))
+    await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
 }
 
 /** The hover of what the cursor is on. What arrives just then, lenses above the lines, takes one away again. */
@@ -14,14 +15,31 @@ async function showHover(): Promise<void> {
   await eventually('the hover', async () => {
     await vscode.commands.executeCommand('editor.action.showHover');
     await new Promise(resolve => setTimeout(resolve, 400));
-    return page.evaluate<boolean>(`document.querySelector('.monaco-hover:not(.hidden) .monaco-hover-content') !== null`);
+    return page.evaluate<boolean>(
+      `document.querySelector('.monaco-hover:not(.hidden) .monaco-hover-content') !== null`,
+    );
   });
 }
 
 for (const [name, theme] of Object.entries(THEMES)) {
   test(`a failing margin in ${theme}`, async () => {
-    await settings({ 'workbench.colorTheme': theme, 'window.autoDetectHighContrast': false, 'editor.minimap.enabled': false, 'editor.wordWrap': 'on', 'chat.disableAIFeatures': true, 'workbench.layoutControl.enabled': false, 'window.commandCenter': false, 'workbench.secondarySideBar.defaultVisibility': 'hidden' });
-    for (const command of ['workbench.action.closeAuxiliaryBar', 'notifications.clearAll', 'workbench.view.explorer', 'workbench.actions.view.problems']) await vscode.commands.executeCommand(command);
+    await settings({
+      'workbench.colorTheme': theme,
+      'window.autoDetectHighContrast': false,
+      'editor.minimap.enabled': false,
+      'editor.wordWrap': 'on',
+      'chat.disableAIFeatures': true,
+      'workbench.layoutControl.enabled': false,
+      'window.commandCenter': false,
+      'workbench.secondarySideBar.defaultVisibility': 'hidden',
+    });
+    for (const command of [
+      'workbench.action.closeAuxiliaryBar',
+      'notifications.clearAll',
+      'workbench.view.explorer',
+      'workbench.actions.view.problems',
+    ])
+      await vscode.commands.executeCommand(command);
     const editor = await open('thermal.gus');
     const margin = await finding('thermal.gus', 'failing-margin');
     editor.revealRange(margin.range, vscode.TextEditorRevealType.InCenter);
@@ -37,7 +55,11 @@ for (const [name, theme] of Object.entries(THEMES)) {
 
   test(`the hovers of a sweep and of a spectrum in ${theme}`, async () => {
     await settings({ 'workbench.colorTheme': theme });
-    for (const [picture, file, words] of [['hover-sweep', 'battery.gus', 'check delamination'], ['hover-cases', 'structure.gus', 'check shear_out'], ['hover-spectrum', 'environments-and-loads.gus', 'psd = [']] as const) {
+    for (const [picture, file, words] of [
+      ['hover-sweep', 'battery.gus', 'check delamination'],
+      ['hover-cases', 'structure.gus', 'check shear_out'],
+      ['hover-spectrum', 'environments-and-loads.gus', 'psd = ['],
+    ] as const) {
       const editor = await open(file);
       const at = rangeOf(editor, words).start.translate(0, 1);
       editor.selection = new vscode.Selection(at, at);
@@ -46,7 +68,8 @@ for (const [name, theme] of Object.entries(THEMES)) {
       await showHover();
       await page.waitFor('.monaco-hover:not(.hidden) img[alt*="over"]');
       // The picture of a sweep stands below the worked calculation.
-      for (const command of ['editor.action.showHover', 'editor.action.goToBottomHover']) await vscode.commands.executeCommand(command);
+      for (const command of ['editor.action.showHover', 'editor.action.goToBottomHover'])
+        await vscode.commands.executeCommand(command);
       await page.waitFor('.monaco-hover:not(.hidden) img[alt*="over"]');
       await page.screenshot(`${picture}-${name}`);
       await vscode.commands.executeCommand('editor.action.hideHover');

@@ -1,5 +1,16 @@
 import * as vscode from 'vscode';
-import { eventually, expect, finding, findings, noFinding, open, rangeOf, replace, uriOf, withCode } from '../support/editor.js';
+import {
+  eventually,
+  expect,
+  finding,
+  findings,
+  noFinding,
+  open,
+  rangeOf,
+  replace,
+  uriOf,
+  withCode,
+} from '../support/editor.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
@@ -16,7 +27,10 @@ test('the example shows its failing margin in every file that has one, open or n
 test('the squiggle stands under the check', async () => {
   const editor = await open('thermal.gus');
   const margin = await finding('thermal.gus', 'failing-margin');
-  expect(editor.document.getText(margin.range).startsWith('FlightPrinted.ultimate'), editor.document.getText(margin.range));
+  expect(
+    editor.document.getText(margin.range).startsWith('FlightPrinted.ultimate'),
+    editor.document.getText(margin.range),
+  );
   editor.revealRange(margin.range);
   await page.waitFor('.squiggly-error');
 });
@@ -33,17 +47,29 @@ test('a thicker plate passes while it is typed, and the old one fails again', as
 test('margins stand behind their checks', async () => {
   const editor = await open('thermal.gus');
   const hints = await eventually('inlay hints', async () => {
-    const found = await vscode.commands.executeCommand<vscode.InlayHint[]>('vscode.executeInlayHintProvider', editor.document.uri, new vscode.Range(0, 0, 99, 0));
+    const found = await vscode.commands.executeCommand<vscode.InlayHint[]>(
+      'vscode.executeInlayHintProvider',
+      editor.document.uri,
+      new vscode.Range(0, 0, 99, 0),
+    );
     return found.length > 0 && found;
   });
-  expect(hints.some(hint => String(hint.label).includes('-0.06')), JSON.stringify(hints.map(hint => hint.label)));
+  expect(
+    hints.some(hint => String(hint.label).includes('-0.06')),
+    JSON.stringify(hints.map(hint => hint.label)),
+  );
 });
 
 test('a quick fix mends a misspelt name', async () => {
   const editor = await open('thermal.gus');
   await replace(editor, 'b = width', 'b = widht');
   const unknown = await finding('thermal.gus', 'unknown-name', 'width');
-  const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>('vscode.executeCodeActionProvider', editor.document.uri, unknown.range, vscode.CodeActionKind.QuickFix.value);
+  const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>(
+    'vscode.executeCodeActionProvider',
+    editor.document.uri,
+    unknown.range,
+    vscode.CodeActionKind.QuickFix.value,
+  );
   const fix = actions.find(action => action.title.includes('width'));
   expect(fix?.edit, `no fix among ${actions.map(action => action.title).join(', ')}`);
   await vscode.workspace.applyEdit(fix.edit);
@@ -53,12 +79,21 @@ test('a quick fix mends a misspelt name', async () => {
 
 test('the rename of a label reaches every file that names it', async () => {
   const editor = await open('structure.gus');
-  const edit = await vscode.commands.executeCommand<vscode.WorkspaceEdit>('vscode.executeDocumentRenameProvider', editor.document.uri, rangeOf(editor, 'STR-013').start.translate(0, 2), 'STR-913');
+  const edit = await vscode.commands.executeCommand<vscode.WorkspaceEdit>(
+    'vscode.executeDocumentRenameProvider',
+    editor.document.uri,
+    rangeOf(editor, 'STR-013').start.translate(0, 2),
+    'STR-913',
+  );
   const files = edit.entries().map(([uri]) => uri.path.split('/').pop());
   expect(files.includes('structure.gus') && files.includes('verification.gus'), `renames in ${files.join(', ')}`);
   await vscode.workspace.applyEdit(edit);
   await finding('structure.gus', 'thin-margin', 'STR-913');
-  for (const [uri] of edit.entries()) expect(!(await vscode.workspace.openTextDocument(uri)).getText().includes('STR-013'), `${uri.path} still names STR-013`);
+  for (const [uri] of edit.entries())
+    expect(
+      !(await vscode.workspace.openTextDocument(uri)).getText().includes('STR-013'),
+      `${uri.path} still names STR-013`,
+    );
   expect(!findings('verification.gus').some(withCode('unresolved-reference')), 'a reference broke');
 });
 

@@ -9,7 +9,10 @@ const IN = { webview: true };
 
 /** Filter, sort, project and place of the sheet, as its page shows them. */
 function looks(): Promise<string> {
-  return page.evaluate<string>(`JSON.stringify([document.querySelector('input[type=search]').value, document.querySelector('#follow').checked, [...document.querySelectorAll('th[aria-sort]')].map(header => header.ariaSort).join(), Math.round(document.querySelector('.scroller').scrollTop), document.querySelector('.count').textContent])`, '.scroller');
+  return page.evaluate<string>(
+    `JSON.stringify([document.querySelector('input[type=search]').value, document.querySelector('#follow').checked, [...document.querySelectorAll('th[aria-sort]')].map(header => header.ariaSort).join(), Math.round(document.querySelector('.scroller').scrollTop), document.querySelector('.count').textContent])`,
+    '.scroller',
+  );
 }
 
 function sheets(): number {
@@ -25,8 +28,18 @@ test('the sheet comes back as it was when the window is loaded anew', async () =
     await page.waitFor('tr[data-id]', IN);
     await page.click('th[data-column=requirement] button', IN);
     await page.click('th[data-column=requirement] button', IN);
-    await page.evaluate(`const field = document.querySelector('input[type=search]'); field.value = 'verified'; field.dispatchEvent(new Event('input', { bubbles: true })); document.querySelector('.scroller').scrollTop = 780; null`, '.scroller');
-    await eventually('a sheet that is not as it was at first', async () => { const seen = await looks(); return seen.includes('"verified"') && seen.includes('descending') && seen.includes(',780,'); }, looks);
+    await page.evaluate(
+      `const field = document.querySelector('input[type=search]'); field.value = 'verified'; field.dispatchEvent(new Event('input', { bubbles: true })); document.querySelector('.scroller').scrollTop = 780; null`,
+      '.scroller',
+    );
+    await eventually(
+      'a sheet that is not as it was at first',
+      async () => {
+        const seen = await looks();
+        return seen.includes('"verified"') && seen.includes('descending') && seen.includes(',780,');
+      },
+      looks,
+    );
     // The editor keeps what a page remembers in its own time.
     await new Promise(resolve => setTimeout(resolve, 1_500));
     await ask('remember', { name: 'looks', value: await looks() });
@@ -36,7 +49,14 @@ test('the sheet comes back as it was when the window is loaded anew', async () =
   }
   await page.waitFor('tr[data-id]', IN);
   let seen = '';
-  await eventually(`the sheet as before: ${before}`, async () => { seen = await looks(); return seen === before; }, () => seen);
+  await eventually(
+    `the sheet as before: ${before}`,
+    async () => {
+      seen = await looks();
+      return seen === before;
+    },
+    () => seen,
+  );
   expect(sheets() === 1, `${sheets()} sheets`);
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   expect(sheets() === 1, 'a second sheet was opened beside the one that came back');

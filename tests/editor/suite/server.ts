@@ -11,7 +11,8 @@ function serverProcess(): number | undefined {
   for (const name of readdirSync('/proc').filter(each => /^\d+$/.test(each))) {
     try {
       const parent = /^PPid:\s*(\d+)/m.exec(readFileSync(`/proc/${name}/status`, 'utf8'))?.[1];
-      if (Number(parent) === process.pid && readFileSync(`/proc/${name}/cmdline`, 'utf8').includes('gusset.mjs')) return Number(name);
+      if (Number(parent) === process.pid && readFileSync(`/proc/${name}/cmdline`, 'utf8').includes('gusset.mjs'))
+        return Number(name);
     } catch {
       // It ended in the meantime.
     }
@@ -28,7 +29,10 @@ test('a server that is killed comes back with its findings, twice, and so do the
   for (const round of [1, 2]) {
     const killed = await eventually('a server process', serverProcess);
     process.kill(killed, 'SIGKILL');
-    await eventually(`another server, round ${round}`, () => serverProcess() !== undefined && serverProcess() !== killed);
+    await eventually(
+      `another server, round ${round}`,
+      () => serverProcess() !== undefined && serverProcess() !== killed,
+    );
     await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
     await noFinding('thermal.gus', 'failing-margin');
     await shown('unverified', '+0.16');
@@ -36,19 +40,33 @@ test('a server that is killed comes back with its findings, twice, and so do the
     await finding('thermal.gus', 'failing-margin');
     await shown('failing', '-0.06');
   }
-  const sheets = vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs).filter(({ label }) => label === 'Margin Sheet');
+  const sheets = vscode.window.tabGroups.all
+    .flatMap(({ tabs }) => tabs)
+    .filter(({ label }) => label === 'Margin Sheet');
   expect(sheets.length === 1, `${sheets.length} sheets`);
-  expect(!await page.evaluate<boolean>('!!document.querySelector(".notification-toast .codicon-error")'), 'an error was shown');
+  expect(
+    !(await page.evaluate<boolean>('!!document.querySelector(".notification-toast .codicon-error")')),
+    'an error was shown',
+  );
   await vscode.window.tabGroups.close(sheets);
 });
 
 /** Waits until the sheet, the tree and the status bar say so of THM-001, and none of them waits for something. */
 async function shown(status: string, margin: string): Promise<void> {
-  const row = '`${document.querySelector(".content").ariaBusy} ${[...document.querySelectorAll("tr[data-id]")].find(row => row.textContent.startsWith("THM-001"))?.querySelector(".number").textContent}`';
+  const row =
+    '`${document.querySelector(".content").ariaBusy} ${[...document.querySelectorAll("tr[data-id]")].find(row => row.textContent.startsWith("THM-001"))?.querySelector(".number").textContent}`';
   let seen = '';
-  await eventually(`${margin} in the sheet`, async () => (seen = await page.evaluate<string>(row, 'h1').catch(String)) === `false ${margin}`, () => seen);
-  await page.waitFor(`[id="workbench.parts.sidebar"] .monaco-list-row:has-text("THM-001"):has-text("${status} ${margin}")`);
-  await page.waitFor(status === 'failing' ? '.statusbar-item:has-text("1 failing")' : '.statusbar-item:has-text("4 unverified")');
+  await eventually(
+    `${margin} in the sheet`,
+    async () => (seen = await page.evaluate<string>(row, 'h1').catch(String)) === `false ${margin}`,
+    () => seen,
+  );
+  await page.waitFor(
+    `[id="workbench.parts.sidebar"] .monaco-list-row:has-text("THM-001"):has-text("${status} ${margin}")`,
+  );
+  await page.waitFor(
+    status === 'failing' ? '.statusbar-item:has-text("1 failing")' : '.statusbar-item:has-text("4 unverified")',
+  );
   await page.waitFor('[id="workbench.parts.sidebar"] .pane .monaco-progress-container.active', { state: 'hidden' });
 }
 
@@ -82,9 +100,16 @@ test('a server that dies while it starts is told of once, leads to the log, and 
     await vscode.commands.executeCommand('gusset.showMarginSheet');
     await page.waitFor('.empty:has-text("The language server is not running")', { webview: true });
     await keepsNobodyOut('.empty');
-    const said = await page.evaluate<string[]>('[...document.querySelectorAll(".notifications-center .notification-list-item")].map(item => item.textContent)');
+    const said = await page.evaluate<string[]>(
+      '[...document.querySelectorAll(".notifications-center .notification-list-item")].map(item => item.textContent)',
+    );
     await page.screenshot('server-stopped');
-    expect(said.length === 1 && /The Gusset language server ended \d times in 3 minutes and stays stopped/.test(said[0]!) && said[0]!.includes('Show Log'), said.join('\n'));
+    expect(
+      said.length === 1 &&
+        /The Gusset language server ended \d times in 3 minutes and stays stopped/.test(said[0]!) &&
+        said[0]!.includes('Show Log'),
+      said.join('\n'),
+    );
     await page.click('.notifications-center .monaco-button:has-text("Show Log")');
     await page.waitFor('.output-view-container, [id="workbench.panel.output"]');
   } finally {
@@ -111,7 +136,8 @@ test('the log can be shown', async () => {
 test('commands have their titles in the palette', async () => {
   const { packageJSON } = vscode.extensions.getExtension('gusset.gusset')!;
   const registered = await vscode.commands.getCommands(true);
-  for (const { command, title } of packageJSON.contributes.commands) expect(registered.includes(command) && title, `${command} is not registered or has no title`);
+  for (const { command, title } of packageJSON.contributes.commands)
+    expect(registered.includes(command) && title, `${command} is not registered or has no title`);
   await vscode.commands.executeCommand('workbench.action.quickOpen', '>Gusset: ');
   await page.waitFor('.quick-input-list [aria-label*="Gusset: Restart Language Server"]');
   await vscode.commands.executeCommand('workbench.action.closeQuickOpen');
@@ -121,14 +147,23 @@ test('a definition in the formula library opens, read-only', async () => {
   const editor = await open('thermal.gus');
   const at = rangeOf(editor, 'bending_stress').start;
   const [definition] = await eventually('a definition', async () => {
-    const found = await vscode.commands.executeCommand<(vscode.Location | vscode.LocationLink)[]>('vscode.executeDefinitionProvider', editor.document.uri, at);
+    const found = await vscode.commands.executeCommand<(vscode.Location | vscode.LocationLink)[]>(
+      'vscode.executeDefinitionProvider',
+      editor.document.uri,
+      at,
+    );
     return found.length > 0 && found;
   });
   const uri = 'uri' in definition! ? definition.uri : definition!.targetUri;
   const range = 'uri' in definition! ? definition.range : definition!.targetRange;
   expect(uri.scheme === 'gusset', uri.toString());
-  const shown = await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uri), { selection: range });
-  expect(shown.document.getText(range).includes('bending_stress') && shown.document.languageId === 'gusset', shown.document.getText(range));
+  const shown = await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uri), {
+    selection: range,
+  });
+  expect(
+    shown.document.getText(range).includes('bending_stress') && shown.document.languageId === 'gusset',
+    shown.document.getText(range),
+  );
   await page.type('x');
   expect(!shown.document.isDirty, 'a library document could be edited');
 });

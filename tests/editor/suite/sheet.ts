@@ -9,7 +9,10 @@ const text = (selector: string): Promise<string> => page.text(selector, IN);
 
 async function cursorAt(path: string, words: string): Promise<vscode.TextEditor> {
   // Beside the sheet, not over it.
-  const editor = await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uriOf(path)), vscode.ViewColumn.One);
+  const editor = await vscode.window.showTextDocument(
+    await vscode.workspace.openTextDocument(uriOf(path)),
+    vscode.ViewColumn.One,
+  );
   const at = rangeOf(editor, words).start.translate(0, 2);
   editor.selection = new vscode.Selection(at, at);
   editor.revealRange(editor.selection, vscode.TextEditorRevealType.InCenter);
@@ -18,12 +21,21 @@ async function cursorAt(path: string, words: string): Promise<vscode.TextEditor>
 
 /** Nothing of other suites in the picture. */
 async function quiet(): Promise<void> {
-  for (const command of ['notifications.clearAll', 'notifications.hideList', 'workbench.action.closeSidebar', 'workbench.action.closePanel']) await vscode.commands.executeCommand(command);
+  for (const command of [
+    'notifications.clearAll',
+    'notifications.hideList',
+    'workbench.action.closeSidebar',
+    'workbench.action.closePanel',
+  ])
+    await vscode.commands.executeCommand(command);
 }
 
 /** Words in a field as if they were typed: keys go to whatever has the focus, which another window may take. */
 async function fill(selector: string, words: string): Promise<void> {
-  await page.evaluate(`const field = document.querySelector(${JSON.stringify(selector)}); field.value = ${JSON.stringify(words)}; field.dispatchEvent(new Event('input', { bubbles: true })); null`, selector);
+  await page.evaluate(
+    `const field = document.querySelector(${JSON.stringify(selector)}); field.value = ${JSON.stringify(words)}; field.dispatchEvent(new Event('input', { bubbles: true })); null`,
+    selector,
+  );
 }
 
 /** The field of the value at the cursor, focused as a user finds it. */
@@ -31,28 +43,47 @@ async function startTrial(): Promise<void> {
   await vscode.commands.executeCommand('gusset.tryValue');
   await page.waitFor('.field input', IN);
   let seen = '';
-  await eventually('the field focused', async () => {
-    seen = await page.evaluate<string>('`${document.hasFocus()} ${document.activeElement.tagName}`', '.field input');
-    return seen === 'true INPUT';
-  }, () => seen);
+  await eventually(
+    'the field focused',
+    async () => {
+      seen = await page.evaluate<string>('`${document.hasFocus()} ${document.activeElement.tagName}`', '.field input');
+      return seen === 'true INPUT';
+    },
+    () => seen,
+  );
 }
 
 /** What the trial says once it holds `words`. */
 async function tried(words: string): Promise<string> {
   let said = '';
-  await eventually(`a trial that says ${words}`, async () => {
-    said = await page.evaluate<string>('document.querySelector(".trial").textContent + " | " + document.querySelector(".field input")?.value', 'h1');
-    return said.includes(words);
-  }, () => said);
+  await eventually(
+    `a trial that says ${words}`,
+    async () => {
+      said = await page.evaluate<string>(
+        'document.querySelector(".trial").textContent + " | " + document.querySelector(".field input")?.value',
+        'h1',
+      );
+      return said.includes(words);
+    },
+    () => said,
+  );
   return said;
 }
 
 test('the sheet shows every margin beside the text, the lowest first', async () => {
   await cursorAt('thermal.gus', 'check ultimate');
   await finding('thermal.gus', 'failing-margin');
-  const settings = { 'editor.minimap.enabled': false, 'editor.wordWrap': 'on', 'workbench.layoutControl.enabled': false, 'window.commandCenter': false, 'workbench.secondarySideBar.defaultVisibility': 'hidden' };
-  for (const [name, value] of Object.entries(settings)) await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
-  for (const command of ['workbench.action.closeSidebar', 'workbench.action.closeAuxiliaryBar']) await vscode.commands.executeCommand(command);
+  const settings = {
+    'editor.minimap.enabled': false,
+    'editor.wordWrap': 'on',
+    'workbench.layoutControl.enabled': false,
+    'window.commandCenter': false,
+    'workbench.secondarySideBar.defaultVisibility': 'hidden',
+  };
+  for (const [name, value] of Object.entries(settings))
+    await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
+  for (const command of ['workbench.action.closeSidebar', 'workbench.action.closeAuxiliaryBar'])
+    await vscode.commands.executeCommand(command);
   await quiet();
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await page.waitFor('tr[data-id]', IN);
@@ -62,7 +93,10 @@ test('the sheet shows every margin beside the text, the lowest first', async () 
 });
 
 test('it follows the cursor and draws the sweep of the check there', async () => {
-  await eventually('THM-001 marked', async () => (await text('tr.current td[data-column=requirement]').catch(() => '')) === 'THM-001');
+  await eventually(
+    'THM-001 marked',
+    async () => (await text('tr.current td[data-column=requirement]').catch(() => '')) === 'THM-001',
+  );
   await page.waitFor('.picture svg path', IN);
   await page.screenshot('margin-sheet');
 });
@@ -70,29 +104,42 @@ test('it follows the cursor and draws the sweep of the check there', async () =>
 test('numbers older than the text are faded until others come', async () => {
   const editor = await cursorAt('thermal.gus', 'check ultimate');
   const margin = (): Promise<string> => text('tr.current .number');
-  const waited = await appears('.waiting[aria-busy=true]', async () => {
-    await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
-    await eventually('the new margin', async () => await margin() === '+0.16', margin);
-  }, 'h1');
+  const waited = await appears(
+    '.waiting[aria-busy=true]',
+    async () => {
+      await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
+      await eventually('the new margin', async () => (await margin()) === '+0.16', margin);
+    },
+    'h1',
+  );
   expect(waited, 'nothing said that the margins were older than the text');
-  expect(!await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1'), 'it waits for what has come');
+  expect(!(await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1')), 'it waits for what has come');
   await replace(editor, 't = 4.1 mm', 't = 3.7 mm');
-  await eventually('the margin as before', async () => await margin() === '-0.06', margin);
+  await eventually('the margin as before', async () => (await margin()) === '-0.06', margin);
 });
 
 test('a filter leaves the rows that hold its words', async () => {
   await fill('input[type=search]', 'THM-001');
   await eventually('one row', async () => (await text('.count')).startsWith('1 of '));
   await fill('input[type=search]', '');
-  await eventually('all rows', async () => / checks$/.test(await text('.count')) && !(await text('.count')).includes(' of '));
+  await eventually(
+    'all rows',
+    async () => / checks$/.test(await text('.count')) && !(await text('.count')).includes(' of '),
+  );
 });
 
 test('a row opens its source', async () => {
   await fill('input[type=search]', 'STR-013');
   await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
   await page.click('tr[data-id] td[data-column=requirement]', IN);
-  const editor = await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('structure.gus') && vscode.window.activeTextEditor);
-  expect(editor.document.lineAt(editor.selection.active.line).text.includes('check'), editor.document.lineAt(editor.selection.active.line).text);
+  const editor = await eventually(
+    'the source',
+    () => vscode.window.activeTextEditor?.document.uri.path.endsWith('structure.gus') && vscode.window.activeTextEditor,
+  );
+  expect(
+    editor.document.lineAt(editor.selection.active.line).text.includes('check'),
+    editor.document.lineAt(editor.selection.active.line).text,
+  );
   await fill('input[type=search]', '');
   await eventually('all rows', async () => !(await text('.count')).includes(' of '));
 });
@@ -104,7 +151,11 @@ test('a trial moves the margins, leaves no trace, and is written when it is appl
   await fill('.field input', '4.4 mm');
   const outcome = await tried('would pass');
   expect(/margins? moves?/.test(outcome) && outcome.includes('mass unchanged'), outcome);
-  await eventually('the margin tried in its row', async () => (await text('tr.moved .tried').catch(() => '')).includes('→ +'), async () => text('tr.moved').catch(String));
+  await eventually(
+    'the margin tried in its row',
+    async () => (await text('tr.moved .tried').catch(() => '')).includes('→ +'),
+    async () => text('tr.moved').catch(String),
+  );
   await page.waitFor('.codelens-decoration:has-text("failing")');
   await page.screenshot('trial');
   expect(editor.document.getText() === before, 'the text changed');
@@ -135,19 +186,29 @@ test('the sheet comes back as it was after it was hidden', async () => {
   await page.waitFor('tr[data-id]', IN);
   await fill('input[type=search]', 'STR-013');
   await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
-  await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uriOf('loads.txt').with({ scheme: 'untitled' })), vscode.ViewColumn.Two);
-  await eventually('the sheet behind another tab', () => vscode.window.tabGroups.all.some(group => group.activeTab?.label.includes('loads.txt')));
+  await vscode.window.showTextDocument(
+    await vscode.workspace.openTextDocument(uriOf('loads.txt').with({ scheme: 'untitled' })),
+    vscode.ViewColumn.Two,
+  );
+  await eventually('the sheet behind another tab', () =>
+    vscode.window.tabGroups.all.some(group => group.activeTab?.label.includes('loads.txt')),
+  );
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await eventually('the filter kept', async () => (await text('.count').catch(() => '')).includes(' of '));
   await fill('input[type=search]', '');
-  await vscode.window.tabGroups.close(vscode.window.tabGroups.all.flatMap(group => group.tabs).filter(tab => tab.label.includes('loads.txt')));
+  await vscode.window.tabGroups.close(
+    vscode.window.tabGroups.all.flatMap(group => group.tabs).filter(tab => tab.label.includes('loads.txt')),
+  );
 });
 
 /** Presses a key until what has the focus in the page holds `words`; answers all that had it, the beginning of each. */
 async function tabTo(words: string, key = 'Tab'): Promise<readonly string[]> {
   const passed: string[] = [];
   for (let count = 0; count < 40; count++) {
-    const name = await page.evaluate<string>('(at => at === document.body ? "the window" : [at.tagName, at.getAttribute("aria-label"), at.labels?.[0]?.textContent, at.textContent].filter(Boolean).join(" "))(document.activeElement)', 'h1');
+    const name = await page.evaluate<string>(
+      '(at => at === document.body ? "the window" : [at.tagName, at.getAttribute("aria-label"), at.labels?.[0]?.textContent, at.textContent].filter(Boolean).join(" "))(document.activeElement)',
+      'h1',
+    );
     passed.push(name.slice(0, 70));
     if (passed.at(-1)!.includes(words)) return passed;
     await page.press(key);
@@ -160,34 +221,59 @@ test('keys reach whatever the mouse does', async () => {
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await page.click('h1', IN);
   const passed = await tabTo('Margins; arrow keys move');
-  for (const words of ['Try a value', 'Filter rows', 'Status', 'follow the cursor', 'Copy table']) expect(passed.some(each => each.includes(words)), `${words} was not passed: ${passed.join(', ')}`);
+  for (const words of ['Try a value', 'Filter rows', 'Status', 'follow the cursor', 'Copy table'])
+    expect(
+      passed.some(each => each.includes(words)),
+      `${words} was not passed: ${passed.join(', ')}`,
+    );
   await page.press('Home', 'ArrowDown', 'ArrowDown');
-  await eventually('the second row below the first', async () => (await text('tr.selected td[data-column=requirement]')) === 'PRP-002', () => text('tr.selected'));
+  await eventually(
+    'the second row below the first',
+    async () => (await text('tr.selected td[data-column=requirement]')) === 'PRP-002',
+    () => text('tr.selected'),
+  );
   await page.press('Enter');
   await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('propulsion.gus'));
   await page.click('h1', IN);
   await tabTo('Copy table');
   await page.press('Enter');
-  await eventually('the table copied', async () => (await vscode.env.clipboard.readText()).startsWith('Requirement\tMargin'));
+  await eventually('the table copied', async () =>
+    (await vscode.env.clipboard.readText()).startsWith('Requirement\tMargin'),
+  );
   await tabTo('BUTTON Requirement');
   await page.press('Enter');
-  const sort = (): Promise<string> => page.evaluate<string>('document.querySelector("th[data-column=requirement]").ariaSort', 'h1');
-  await eventually('sorted by requirement', async () => await sort() === 'ascending', sort);
+  const sort = (): Promise<string> =>
+    page.evaluate<string>('document.querySelector("th[data-column=requirement]").ariaSort', 'h1');
+  await eventually('sorted by requirement', async () => (await sort()) === 'ascending', sort);
   await page.press('Space');
-  await eventually('sorted the other way', async () => await sort() === 'descending', sort);
+  await eventually('sorted the other way', async () => (await sort()) === 'descending', sort);
   await tabTo('BUTTON Margin');
   await page.press('Enter');
   await tabTo('BUTTON Sweep');
   await page.press('ArrowRight', 'ArrowRight');
-  await eventually('the masses', async () => (await page.evaluate<string>('document.activeElement.textContent + document.activeElement.ariaSelected', 'h1')) === 'Mass by parttrue');
+  await eventually(
+    'the masses',
+    async () =>
+      (await page.evaluate<string>(
+        'document.activeElement.textContent + document.activeElement.ariaSelected',
+        'h1',
+      )) === 'Mass by parttrue',
+  );
   await page.press('Home');
   await page.press('ArrowRight');
   await page.waitFor('.actions button:enabled:text("Save CSV")', IN);
   const saves = await tabTo('Save CSV');
-  for (const words of ['Save SVG', 'Save PNG']) expect(saves.some(each => each.includes(words)), `${words} was not passed: ${saves.join(', ')}`);
+  for (const words of ['Save SVG', 'Save PNG'])
+    expect(
+      saves.some(each => each.includes(words)),
+      `${words} was not passed: ${saves.join(', ')}`,
+    );
 });
 
-/** To the top of the sheet. By a click, since a browser without a window of its own may miss the keys that move its focus. */
+/**
+ * To the top of the sheet. By a click, since a browser without a window of its own may miss the keys that move its
+ * focus.
+ */
 async function toSheet(): Promise<void> {
   await page.click('h1', IN);
 }
@@ -196,7 +282,10 @@ const focused = (): Promise<string> => page.evaluate<string>('document.activeEle
 
 /** Until no number is older than the texts. */
 async function rest(): Promise<void> {
-  await eventually('numbers of now', async () => !await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1'));
+  await eventually(
+    'numbers of now',
+    async () => !(await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1')),
+  );
   await new Promise(resolve => setTimeout(resolve, 250));
 }
 
@@ -210,13 +299,17 @@ test('keys choose what is shown', async () => {
   await eventually('all rows', async () => !(await text('.count')).includes(' of '));
   await tabTo('SELECT Status');
   await page.press('ArrowDown');
-  await eventually('the failing one', async () => (await text('.count')).startsWith('1 of '), () => text('.count'));
+  await eventually(
+    'the failing one',
+    async () => (await text('.count')).startsWith('1 of '),
+    () => text('.count'),
+  );
   await page.press('ArrowUp');
   await eventually('all rows', async () => !(await text('.count')).includes(' of '));
   const follows = (): Promise<boolean> => page.evaluate<boolean>('!!document.querySelector("tr.current")', 'h1');
   await tabTo('follow the cursor');
   await page.press('Space');
-  await eventually('no row of the cursor', async () => !await follows());
+  await eventually('no row of the cursor', async () => !(await follows()));
   await page.press('Space');
   await eventually('the row of the cursor', follows);
 });
@@ -225,22 +318,49 @@ test('keys sort by every column', async () => {
   await toSheet();
   await vscode.commands.executeCommand('workbench.action.toggleMaximizeEditorGroup');
   await page.waitFor('th[data-column=part]', IN);
-  for (const heading of ['Requirement', 'Margin', 'Status', 'Failure mode', 'Governing case', 'Applied', 'Allowable', 'Factors', 'Part', 'Margin']) {
+  for (const heading of [
+    'Requirement',
+    'Margin',
+    'Status',
+    'Failure mode',
+    'Governing case',
+    'Applied',
+    'Allowable',
+    'Factors',
+    'Part',
+    'Margin',
+  ]) {
     await tabTo(`BUTTON ${heading}`);
     await page.press('Enter');
-    await eventually(`sorted by ${heading}`, async () => await text('th[aria-sort=ascending]') === heading, () => text('th[aria-sort=ascending]'));
+    await eventually(
+      `sorted by ${heading}`,
+      async () => (await text('th[aria-sort=ascending]')) === heading,
+      () => text('th[aria-sort=ascending]'),
+    );
   }
   await vscode.commands.executeCommand('workbench.action.toggleMaximizeEditorGroup');
 });
 
-for (const [button, key] of [['Drop', 'Enter'], ['Drop', 'Space'], ['Stop trying', 'Enter'], ['Stop trying', 'Space'], ['Apply', 'Enter'], ['Apply', 'Space'], ['the field', 'Enter'], ['the field', 'Escape']] as const) {
+for (const [button, key] of [
+  ['Drop', 'Enter'],
+  ['Drop', 'Space'],
+  ['Stop trying', 'Enter'],
+  ['Stop trying', 'Space'],
+  ['Apply', 'Enter'],
+  ['Apply', 'Space'],
+  ['the field', 'Enter'],
+  ['the field', 'Escape'],
+] as const) {
   test(`keys try a value, and ${key} on ${button} ends it`, async () => {
     const editor = await cursorAt('thermal.gus', 't = 3.7 mm');
     await toSheet();
     await page.click('h1', IN);
     await tabTo('BUTTON Try a value');
     await page.press('Enter');
-    await eventually('the field focused', async () => await page.evaluate<string>('document.activeElement.id', 'h1').then(id => id.startsWith('try-')));
+    await eventually(
+      'the field focused',
+      async () => await page.evaluate<string>('document.activeElement.id', 'h1').then(id => id.startsWith('try-')),
+    );
     await page.type('4.4 mm');
     await tried('would pass');
     if (key === 'Escape' || button === 'Drop') {
@@ -254,9 +374,12 @@ for (const [button, key] of [['Drop', 'Enter'], ['Drop', 'Space'], ['Stop trying
     if (button !== 'the field') await tabTo(button);
     await page.press(key);
     await eventually('the trial ended', () => page.evaluate<boolean>('!document.querySelector(".field")', 'h1'));
-    await eventually('the focus where a trial begins', async () => await focused() === 'Try a value', focused);
+    await eventually('the focus where a trial begins', async () => (await focused()) === 'Try a value', focused);
     const applied = button === 'Apply' || `${button} ${key}` === 'the field Enter';
-    expect(editor.document.getText().includes('t = 4.4 mm') === applied, `the text was ${applied ? 'not ' : ''}written`);
+    expect(
+      editor.document.getText().includes('t = 4.4 mm') === applied,
+      `the text was ${applied ? 'not ' : ''}written`,
+    );
     if (!applied) return;
     await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
     await vscode.commands.executeCommand('workbench.action.files.revert');
@@ -276,10 +399,16 @@ test('on paper it holds every row below its head, and nothing to press', async (
   const sheets = await page.print('margin-sheet', '.scroller');
   const rows = sheets.join('\n').match(/^\s*[A-Z]+-\S+\s{2,}(?:[+-]|undetermined|holds)/gm)?.length;
   const checks = Number.parseInt(await text('.count'), 10);
-  expect(sheets.length > 2 && sheets.every(each => /Requirement\s+Margin\s+Status/.test(each)), `the head is not on each of ${sheets.length} sheets`);
+  expect(
+    sheets.length > 2 && sheets.every(each => /Requirement\s+Margin\s+Status/.test(each)),
+    `the head is not on each of ${sheets.length} sheets`,
+  );
   expect(rows === checks, `${rows} of ${checks} rows`);
-  for (const words of ['Filter', 'Copy table', 'Save SVG', 'Try a value', 'follow the cursor']) expect(!sheets.some(each => each.includes(words)), words);
-  await eventually('few rows on the screen again', () => page.evaluate<boolean>('document.querySelectorAll("tr[data-id]").length < 80', '.scroller'));
+  for (const words of ['Filter', 'Copy table', 'Save SVG', 'Try a value', 'follow the cursor'])
+    expect(!sheets.some(each => each.includes(words)), words);
+  await eventually('few rows on the screen again', () =>
+    page.evaluate<boolean>('document.querySelectorAll("tr[data-id]").length < 80', '.scroller'),
+  );
 });
 
 test('settings apply while the sheet is open, and take nothing from it', async () => {
@@ -288,24 +417,50 @@ test('settings apply while the sheet is open, and take nothing from it', async (
   const margins = async (): Promise<string> => `${await text('.count')}, ${await text('tr.current .number')}`;
   await eventually('the row at the cursor', async () => (await text('tr.current .number').catch(() => '')) === '-0.06');
   const before = await margins();
-  const hints = async (): Promise<number> => (await vscode.commands.executeCommand<unknown[]>('vscode.executeInlayHintProvider', editor.document.uri, new vscode.Range(0, 0, 999, 0))).length;
-  const hover = async (): Promise<string> => (await vscode.commands.executeCommand<vscode.Hover[]>('vscode.executeHoverProvider', editor.document.uri, rangeOf(editor, 'check ultimate').start.translate(0, 2))).flatMap(({ contents }) => contents.map(content => (content as vscode.MarkdownString).value)).join();
-  await eventually('hints', async () => await hints() > 0, hints);
+  const hints = async (): Promise<number> =>
+    (
+      await vscode.commands.executeCommand<unknown[]>(
+        'vscode.executeInlayHintProvider',
+        editor.document.uri,
+        new vscode.Range(0, 0, 999, 0),
+      )
+    ).length;
+  const hover = async (): Promise<string> =>
+    (
+      await vscode.commands.executeCommand<vscode.Hover[]>(
+        'vscode.executeHoverProvider',
+        editor.document.uri,
+        rangeOf(editor, 'check ultimate').start.translate(0, 2),
+      )
+    )
+      .flatMap(({ contents }) => contents.map(content => (content as vscode.MarkdownString).value))
+      .join();
+  await eventually('hints', async () => (await hints()) > 0, hints);
   await eventually('a picture in the hover', async () => (await hover()).includes('data:image/svg'), hover);
   try {
     await configuration.update('inlayHintsPerLine', 0, vscode.ConfigurationTarget.Global);
-    await eventually('no hints', async () => await hints() === 0, hints);
+    await eventually('no hints', async () => (await hints()) === 0, hints);
     await configuration.update('hover.pictures', false, vscode.ConfigurationTarget.Global);
     await eventually('a hover without pictures', async () => !(await hover()).includes('data:image/svg'), hover);
     await configuration.update('gutterMarks', false, vscode.ConfigurationTarget.Global);
-    await eventually('the sheet at rest, as it was', async () => !await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1') && await margins() === before, margins);
+    await eventually(
+      'the sheet at rest, as it was',
+      async () =>
+        !(await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1')) && (await margins()) === before,
+      margins,
+    );
   } finally {
-    for (const name of ['inlayHintsPerLine', 'hover.pictures', 'gutterMarks']) await configuration.update(name, undefined, vscode.ConfigurationTarget.Global);
+    for (const name of ['inlayHintsPerLine', 'hover.pictures', 'gutterMarks'])
+      await configuration.update(name, undefined, vscode.ConfigurationTarget.Global);
   }
-  await eventually('hints', async () => await hints() > 0, hints);
+  await eventually('hints', async () => (await hints()) > 0, hints);
 });
 
-for (const [name, theme] of [['light', 'Default Light Modern'], ['dark', 'Default Dark Modern'], ['high-contrast', 'Default High Contrast']] as const) {
+for (const [name, theme] of [
+  ['light', 'Default Light Modern'],
+  ['dark', 'Default Dark Modern'],
+  ['high-contrast', 'Default High Contrast'],
+] as const) {
   test(`nothing in the sheet keeps anyone out, in ${theme}`, async () => {
     const configuration = vscode.workspace.getConfiguration();
     await configuration.update('window.autoDetectHighContrast', false, vscode.ConfigurationTarget.Global);
@@ -320,7 +475,10 @@ for (const [name, theme] of [['light', 'Default Light Modern'], ['dark', 'Defaul
 
   test(`nor with a trial, or a filter that nothing holds, in ${theme}`, async () => {
     await cursorAt('thermal.gus', 't = 3.7 mm');
-    for (const [value, outcome] of [['4.4 mm', 'would pass'], ['4.4 kg', 'mass']] as const) {
+    for (const [value, outcome] of [
+      ['4.4 mm', 'would pass'],
+      ['4.4 kg', 'mass'],
+    ] as const) {
       await startTrial();
       await fill('.field input', value);
       await tried(outcome);
@@ -339,14 +497,20 @@ for (const [name, theme] of [['light', 'Default Light Modern'], ['dark', 'Defaul
 test('the line above a requirement leads to its margins, the one above a design variable to a trial', async () => {
   await cursorAt('battery.gus', 'part BatteryTray');
   const lenses = await eventually('lenses', async () => {
-    const found = await vscode.commands.executeCommand<vscode.CodeLens[]>('vscode.executeCodeLensProvider', uriOf('battery.gus'), 200);
+    const found = await vscode.commands.executeCommand<vscode.CodeLens[]>(
+      'vscode.executeCodeLensProvider',
+      uriOf('battery.gus'),
+      200,
+    );
     return found.length > 2 && found;
   });
   const variable = lenses.find(lens => lens.command?.title === 'try another value');
   const requirement = lenses.find(lens => lens.command?.command === 'gusset.showMarginSheet');
   expect(variable && requirement, JSON.stringify(lenses.map(lens => lens.command?.title)));
   void vscode.commands.executeCommand(requirement.command!.command, ...requirement.command!.arguments!);
-  await eventually('the row marked', async () => (await text('tr.current td[data-column=requirement]').catch(() => '')).startsWith('BAT-'));
+  await eventually('the row marked', async () =>
+    (await text('tr.current td[data-column=requirement]').catch(() => '')).startsWith('BAT-'),
+  );
   void vscode.commands.executeCommand(variable.command!.command, ...variable.command!.arguments!);
   await page.waitFor('.field input', IN);
   await page.click('text=Drop', IN);
@@ -357,20 +521,36 @@ test('a requirement asks which of its values is tried, and a list beside the fie
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
   await quiet();
-  const lenses = await vscode.commands.executeCommand<vscode.CodeLens[]>('vscode.executeCodeLensProvider', uriOf('battery.gus'), 200);
+  const lenses = await vscode.commands.executeCommand<vscode.CodeLens[]>(
+    'vscode.executeCodeLensProvider',
+    uriOf('battery.gus'),
+    200,
+  );
   const { command } = lenses.find(lens => lens.command?.title === 'try a value')!;
   void vscode.commands.executeCommand(command!.command, ...command!.arguments!);
   await page.waitFor('.quick-input-list [aria-label^="material"]');
   await page.screenshot('try-a-value');
   await page.type('2.4 mm');
-  await page.waitFor('.quick-input-list .monaco-list-row.focused [aria-label^="t"], .quick-input-list .monaco-list-row.focused[aria-label^="t"]');
+  await page.waitFor(
+    '.quick-input-list .monaco-list-row.focused [aria-label^="t"], .quick-input-list .monaco-list-row.focused[aria-label^="t"]',
+  );
   await page.press('Enter');
   await page.waitFor('.field select', IN);
-  const offered = await page.evaluate<string[]>('[...document.querySelectorAll(".field select option")].map(option => option.textContent)', '.field select');
+  const offered = await page.evaluate<string[]>(
+    '[...document.querySelectorAll(".field select option")].map(option => option.textContent)',
+    '.field select',
+  );
   expect(offered.length === 22 && offered.includes('3.2 mm'), offered.join(' | '));
-  await page.evaluate('const list = document.querySelector(".field select"); list.value = "3.2 mm"; list.dispatchEvent(new Event("change", { bubbles: true })); null', '.field select');
+  await page.evaluate(
+    'const list = document.querySelector(".field select"); list.value = "3.2 mm"; list.dispatchEvent(new Event("change", { bubbles: true })); null',
+    '.field select',
+  );
   await tried('| 3.2 mm');
-  await eventually('margins that move', async () => / margins? moves? /.test(await text('.trial')), () => text('.trial'));
+  await eventually(
+    'margins that move',
+    async () => / margins? moves? /.test(await text('.trial')),
+    () => text('.trial'),
+  );
   await page.screenshot('trial-choices');
   await page.click('text=Drop', IN);
 });

@@ -8,10 +8,16 @@ const PANEL = '[id="workbench.parts.panel"]';
 
 async function is(name: string, state: string): Promise<void> {
   let label: string | null = null;
-  await eventually(`${name} ${state}`, async () => {
-    label = await page.evaluate<string | null>(`[...document.querySelectorAll('${SIDEBAR} .test-explorer .monaco-list-row')].find(row => row.textContent.includes(${JSON.stringify(name)}))?.getAttribute('aria-label') ?? null`);
-    return label?.includes(state);
-  }, () => label);
+  await eventually(
+    `${name} ${state}`,
+    async () => {
+      label = await page.evaluate<string | null>(
+        `[...document.querySelectorAll('${SIDEBAR} .test-explorer .monaco-list-row')].find(row => row.textContent.includes(${JSON.stringify(name)}))?.getAttribute('aria-label') ?? null`,
+      );
+      return label?.includes(state);
+    },
+    () => label,
+  );
 }
 
 test('the Testing view holds the requirements below their parts', async () => {
@@ -38,13 +44,17 @@ test('an evaluation gives each requirement its status', async () => {
 test('a failing one shows what is allowed and what is applied', async () => {
   await page.click(`${PANEL} .monaco-list-row:has-text("THM-001: failing")`);
   await page.waitFor(`${PANEL} .monaco-diff-editor`);
-  await eventually('both values', async () => ['21.74', '23.09'].every(async value => (await page.text(`${PANEL} .monaco-diff-editor`)).includes(value)));
+  await eventually('both values', async () =>
+    ['21.74', '23.09'].every(async value => (await page.text(`${PANEL} .monaco-diff-editor`)).includes(value)),
+  );
   await page.screenshot('testing-message');
 });
 
 test('results follow what is typed while it runs continuously', async () => {
   const editor = await open('thermal.gus');
-  await page.click(`${SIDEBAR} .testing-filter-action-item .view-lines, ${SIDEBAR} .test-explorer-header .view-lines, ${SIDEBAR} .suggest-input-container`);
+  await page.click(
+    `${SIDEBAR} .testing-filter-action-item .view-lines, ${SIDEBAR} .test-explorer-header .view-lines, ${SIDEBAR} .suggest-input-container`,
+  );
   await page.type('THM-001');
   await vscode.commands.executeCommand('testing.startContinuousRun');
   await replace(editor, 't = 3.7 mm ±', 't = 4.1 mm ±');

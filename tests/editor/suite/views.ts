@@ -8,19 +8,43 @@ const THEMES = { light: 'Default Light Modern', dark: 'Default Dark Modern' };
 
 /** The rows of a view that are drawn, as `level label | description`. */
 async function rows(title: string): Promise<readonly string[]> {
-  return page.evaluate<string[]>(`[...document.querySelectorAll('${SIDEBAR} .pane')].filter(pane => pane.querySelector('.pane-header')?.textContent.startsWith(${JSON.stringify(title)})).flatMap(pane => [...pane.querySelectorAll('.monaco-list-row')].sort((x, y) => parseInt(x.style.top) - parseInt(y.style.top)).map(row => [row.getAttribute('aria-level') + ' ' + (row.querySelector('.label-name')?.textContent ?? ''), row.querySelector('.label-description')?.textContent ?? ''].filter(Boolean).join(' | ')))`);
+  return page.evaluate<string[]>(
+    `[...document.querySelectorAll('${SIDEBAR} .pane')].filter(pane => pane.querySelector('.pane-header')?.textContent.startsWith(${JSON.stringify(title)})).flatMap(pane => [...pane.querySelectorAll('.monaco-list-row')].sort((x, y) => parseInt(x.style.top) - parseInt(y.style.top)).map(row => [row.getAttribute('aria-level') + ' ' + (row.querySelector('.label-name')?.textContent ?? ''), row.querySelector('.label-description')?.textContent ?? ''].filter(Boolean).join(' | ')))`,
+  );
 }
 
 async function hasRows(title: string, ...wanted: readonly string[]): Promise<readonly string[]> {
   let seen: readonly string[] = [];
-  await eventually(wanted.join(', '), async () => { seen = await rows(title); return wanted.every(row => seen.includes(row)); }, () => seen);
+  await eventually(
+    wanted.join(', '),
+    async () => {
+      seen = await rows(title);
+      return wanted.every(row => seen.includes(row));
+    },
+    () => seen,
+  );
   return seen;
 }
 
 async function calm(): Promise<void> {
-  const settings = { 'window.autoDetectHighContrast': false, 'editor.minimap.enabled': false, 'editor.wordWrap': 'on', 'chat.disableAIFeatures': true, 'workbench.layoutControl.enabled': false, 'window.commandCenter': false, 'workbench.secondarySideBar.defaultVisibility': 'hidden' };
-  for (const [name, value] of Object.entries(settings)) await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
-  for (const command of ['workbench.action.closeAuxiliaryBar', 'notifications.clearAll', 'testing.clearTestResults', 'workbench.action.closePanel']) await vscode.commands.executeCommand(command);
+  const settings = {
+    'window.autoDetectHighContrast': false,
+    'editor.minimap.enabled': false,
+    'editor.wordWrap': 'on',
+    'chat.disableAIFeatures': true,
+    'workbench.layoutControl.enabled': false,
+    'window.commandCenter': false,
+    'workbench.secondarySideBar.defaultVisibility': 'hidden',
+  };
+  for (const [name, value] of Object.entries(settings))
+    await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
+  for (const command of [
+    'workbench.action.closeAuxiliaryBar',
+    'notifications.clearAll',
+    'testing.clearTestResults',
+    'workbench.action.closePanel',
+  ])
+    await vscode.commands.executeCommand(command);
 }
 
 test('the requirements are grouped by status, with the counts of the report', async () => {
@@ -28,7 +52,17 @@ test('the requirements are grouped by status, with the counts of the report', as
   await open('thermal.gus');
   await finding('thermal.gus', 'failing-margin');
   await vscode.commands.executeCommand('gusset.requirements.focus');
-  await hasRows('Requirements', '1 Failing | 1', '1 Undetermined | 1', '1 Waived | 1', '1 Unverified | 3', '1 Verified | 68', '2 THM-001 | failing -0.06 · Cutoff +axial +lateral, 45 °C', '2 PAY-004 | undetermined', '2 PRP-002 | waived -0.05');
+  await hasRows(
+    'Requirements',
+    '1 Failing | 1',
+    '1 Undetermined | 1',
+    '1 Waived | 1',
+    '1 Unverified | 3',
+    '1 Verified | 68',
+    '2 THM-001 | failing -0.06 · Cutoff +axial +lateral, 45 °C',
+    '2 PAY-004 | undetermined',
+    '2 PRP-002 | waived -0.05',
+  );
 });
 
 test('the status bar holds the same counts', async () => {
@@ -36,7 +70,12 @@ test('the status bar holds the same counts', async () => {
 });
 
 test('mass by part stands against the cap', async () => {
-  await hasRows('Mass by part', '1 Bus | 41.6 kg', '2 Harness | 2.645 kg · calculated', '2 Torquer | 0.57 kg · × 3 · measured');
+  await hasRows(
+    'Mass by part',
+    '1 Bus | 41.6 kg',
+    '2 Harness | 2.645 kg · calculated',
+    '2 Torquer | 0.57 kg · × 3 · measured',
+  );
   await page.waitFor(`${SIDEBAR} :text("41.6 kg predicted of 46 kg, 4.404 kg left")`);
 });
 
@@ -51,7 +90,10 @@ for (const [name, theme] of Object.entries(THEMES)) {
 
 test('a click opens the source', async () => {
   await page.click(`${SIDEBAR} .monaco-list-row:has-text("PAY-004")`);
-  const editor = await eventually('the source', () => vscode.window.activeTextEditor?.document.uri.path.endsWith('payload.gus') && vscode.window.activeTextEditor);
+  const editor = await eventually(
+    'the source',
+    () => vscode.window.activeTextEditor?.document.uri.path.endsWith('payload.gus') && vscode.window.activeTextEditor,
+  );
   expect(editor.document.lineAt(editor.selection.active.line).text.includes('PAY-004'), 'the cursor is elsewhere');
 });
 
@@ -66,7 +108,12 @@ test('they follow what is typed', async () => {
   const editor = await open('thermal.gus');
   const waited = await appears(`${SIDEBAR} .pane .monaco-progress-container.active`, async () => {
     // While someone types the server does not settle, and no rows are asked for, which the editor shows by itself.
-    for (const [from, to] of [['3.7', '3.8'], ['3.8', '3.9'], ['3.9', '4.0'], ['4.0', '4.1']]) {
+    for (const [from, to] of [
+      ['3.7', '3.8'],
+      ['3.8', '3.9'],
+      ['3.9', '4.0'],
+      ['4.0', '4.1'],
+    ]) {
       await replace(editor, `t = ${from} mm ±`, `t = ${to} mm ±`);
       await new Promise(resolve => setTimeout(resolve, 100));
     }
@@ -80,7 +127,12 @@ test('they follow what is typed', async () => {
 test('a button groups them by part, then by milestone, and each way is remembered', async () => {
   await page.hover(`${SIDEBAR} .pane-header:has-text("Requirements")`);
   await page.click(`${SIDEBAR} [aria-label^="Group Requirements by Part"]`);
-  await hasRows('Requirements', '1 Bus | 57 · 1 failing · 2 unverified', '2 Radiator | 1 · 1 failing', '3 RadiatorBracket | 1 · 1 failing');
+  await hasRows(
+    'Requirements',
+    '1 Bus | 57 · 1 failing · 2 unverified',
+    '2 Radiator | 1 · 1 failing',
+    '3 RadiatorBracket | 1 · 1 failing',
+  );
   await page.screenshot('views-by-part');
   await page.click(`${SIDEBAR} [aria-label^="Group Requirements by Milestone"]`);
   await eventually('milestones', async () => (await rows('Requirements')).some(row => row.startsWith('1 QR | ')));
@@ -93,7 +145,10 @@ test('a filter leaves those that hold its words, until it is cleared', async () 
   await vscode.commands.executeCommand('gusset.filterRequirements');
   await page.waitFor('.quick-input-widget input');
   await page.type('tank wall');
-  await eventually('fewer rows', async () => (await rows('Requirements')).filter(row => row.startsWith('2')).length < 5);
+  await eventually(
+    'fewer rows',
+    async () => (await rows('Requirements')).filter(row => row.startsWith('2')).length < 5,
+  );
   await page.press('Enter');
   await hasRows('Requirements', '2 PRP-002 | waived -0.05');
   await page.waitFor(`${SIDEBAR} :text("1 of 74 hold “tank wall”")`);
@@ -106,7 +161,11 @@ test('a filter leaves those that hold its words, until it is cleared', async () 
 
 test('the chain leads from a material over lot and article to the requirement', async () => {
   await vscode.commands.executeCommand('gusset.chain.focus');
-  await eventually('materials', async () => (await rows('Evidence')).length > 3, () => rows('Evidence'));
+  await eventually(
+    'materials',
+    async () => (await rows('Evidence')).length > 3,
+    () => rows('Evidence'),
+  );
   const first = (await rows('Evidence'))[0]!;
   expect(first.startsWith('1 ') && first.includes('material'), first);
   for (const key of ['Home', ...Array(8).fill('ArrowRight')]) await page.press(key);
@@ -118,7 +177,10 @@ test('a row leads to the margin sheet', async () => {
   await page.hover(`${SIDEBAR} .monaco-list-row:has-text("THM-001")`);
   await page.click(`${SIDEBAR} .monaco-list-row:has-text("THM-001") [aria-label^="Show in Margin Sheet"]`);
   await page.waitFor('tr[data-id]', { webview: true });
-  expect(vscode.window.visibleTextEditors.some(editor => editor.document.uri.path.endsWith('thermal.gus')), 'the source is not open');
+  expect(
+    vscode.window.visibleTextEditors.some(editor => editor.document.uri.path.endsWith('thermal.gus')),
+    'the source is not open',
+  );
 });
 
 /** Presses a key until what has the focus in the window is named so; answers all that was passed. */
@@ -126,13 +188,20 @@ async function keysTo(words: string, key: string): Promise<readonly string[]> {
   const passed: string[] = [];
   for (let count = 0; count < 30; count++) {
     await page.press(key);
-    passed.push(await page.evaluate<string>('[document.activeElement.getAttribute("aria-label"), document.activeElement.textContent].filter(Boolean).join(" ")'));
+    passed.push(
+      await page.evaluate<string>(
+        '[document.activeElement.getAttribute("aria-label"), document.activeElement.textContent].filter(Boolean).join(" ")',
+      ),
+    );
     if (passed.at(-1)!.includes(words)) return passed;
   }
   throw new Error(`${key} leads to no ${words}: ${passed.join(', ')}`);
 }
 
-const focusedRow = (): Promise<string> => page.evaluate<string>(`document.querySelector('${SIDEBAR} .monaco-list:focus-within .monaco-list-row.focused')?.textContent ?? ''`);
+const focusedRow = (): Promise<string> =>
+  page.evaluate<string>(
+    `document.querySelector('${SIDEBAR} .monaco-list:focus-within .monaco-list-row.focused')?.textContent ?? ''`,
+  );
 
 /** Focuses a view and moves down to the row that holds `words`. */
 async function keysToRow(view: string, words: string): Promise<void> {
@@ -151,27 +220,46 @@ async function keysToRow(view: string, words: string): Promise<void> {
 /** What Enter on the focused row opens. */
 async function entered(file: string, words: string): Promise<void> {
   await page.press('Enter');
-  await eventually(`${words} in ${file}`, () => {
-    const editor = vscode.window.activeTextEditor;
-    return editor?.document.uri.path.endsWith(file) && editor.document.lineAt(editor.selection.active.line).text.includes(words);
-  }, () => vscode.window.activeTextEditor?.document.uri.path);
+  await eventually(
+    `${words} in ${file}`,
+    () => {
+      const editor = vscode.window.activeTextEditor;
+      return (
+        editor?.document.uri.path.endsWith(file) &&
+        editor.document.lineAt(editor.selection.active.line).text.includes(words)
+      );
+    },
+    () => vscode.window.activeTextEditor?.document.uri.path,
+  );
 }
 
 test('keys unfold, fold and open rows of all three views', async () => {
   await vscode.commands.executeCommand('gusset.requirements.focus');
   await page.press('Home', 'ArrowLeft');
-  await eventually('folded', async () => !(await rows('Requirements')).some(row => row.startsWith('2 THM-001')), () => rows('Requirements'));
+  await eventually(
+    'folded',
+    async () => !(await rows('Requirements')).some(row => row.startsWith('2 THM-001')),
+    () => rows('Requirements'),
+  );
   await page.press('ArrowRight');
   await hasRows('Requirements', '2 THM-001 | failing -0.06 · Cutoff +axial +lateral, 45 °C');
   await keysToRow('gusset.requirements', 'PAY-004');
   await entered('payload.gus', 'PAY-004');
   await keysToRow('gusset.massByPart', 'ObcBox');
   await page.press('ArrowRight');
-  await eventually('the parts of the box', async () => (await rows('Mass by part')).some(row => row.startsWith('3 ')), () => rows('Mass by part'));
+  await eventually(
+    'the parts of the box',
+    async () => (await rows('Mass by part')).some(row => row.startsWith('3 ')),
+    () => rows('Mass by part'),
+  );
   await entered('avionics.gus', 'ObcBox');
   await vscode.commands.executeCommand('gusset.chain.focus');
   await page.press('Home', 'ArrowRight');
-  await eventually('lots of the material', async () => (await rows('Evidence')).some(row => row.startsWith('2 ')), () => rows('Evidence'));
+  await eventually(
+    'lots of the material',
+    async () => (await rows('Evidence')).some(row => row.startsWith('2 ')),
+    () => rows('Evidence'),
+  );
   await entered('materials.gus', 'material');
 });
 
@@ -179,7 +267,10 @@ test('keys reach the buttons of a view, its filter, and the sheet from a row', a
   await vscode.commands.executeCommand('gusset.requirements.focus');
   await keysTo('Group Requirements by Part', 'Shift+Tab').catch(() => undefined);
   const passed = await keysTo('Show Margin Sheet', 'ArrowRight');
-  expect(passed.some(each => each.includes('Filter Requirements')), passed.join(', '));
+  expect(
+    passed.some(each => each.includes('Filter Requirements')),
+    passed.join(', '),
+  );
   await keysTo('Filter Requirements', 'ArrowLeft');
   await page.press('Enter');
   await page.waitFor('.quick-input-widget input');
@@ -192,5 +283,9 @@ test('keys reach the buttons of a view, its filter, and the sheet from a row', a
   await page.press('Shift+F10');
   await page.waitFor('.monaco-menu [aria-label^="Show in Margin Sheet"]');
   await page.press('ArrowDown', 'Enter');
-  await eventually('its row in the sheet', async () => (await page.text('tr.current td[data-column=requirement]', { webview: true }).catch(() => '')) === 'PRP-002');
+  await eventually(
+    'its row in the sheet',
+    async () =>
+      (await page.text('tr.current td[data-column=requirement]', { webview: true }).catch(() => '')) === 'PRP-002',
+  );
 });

@@ -9,7 +9,11 @@ test('the extension runs in a browser, over files that only the editor can reach
 
 test('data files are read: nothing is missing', async () => {
   await eventually('the findings of all files', () => findings('structure.gus').some(withCode('thin-margin')));
-  for (const [uri, found] of vscode.languages.getDiagnostics()) expect(!found.some(withCode('data-file')) && !found.some(withCode('missing-file')), `${uri.path}: ${found.map(each => each.message).join('\n')}`);
+  for (const [uri, found] of vscode.languages.getDiagnostics())
+    expect(
+      !found.some(withCode('data-file')) && !found.some(withCode('missing-file')),
+      `${uri.path}: ${found.map(each => each.message).join('\n')}`,
+    );
 });
 
 test('a margin that rests on a data file follows an edit', async () => {

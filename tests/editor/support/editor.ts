@@ -21,7 +21,7 @@ export function rangeOf(editor: vscode.TextEditor, text: string): vscode.Range {
 
 export async function replace(editor: vscode.TextEditor, from: string, to: string): Promise<void> {
   const range = rangeOf(editor, from);
-  if (!await editor.edit(edit => edit.replace(range, to))) throw new Error(`${from} could not be replaced`);
+  if (!(await editor.edit(edit => edit.replace(range, to)))) throw new Error(`${from} could not be replaced`);
 }
 
 export function findings(path: string): readonly vscode.Diagnostic[] {
@@ -34,15 +34,31 @@ export function withCode(code: string): (finding: vscode.Diagnostic) => boolean 
 
 /** Waits until a file has a finding with this code, whose message holds `words`. */
 export function finding(path: string, code: string, words = ''): Promise<vscode.Diagnostic> {
-  return eventually(`${code} in ${path}`, () => findings(path).find(each => withCode(code)(each) && each.message.includes(words)), () => findings(path).map(each => each.message));
+  return eventually(
+    `${code} in ${path}`,
+    () => findings(path).find(each => withCode(code)(each) && each.message.includes(words)),
+    () => findings(path).map(each => each.message),
+  );
 }
 
 export async function noFinding(path: string, code: string): Promise<void> {
-  await eventually(`no ${code} in ${path}`, () => !findings(path).some(withCode(code)), () => findings(path).map(each => each.message));
+  await eventually(
+    `no ${code} in ${path}`,
+    () => !findings(path).some(withCode(code)),
+    () => findings(path).map(each => each.message),
+  );
 }
 
-/** The first answer that is neither undefined nor false; after some patience a failure that says what was awaited and what there is instead. */
-export async function eventually<T>(what: string, answer: () => T | Promise<T>, instead: () => unknown = () => '', patience = usualPatience): Promise<Exclude<T, undefined | false>> {
+/**
+ * The first answer that is neither undefined nor false; after some patience a failure that says what was awaited and
+ * what there is instead.
+ */
+export async function eventually<T>(
+  what: string,
+  answer: () => T | Promise<T>,
+  instead: () => unknown = () => '',
+  patience = usualPatience,
+): Promise<Exclude<T, undefined | false>> {
   const end = Date.now() + patience;
   for (;;) {
     const value = await answer();

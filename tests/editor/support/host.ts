@@ -8,7 +8,7 @@ declare const fetch: (url: string, options: { method: string; body: string }) =>
 /** Asks the host for something; throws with its words where it can't. */
 export async function ask<T>(action: string, message: object = {}): Promise<T> {
   const response = await fetch(`${HOST_ADDRESS}/${action}`, { method: 'POST', body: JSON.stringify(message) });
-  const { value, error } = await response.json() as { value: T; error?: string };
+  const { value, error } = (await response.json()) as { value: T; error?: string };
   if (error !== undefined) throw new Error(error);
   return value;
 }

@@ -1,5 +1,6 @@
 /**
- * The page that the editor is shown in, as a user sees it. With `webview: true` a selector is looked for inside the webviews instead.
+ * The page that the editor is shown in, as a user sees it. With `webview: true` a selector is looked for inside the
+ * webviews instead.
  * Keys are named as browsers name them: `Control+Shift+P`, `F2`.
  */
 import { ask } from './host.js';
@@ -11,23 +12,33 @@ export interface Target {
 export const page = {
   /** Written as NAME.png; of one element where a selector is given. */
   screenshot: (name: string, selector?: string): Promise<void> => ask('screenshot', { name, selector }),
-  /** The webview that shows something matching `selector` on paper, NAME.pdf beside the pictures: the text of each sheet. */
+  /**
+   * The webview that shows something matching `selector` on paper, NAME.pdf beside the pictures: the text of each
+   * sheet.
+   */
   print: (name: string, selector: string): Promise<readonly string[]> => ask('print', { name, selector }),
   press: (...keys: string[]): Promise<void> => ask('press', { keys }),
   type: (text: string): Promise<void> => ask('type', { text }),
   click: (selector: string, target: Target = {}): Promise<void> => ask('click', { selector, ...target }),
   hover: (selector: string, target: Target = {}): Promise<void> => ask('hover', { selector, ...target }),
   /** Until something that matches is visible. */
-  waitFor: (selector: string, target: Target & { readonly state?: 'visible' | 'hidden' } = {}): Promise<void> => ask('waitFor', { selector, ...target }),
+  waitFor: (selector: string, target: Target & { readonly state?: 'visible' | 'hidden' } = {}): Promise<void> =>
+    ask('waitFor', { selector, ...target }),
   text: (selector: string, target: Target = {}): Promise<string> => ask('text', { selector, ...target }),
   /** The value of an expression in the page, or in the webview that shows something matching `webview`. */
   evaluate: <T>(script: string, webview?: string): Promise<T> => ask('evaluate', { script, webview }),
 };
 
-/** Whether something that matches `selector` is in the page, or in the webview that shows something matching `webview`, at any moment while `work` runs. */
+/**
+ * Whether something that matches `selector` is in the page, or in the webview that shows something matching `webview`,
+ * at any moment while `work` runs.
+ */
 export async function appears(selector: string, work: () => Promise<void>, webview?: string): Promise<boolean> {
   const look = `if (document.querySelector(${JSON.stringify(selector)})) globalThis.appeared = true`;
-  await page.evaluate(`globalThis.appeared = false; globalThis.looking = new MutationObserver(() => { ${look}; }); looking.observe(document.body, { subtree: true, childList: true, attributes: true }); null`, webview);
+  await page.evaluate(
+    `globalThis.appeared = false; globalThis.looking = new MutationObserver(() => { ${look}; }); looking.observe(document.body, { subtree: true, childList: true, attributes: true }); null`,
+    webview,
+  );
   await work();
   return page.evaluate<boolean>('looking.disconnect(), globalThis.appeared', webview);
 }

@@ -1,4 +1,6 @@
-/** Scenarios inside the extension host: `test(name, work)`, run one after the other, each result reported to the host. */
+/**
+ * Scenarios inside the extension host: `test(name, work)`, run one after the other, each result reported to the host.
+ */
 import * as vscode from 'vscode';
 import { discardChanges } from './editor.js';
 import { ask } from './host.js';
@@ -21,7 +23,10 @@ export async function runSuites(suites: readonly (readonly [string, () => Promis
     await load();
     for (const { name, work, limit } of tests) {
       const start = Date.now();
-      const error = await within(limit, work()).then(() => undefined, (reason: unknown) => reason instanceof Error ? reason.message : String(reason));
+      const error = await within(limit, work()).then(
+        () => undefined,
+        (reason: unknown) => (reason instanceof Error ? reason.message : String(reason)),
+      );
       if (error !== undefined) failed++;
       await ask('report', { name: `${suite}: ${name}`, milliseconds: Date.now() - start, error });
     }

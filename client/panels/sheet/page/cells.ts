@@ -12,17 +12,51 @@ const SMALLEST = -1 / 3;
 export function cell(row: SheetRow, column: Column): HTMLTableCellElement {
   const text = textOf(row, column);
   switch (column) {
-    case 'requirement': return html('td', { title: row.text, 'data-column': column }, text);
-    case 'margin': return html('td', { 'data-column': column }, html('span', { class: ['number', row.margin === null ? 'words' : '', row.passes === false ? 'failing' : row.thin ? 'thin' : ''].filter(Boolean).join(' ') }, row.marginText), ...triedText(row), ...(row.margin === null ? [] : [marginBar(row)]));
-    case 'status': return html('td', { title: text, 'data-column': column }, html('span', { class: `status ${row.status}` }, statusIcon(row.status), text));
-    case 'allowable': return html('td', { title: text, 'data-column': column }, row.allowable, html('span', { class: 'muted' }, [row.basis && ` ${row.basis}`, row.source].filter(Boolean).join(' · ')));
-    default: return html('td', { title: text, 'data-column': column }, text);
+    case 'requirement':
+      return html('td', { title: row.text, 'data-column': column }, text);
+    case 'margin':
+      return html(
+        'td',
+        { 'data-column': column },
+        html(
+          'span',
+          {
+            class: [
+              'number',
+              row.margin === null ? 'words' : '',
+              row.passes === false ? 'failing' : row.thin ? 'thin' : '',
+            ]
+              .filter(Boolean)
+              .join(' '),
+          },
+          row.marginText,
+        ),
+        ...triedText(row),
+        ...(row.margin === null ? [] : [marginBar(row)]),
+      );
+    case 'status':
+      return html(
+        'td',
+        { title: text, 'data-column': column },
+        html('span', { class: `status ${row.status}` }, statusIcon(row.status), text),
+      );
+    case 'allowable':
+      return html(
+        'td',
+        { title: text, 'data-column': column },
+        row.allowable,
+        html('span', { class: 'muted' }, [row.basis && ` ${row.basis}`, row.source].filter(Boolean).join(' · ')),
+      );
+    default:
+      return html('td', { title: text, 'data-column': column }, text);
   }
 }
 
 /** What a trial makes of the margin. */
 function triedText({ tried }: SheetRow): HTMLElement[] {
-  return tried ? [html('span', { class: tried.passes === false ? 'tried failing' : 'tried' }, `→ ${tried.marginText}`)] : [];
+  return tried
+    ? [html('span', { class: tried.passes === false ? 'tried failing' : 'tried' }, `→ ${tried.marginText}`)]
+    : [];
 }
 
 /** A bar from a drawn zero line; the number beside it says the same. */
@@ -32,9 +66,22 @@ function marginBar({ margin, kind, passes, thin }: SheetRow): SVGElement {
   if (margin !== null && kind !== 'distance') {
     const bounded = Math.max(SMALLEST, Math.min(LARGEST, margin));
     const end = zero + (bounded / LARGEST) * (width - zero);
-    children.push(svg('rect', { x: Math.min(zero, end), y: 2, width: Math.max(1, Math.abs(end - zero)), height: height - 4, class: passes === false ? 'bar failing' : thin ? 'bar thin' : 'bar' }));
+    children.push(
+      svg('rect', {
+        x: Math.min(zero, end),
+        y: 2,
+        width: Math.max(1, Math.abs(end - zero)),
+        height: height - 4,
+        class: passes === false ? 'bar failing' : thin ? 'bar thin' : 'bar',
+      }),
+    );
   }
-  return svg('svg', { class: 'margin-bar', viewBox: `0 0 ${width} ${height}`, width, height, 'aria-hidden': 'true' }, ...children, svg('line', { x1: zero, x2: zero, y1: 0, y2: height, class: 'zero' }));
+  return svg(
+    'svg',
+    { class: 'margin-bar', viewBox: `0 0 ${width} ${height}`, width, height, 'aria-hidden': 'true' },
+    ...children,
+    svg('line', { x1: zero, x2: zero, y1: 0, y2: height, class: 'zero' }),
+  );
 }
 
 const SHAPES: Readonly<Record<Status, string>> = {
@@ -47,5 +94,9 @@ const SHAPES: Readonly<Record<Status, string>> = {
 };
 
 function statusIcon(status: Status): SVGElement {
-  return svg('svg', { class: 'icon', viewBox: '0 0 16 16', width: 14, height: 14, 'aria-hidden': 'true' }, svg('path', { d: SHAPES[status] }));
+  return svg(
+    'svg',
+    { class: 'icon', viewBox: '0 0 16 16', width: 14, height: 14, 'aria-hidden': 'true' },
+    svg('path', { d: SHAPES[status] }),
+  );
 }

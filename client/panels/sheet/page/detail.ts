@@ -11,7 +11,11 @@ export interface DetailEvents {
 }
 
 type Tab = PlotSubject['kind'];
-const TABS: readonly (readonly [Tab, string])[] = [['sweep', 'Sweep'], ['spectrum', 'Spectrum'], ['mass', 'Mass by part']];
+const TABS: readonly (readonly [Tab, string])[] = [
+  ['sweep', 'Sweep'],
+  ['spectrum', 'Spectrum'],
+  ['mass', 'Mass by part'],
+];
 
 export class Detail {
   readonly element: HTMLElement;
@@ -28,15 +32,29 @@ export class Detail {
   constructor(private readonly events: DetailEvents) {
     const list = html('div', { role: 'tablist', 'aria-label': 'Pictures' });
     for (const [tab, title] of TABS) {
-      const button = html('button', { type: 'button', role: 'tab', 'aria-controls': 'picture', id: `tab-${tab}` }, title);
+      const button = html(
+        'button',
+        { type: 'button', role: 'tab', 'aria-controls': 'picture', id: `tab-${tab}` },
+        title,
+      );
       button.addEventListener('click', () => this.choose(tab));
       this.tabs.set(tab, button);
       list.append(button);
     }
     list.addEventListener('keydown', event => this.step(event));
     this.loads.addEventListener('change', () => this.request());
-    this.actions.append(this.action('Save SVG', () => this.plot && events.save('svg', this.plot.title, this.plot.svg)), this.action('Save PNG', () => this.plot && events.savePixels(this.plot.title, this.subject()!)), this.action('Save CSV', () => this.plot && events.save('csv', this.plot.title, this.plot.csv)));
-    this.element = html('section', { class: 'detail', 'aria-label': 'Picture' }, html('div', { class: 'bar' }, list, this.loads, this.actions), this.facts, this.picture);
+    this.actions.append(
+      this.action('Save SVG', () => this.plot && events.save('svg', this.plot.title, this.plot.svg)),
+      this.action('Save PNG', () => this.plot && events.savePixels(this.plot.title, this.subject()!)),
+      this.action('Save CSV', () => this.plot && events.save('csv', this.plot.title, this.plot.csv)),
+    );
+    this.element = html(
+      'section',
+      { class: 'detail', 'aria-label': 'Picture' },
+      html('div', { class: 'bar' }, list, this.loads, this.actions),
+      this.facts,
+      this.picture,
+    );
     this.choose('sweep');
   }
 
@@ -87,9 +105,12 @@ export class Detail {
 
   private subject(): PlotSubject | null {
     switch (this.tab) {
-      case 'mass': return { kind: 'mass' };
-      case 'spectrum': return this.loads.value ? { kind: 'spectrum', load: this.loads.value } : null;
-      case 'sweep': return this.row ? { kind: 'sweep', row: this.row.id } : null;
+      case 'mass':
+        return { kind: 'mass' };
+      case 'spectrum':
+        return this.loads.value ? { kind: 'spectrum', load: this.loads.value } : null;
+      case 'sweep':
+        return this.row ? { kind: 'sweep', row: this.row.id } : null;
     }
   }
 
@@ -109,7 +130,18 @@ export class Detail {
     this.plot = plot;
     for (const button of this.actions.querySelectorAll('button')) button.disabled = plot === null;
     const drawn = plot && pictureOf(plot.svg);
-    this.picture.replaceChildren(drawn ?? html('p', { class: 'muted' }, this.tab === 'sweep' ? 'Choose a row to see its sweep.' : this.tab === 'spectrum' ? 'No load of the project holds a table over frequency.' : 'There is no mass to draw.'));
+    this.picture.replaceChildren(
+      drawn ??
+        html(
+          'p',
+          { class: 'muted' },
+          this.tab === 'sweep'
+            ? 'Choose a row to see its sweep.'
+            : this.tab === 'spectrum'
+              ? 'No load of the project holds a table over frequency.'
+              : 'There is no mass to draw.',
+        ),
+    );
   }
 
   /** The chosen row in full: what a narrow column cuts off. */
@@ -120,9 +152,26 @@ export class Detail {
     const open = html('button', { type: 'button', class: 'link' }, row.requirement);
     open.addEventListener('click', () => this.events.open(row));
     const facts: readonly (readonly [string, string])[] = [
-      ['Governing case', [row.configuration, row.governing].filter(Boolean).join(': ')], ['Applied', row.applied], ['Allowable', [row.allowable, row.basis && `basis ${row.basis}`, row.source].filter(Boolean).join(', ')], ['Factors', row.factors.join(' × ')],
-      ['Tried', row.tried ? `${row.tried.marginText}${row.tried.governing ? ` in ${row.tried.governing}` : ''}: ${row.tried.applied} against ${row.tried.allowable}` : ''],
+      ['Governing case', [row.configuration, row.governing].filter(Boolean).join(': ')],
+      ['Applied', row.applied],
+      ['Allowable', [row.allowable, row.basis && `basis ${row.basis}`, row.source].filter(Boolean).join(', ')],
+      ['Factors', row.factors.join(' × ')],
+      [
+        'Tried',
+        row.tried
+          ? `${row.tried.marginText}${row.tried.governing ? ` in ${row.tried.governing}` : ''}: ${row.tried.applied} against ${row.tried.allowable}`
+          : '',
+      ],
     ];
-    this.facts.replaceChildren(html('p', {}, open, ` ${row.text}`), html('dl', {}, ...facts.filter(([, value]) => value !== '').flatMap(([name, value]) => [html('dt', {}, name), html('dd', {}, value)])));
+    this.facts.replaceChildren(
+      html('p', {}, open, ` ${row.text}`),
+      html(
+        'dl',
+        {},
+        ...facts
+          .filter(([, value]) => value !== '')
+          .flatMap(([name, value]) => [html('dt', {}, name), html('dd', {}, value)]),
+      ),
+    );
   }
 }

@@ -2,7 +2,11 @@
 
 type Attributes = Readonly<Record<string, string | number | boolean | undefined>>;
 
-export function html<Name extends keyof HTMLElementTagNameMap>(name: Name, attributes: Attributes = {}, ...children: readonly (Node | string)[]): HTMLElementTagNameMap[Name] {
+export function html<Name extends keyof HTMLElementTagNameMap>(
+  name: Name,
+  attributes: Attributes = {},
+  ...children: readonly (Node | string)[]
+): HTMLElementTagNameMap[Name] {
   const made = document.createElement(name);
   set(made, attributes);
   made.append(...children);
@@ -29,7 +33,8 @@ export function pictureOf(text: string): Element | null {
   if (parsed.nodeName !== 'svg') return null;
   for (const element of parsed.querySelectorAll('*')) {
     if (!DRAWN.has(element.nodeName)) element.remove();
-    for (const { name } of [...element.attributes]) if (name.startsWith('on') || name === 'href') element.removeAttribute(name);
+    for (const { name } of [...element.attributes])
+      if (name.startsWith('on') || name === 'href') element.removeAttribute(name);
   }
   return document.importNode(parsed, true);
 }

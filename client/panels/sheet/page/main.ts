@@ -10,8 +10,18 @@ import { DEFAULT_VIEW, merged, rowAt, shownLines, tabSeparated, type Column, typ
 import { Table } from './table.js';
 import { TrialBar } from './trial.js';
 
-interface Kept { readonly view: View; readonly project: string | null; readonly selected: string | null; readonly follow: boolean; readonly scroll: number }
-declare function acquireVsCodeApi(): { postMessage(message: FromPage): void; getState(): Partial<Kept> | undefined; setState(state: Kept): void };
+interface Kept {
+  readonly view: View;
+  readonly project: string | null;
+  readonly selected: string | null;
+  readonly follow: boolean;
+  readonly scroll: number;
+}
+declare function acquireVsCodeApi(): {
+  postMessage(message: FromPage): void;
+  getState(): Partial<Kept> | undefined;
+  setState(state: Kept): void;
+};
 
 /** A pause in scrolling after which the place is remembered, in milliseconds. */
 const SCROLL_REST = 100;
@@ -40,8 +50,18 @@ class Page {
   private readonly heading = html('h1', {}, UNNAMED);
   private readonly about = html('p', { class: 'about' });
   private readonly projects = html('select', { 'aria-label': 'Project' });
-  private readonly filter = html('input', { type: 'search', placeholder: 'Filter', 'aria-label': 'Filter rows by any of their words', value: this.view.filter });
-  private readonly status = html('select', { 'aria-label': 'Status' }, html('option', { value: '' }, 'All statuses'), ...[...STATUSES, 'thin'].map(status => html('option', { value: status }, status)));
+  private readonly filter = html('input', {
+    type: 'search',
+    placeholder: 'Filter',
+    'aria-label': 'Filter rows by any of their words',
+    value: this.view.filter,
+  });
+  private readonly status = html(
+    'select',
+    { 'aria-label': 'Status' },
+    html('option', { value: '' }, 'All statuses'),
+    ...[...STATUSES, 'thin'].map(status => html('option', { value: status }, status)),
+  );
   private readonly moved = html('input', { type: 'checkbox', id: 'moved' });
   private readonly following = html('input', { type: 'checkbox', id: 'follow' });
   private readonly count = html('span', { class: 'count', role: 'status' });
@@ -49,15 +69,31 @@ class Page {
   /** Why the table holds no row. */
   private readonly none = html('p', { class: 'none muted' });
   private readonly content: HTMLElement;
-  private readonly table = new Table({ sort: column => this.sort(column), select: row => this.select(row), open: row => this.post({ kind: 'open', location: row.location }), scrolled: top => this.keepScroll(top) });
-  private readonly detail = new Detail({
-    draw: subject => this.post({ kind: 'draw', subject }), spectra: () => this.post({ kind: 'spectra' }), open: row => this.post({ kind: 'open', location: row.location }),
-    save: (format, name, content) => this.post({ kind: 'save', format, name, content }), savePixels: (name, subject) => this.post({ kind: 'savePixels', name, subject }),
+  private readonly table = new Table({
+    sort: column => this.sort(column),
+    select: row => this.select(row),
+    open: row => this.post({ kind: 'open', location: row.location }),
+    scrolled: top => this.keepScroll(top),
   });
-  private readonly trial = new TrialBar({ tryAtCursor: () => this.post({ kind: 'tryAtCursor' }), changed: values => this.post({ kind: 'try', values }), apply: () => this.post({ kind: 'apply' }) });
+  private readonly detail = new Detail({
+    draw: subject => this.post({ kind: 'draw', subject }),
+    spectra: () => this.post({ kind: 'spectra' }),
+    open: row => this.post({ kind: 'open', location: row.location }),
+    save: (format, name, content) => this.post({ kind: 'save', format, name, content }),
+    savePixels: (name, subject) => this.post({ kind: 'savePixels', name, subject }),
+  });
+  private readonly trial = new TrialBar({
+    tryAtCursor: () => this.post({ kind: 'tryAtCursor' }),
+    changed: values => this.post({ kind: 'try', values }),
+    apply: () => this.post({ kind: 'apply' }),
+  });
 
   constructor() {
-    const copy = html('button', { type: 'button', class: 'secondary', title: 'Copies the rows shown, for a report or a spreadsheet' }, 'Copy table');
+    const copy = html(
+      'button',
+      { type: 'button', class: 'secondary', title: 'Copies the rows shown, for a report or a spreadsheet' },
+      'Copy table',
+    );
     copy.addEventListener('click', () => this.post({ kind: 'copy', text: tabSeparated(this.lines()) }));
     this.filter.addEventListener('input', () => this.change({ filter: this.filter.value }));
     this.status.value = this.view.status ?? '';
@@ -66,10 +102,41 @@ class Page {
     this.following.checked = this.follow;
     this.following.addEventListener('change', () => this.setFollow(this.following.checked));
     this.projects.addEventListener('change', () => this.choose(this.projects.value));
-    const movedLabel = html('label', { for: 'moved', class: 'check', id: 'moved-label' }, this.moved, 'moved by the trial');
-    const tools = html('div', { class: 'tools', role: 'group', 'aria-label': 'What is shown' }, this.filter, this.status, movedLabel, html('label', { for: 'follow', class: 'check' }, this.following, 'follow the cursor'), this.count, copy);
-    this.content = html('div', { class: 'content' }, tools, this.trial.element, this.none, this.table.element, this.detail.element);
-    document.body.append(html('main', {}, html('header', {}, html('div', { class: 'title' }, this.heading, this.projects, this.trial.start), this.about), this.empty, this.content, html('footer', {}, 'A check aid: verify independently; the launch authority and licensed practice decide.')));
+    const movedLabel = html(
+      'label',
+      { for: 'moved', class: 'check', id: 'moved-label' },
+      this.moved,
+      'moved by the trial',
+    );
+    const tools = html(
+      'div',
+      { class: 'tools', role: 'group', 'aria-label': 'What is shown' },
+      this.filter,
+      this.status,
+      movedLabel,
+      html('label', { for: 'follow', class: 'check' }, this.following, 'follow the cursor'),
+      this.count,
+      copy,
+    );
+    this.content = html(
+      'div',
+      { class: 'content' },
+      tools,
+      this.trial.element,
+      this.none,
+      this.table.element,
+      this.detail.element,
+    );
+    document.body.append(
+      html(
+        'main',
+        {},
+        html('header', {}, html('div', { class: 'title' }, this.heading, this.projects, this.trial.start), this.about),
+        this.empty,
+        this.content,
+        html('footer', {}, 'A check aid: verify independently; the launch authority and licensed practice decide.'),
+      ),
+    );
     this.content.hidden = true;
     this.projects.hidden = true;
     this.empty.textContent = 'Reading margins …';
@@ -83,16 +150,26 @@ class Page {
 
   private receive(message: ToPage): void {
     switch (message.kind) {
-      case 'rows': return void this.coming.push(...message.rows);
-      case 'sheet': return this.showSheet(message.sheet, message.project, message.projects);
-      case 'outdated': return this.setWaiting(true);
-      case 'empty': return this.showEmpty(message.message);
-      case 'cursor': return this.moveCursor(message.uri, message.line);
-      case 'plot': return this.detail.receive(message.subject, message.plot);
-      case 'spectra': return this.detail.setLoads(message.loads);
-      case 'trialEnded': return this.trial.clear();
-      case 'tryable': return this.trial.add(message.name, message.written, message.choices);
-      case 'pixels': return void pixelsOf(message.svg).then(base64 => this.post({ kind: 'pixels', name: message.name, base64 }));
+      case 'rows':
+        return void this.coming.push(...message.rows);
+      case 'sheet':
+        return this.showSheet(message.sheet, message.project, message.projects);
+      case 'outdated':
+        return this.setWaiting(true);
+      case 'empty':
+        return this.showEmpty(message.message);
+      case 'cursor':
+        return this.moveCursor(message.uri, message.line);
+      case 'plot':
+        return this.detail.receive(message.subject, message.plot);
+      case 'spectra':
+        return this.detail.setLoads(message.loads);
+      case 'trialEnded':
+        return this.trial.clear();
+      case 'tryable':
+        return this.trial.add(message.name, message.written, message.choices);
+      case 'pixels':
+        return void pixelsOf(message.svg).then(base64 => this.post({ kind: 'pixels', name: message.name, base64 }));
     }
   }
 
@@ -110,9 +187,15 @@ class Page {
     this.heading.textContent = sheet.name || UNNAMED;
     const { mass } = sheet;
     this.about.textContent = [
-      sheet.revision && `revision ${sheet.revision}`, `as of ${sheet.asOf}`, sheet.configurations.join(', ') || 'base model',
-      mass.predicted === null ? 'predicted mass undetermined' : `${kilograms(mass.predicted)} predicted${mass.limit === null ? '' : ` of ${kilograms(mass.limit)}`}`,
-    ].filter(Boolean).join(' · ');
+      sheet.revision && `revision ${sheet.revision}`,
+      `as of ${sheet.asOf}`,
+      sheet.configurations.join(', ') || 'base model',
+      mass.predicted === null
+        ? 'predicted mass undetermined'
+        : `${kilograms(mass.predicted)} predicted${mass.limit === null ? '' : ` of ${kilograms(mass.limit)}`}`,
+    ]
+      .filter(Boolean)
+      .join(' · ');
     this.projects.replaceChildren(...projects.map(({ uri, name }) => html('option', { value: uri }, name)));
     this.projects.value = project;
     this.projects.hidden = projects.length < 2;
@@ -145,7 +228,10 @@ class Page {
   }
 
   private lines(): ReturnType<typeof shownLines> {
-    return shownLines(this.rows.values(), { ...this.view, moved: this.view.moved && (this.sheet?.trial.values.length ?? 0) > 0 });
+    return shownLines(this.rows.values(), {
+      ...this.view,
+      moved: this.view.moved && (this.sheet?.trial.values.length ?? 0) > 0,
+    });
   }
 
   private render(): void {
@@ -153,7 +239,12 @@ class Page {
     const shown = lines.filter(line => line.kind === 'row').length;
     this.count.textContent = shown === this.rows.size ? `${shown} checks` : `${shown} of ${this.rows.size} checks`;
     this.table.show(lines, this.view.sort, this.view.descending);
-    this.none.textContent = shown > 0 ? '' : this.rows.size === 0 ? 'The project has no check yet: write a requirement with a check in it.' : 'No row is left by the filter and the status chosen above.';
+    this.none.textContent =
+      shown > 0
+        ? ''
+        : this.rows.size === 0
+          ? 'The project has no check yet: write a requirement with a check in it.'
+          : 'No row is left by the filter and the status chosen above.';
     this.keep();
   }
 
@@ -201,7 +292,13 @@ class Page {
   }
 
   private keep(): void {
-    editor.setState({ view: this.view, project: this.project, selected: this.selected, follow: this.follow, scroll: this.scroll });
+    editor.setState({
+      view: this.view,
+      project: this.project,
+      selected: this.selected,
+      follow: this.follow,
+      scroll: this.scroll,
+    });
   }
 }
 

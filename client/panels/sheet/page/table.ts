@@ -42,11 +42,24 @@ export class Table {
     }
     this.body.append(this.above, this.below);
     this.table.append(html('thead', {}, head), this.body);
-    this.element = html('div', { class: 'scroller', tabindex: 0, role: 'region', 'aria-label': 'Margins; arrow keys move, Enter opens the source' }, this.table);
-    this.element.addEventListener('scroll', () => {
-      this.render();
-      events.scrolled(this.element.scrollTop);
-    }, { passive: true });
+    this.element = html(
+      'div',
+      {
+        class: 'scroller',
+        tabindex: 0,
+        role: 'region',
+        'aria-label': 'Margins; arrow keys move, Enter opens the source',
+      },
+      this.table,
+    );
+    this.element.addEventListener(
+      'scroll',
+      () => {
+        this.render();
+        events.scrolled(this.element.scrollTop);
+      },
+      { passive: true },
+    );
     this.element.addEventListener('keydown', event => this.key(event));
     this.body.addEventListener('click', event => this.clicked(event, false));
     this.body.addEventListener('dblclick', event => this.clicked(event, true));
@@ -58,7 +71,8 @@ export class Table {
   show(lines: readonly Line[], sort: Column, descending: boolean): void {
     this.lines = lines;
     this.table.setAttribute('aria-rowcount', String(lines.length + 1));
-    for (const [column, header] of this.headers) header.setAttribute('aria-sort', column === sort ? descending ? 'descending' : 'ascending' : 'none');
+    for (const [column, header] of this.headers)
+      header.setAttribute('aria-sort', column === sort ? (descending ? 'descending' : 'ascending') : 'none');
     this.redraw();
   }
 
@@ -75,7 +89,8 @@ export class Table {
     const top = index * LINE_HEIGHT;
     const { scrollTop, clientHeight } = this.element;
     const head = LINE_HEIGHT;
-    if (top < scrollTop || top + LINE_HEIGHT + head > scrollTop + clientHeight) this.element.scrollTop = Math.max(0, top - clientHeight / 3);
+    if (top < scrollTop || top + LINE_HEIGHT + head > scrollTop + clientHeight)
+      this.element.scrollTop = Math.max(0, top - clientHeight / 3);
   }
 
   scrollTo(top: number): void {
@@ -101,7 +116,9 @@ export class Table {
   private render(): void {
     const { scrollTop, clientHeight } = this.element;
     const first = this.printing ? 0 : Math.max(0, Math.floor(scrollTop / LINE_HEIGHT) - BEYOND);
-    const last = this.printing ? this.lines.length : Math.min(this.lines.length, Math.ceil((scrollTop + clientHeight) / LINE_HEIGHT) + BEYOND);
+    const last = this.printing
+      ? this.lines.length
+      : Math.min(this.lines.length, Math.ceil((scrollTop + clientHeight) / LINE_HEIGHT) + BEYOND);
     for (const [index, row] of this.drawn) {
       if (first <= index && index < last) continue;
       row.remove();
@@ -127,10 +144,31 @@ export class Table {
   }
 
   private line(line: Line, index: number): HTMLTableRowElement {
-    if (line.kind === 'heading') return html('tr', { class: 'heading', 'aria-rowindex': index + 2 }, html('th', { scope: 'rowgroup' }, `${line.title} (${line.count})`));
+    if (line.kind === 'heading')
+      return html(
+        'tr',
+        { class: 'heading', 'aria-rowindex': index + 2 },
+        html('th', { scope: 'rowgroup' }, `${line.title} (${line.count})`),
+      );
     const { row } = line;
-    const classes = [row.id === this.selected ? 'selected' : '', row.id === this.current ? 'current' : '', row.tried ? 'moved' : ''].filter(Boolean).join(' ');
-    return html('tr', { 'data-id': row.id, class: classes, 'aria-rowindex': index + 2, 'aria-selected': row.id === this.selected ? 'true' : undefined, 'aria-current': row.id === this.current ? 'location' : undefined }, ...COLUMNS.map(column => cell(row, column)));
+    const classes = [
+      row.id === this.selected ? 'selected' : '',
+      row.id === this.current ? 'current' : '',
+      row.tried ? 'moved' : '',
+    ]
+      .filter(Boolean)
+      .join(' ');
+    return html(
+      'tr',
+      {
+        'data-id': row.id,
+        class: classes,
+        'aria-rowindex': index + 2,
+        'aria-selected': row.id === this.selected ? 'true' : undefined,
+        'aria-current': row.id === this.current ? 'location' : undefined,
+      },
+      ...COLUMNS.map(column => cell(row, column)),
+    );
   }
 
   private clicked(event: MouseEvent, twice: boolean): void {
@@ -145,7 +183,14 @@ export class Table {
     if (event.target !== this.element) return;
     const at = this.indexOf(this.selected);
     const page = Math.max(1, Math.floor(this.element.clientHeight / LINE_HEIGHT) - 2);
-    const steps: Readonly<Record<string, number>> = { ArrowDown: 1, ArrowUp: -1, PageDown: page, PageUp: -page, Home: -this.lines.length, End: this.lines.length };
+    const steps: Readonly<Record<string, number>> = {
+      ArrowDown: 1,
+      ArrowUp: -1,
+      PageDown: page,
+      PageUp: -page,
+      Home: -this.lines.length,
+      End: this.lines.length,
+    };
     const step = steps[event.key];
     const line = step === undefined ? this.lines[at] : this.rowFrom(at + step, Math.sign(step));
     if (line?.kind !== 'row') return;
@@ -159,7 +204,8 @@ export class Table {
   /** The nearest row at or beyond a line, headings passed over. */
   private rowFrom(index: number, direction: number): Line | undefined {
     let at = Math.max(0, Math.min(this.lines.length - 1, index));
-    while (this.lines[at] && this.lines[at]!.kind !== 'row') at += at === 0 ? 1 : at === this.lines.length - 1 ? -1 : direction;
+    while (this.lines[at] && this.lines[at]!.kind !== 'row')
+      at += at === 0 ? 1 : at === this.lines.length - 1 ? -1 : direction;
     return this.lines[at];
   }
 }

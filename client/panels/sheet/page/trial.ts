@@ -12,7 +12,14 @@ export interface TrialEvents {
   apply(): void;
 }
 
-interface Field { readonly name: string; written: string; readonly input: HTMLInputElement; readonly message: HTMLElement; readonly element: HTMLElement; readonly was: HTMLElement }
+interface Field {
+  readonly name: string;
+  written: string;
+  readonly input: HTMLInputElement;
+  readonly message: HTMLElement;
+  readonly element: HTMLElement;
+  readonly was: HTMLElement;
+}
 
 export class TrialBar {
   private readonly fields = new Map<string, Field>();
@@ -20,9 +27,23 @@ export class TrialBar {
   private readonly outcome = html('p', { class: 'outcome', role: 'status' });
   private readonly apply = html('button', { type: 'button' }, 'Apply');
   private readonly drop = html('button', { type: 'button', class: 'secondary' }, 'Drop');
-  private readonly running = html('div', { class: 'running' }, this.list, html('div', { class: 'actions' }, this.apply, this.drop), this.outcome);
+  private readonly running = html(
+    'div',
+    { class: 'running' },
+    this.list,
+    html('div', { class: 'actions' }, this.apply, this.drop),
+    this.outcome,
+  );
   /** Stands in the head of the page. */
-  readonly start = html('button', { type: 'button', class: 'start', title: 'Tries another value for the one at the cursor of the editor; the text stays as it is' }, 'Try a value');
+  readonly start = html(
+    'button',
+    {
+      type: 'button',
+      class: 'start',
+      title: 'Tries another value for the one at the cursor of the editor; the text stays as it is',
+    },
+    'Try a value',
+  );
   readonly element: HTMLElement;
   private timer = 0;
   /** Until the first sheet: later ones may have been on their way when a field was taken back. */
@@ -31,8 +52,14 @@ export class TrialBar {
 
   constructor(private readonly events: TrialEvents) {
     this.start.addEventListener('click', () => events.tryAtCursor());
-    window.addEventListener('focus', () => window.setTimeout(() => { if (document.activeElement === document.body) this.focusWanted(); }));
-    document.addEventListener('focusin', event => { if (event.target !== this.wanted) this.wanted = null; });
+    window.addEventListener('focus', () =>
+      window.setTimeout(() => {
+        if (document.activeElement === document.body) this.focusWanted();
+      }),
+    );
+    document.addEventListener('focusin', event => {
+      if (event.target !== this.wanted) this.wanted = null;
+    });
     this.apply.addEventListener('click', () => events.apply());
     this.drop.addEventListener('click', () => this.clear());
     this.element = html('section', { class: 'trial', 'aria-label': 'Trial' }, this.running);
@@ -59,11 +86,27 @@ export class TrialBar {
 
   private made(name: string, written: string, choices: readonly string[]): Field {
     const id = `try-${this.fields.size}-${name.replace(/\W/g, '-')}`;
-    const input = html('input', { id, type: 'text', value: written, spellcheck: 'false', autocomplete: 'off', 'aria-describedby': `${id}-message` });
+    const input = html('input', {
+      id,
+      type: 'text',
+      value: written,
+      spellcheck: 'false',
+      autocomplete: 'off',
+      'aria-describedby': `${id}-message`,
+    });
     const message = html('span', { id: `${id}-message`, class: 'problem', role: 'alert' });
     const was = html('span', { class: 'muted' });
     const remove = html('button', { type: 'button', class: 'quiet', 'aria-label': `Stop trying ${name}` }, '×');
-    const element = html('div', { class: 'field' }, html('label', { for: id }, name), input, ...(choices.length > 0 ? [this.chooser(name, input, choices)] : []), was, remove, message);
+    const element = html(
+      'div',
+      { class: 'field' },
+      html('label', { for: id }, name),
+      input,
+      ...(choices.length > 0 ? [this.chooser(name, input, choices)] : []),
+      was,
+      remove,
+      message,
+    );
     input.addEventListener('input', () => {
       this.wanted = null;
       this.changed();
@@ -87,21 +130,36 @@ export class TrialBar {
 
   /** A list beside a field: what is chosen goes into the field. */
   private chooser(name: string, input: HTMLInputElement, choices: readonly string[]): HTMLSelectElement {
-    const chooser = html('select', { 'aria-label': `Choose another value for ${name}` }, html('option', { value: '' }, 'choose…'), ...choices.map(choice => html('option', { value: choice }, choice)));
+    const chooser = html(
+      'select',
+      { 'aria-label': `Choose another value for ${name}` },
+      html('option', { value: '' }, 'choose…'),
+      ...choices.map(choice => html('option', { value: choice }, choice)),
+    );
     chooser.addEventListener('change', () => {
       if (chooser.value === '') return;
       this.wanted = null;
       input.value = chooser.value;
       this.changed();
     });
-    input.addEventListener('input', () => { chooser.value = choices.includes(input.value) ? input.value : ''; });
+    input.addEventListener('input', () => {
+      chooser.value = choices.includes(input.value) ? input.value : '';
+    });
     chooser.value = choices.includes(input.value) ? input.value : '';
     return chooser;
   }
 
   private changed(): void {
     window.clearTimeout(this.timer);
-    this.timer = window.setTimeout(() => this.events.changed([...this.fields.values()].filter(field => field.input.value.trim() !== field.written).map(({ name, input }) => ({ name, text: input.value }))), PAUSE);
+    this.timer = window.setTimeout(
+      () =>
+        this.events.changed(
+          [...this.fields.values()]
+            .filter(field => field.input.value.trim() !== field.written)
+            .map(({ name, input }) => ({ name, text: input.value })),
+        ),
+      PAUSE,
+    );
     this.setRunning(this.fields.size > 0);
   }
 
@@ -109,7 +167,10 @@ export class TrialBar {
     this.element.hidden = !running;
   }
 
-  /** Ends the trial: no field is left, and keys go on at the button that begins one. A button that was disabled has lost the focus to the page. */
+  /**
+   * Ends the trial: no field is left, and keys go on at the button that begins one. A button that was disabled has lost
+   * the focus to the page.
+   */
   clear(): void {
     const focused = document.activeElement;
     if (document.hasFocus() && (focused === document.body || this.element.contains(focused))) this.start.focus();
@@ -127,7 +188,8 @@ export class TrialBar {
       field.was.textContent = `written ${written}`;
     }
     this.restoring = false;
-    for (const field of this.fields.values()) field.message.textContent = trial.problems.find(problem => problem.name === field.name)?.message ?? '';
+    for (const field of this.fields.values())
+      field.message.textContent = trial.problems.find(problem => problem.name === field.name)?.message ?? '';
     this.setRunning(this.fields.size > 0);
     this.apply.disabled = trial.values.length === 0 || trial.problems.length > 0;
     this.outcome.textContent = trial.values.length === 0 ? '' : outcomeText(rows, mass);
@@ -140,7 +202,15 @@ function outcomeText(rows: Iterable<SheetRow>, mass: Sheet['mass']): string {
   const mended = moved.filter(row => row.tried!.passes === true && row.passes !== true).length;
   const change = mass.tried !== null && mass.predicted !== null ? (mass.tried - mass.predicted) * 1000 : null;
   return [
-    `${moved.length} ${moved.length === 1 ? 'margin moves' : 'margins move'}`, failing > 0 ? `${failing} would fail` : null, mended > 0 ? `${mended} would pass` : null,
-    change === null ? null : Math.abs(change) < 1e-6 ? 'mass unchanged' : `mass ${change > 0 ? '+' : '−'}${Number(Math.abs(change).toPrecision(DEFAULT_DIGITS))} g, ${kilograms(mass.tried!)} predicted`,
-  ].filter(Boolean).join(' · ');
+    `${moved.length} ${moved.length === 1 ? 'margin moves' : 'margins move'}`,
+    failing > 0 ? `${failing} would fail` : null,
+    mended > 0 ? `${mended} would pass` : null,
+    change === null
+      ? null
+      : Math.abs(change) < 1e-6
+        ? 'mass unchanged'
+        : `mass ${change > 0 ? '+' : '−'}${Number(Math.abs(change).toPrecision(DEFAULT_DIGITS))} g, ${kilograms(mass.tried!)} predicted`,
+  ]
+    .filter(Boolean)
+    .join(' · ');
 }
