@@ -10,9 +10,9 @@ const STATEMENT_FORMS = [
 const NEXT_STATEMENT = new RegExp(String.raw`^[ \t]*(?:${STATEMENT_FORMS.join('|')})`, 'u');
 
 /**
- * Where the text that opens at `start` (a `"`) ends, behind its closing quote; `closed` tells whether there is one. A text
- * may span lines; but where the lines it would swallow begin statements, the quote was forgotten and the text ends with
- * its line.
+ * Where the text that opens at `start` (a `"`) ends, behind its closing quote; `closed` tells whether there is one. A
+ * text may span lines; but where the lines it would swallow begin statements, the quote was forgotten and the text ends
+ * with its line.
  */
 export function endOfText(source: string, start: number): { end: number; closed: boolean } {
   let lineEnd = -1;
