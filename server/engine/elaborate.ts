@@ -46,6 +46,7 @@ export class Elaborator implements Elaboration {
   allDirections = false;
   directionsUsed = false;
   path: string[] = [];
+  instance = '';
   /** Numbers of expressions in the item itself, kept when a calculation is to be explained. */
   trace: Map<number, Value> | undefined;
   resolved = new Map<string, Value>();
@@ -213,9 +214,13 @@ export class Elaborator implements Elaboration {
 
   inCall<T>(item: ValueItem, scope: Entity, id: number, read: () => T): T {
     this.host.calls(item);
+    const { instance } = this;
+    // A tolerance that is written in the formula is another in each call.
+    this.instance = `${instance}/${this.item.name}:${id}`;
     this.calls.push({ item, owner: this.item, id });
     const result = this.inItem(item, scope, read);
     this.calls.pop();
+    this.instance = instance;
     return result;
   }
 

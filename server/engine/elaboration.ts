@@ -67,6 +67,8 @@ export interface Elaboration {
   directionsUsed: boolean;
   /** Names of the binders that something read. */
   readonly usedBinders: Set<number>;
+  /** Which call and which item of a fold is being read: a tolerance written there is a source of its own in each. */
+  instance: string;
   /** Conditions of the formulas that were called. */
   readonly guarded: Guard[];
   /** Entries of records on the way to what is being read. */

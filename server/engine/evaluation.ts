@@ -48,7 +48,7 @@ import type { Environment, Host, Problem } from './elaboration.js';
 import { fieldTakes } from './fields.js';
 import { NameUsers } from './name-users.js';
 import { Op } from './operations.js';
-import { ToleranceReadings } from './tolerance.js';
+import { WorstCases } from './worst-case.js';
 import { mapNodes, sameShape, type DataRows, type Value } from './value.js';
 
 /** Where the numbers of data files come from. */
@@ -89,7 +89,7 @@ export class Evaluation implements Host, CellHome {
   logging = false;
   /** Cells whose result may differ since `takeTouched` was last called. */
   private touched = new Set<Cell>();
-  readonly readings: ToleranceReadings;
+  readonly readings: WorstCases;
 
   constructor(
     readonly namespace: Namespace,
@@ -99,7 +99,7 @@ export class Evaluation implements Host, CellHome {
     private readonly base: Evaluation | null = null,
   ) {
     this.arena = base?.arena ?? new Arena();
-    this.readings = base?.readings ?? new ToleranceReadings(this.arena);
+    this.readings = base?.readings ?? new WorstCases(this.arena);
     this.arena.readings = this.readings;
   }
 
@@ -548,7 +548,7 @@ export class Evaluation implements Host, CellHome {
     for (const slot of cell.outputs) {
       const next = values[a[slot]!]!;
       const old = values[slot]!;
-      if (tolerant[slot] !== 1 && (next === old || (next !== next && old !== old))) continue;
+      if (tolerant[slot] === 0 && (next === old || (next !== next && old !== old))) continue;
       values[slot] = next;
       changed = true;
     }
@@ -765,7 +765,7 @@ export class Evaluation implements Host, CellHome {
       arena.b[slot] = 0;
       arena.c[slot] = 0;
       arena.tolerant[slot] = arena.tolerant[definition]!;
-      if (index >= old.length || arena.tolerant[slot] === 1 || !Object.is(arena.values[slot], arena.values[definition]))
+      if (index >= old.length || arena.tolerant[slot] !== 0 || !Object.is(arena.values[slot], arena.values[definition]))
         this.numbersChanged = true;
       arena.values[slot] = arena.values[definition]!;
       arena.details.set(slot, { kind: 'slot', owner: path.length === 0 ? cell : new SlotOwner(cell, path) });

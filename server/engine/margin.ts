@@ -6,13 +6,17 @@ import type { CheckRow } from './check.js';
 import type { Cell } from './cell.js';
 import type { Evaluation } from './evaluation.js';
 import { COMPARISON_TOLERANCE, Op } from './operations.js';
-import type { Reading } from './tolerance.js';
+import { marginOfUse, type Proof, type Shares, type Work } from './proof/prove.js';
+import { BOXES_FOR_A_ROW, kindOf, type Claim } from './worst-case.js';
 import type { CasePart, Condition, Reason } from './value.js';
 import { printQuantity } from './describe.js';
 import { diagnose } from './diagnose.js';
 
 /** Margins of different kinds are never ranked against each other. */
 export type MarginKind = 'strength' | 'distance' | 'life' | 'probability' | 'boolean';
+
+/** Whether anything varies on the way. */
+export type Reading = 'nominal' | 'worst case';
 
 export interface Outcome {
   /** Ratio − 1, or a distance in SI; Infinity where unbounded; NaN where undetermined; 1 or −1 for a boolean. */
@@ -23,10 +27,14 @@ export interface Outcome {
   readonly leaf: (Condition & { kind: 'compare' }) | null;
   readonly left: number;
   readonly right: number;
-  readonly reading: 'nominal' | Reading;
+  readonly reading: Reading;
   /** A negative value on the applied side of a strength comparison. */
   readonly negative: boolean;
   readonly reason: Reason | null;
+  /** Where what varies stands in it; null where nothing does, or it stands at its nominal values. */
+  readonly at: Shares | null;
+  /** Whether nothing can be worse than what is told. */
+  readonly bounded: boolean;
 }
 
 export interface RowResult extends Outcome {
@@ -59,7 +67,7 @@ export class CheckResult {
     return rowResults(this.evaluation, this.cell);
   }
 
-  get reading(): 'nominal' | Reading {
+  get reading(): Reading {
     return this.governing?.reading ?? 'nominal';
   }
 }
@@ -102,7 +110,7 @@ function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
   const { mode } = cell.item as CheckItem;
   const rows: RowResult[] = (cell.plan?.rows ?? []).map(row => ({
     row,
-    ...(row.condition ? evaluateCondition(evaluation, row.condition, mode, false) : undetermined(row.reason)),
+    ...(row.condition ? evaluateCondition(evaluation, row.condition, mode) : undetermined(row.reason)),
   }));
   if (cell.plan && !cell.plan.complete && rows.length === 0)
     rows.push({
@@ -145,10 +153,133 @@ function undetermined(reason: Reason | null): Outcome {
     reading: 'nominal',
     negative: false,
     reason,
+    at: null,
+    bounded: true,
   };
 }
 
+/** A condition with everything that varies at its worst. */
 export function evaluateCondition(
+  evaluation: Evaluation,
+  condition: Condition,
+  mode: string | null,
+  work: Work = evaluation.readings.newWork(BOXES_FOR_A_ROW),
+): Outcome {
+  const nominal = evaluateNominal(evaluation, condition, mode, false);
+  // What is undetermined anyway needs no bounds.
+  if (nominal.passes === null || !conditionNodes(condition).some(node => evaluation.arena.tolerant[node] !== 0))
+    return nominal;
+  if (condition.kind === 'and' || condition.kind === 'range') {
+    const parts = condition.parts.map(part => worstOf(evaluation, part, mode, condition.kind === 'range', work));
+    return parts.reduce((worst, part) => (worse(part, worst) ? part : worst));
+  }
+  return worstOf(evaluation, condition, mode, false, work);
+}
+
+function worstOf(
+  evaluation: Evaluation,
+  condition: Condition,
+  mode: string | null,
+  distance: boolean,
+  work: Work,
+): Outcome {
+  const nominal = evaluateNominal(evaluation, condition, mode, distance);
+  const nodes = conditionNodes(condition);
+  if (nominal.passes === null || !nodes.some(node => evaluation.arena.tolerant[node] !== 0)) return nominal;
+  const { readings } = evaluation;
+  const claim = claimOf(evaluation, condition, distance || nominal.kind === 'distance');
+  const size = nominal.leaf ? scaleOf(evaluation, nominal.leaf.left.node, nominal.leaf.right.node) : 0;
+  const proof = readings.worst(claim, nominal.margin, size, work);
+  if (!proof) return { ...undetermined(notBounded(evaluation, null)), bounded: false };
+  const found = readings.at(readings.varying(nodes), proof.at, () =>
+    evaluateNominal(evaluation, condition, mode, distance),
+  );
+  return concluded(evaluation, claim, proof, found);
+}
+
+/** What a proof and the outcome at its worst point come to. */
+function concluded(evaluation: Evaluation, claim: Claim, proof: Proof, found: Outcome): Outcome {
+  const at: Pick<Outcome, 'reading' | 'at'> = { reading: 'worst case', at: proof.at };
+  if (proof.state === 'undefined' && found.passes !== null)
+    return { ...undetermined(notBounded(evaluation, proof)), ...at, bounded: false };
+  if (found.passes === null) return { ...found, ...at };
+  const bound = boundOf(claim, proof);
+  const margin = lowerOf(bound, found.margin);
+  const bounded = proof.state === 'proven';
+  if (!bounded && found.passes) return { ...undetermined(notBounded(evaluation, proof)), ...at, bounded };
+  return { ...found, margin: bounded || Number.isFinite(margin) ? margin : found.margin, ...at, bounded };
+}
+
+/** The margin that a proof bounds; Infinity where it says nothing of the margin. */
+function boundOf(claim: Claim, proof: Proof): number {
+  switch (kindOf(claim)) {
+    case 'ratio':
+      return marginOfUse(-proof.low);
+    case 'distance':
+      return proof.low;
+    case 'truth':
+      return Infinity;
+  }
+}
+
+/** Rounding of a bound is not told where the point that was found says the same. */
+function lowerOf(bound: number, found: number): number {
+  if (bound >= found || Math.abs(found - bound) <= 1e-9 * Math.max(1, Math.abs(found))) return found;
+  return bound;
+}
+
+function claimOf(evaluation: Evaluation, condition: Condition, distance: boolean): Claim {
+  switch (condition.kind) {
+    case 'boolean':
+      return { kind: 'truth', node: condition.node };
+    case 'compare': {
+      const { operator, left, right } = condition;
+      if (operator === '==' || operator === '!=')
+        return { kind: 'same', x: left.node, y: right.node, negated: operator === '!=' };
+      const upward = operator.startsWith('<');
+      const [applied, allowable] = upward ? [left.node, right.node] : [right.node, left.node];
+      const isDistance = distance || left.point || evaluation.number(right.node) === 0;
+      return {
+        kind: isDistance ? 'distance' : 'ratio',
+        applied,
+        allowable,
+        strict: operator === '<' || operator === '>',
+      };
+    }
+    default:
+      return {
+        kind: condition.kind === 'or' ? 'or' : 'and',
+        parts: condition.parts.map(part => claimOf(evaluation, part, distance || condition.kind === 'range')),
+      };
+  }
+}
+
+/** The numbers that a condition compares or is. */
+export function conditionNodes(condition: Condition): number[] {
+  switch (condition.kind) {
+    case 'compare':
+      return [condition.left.node, condition.right.node];
+    case 'boolean':
+      return [condition.node];
+    default:
+      return condition.parts.flatMap(conditionNodes);
+  }
+}
+
+function notBounded(evaluation: Evaluation, proof: Proof | null): Reason {
+  const obstacle = proof?.obstacle;
+  return {
+    code: 'worst-case-not-bounded',
+    data: {
+      sources: [...new Set(obstacle?.sources)].slice(0, 6).join(', '),
+      operation: obstacle?.entry == null ? '' : evaluation.readings.operationName(obstacle.entry),
+    },
+    place: null,
+  };
+}
+
+/** A condition with everything that varies where it stands now. */
+function evaluateNominal(
   evaluation: Evaluation,
   condition: Condition,
   mode: string | null,
@@ -161,10 +292,15 @@ export function evaluateCondition(
       return evaluateBoolean(evaluation, condition.node);
     default: {
       const parts = condition.parts.map(part =>
-        evaluateCondition(evaluation, part, mode, distance || condition.kind === 'range'),
+        evaluateNominal(evaluation, part, mode, distance || condition.kind === 'range'),
       );
+      // Over nothing there is nothing that holds or fails.
       if (parts.length === 0)
-        return { ...undetermined(null), passes: condition.kind !== 'or', margin: condition.kind === 'or' ? -1 : 1 };
+        return undetermined({
+          code: 'empty-fold',
+          data: { name: condition.kind === 'or' ? 'any' : 'all' },
+          place: null,
+        });
       return condition.kind === 'or'
         ? parts.reduce((best, part) => (worse(best, part) ? part : best))
         : parts.reduce((worst, part) => (worse(part, worst) ? part : worst));
@@ -173,17 +309,7 @@ export function evaluateCondition(
 }
 
 function evaluateBoolean(evaluation: Evaluation, node: number): Outcome {
-  const { arena } = evaluation;
-  const read = (): number => evaluation.number(node);
-  let [value, reading]: [number, 'nominal' | Reading] = [read(), 'nominal'];
-  if (arena.tolerant[node] === 1) {
-    const path = evaluation.readings.path([node]);
-    if (path.sources.length > 0) {
-      // A condition has no slope: every end of every source is tried.
-      value = evaluation.readings.extreme(node, 1);
-      reading = 'worst case by corners';
-    }
-  }
+  const value = evaluation.number(node);
   const passes = value !== value ? null : value === 1;
   return {
     margin: passes === null ? NaN : passes ? 1 : -1,
@@ -192,9 +318,11 @@ function evaluateBoolean(evaluation: Evaluation, node: number): Outcome {
     leaf: null,
     left: value,
     right: 1,
-    reading,
+    reading: 'nominal',
     negative: false,
     reason: passes === null ? diagnose(evaluation, node) : null,
+    at: null,
+    bounded: true,
   };
 }
 
@@ -213,49 +341,51 @@ function evaluateComparison(
   mode: string | null,
   range: boolean,
 ): Outcome {
-  const { arena } = evaluation;
   const { operator, left, right } = leaf;
-  const forced = range || left.point;
-  const measure = (): Measured =>
-    compare(operator, evaluation.number(left.node), evaluation.number(right.node), forced, () =>
-      scaleOf(evaluation, left.node, right.node),
-    );
-  let measured = measure();
-  let reading: Outcome['reading'] = 'nominal';
-  let bounded = true;
-  if (arena.tolerant[left.node] === 1 || arena.tolerant[right.node] === 1) {
-    const upward = operator === '<=' || operator === '<';
-    const worst = evaluation.readings.worst(
-      upward ? left.node : right.node,
-      upward ? right.node : left.node,
-      forced || measured.distance,
-      measure,
-      outcome => (outcome.passes === null ? NaN : outcome.margin),
-    );
-    measured = worst.outcome;
-    reading = worst.reading;
-    bounded = worst.bounded;
-  }
+  const measured = compare(
+    operator,
+    evaluation.number(left.node),
+    evaluation.number(right.node),
+    range || left.point,
+    () => scaleOf(evaluation, left.node, right.node),
+    isUnboundedReserve(evaluation, operator.startsWith('>') ? left.node : right.node),
+  );
   const kind = marginKind(evaluation, measured.distance, leaf, mode);
-  const finite = measured.passes !== null && bounded;
   const reason: Reason | null =
     measured.passes === null
       ? (diagnose(evaluation, left.node) ??
         diagnose(evaluation, right.node) ?? { code: 'not-a-number', data: {}, place: null })
-      : bounded
-        ? null
-        : { code: 'worst-case-not-bounded', data: {}, place: null };
+      : null;
   return {
-    margin: finite ? measured.margin : measured.passes === false ? measured.margin : NaN,
+    margin: measured.margin,
     kind,
-    passes: finite ? measured.passes : measured.passes === false ? false : null,
+    passes: measured.passes,
     leaf,
     left: measured.left,
     right: measured.right,
-    reading,
+    reading: 'nominal',
     negative: measured.negative && kind === 'strength',
     reason,
+    at: null,
+    bounded: true,
   };
+}
+
+/** Infinite is a value only where it is the reserve of a condition that never fails, or a choice among such. */
+function isUnboundedReserve(evaluation: Evaluation, node: number): boolean {
+  const { arena } = evaluation;
+  const stack = [node];
+  for (let steps = 0; stack.length > 0 && steps < 1_000; steps++) {
+    const at = stack.pop()!;
+    if (Number.isFinite(arena.values[at]!)) continue;
+    const op = arena.op[at] as Op;
+    if (op === Op.Slot || op === Op.Copy) {
+      if (!arena.a[at]) return false;
+      stack.push(arena.a[at]!);
+    } else if (op === Op.Minimum || op === Op.Maximum) stack.push(arena.a[at]!, arena.b[at]!);
+    else if (op !== Op.Reserve) return false;
+  }
+  return stack.length === 0;
 }
 
 function marginKind(
@@ -282,6 +412,7 @@ export function compare(
   right: number,
   forceDistance: boolean,
   scale: () => number,
+  mayBeUnbounded: boolean,
 ): Measured {
   const measured = (margin: number, passes: boolean | null, distance: boolean, negative = false): Measured => ({
     margin,
@@ -291,8 +422,12 @@ export function compare(
     distance,
     negative,
   });
-  if ((!Number.isFinite(left) && !(operator.startsWith('>') && left === Infinity)) || !Number.isFinite(right))
-    return measured(NaN, null, forceDistance);
+  // A reserve without end is more than any that is asked for, and nothing else.
+  if (mayBeUnbounded && (operator.startsWith('>') ? left : right) === Infinity)
+    return Number.isFinite(operator.startsWith('>') ? right : left)
+      ? measured(Infinity, true, false)
+      : measured(NaN, null, forceDistance);
+  if (!Number.isFinite(left) || !Number.isFinite(right)) return measured(NaN, null, forceDistance);
   const upward = operator === '<=' || operator === '<';
   if (operator === '==' || operator === '!=') {
     const same =
@@ -303,10 +438,9 @@ export function compare(
   const strict = operator === '<' || operator === '>';
   const gap = allowable - applied;
   const equal =
-    left !== Infinity &&
-    (gap === 0 ||
-      Math.abs(gap) <= COMPARISON_TOLERANCE * Math.max(Math.abs(applied), Math.abs(allowable)) ||
-      Math.abs(gap) <= COMPARISON_TOLERANCE * scale());
+    gap === 0 ||
+    Math.abs(gap) <= COMPARISON_TOLERANCE * Math.max(Math.abs(applied), Math.abs(allowable)) ||
+    Math.abs(gap) <= COMPARISON_TOLERANCE * scale();
   const distance = forceDistance || right === 0;
   if (equal) return strict ? measured(BARELY_FAILING, false, distance) : measured(0, true, distance);
   const passes = gap > 0;

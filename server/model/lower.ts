@@ -810,6 +810,9 @@ class Lowering {
       const signed: Expression = { ...literal, text: node.sign === '-' ? `-${literal.text}` : literal.text };
       return operand.kind === 'tolerance' ? { ...operand, nominal: signed } : signed;
     }
+    // Deviations count from the signed value: -5 mm (+0.2, -0.0) mm is -5.0 to -4.8 mm.
+    if (operand.kind === 'tolerance')
+      return { ...operand, nominal: { kind: 'unary', id, operator: node.sign, operand: operand.nominal } };
     return { kind: 'unary', id, operator: node.sign, operand };
   }
 

@@ -292,6 +292,7 @@ export function eachValue(
     return items?.map((item, i) => ({ value: item, label: `item ${i + 1}` })) ?? null;
   }
   const values: { value: Value; label: string }[] = [];
+  const { instance } = elaborator;
   const complete = sweep(
     elaborator,
     argument.binders,
@@ -306,10 +307,12 @@ export function eachValue(
         }
         if (elaborator.demand(test.node) !== 1) return;
       }
+      elaborator.instance = `${instance}/${argument.id}#${values.length}`;
       values.push({
         value: elaborator.expression(argument.value, inner),
         label: parts.map(part => partText(elaborator, part)).join(' '),
       });
+      elaborator.instance = instance;
     },
     inner => void elaborator.expression(argument.value, inner),
   );
