@@ -12,6 +12,7 @@ import type { Binder, Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import type { Dimension, Unit } from '../units/index.js';
 import type { Builder } from './builder.js';
+import { VARIES_IN_SWEEP } from './operations.js';
 import type { Elaboration, Environment, Guard, Host, Problem } from './elaboration.js';
 import { call } from './expressions/calls.js';
 import { chain, conditional } from './expressions/conditions.js';
@@ -45,6 +46,9 @@ export class Elaborator implements Elaboration {
   readonly usedBinders = new Set<number>();
   allDirections = false;
   directionsUsed = false;
+  continuous = false;
+  listsSome = false;
+  broken = false;
   path: string[] = [];
   instance = '';
   /** Numbers of expressions in the item itself, kept when a calculation is to be explained. */
@@ -180,6 +184,7 @@ export class Elaborator implements Elaboration {
   }
 
   demand(node: number): number {
+    if (this.continuous && this.builder.variation(node) & VARIES_IN_SWEEP) this.broken = true;
     const value = this.builder.value(node);
     if (!this.builder.isConstant(node)) this.host.demands(node, value);
     return value;
@@ -224,6 +229,15 @@ export class Elaborator implements Elaboration {
     return result;
   }
 
+  quietly<T>(read: () => T): T {
+    this.muted++;
+    try {
+      return read();
+    } finally {
+      this.muted--;
+    }
+  }
+
   get trying(): boolean {
     return this.muted > 0;
   }
@@ -231,9 +245,7 @@ export class Elaborator implements Elaboration {
   breakpoints(key: string | null, from: number, to: number, trial: (parameter: number) => void): readonly number[] {
     const known = key === null ? undefined : this.breakpointsFound?.get(key);
     if (known) return known;
-    this.muted++;
-    const found = this.builder.breakpoints(from, to, trial).filter(x => x > from && x < to);
-    this.muted--;
+    const found = this.quietly(() => this.builder.breakpoints(from, to, trial)).filter(x => x > from && x < to);
     if (key !== null) (this.breakpointsFound ??= new Map()).set(key, found);
     return found;
   }

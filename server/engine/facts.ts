@@ -8,7 +8,7 @@ import { Cell, SlotOwner } from './cell.js';
 import type { Evaluation } from './evaluation.js';
 import { Op } from './operations.js';
 import { DataOwner } from './rows.js';
-import type { CheckRow } from './check.js';
+import { conditionNodes, type CheckRow } from './check.js';
 import type { Condition, Origin, Place } from './value.js';
 
 /** A value of the project that a calculation reads, with what was said about it. */
@@ -75,17 +75,6 @@ export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
   const facts = reach(evaluation, roots, cells, true);
   cache.set(cell, remember(cells, facts));
   return facts;
-}
-
-export function conditionNodes(condition: Condition): number[] {
-  switch (condition.kind) {
-    case 'compare':
-      return [condition.left.node, condition.right.node];
-    case 'boolean':
-      return [condition.node];
-    default:
-      return condition.parts.flatMap(conditionNodes);
-  }
 }
 
 type Side = 'applied' | 'allowable' | 'both';

@@ -2,7 +2,7 @@
 import { TIME } from '../units/index.js';
 import type { Comparison } from '../model/expression.js';
 import type { CheckItem } from '../model/declaration.js';
-import type { CheckRow } from './check.js';
+import { conditionNodes, type CheckRow } from './check.js';
 import type { Cell } from './cell.js';
 import type { Evaluation } from './evaluation.js';
 import { COMPARISON_TOLERANCE, Op } from './operations.js';
@@ -31,6 +31,8 @@ export interface Outcome {
   /** A negative value on the applied side of a strength comparison. */
   readonly negative: boolean;
   readonly reason: Reason | null;
+  /** The margin that was found where what varies stands; nothing lies below `margin`. */
+  readonly found: number;
   /** Where what varies stands in it; null where nothing does, or it stands at its nominal values. */
   readonly at: Shares | null;
   /** Whether nothing can be worse than what is told. */
@@ -76,22 +78,16 @@ export function unbounded(outcome: Outcome): boolean {
   return outcome.margin === Infinity;
 }
 
-/** Evaluates every row of a check and finds the one that governs. */
+/** Evaluates every row of a check, and everything between them, and finds the one that governs. */
 export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: number): CheckResult {
   const item = cell.item as CheckItem;
   const rows = rowResults(evaluation, cell);
+  const complete = cell.plan?.complete === true;
   const passes =
-    cell.plan === null
+    rows.length === 0 || (!complete && rows.every(row => row.passes !== false))
       ? null
-      : !cell.plan.complete && rows.every(row => row.passes !== false)
-        ? null
-        : rows.length === 0
-          ? null
-          : verdict(rows.map(row => row.passes));
-  const governing = rows.reduce<RowResult | null>(
-    (worst, row) => (worst === null || worse(row, worst) ? row : worst),
-    null,
-  );
+      : verdict(rows.map(row => row.passes));
+  const governing = lowestOf(rows);
   const thin = item.annotations.thin
     ? isThin(evaluation, cell, governing)
     : passes === true && governing !== null && governing.kind === 'strength' && governing.margin < thinMargin;
@@ -106,18 +102,100 @@ export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: nu
   );
 }
 
+function lowestOf(rows: readonly RowResult[]): RowResult | null {
+  return rows.reduce<RowResult | null>((worst, row) => (worst === null || worse(row, worst) ? row : worst), null);
+}
+
+/** Boxes that all proofs of one check may take together: beyond it rows are undetermined. */
+const BOXES_FOR_A_CHECK = 20_000;
+
 function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
   const { mode } = cell.item as CheckItem;
-  const rows: RowResult[] = (cell.plan?.rows ?? []).map(row => ({
-    row,
-    ...(row.condition ? evaluateCondition(evaluation, row.condition, mode) : undetermined(row.reason)),
-  }));
-  if (cell.plan && !cell.plan.complete && rows.length === 0)
+  const { plan } = cell;
+  if (!plan) return [];
+  let left = BOXES_FOR_A_CHECK;
+  const evaluate = (row: CheckRow): RowResult => {
+    if (!row.condition) return { row, ...undetermined(row.reason) };
+    const work = evaluation.readings.newWork(Math.min(left, BOXES_FOR_A_ROW));
+    const result = { row, ...evaluateCondition(evaluation, row.condition, mode, work) };
+    left -= work.boxes;
+    return result;
+  };
+  const rows = plan.rows.map(evaluate);
+  if (!plan.complete && rows.length === 0)
     rows.push({
       row: { names: [[]], values: [[]], condition: null, reason: null },
       ...undetermined(cell.problems[0] ?? null),
     });
+  return withBetween(evaluation, rows, plan.between, evaluate);
+}
+
+/**
+ * What lies between the rows that are listed: where it is worse than all of them it is a row of its own, named by where
+ * it lies; where its bound is lower than what was found, the bound is told.
+ */
+function withBetween(
+  evaluation: Evaluation,
+  listed: RowResult[],
+  between: readonly CheckRow[] | null,
+  evaluate: (row: CheckRow) => RowResult,
+): RowResult[] {
+  if (between === null) {
+    const reason: Reason = {
+      code: 'worst-case-not-bounded',
+      data: { sources: '', operation: 'a filter, a count or an index' },
+      place: null,
+    };
+    return [...listed, { row: listed[0]?.row ?? NO_ROW, ...undetermined(reason), bounded: false }];
+  }
+  let rows = listed;
+  for (const row of between) {
+    const result = evaluate(row);
+    const lowest = lowestOf(rows);
+    if (!lowest) continue;
+    if (result.passes === null && lowest.passes === null) continue;
+    if (result.passes === null || isLower(result.found, lowest, result)) rows = [...rows, placed(evaluation, result)];
+    else if (
+      result.kind === lowest.kind &&
+      result.margin < lowest.margin - ROUNDING * Math.max(1, Math.abs(lowest.margin))
+    )
+      rows = rows.map(other => (other === lowest ? { ...other, margin: result.margin } : other));
+  }
   return rows;
+}
+
+/** A difference of margins that only rounding makes. */
+const ROUNDING = 1e-9;
+const NO_ROW: CheckRow = { names: [[]], values: [[]], condition: null, reason: null };
+
+function isLower(margin: number, lowest: RowResult, result: RowResult): boolean {
+  if (result.kind !== lowest.kind) return worse(result, lowest);
+  return margin < lowest.found - 1e-6 * Math.max(result.kind === 'distance' ? 0 : 1, Math.abs(lowest.found));
+}
+
+/** A row that stands between the listed ones, with its name as it is where it was found. */
+function placed(evaluation: Evaluation, result: RowResult): RowResult {
+  const { row, at } = result;
+  const { readings } = evaluation;
+  const nodes = row.names.flat().flatMap(part => (part.kind === 'between' ? [part.node, part.angle ?? part.node] : []));
+  const names = row.names.map(name =>
+    readings.at(readings.varying(nodes), at ?? new Map(), () => name.map(part => placedPart(evaluation, part))),
+  );
+  return { ...result, row: { ...row, names } };
+}
+
+function placedPart(evaluation: Evaluation, part: CasePart): CasePart {
+  if (part.kind !== 'between') return part;
+  const { name, node, angle, dimension, unit, point, ends, ofLoad } = part;
+  const value = evaluation.number(node);
+  if (angle !== null) {
+    const degrees = Math.round((evaluation.number(angle) * 180) / Math.PI);
+    if (degrees !== 0) return { kind: 'text', text: `${name} at ${degrees}°`, joined: true };
+  }
+  if (!ofLoad) return { kind: 'value', name, node: -1, dimension, point, unit, value };
+  if (ends.some(end => evaluation.number(end) === value))
+    return { kind: 'text', text: `${value < 0 ? '−' : '+'}${name}`, joined: true };
+  return { kind: 'text', text: `${name} ${printQuantity(value, dimension, unit, point, null)}`, joined: true };
 }
 
 /** A check's own `thin 3 K` holds for whatever kind its margin is. */
@@ -153,6 +231,7 @@ function undetermined(reason: Reason | null): Outcome {
     reading: 'nominal',
     negative: false,
     reason,
+    found: NaN,
     at: null,
     bounded: true,
   };
@@ -207,7 +286,13 @@ function concluded(evaluation: Evaluation, claim: Claim, proof: Proof, found: Ou
   const margin = lowerOf(bound, found.margin);
   const bounded = proof.state === 'proven';
   if (!bounded && found.passes) return { ...undetermined(notBounded(evaluation, proof)), ...at, bounded };
-  return { ...found, margin: bounded || Number.isFinite(margin) ? margin : found.margin, ...at, bounded };
+  return {
+    ...found,
+    margin: bounded || Number.isFinite(margin) ? margin : found.margin,
+    found: found.margin,
+    ...at,
+    bounded,
+  };
 }
 
 /** The margin that a proof bounds; Infinity where it says nothing of the margin. */
@@ -251,18 +336,6 @@ function claimOf(evaluation: Evaluation, condition: Condition, distance: boolean
         kind: condition.kind === 'or' ? 'or' : 'and',
         parts: condition.parts.map(part => claimOf(evaluation, part, distance || condition.kind === 'range')),
       };
-  }
-}
-
-/** The numbers that a condition compares or is. */
-export function conditionNodes(condition: Condition): number[] {
-  switch (condition.kind) {
-    case 'compare':
-      return [condition.left.node, condition.right.node];
-    case 'boolean':
-      return [condition.node];
-    default:
-      return condition.parts.flatMap(conditionNodes);
   }
 }
 
@@ -321,6 +394,7 @@ function evaluateBoolean(evaluation: Evaluation, node: number): Outcome {
     reading: 'nominal',
     negative: false,
     reason: passes === null ? diagnose(evaluation, node) : null,
+    found: passes === null ? NaN : passes ? 1 : -1,
     at: null,
     bounded: true,
   };
@@ -366,6 +440,7 @@ function evaluateComparison(
     reading: 'nominal',
     negative: measured.negative && kind === 'strength',
     reason,
+    found: measured.margin,
     at: null,
     bounded: true,
   };
@@ -490,7 +565,8 @@ export function caseName(evaluation: Evaluation, row: CheckRow): string {
     const others = names.map(name => name[i]);
     const text = partName(evaluation, part, others);
     if (text === '') return;
-    if (part.kind === 'sign' || (part.kind === 'text' && /^[+−]/.test(text))) group += group ? ` ${text}` : text;
+    if (part.kind === 'sign' || (part.kind === 'text' && (part.joined || /^[+−]/.test(text))))
+      group += group ? ` ${text}` : text;
     else {
       if (group) groups.push(group);
       group = text;
@@ -515,15 +591,21 @@ function partName(evaluation: Evaluation, part: CasePart, others: readonly (Case
     case 'value': {
       if (
         !others.every(
-          other => other?.kind === 'value' && evaluation.number(other.node) === evaluation.number(part.node),
+          other => other?.kind === 'value' && valueOfPart(evaluation, other) === valueOfPart(evaluation, part),
         )
       )
         return '';
-      const printed = printQuantity(evaluation.number(part.node), part.dimension, part.unit, part.point, null).replace(
+      const printed = printQuantity(valueOfPart(evaluation, part), part.dimension, part.unit, part.point, null).replace(
         / deg([CF])$/,
         ' °$1',
       );
       return part.name ? `${part.name} = ${printed}` : printed;
     }
+    case 'between':
+      return '';
   }
+}
+
+function valueOfPart(evaluation: Evaluation, part: CasePart & { kind: 'value' }): number {
+  return part.value ?? evaluation.number(part.node);
 }

@@ -9,10 +9,11 @@ import {
   distanceGoal,
   prove,
   proveReserve,
-  RATIO,
+  ratioGoal,
   TRUTH,
   valueGoal,
   Work,
+  type Goal,
   type Proof,
   type Shares,
 } from './proof/prove.js';
@@ -101,7 +102,7 @@ export class WorstCases implements Readings {
     try {
       const reserve = this.reserveAsked(claim);
       if (reserve) return this.worstReserve(reserve.reserve, reserve.required, work);
-      const { sign, finish, goal } = this.form(claim, nominal, size);
+      const { sign, finish, goal } = this.form(claim, nominal, size, work);
       return prove(
         Tape.of(this.arena, maker => [finish(maker)]),
         sign,
@@ -122,11 +123,12 @@ export class WorstCases implements Readings {
     claim: Claim,
     nominal: number,
     size: number,
-  ): { sign: 1 | -1; finish: (maker: TapeMaker) => number; goal: typeof RATIO } {
+    work: Work,
+  ): { sign: 1 | -1; finish: (maker: TapeMaker) => number; goal: Goal } {
     const kind = kindOf(claim);
-    if (kind === 'ratio') return { sign: -1, finish: maker => putRatio(maker, claim), goal: RATIO };
+    if (kind === 'ratio') return { sign: -1, finish: maker => putRatio(maker, claim), goal: ratioGoal(work) };
     if (kind === 'distance')
-      return { sign: 1, finish: maker => putDistance(maker, claim), goal: distanceGoal(nominal, size) };
+      return { sign: 1, finish: maker => putDistance(maker, claim), goal: distanceGoal(work, nominal, size) };
     return { sign: 1, finish: maker => putTruth(maker, claim), goal: TRUTH };
   }
 

@@ -7,6 +7,7 @@ import type { Entity } from '../../model/namespace.js';
 import { dimensionName, DIMENSIONLESS } from '../../units/index.js';
 import { printQuantity } from '../describe.js';
 import { choiceLabels, KNOTS, type Elaboration, type Environment } from '../elaboration.js';
+import { betweenCorners, sweptSource } from '../loads.js';
 import { rowRecord } from '../rows.js';
 import { describeKind, isPoison, POISON, type CasePart, type Quantity, type Value } from '../value.js';
 import { readNumber } from './quantities.js';
@@ -124,10 +125,16 @@ function domainOf(
   switch (domain.kind) {
     case 'poison':
       return null;
-    case 'list':
+    case 'list': {
+      const cases = betweenCorners(elaborator, domain.items, String(binder.id));
+      if (cases) {
+        elaborator.listsSome = true;
+        if (elaborator.continuous) return cases.map(plain);
+      }
       if (domain.labels)
         return domain.items.map((item, i) => ({ value: item, parts: [{ kind: 'text', text: domain.labels![i]! }] }));
       return domain.items.map(plain);
+    }
     case 'rows':
       if (domain.data.length > MOST_ROWS) {
         elaborator.problem('sweep-too-large', binder.domain.id, { most: String(MOST_ROWS) });
@@ -149,15 +156,46 @@ function domainOf(
       return [plain(domain)];
     case 'record': {
       const knots = domain.entries.get(KNOTS);
+      if (knots?.kind === 'range') elaborator.listsSome = true;
+      if (knots?.kind === 'range' && elaborator.continuous)
+        return [anywhereIn(elaborator, knots.low, knots.high, binder)];
       if (knots?.kind === 'range')
         return knotsBetween(elaborator, knots.low, knots.high, binder, env, trial).map(plain);
       break;
     }
     case 'range':
+      // Whole numbers are counted; everything else is run over.
+      if (domain.low.dimension !== DIMENSIONLESS || binder.step) {
+        elaborator.listsSome = true;
+        if (elaborator.continuous) return [anywhereIn(elaborator, domain.low, domain.high, binder)];
+      }
       return stepsBetween(elaborator, domain.low, domain.high, binder, env)?.map(plain) ?? null;
   }
   elaborator.problem('not-a-sweep', binder.domain.id, { found: describeKind(domain) });
   return null;
+}
+
+/** A value anywhere in a range. */
+function anywhereIn(
+  elaborator: Elaboration,
+  low: Quantity,
+  high: Quantity,
+  binder: Binder,
+): { value: Value; parts: readonly CasePart[] } {
+  const { dimension, point, unit } = low;
+  const node = sweptSource(elaborator, String(binder.id), binder.name, low.node, high.node);
+  const part: CasePart = {
+    kind: 'between',
+    name: point ? '' : binder.name,
+    node,
+    angle: null,
+    dimension,
+    point,
+    unit,
+    ends: [low.node, high.node],
+    ofLoad: false,
+  };
+  return { value: { ...low, node }, parts: [part] };
 }
 
 function stepsBetween(
@@ -193,10 +231,10 @@ function stepsBetween(
     elaborator.problem('sweep-too-large', binder.domain.id, { most: String(MOST_ROWS) });
     return null;
   }
-  return Array.from({ length: Math.max(0, count) }, (_, i) => ({
-    ...low,
-    node: elaborator.builder.constant(from + i * step),
-  }));
+  const values = Array.from({ length: Math.max(0, count) }, (_, i) => from + i * step);
+  // The end belongs to the range, wherever the steps come to.
+  if (binder.step && from + (count - 1) * step < to - 1e-9 * step) values.push(to);
+  return values.map(x => ({ ...low, node: elaborator.builder.constant(x) }));
 }
 
 /** The ends of a range and every breakpoint between them of a table that the swept expression asks with this name. */
@@ -321,6 +359,7 @@ export function eachValue(
 
 function partText(elaborator: Elaboration, part: CasePart): string {
   if (part.kind === 'text') return part.text;
+  if (part.kind === 'between') return part.name;
   if (part.kind === 'sign') return `${elaborator.builder.value(part.node) < 0 ? '−' : '+'}${part.field}`;
   return `${part.name ? `${part.name} = ` : ''}${printQuantity(elaborator.builder.value(part.node), part.dimension, part.unit, part.point, null)}`;
 }

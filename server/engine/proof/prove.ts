@@ -5,7 +5,7 @@ import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from '.
 import { Abandoned, solve, UndefinedAt, Work, type Goal, type Obstacle, type Point } from './search.js';
 import { UNKNOWN_KEY, type Tape } from './tape.js';
 
-export { Abandoned, Work };
+export { Abandoned, Work, type Goal };
 
 /** Places of sources by their keys: −1 at the lower end, 0 nominal, 1 at the upper. */
 export type Shares = ReadonlyMap<string, number>;
@@ -22,34 +22,44 @@ export interface Proof {
   readonly obstacle: { readonly entry: number | null; readonly sources: readonly string[] } | null;
 }
 
-/** Accuracy of what is told: half a percent, or 0.005 of a margin. */
-const ACCURACY = 0.005;
+/** Accuracy of what is told, at the least: half a percent, or 0.005 of a margin. */
+const COARSE = 0.005;
+/** What is tried first: most worst cases lie at ends, where the bound is exact. */
+const FINE = 1e-6;
+const BOXES_FOR_FINE = 100;
 /** Margins beyond this are told as they were found. */
 const FAR = 1_000;
+
+/** Accuracy that is still worth the work: the more was spent, the less is asked. */
+function accuracy(work: Work): number {
+  return work.boxes <= BOXES_FOR_FINE ? FINE : Math.min(COARSE, (FINE * work.boxes ** 2) / BOXES_FOR_FINE ** 2);
+}
 
 /** The root is applied / allowable, at its highest; the margin is 1 / use − 1. */
 export const marginOfUse = (high: number): number => (high <= 0 ? Infinity : 1 / high - 1);
 
-export const RATIO: Goal = {
-  enough: (low, high) => {
-    const least = marginOfUse(-low);
-    const most = marginOfUse(-high);
-    if (least >= FAR) return true;
-    if (!(least >= 0 || most < 0 || least > -COMPARISON_TOLERANCE)) return false;
-    return most - least <= ACCURACY * Math.max(1, Math.abs(least));
-  },
-};
+export function ratioGoal(work: Work): Goal {
+  return {
+    enough: (low, high) => {
+      const least = marginOfUse(-low);
+      const most = marginOfUse(-high);
+      if (least >= FAR) return true;
+      if (!(least >= 0 || most < 0 || least > -COMPARISON_TOLERANCE)) return false;
+      return most - least <= accuracy(work) * Math.max(1, Math.abs(least));
+    },
+  };
+}
 
 /**
  * A distance is accurate by the way from nominal to worst, or by the margin itself, never by a fixed number: 0.005 m of a
  * fit of 0.3 mm says nothing.
  */
-export function distanceGoal(nominal: number, size: number): Goal {
+export function distanceGoal(work: Work, nominal: number, size: number): Goal {
   return {
     enough: (low, high) =>
       (low >= 0 || high < 0 || low > -COMPARISON_TOLERANCE * size) &&
       high < Infinity &&
-      high - low <= ACCURACY * Math.max(Math.abs(high), Math.abs(nominal - high), COMPARISON_TOLERANCE * size),
+      high - low <= accuracy(work) * Math.max(Math.abs(high), Math.abs(nominal - high), COMPARISON_TOLERANCE * size),
   };
 }
 
@@ -307,12 +317,12 @@ class ReserveSearch {
 
   private isClose(low: number, high: number): boolean {
     const { required } = this;
-    return RATIO.enough(-required / low, -required / high);
+    return ratioGoal(this.work).enough(-required / low, -required / high);
   }
 
   private targetFor(most: number, far: number): number {
     const { required } = this;
-    const step = 0.8 * ACCURACY * Math.max(1, Math.abs(most / required - 1)) * required;
+    const step = 0.8 * accuracy(this.work) * Math.max(1, Math.abs(most / required - 1)) * required;
     return Math.min(most >= required ? Math.max(most - step, required) : most - step, far);
   }
 
