@@ -49,6 +49,7 @@ export class Elaborator implements Elaboration {
   continuous = false;
   listsSome = false;
   broken = false;
+  readonly sweptKeys: string[] = [];
   path: string[] = [];
   instance = '';
   /** Numbers of expressions in the item itself, kept when a calculation is to be explained. */
@@ -184,7 +185,7 @@ export class Elaborator implements Elaboration {
   }
 
   demand(node: number): number {
-    if (this.continuous && this.builder.variation(node) & VARIES_IN_SWEEP) this.broken = true;
+    if (this.builder.variation(node) & VARIES_IN_SWEEP) this.broken = true;
     const value = this.builder.value(node);
     if (!this.builder.isConstant(node)) this.host.demands(node, value);
     return value;

@@ -69,6 +69,8 @@ export interface Elaboration {
   continuous: boolean;
   /** Set where a sweep lists only some of what it runs over. */
   listsSome: boolean;
+  /** Keys of the ranges that sweeps run over, as they are made. */
+  readonly sweptKeys: string[];
   /** Set where structure depends on a number that a sweep runs over, so that it can't be followed between. */
   broken: boolean;
   /** Names of the binders that something read. */

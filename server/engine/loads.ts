@@ -327,9 +327,11 @@ export function sweptSource(elaborator: Elaboration, key: string, name: string, 
   const { builder } = elaborator;
   if (low === high) return low;
   const below = builder.node(Op.Subtract, low, high);
+  const source = `sweep ${key}${elaborator.instance}`;
+  elaborator.sweptKeys.push(source);
   return builder.source(high, below, builder.constant(0), {
     kind: 'source',
-    key: `sweep ${key}${elaborator.instance}`,
+    key: source,
     distribution: null,
     sigmas: null,
     name,

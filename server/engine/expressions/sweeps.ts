@@ -312,23 +312,55 @@ function entityParts(entity: Entity): readonly CasePart[] {
   return parts;
 }
 
-/** Every value of a comprehension argument (`for p in xs where …: p.mass`), or the items of a list argument. */
+/** What a comprehension argument (`for p in xs where …: p.mass`) runs over, or the items of a list argument. */
+export interface EachValue {
+  /** What is listed: each item, each corner, each breakpoint. */
+  readonly listed: readonly { readonly value: Value; readonly label: string }[];
+  /** What stands for everything between, where a range is run over; `test`: the truth of its `where`. */
+  readonly between: readonly { readonly value: Value; readonly test: number | null }[];
+  /** Keys of the ranges that `between` runs over. */
+  readonly sources: readonly string[];
+  /** Whether what lies between can be followed. */
+  readonly followed: boolean;
+}
+
+/** `andBetween`: whether what lies between the listed values counts. */
 export function eachValue(
   elaborator: Elaboration,
   argument: Argument,
   env: Environment | null,
-): { value: Value; label: string }[] | null {
+  andBetween = false,
+): EachValue | null {
   if (argument.form !== 'each') {
-    const value = elaborator.expression(argument.value, env);
-    if (isPoison(value)) return null;
-    const items =
-      value.kind === 'list'
-        ? value.items
-        : value.kind === 'vector'
-          ? value.nodes.map(node => elaborator.quantity(node, value.dimension, value.unit))
-          : null;
-    return items?.map((item, i) => ({ value: item, label: `item ${i + 1}` })) ?? null;
+    const items = itemsOf(elaborator, elaborator.expression(argument.value, env));
+    return items && { listed: items.map(plainItem), between: [], sources: [], followed: true };
   }
+  const { continuous, listsSome, broken } = elaborator;
+  elaborator.continuous = false;
+  elaborator.listsSome = false;
+  const listed = listEach(elaborator, argument, env);
+  const between =
+    listed && andBetween && elaborator.listsSome ? betweenEach(elaborator, argument, env) : NOTHING_BETWEEN;
+  elaborator.continuous = continuous;
+  elaborator.listsSome = listsSome;
+  elaborator.broken = broken;
+  return listed && { listed, ...between };
+}
+
+const NOTHING_BETWEEN = { between: [], sources: [], followed: true };
+const plainItem = (value: Value, i: number): { value: Value; label: string } => ({ value, label: `item ${i + 1}` });
+
+function itemsOf(elaborator: Elaboration, value: Value): readonly Value[] | null {
+  if (value.kind === 'list') return value.items;
+  if (value.kind !== 'vector') return null;
+  return value.nodes.map(node => elaborator.quantity(node, value.dimension, value.unit));
+}
+
+function listEach(
+  elaborator: Elaboration,
+  argument: Argument,
+  env: Environment | null,
+): { value: Value; label: string }[] | null {
   const values: { value: Value; label: string }[] = [];
   const { instance } = elaborator;
   const complete = sweep(
@@ -355,6 +387,31 @@ export function eachValue(
     inner => void elaborator.expression(argument.value, inner),
   );
   return complete ? values : null;
+}
+
+/** The values once more, with ranges as sources of variation. */
+function betweenEach(
+  elaborator: Elaboration,
+  argument: Argument,
+  env: Environment | null,
+): Pick<EachValue, 'between' | 'sources' | 'followed'> {
+  const between: { value: Value; test: number | null }[] = [];
+  const { instance, sweptKeys } = elaborator;
+  const before = sweptKeys.length;
+  elaborator.continuous = true;
+  elaborator.broken = false;
+  elaborator.instance = `${instance}/${argument.id}~`;
+  const complete = elaborator.quietly(() =>
+    sweep(elaborator, argument.binders, env, inner => {
+      const test = argument.condition ? elaborator.expression(argument.condition, inner) : null;
+      const value = elaborator.expression(argument.value, inner);
+      if (isPoison(value) || (test && test.kind !== 'truth')) elaborator.broken = true;
+      else between.push({ value, test: test?.kind === 'truth' ? test.node : null });
+    }),
+  );
+  elaborator.instance = instance;
+  // Ranges of folds inside are theirs alone.
+  return { between, sources: sweptKeys.splice(before), followed: complete && !elaborator.broken };
 }
 
 function partText(elaborator: Elaboration, part: CasePart): string {
