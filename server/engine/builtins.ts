@@ -5,6 +5,7 @@ import { DIMENSIONLESS, multiply, parseDimension, power, type Dimension } from '
 import { dimensionWords, isLoad } from './describe.js';
 import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from './elaboration.js';
 import { binary } from './expressions/operators.js';
+import { unlikeRates } from './expressions/rates.js';
 import { eachValue, type EachValue } from './expressions/sweeps.js';
 import { corners, loadTerm, rootSumSquare } from './loads.js';
 import type { OperandLabel } from './arena.js';
@@ -162,6 +163,7 @@ function sameDimension(elaborator: Elaboration, values: readonly { value: Value;
       elaborator.problem('cannot-add', id, { left: dimensionWords(first), right: dimensionWords(quantity) });
       return null;
     }
+    if (first && unlikeRates(elaborator, first, quantity, id)) return null;
     quantities.push(quantity);
   }
   return quantities;

@@ -4,6 +4,7 @@ import { canRaise, dimensionName, DIMENSIONLESS, divide, multiply, power } from 
 import { dimensionWords, printQuantity } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
 import { Op } from '../operations.js';
+import { unlikeRates } from './rates.js';
 import type { Quantity, Value, Vector } from '../value.js';
 
 export function sum(elaborator: Elaboration, operator: '+' | '-', left: Quantity, right: Quantity, id: number): Value {
@@ -12,6 +13,8 @@ export function sum(elaborator: Elaboration, operator: '+' | '-', left: Quantity
       left: dimensionWords(left),
       right: dimensionWords(right),
     });
+  const unlike = unlikeRates(elaborator, left, right, id);
+  if (unlike) return unlike;
   if (left.point && right.point && operator === '+') return elaborator.problem('points-added', id);
   if (!left.point && right.point && operator === '-') return elaborator.problem('point-subtracted-from-difference', id);
   const point = operator === '+' ? left.point || right.point : left.point && !right.point;

@@ -88,7 +88,7 @@ export function convert(elaborator: Elaboration, value: Value, unitText: string,
       wanted: dimensionName(unit.dimension),
     });
   if (value.unit?.sense === 'angular' && unit.sense !== 'angular' && unit.dimension !== DIMENSIONLESS)
-    elaborator.problem('angular-as-frequency', id, { from: value.unit.symbol, to: unitText });
+    return elaborator.problem('angular-as-frequency', id, { from: value.unit.symbol, to: unitText });
   if (value.point !== unit.isPoint) {
     if (!value.point) return { ...value, unit: { ...unit, isPoint: false } };
     return elaborator.problem('point-as-difference', id, { unit: unitText });
