@@ -60,6 +60,8 @@ export class Cell {
   /** Formulas whose bodies it holds. */
   calls: readonly ValueItem[] = NO_CALLS;
   demanded: Map<number, number> | null = null;
+  /** Whether its structure is the same over everything that varies. */
+  steady = true;
   /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
   revision = 0;
   structure = 0;

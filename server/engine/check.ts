@@ -35,6 +35,15 @@ export class CheckPlan {
     readonly between: readonly CheckRow[] | null,
   ) {}
 
+  /** The same rows without their verdicts. */
+  undetermined(reason: Reason): CheckPlan {
+    return new CheckPlan(
+      this.rows.map(row => ({ ...row, condition: null, reason })),
+      this.complete,
+      [],
+    );
+  }
+
   relocated(relocate: (node: number) => number): CheckPlan {
     return new CheckPlan(
       this.rows.map(row => relocateRow(row, relocate)),

@@ -49,7 +49,7 @@ import { fieldTakes } from './fields.js';
 import { NameUsers } from './name-users.js';
 import { Op } from './operations.js';
 import { WorstCases } from './worst-case.js';
-import { mapNodes, sameShape, type DataRows, type Value } from './value.js';
+import { mapNodes, sameShape, type DataRows, type Reason, type Value } from './value.js';
 
 /** Where the numbers of data files come from. */
 export interface DataSource {
@@ -535,6 +535,10 @@ export class Evaluation implements Host, CellHome {
           return this.settle(cell);
         }
       }
+      if (cell.steady !== this.isSteady(cell)) {
+        cell.state = State.Elaborate;
+        return this.settle(cell);
+      }
     }
     this.touched.add(cell);
     cell.revision++;
@@ -687,7 +691,21 @@ export class Evaluation implements Host, CellHome {
       );
     if (cell.plan) cell.plan = cell.plan.relocated(relocate);
     if (pending || hasReadings(arena, range.code, range.end)) arena.run(range.code, range.end);
-    this.conclude(cell, range, elaborator.problems, value, relocate);
+    cell.steady = this.isSteady(cell);
+    if (!cell.steady && cell.plan) cell.plan = cell.plan.undetermined(UNSTEADY);
+    this.conclude(
+      cell,
+      range,
+      elaborator.problems,
+      cell.steady ? value : { kind: 'poison', reason: UNSTEADY },
+      relocate,
+    );
+  }
+
+  /** Whether what its structure depends on is the same over everything that varies. */
+  private isSteady(cell: Cell): boolean {
+    for (const node of cell.demanded?.keys() ?? []) if (!this.readings.isSteady(node)) return false;
+    return true;
   }
 
   /** Takes over a cell's new code and result, and marks what reads it. */
@@ -966,6 +984,13 @@ function hasReadings(arena: Arena, start: number, end: number): boolean {
   for (let i = start; i < end; i++) if (arena.op[i]! >= Op.Low && arena.op[i]! <= Op.RssHigh) return true;
   return false;
 }
+
+/** Why a value is undetermined whose structure depends on what varies. */
+const UNSTEADY: Reason = {
+  code: 'worst-case-not-bounded',
+  data: { sources: '', operation: 'a choice, a filter, a count or an index' },
+  place: null,
+};
 
 /** Stands in for the item of an attribute, which has no text of its own. */
 const ATTRIBUTE_ITEM: TextItem = {

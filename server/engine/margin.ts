@@ -87,7 +87,9 @@ export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: nu
     rows.length === 0 || (!complete && rows.every(row => row.passes !== false))
       ? null
       : verdict(rows.map(row => row.passes));
-  const governing = lowestOf(rows);
+  const lowest = lowestOf(rows);
+  // Where one row fails and another is undetermined, nobody knows how far it fails.
+  const governing = lowest && { ...lowest, bounded: rows.every(row => row.bounded && row.passes !== null) };
   const thin = item.annotations.thin
     ? isThin(evaluation, cell, governing)
     : passes === true && governing !== null && governing.kind === 'strength' && governing.margin < thinMargin;
@@ -157,6 +159,7 @@ function withBetween(
     if (result.passes === null || isLower(result.found, lowest, result)) rows = [...rows, placed(evaluation, result)];
     else if (
       result.kind === lowest.kind &&
+      Number.isFinite(lowest.margin) &&
       result.margin < lowest.margin - ROUNDING * Math.max(1, Math.abs(lowest.margin))
     )
       rows = rows.map(other => (other === lowest ? { ...other, margin: result.margin } : other));
@@ -169,7 +172,7 @@ const ROUNDING = 1e-9;
 const NO_ROW: CheckRow = { names: [[]], values: [[]], condition: null, reason: null };
 
 function isLower(margin: number, lowest: RowResult, result: RowResult): boolean {
-  if (result.kind !== lowest.kind) return worse(result, lowest);
+  if (result.kind !== lowest.kind || !Number.isFinite(lowest.found)) return worse(result, lowest);
   return margin < lowest.found - 1e-6 * Math.max(result.kind === 'distance' ? 0 : 1, Math.abs(lowest.found));
 }
 
@@ -273,18 +276,19 @@ function worstOf(
   const found = readings.at(readings.varying(nodes), proof.at, () =>
     evaluateNominal(evaluation, condition, mode, distance),
   );
-  return concluded(evaluation, claim, proof, found);
+  return concluded(evaluation, claim, proof, found, size);
 }
 
 /** What a proof and the outcome at its worst point come to. */
-function concluded(evaluation: Evaluation, claim: Claim, proof: Proof, found: Outcome): Outcome {
+function concluded(evaluation: Evaluation, claim: Claim, proof: Proof, found: Outcome, size: number): Outcome {
   const at: Pick<Outcome, 'reading' | 'at'> = { reading: 'worst case', at: proof.at };
   if (proof.state === 'undefined' && found.passes !== null)
     return { ...undetermined(notBounded(evaluation, proof)), ...at, bounded: false };
   if (found.passes === null) return { ...found, ...at };
   const bound = boundOf(claim, proof);
   const margin = lowerOf(bound, found.margin);
-  const bounded = proof.state === 'proven';
+  // What is bounded below zero and was found to hold is not known.
+  const bounded = proof.state === 'proven' && !(found.passes && margin < -COMPARISON_TOLERANCE * Math.max(1, size));
   if (!bounded && found.passes) return { ...undetermined(notBounded(evaluation, proof)), ...at, bounded };
   return {
     ...found,
@@ -309,8 +313,9 @@ function boundOf(claim: Claim, proof: Proof): number {
 
 /** Rounding of a bound is not told where the point that was found says the same. */
 function lowerOf(bound: number, found: number): number {
-  if (bound >= found || Math.abs(found - bound) <= 1e-9 * Math.max(1, Math.abs(found))) return found;
-  return bound;
+  if (bound >= found) return found;
+  const isRounding = Number.isFinite(found) && Math.abs(found - bound) <= ROUNDING * Math.max(1, Math.abs(found));
+  return isRounding ? found : bound;
 }
 
 function claimOf(evaluation: Evaluation, condition: Condition, distance: boolean): Claim {
@@ -524,7 +529,7 @@ export function compare(
   if (applied < 0 && allowable < 0) return measured(applied / allowable - 1, passes, false);
   if (passes) return measured(Infinity, true, false, upward && applied < 0);
   // The signs differ the wrong way round, or nothing is allowed: no factor on the load brings it back.
-  return measured(applied === 0 ? -1 : Math.min(-1, allowable / applied - 1), false, false);
+  return measured(-1, false, false);
 }
 
 /** Shown as −0.01: `<` and `>` fail at equality. */

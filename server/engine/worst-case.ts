@@ -17,7 +17,7 @@ import {
   type Proof,
   type Shares,
 } from './proof/prove.js';
-import { Tape, TapeTooLarge, type TapeMaker } from './proof/tape.js';
+import { isTruth, Tape, TapeTooLarge, type TapeMaker } from './proof/tape.js';
 
 /** Entries that carry what varies to a result, in order of calculation. */
 export type VaryingEntries = readonly number[];
@@ -117,6 +117,25 @@ export class WorstCases implements Readings {
 
   newWork(budget: number): Work {
     return new Work(budget, this.isPointless);
+  }
+
+  /** Whether a number, or a condition, is the same over everything that varies. */
+  isSteady(node: number): boolean {
+    const { arena } = this;
+    if (arena.tolerant[node] === 0) return true;
+    if (!isTruth(arena, node)) {
+      const [low, high] = [this.extreme(node, 1), this.extreme(node, -1)];
+      return Math.abs(high - low) <= 1e-12 * Math.max(Math.abs(low), Math.abs(high));
+    }
+    const holds = arena.values[node] === 1;
+    const finish = (maker: TapeMaker): number => (holds ? maker.truth(node) : maker.add(Op.Negate, maker.truth(node)));
+    const proof = prove(
+      Tape.of(arena, maker => [finish(maker)]),
+      1,
+      TRUTH,
+      this.newWork(BOXES_FOR_A_VALUE),
+    );
+    return proof.state === 'proven' && proof.low >= 0;
   }
 
   private form(

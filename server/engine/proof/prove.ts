@@ -72,32 +72,42 @@ export function valueGoal(tape: Tape): Goal {
   tape.enclose(tape.main);
   const width = HIGH[tape.roots[0]!]! - LOW[tape.roots[0]!]!;
   const size = Number.isFinite(width) ? width : 0;
-  return { enough: (low, high) => high - low <= 1e-9 * Math.max(Math.abs(low), Math.abs(high), size) };
+  return {
+    enough: (low, high) => high < Infinity && high - low <= 1e-9 * Math.max(Math.abs(low), Math.abs(high), size),
+  };
 }
 
 /** Lowest sign · root over all that varies. Throws `Abandoned`. */
 export function prove(tape: Tape, sign: 1 | -1, goal: Goal, work: Work): Proof {
   const root = tape.roots[0]!;
   tape.proven = null;
-  tape.load();
-  blame.entry = 0;
   const sources = tape.freeSources();
   try {
-    tape.enclose(tape.main);
+    load(tape);
     work.box();
     if (UNDEFINED[root] === SOMEWHERE) proveDefined(tape, sources, work);
-    const answer = solve({ tape, root, sign, goal, work }, sources, tape.all, true);
-    const at = sharesOf(tape, answer.at);
-    let { low, high } = answer;
+    let answer = solve({ tape, root, sign, goal, work }, sources, tape.all, true);
     // What was put together from parts is run once through the plain numbers.
-    const seen = sign * tape.valueAt(answer.at);
-    if (seen === seen) high = high === Infinity ? seen : Math.min(high, seen);
-    low = Math.min(low, high);
-    const enough = answer.why === null || goal.enough(low, high);
+    let high = sign * tape.valueAt(answer.at);
+    if (!(high <= answer.high) && !goal.enough(answer.low, high)) {
+      load(tape);
+      answer = solve({ tape, root, sign, goal, work, withoutModules: true }, sources, tape.all, true);
+      high = sign * tape.valueAt(answer.at);
+    }
+    if (high !== high) throw new UndefinedAt(0, answer.at);
+    const at = sharesOf(tape, answer.at);
+    const low = Math.min(answer.low, high);
+    const enough = goal.enough(low, high);
     return { state: enough ? 'proven' : 'open', low, high, at, obstacle: obstacleOf(tape, answer.why) };
   } catch (error) {
     return undefinedProof(tape, error);
   }
+}
+
+function load(tape: Tape): void {
+  tape.load();
+  blame.entry = 0;
+  tape.enclose(tape.main);
 }
 
 function undefinedProof(tape: Tape, error: unknown): Proof {
@@ -156,9 +166,7 @@ function proveDefined(tape: Tape, sources: readonly number[], work: Work): void 
       const range = proveRange(tape, culprit, operand, domain, sources, work);
       if (range) (tape.proven ??= new Map()).set(operand, range);
     }
-    tape.load();
-    blame.entry = 0;
-    tape.enclose(tape.main);
+    load(tape);
     work.box();
     if (blame.entry === culprit && (tape.proven?.size ?? 0) === known) break;
   }
@@ -206,9 +214,7 @@ function proveRange(
   work: Work,
 ): readonly [number, number] | null {
   const side = (sign: 1 | -1): number | null => {
-    tape.load();
-    blame.entry = 0;
-    tape.enclose(tape.main);
+    load(tape);
     if (UNDEFINED[operand] !== 0) return null;
     const width = HIGH[operand]! - LOW[operand]!;
     const edge = sign > 0 ? least : -most;

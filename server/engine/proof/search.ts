@@ -79,6 +79,8 @@ interface Search {
   readonly sign: Sign;
   readonly goal: Goal;
   readonly work: Work;
+  /** Sources one by one: a value in which a module jumps is not attained between its ends. */
+  readonly withoutModules?: boolean;
 }
 
 /** Lowest sign · root over the ranges that `free` have in LOW and HIGH. Throws `UndefinedAt` and `Abandoned`. */
@@ -99,7 +101,8 @@ export function solve(
     for (const s of open) at.set(s, LOW[s]! + (HIGH[s]! - LOW[s]!) / 2);
     return { low: natural, high: Infinity, at, why: null };
   }
-  const modules = open.length > 1 && UNDEFINED[root] === 0 ? modulesBelow(tape, root, open, live) : [];
+  const modules =
+    open.length > 1 && UNDEFINED[root] === 0 && !search.withoutModules ? modulesBelow(tape, root, open, live) : [];
   const result =
     modules.length === 0 ? branch(search, variablesOf(open), live, []) : solveModules(search, open, modules);
   for (const [i, x] of at) result.at.set(i, x);
