@@ -58,7 +58,8 @@ function remember(cells: ReadonlySet<Cell>, facts: Facts): Cached {
 
 function stampOf(cells: readonly Cell[]): number {
   let stamp = 0;
-  for (let i = 0; i < cells.length; i++) stamp += cells[i]!.removed ? NaN : cells[i]!.foundation;
+  // Facts name entries of the code, which is another after each elaboration.
+  for (let i = 0; i < cells.length; i++) stamp += cells[i]!.removed ? NaN : cells[i]!.foundation + cells[i]!.structure;
   return stamp;
 }
 

@@ -200,7 +200,10 @@ export class Namespace {
       };
     for (const piece of removed) this.withdraw(piece.root, '', touched, before, names);
     for (const piece of added) this.enter(piece.root, '', touched, before, names);
-    const rootTouched = this.rootTouched.size > 0;
+    // A check outside of all requirements belongs to the file it stands in.
+    const rootTouched =
+      this.rootTouched.size > 0 ||
+      [...removed, ...added].some(piece => piece.root.kind === 'file' && piece.root.checks.length > 0);
     this.refreshRootValues(names);
     const change = this.settle(touched, before, names, rootTouched);
     this.link(touched, names, change);
@@ -334,7 +337,7 @@ export class Namespace {
       ? (name: string): void => void addTo(this.fields, name, entity)
       : (name: string): void => void names.add(name);
     for (const [name, item] of old) this.diffName(name, item, next.get(name), moved);
-    for (const name of next.keys()) if (!old.has(name)) moved(name);
+    for (const [name, item] of next) if (!old.has(name)) this.diffName(name, undefined, item, moved);
   }
 
   /**
@@ -348,6 +351,8 @@ export class Namespace {
     moved: (name: string) => void,
   ): void {
     if (old === next) return;
+    // A part holds what fills its slots, whatever they are called.
+    if ((old?.kind === 'slot') !== (next?.kind === 'slot')) moved('*slot');
     const formulas = old?.parameters && next?.parameters;
     if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) moved(name);
     else if (formulas && old.hash !== next.hash) this.formulas.add(old);
