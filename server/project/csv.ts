@@ -177,7 +177,10 @@ class RowReader {
       return row;
     });
     // An error in a row that is not whole yet is found again when it is.
-    for (const { code, row } of errors) if (row < rows.length) this.addQuoteProblem(code, rows[row].line);
+    for (const { code, row } of errors) {
+      const whole = rows[row];
+      if (whole) this.addQuoteProblem(code, whole.line);
+    }
     this.rest = this.rest.slice(meta.cursor);
     if (this.rest.length > longestRow) {
       this.addQuoteProblem('MissingQuotes', this.line);
@@ -323,8 +326,8 @@ class TableBuilder {
     cells,
   }: ColumnInProgress): Generator<undefined, Float64Array | readonly string[]> {
     if (kind === undefined && (yield* looksNumericInSteps(cells))) {
-      for (let row = 0; row < cells.length; row++) {
-        numbers.push(this.numberOf(cells[row], header, row));
+      for (const [row, cell] of cells.entries()) {
+        numbers.push(this.numberOf(cell, header, row));
         if (row % cellsPerStep === 0) yield;
       }
       return numbers.values();
@@ -336,17 +339,18 @@ class TableBuilder {
     const whole = this.headers.filter(header => header.text === wanted);
     const matches = whole.length > 0 ? whole : this.headers.filter(header => header.title === wanted);
     if (matches.length === 0) this.addMissing(wanted);
-    if (matches.length > 1) {
+    const [first, second] = matches;
+    if (second) {
       const places = matches.map(match => match.column).join(' and ');
       this.problems.add(
         'duplicate-header',
         this.headerLine,
-        matches[1].column,
+        second.column,
         wanted,
         `The header "${wanted}" stands over columns ${places}; the first is read. Give each column its own header.`,
       );
     }
-    return matches[0];
+    return first;
   }
 
   private addMissing(wanted: string): void {
@@ -425,9 +429,8 @@ class TableBuilder {
 
 function* looksNumericInSteps(cells: readonly string[]): Generator<undefined, boolean> {
   let filled = 0;
-  for (let row = 0; row < cells.length; row++) {
+  for (const [row, cell] of cells.entries()) {
     if (row % cellsPerStep === 0) yield;
-    const cell = cells[row];
     if (cell === '') continue;
     if (!number.test(cell) && !decimalComma.test(cell)) return false;
     filled++;
@@ -457,7 +460,7 @@ class GrowingNumbers {
   }
 
   at(index: number): number {
-    return this.room[index];
+    return this.room[index]!;
   }
 
   values(): Float64Array {

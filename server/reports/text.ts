@@ -62,7 +62,7 @@ export function renderText(report: CheckReport, { width = 140, color = false }: 
 }
 
 function headerSection({ project, asOf, configurations, tool }: CheckReport, { width, palette }: Context): string[] {
-  const entries = [
+  const entries: readonly (readonly [string, string])[] = [
     ['Project', project ? [project.name, project.title].filter(Boolean).join(', ') : '(no project block)'],
     ['Revision', project?.revision ?? '(none given)'],
     ['As of', asOf],
@@ -120,7 +120,7 @@ function marginSections(report: CheckReport, { width, palette }: Context): strin
     groups.map(group => group.rows.map(cells)),
     width,
   );
-  return groups.map(({ title }, index) => [palette.heading(title), ...tables[index]]);
+  return groups.map(({ title }, index) => [palette.heading(title), ...tables[index]!]);
 }
 
 /** By kind, and distances by unit, since only like is ranked with like. */
@@ -436,7 +436,7 @@ function hanging(head: string, body: string, width: number, indent = head.length
   const margin = ' '.repeat(indent);
   if (indent === head.length)
     return wrap(body, width - indent).map((line, index) => (index === 0 ? head : margin) + line);
-  const [first, ...rest] = wrap(head + body, width);
+  const [first = '', ...rest] = wrap(head + body, width);
   return [
     first,
     ...wrap(rest.join(' '), width - indent)
