@@ -77,8 +77,8 @@ const bytesPerStep = 2 ** 17;
 /** Different texts of a file that are kept to be shared. */
 const MOST_KEPT = 10_000;
 const cellsPerStep = 2 ** 14;
-/** A row longer than this has lost its closing quote. */
-const longestRow = 2 ** 24;
+/** A row longer than this has lost its closing quote, or never had an end. */
+const longestRow = 2 ** 20;
 const number = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eEdD][+-]?\d+)?$/;
 const decimalComma = /^[+-]?\d+(?:[. ]\d{3})*,\d+(?:[eEdD][+-]?\d+)?$/;
 
@@ -195,7 +195,10 @@ class RowReader {
     const newline = this.rest.includes('\r') && !this.rest.includes('\n') ? '\r' : '\n';
     for (;;) {
       const end = this.rest.indexOf(newline);
-      if (end < 0 && !isLast) return undefined;
+      if (end < 0 && !isLast) {
+        if (this.rest.length > longestRow) this.addEndlessLine();
+        return undefined;
+      }
       const line = end < 0 ? this.rest : this.rest.slice(0, end);
       if (this.line > this.skip && line.trim() !== '')
         return new Papa.Parser({ delimiter: delimiterOf(line), newline });
@@ -206,6 +209,12 @@ class RowReader {
       this.rest = this.rest.slice(end + 1);
       this.line++;
     }
+  }
+
+  private addEndlessLine(): void {
+    this.stopped = true;
+    const message = `Line ${this.line} is longer than ${megabytes(longestRow)}: no header can be read. Write one row a line.`;
+    this.problems.add('no-header', this.line, null, null, message);
   }
 
   private addNoHeader(): void {
