@@ -85,6 +85,8 @@ export function parsePiece(text: string): ParsedPiece {
 /** The time that recovery from an error takes grows faster than the text. */
 const MOST_RECOVERED = 20_000;
 const NOTHING = { $type: 'Document', statements: [] } as unknown as Document;
+/** In the place of what could not be read. */
+export const EMPTY_PIECE: ParsedPiece = { document: NOTHING, problems: [], comments: [] };
 
 function tooLong(token: IToken | undefined, count: number): SyntaxProblem[] {
   if (!token) return [];
