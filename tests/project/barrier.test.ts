@@ -1,4 +1,5 @@
 /** A defect of ours in one item is a finding there and a line in the log, and leaves all other items alone. */
+import type * as Lower from '../../server/model/lower.js';
 import { afterEach, expect, test, vi } from 'vitest';
 import { Evaluation } from '../../server/engine/evaluation.js';
 import { RULES } from '../../server/findings/index.js';
@@ -7,7 +8,7 @@ import { openTexts, settle } from '../support/fixture.js';
 
 const lowering = vi.hoisted(() => ({ failsAt: '(never)' }));
 vi.mock('../../server/model/lower.js', async importOriginal => {
-  const { lowerPiece } = await importOriginal<typeof import('../../server/model/lower.js')>();
+  const { lowerPiece } = await importOriginal<typeof Lower>();
   const failing: typeof lowerPiece = (parsed, text, placement) =>
     text.includes(lowering.failsAt) && parsed.document.statements.length > 0
       ? failure()
