@@ -267,7 +267,7 @@ class Lowering {
       const domain = this.expression(item.domain);
       return {
         kind: 'restriction',
-        name: item.path.segments.map(segment => segment.text).join('.'),
+        name: pathOf(item.path).join('.'),
         id,
         one: item.word === '=',
         domain,
@@ -459,7 +459,7 @@ class Lowering {
     };
   }
 
-  private mark(node: AstNode): number {
+  private mark(node: AstNode | undefined): number {
     return this.spans.add(this.start(node), this.end(node));
   }
 
@@ -754,6 +754,9 @@ class Lowering {
       case 'UnitName':
         this.problem('unit-without-number', node, { unit: node.unit });
         return { kind: 'missing', id };
+      default:
+        // Recovery from a syntax error leaves an expression of no kind.
+        return { kind: 'missing', id };
     }
   }
 
@@ -966,13 +969,14 @@ class Lowering {
   /** Where the little text of a placeholder stands in its piece, less the mark before it; 0 outside. */
   private shift = 0;
 
-  private start(node: AstNode): number {
-    const cst = node.$cstNode;
+  /** What recovery from a syntax error left out stands nowhere. */
+  private start(node: AstNode | undefined): number {
+    const cst = node?.$cstNode;
     return cst ? cst.offset + this.shift : 0;
   }
 
-  private end(node: AstNode): number {
-    const cst = node.$cstNode;
+  private end(node: AstNode | undefined): number {
+    const cst = node?.$cstNode;
     return cst ? cst.end + this.shift : 0;
   }
 
