@@ -120,6 +120,7 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
     known.set(key, rows.length);
     rows.push({ names: [name], values: [values], condition, reason });
   };
+  let nothing = false;
   const sweepAll = (): boolean =>
     sweep(
       elaborator,
@@ -139,6 +140,10 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
           );
       },
       env => void elaborator.expression(item.condition, env),
+      ({ domain, name }) => {
+        nothing = true;
+        elaborator.problem('empty-sweep', domain.id, { name });
+      },
     );
   let complete = sweepAll();
   if (elaborator.directionsUsed && !elaborator.allDirections) {
@@ -148,7 +153,7 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
     known.clear();
     complete = sweepAll();
   }
-  return new CheckPlan(rows, complete);
+  return new CheckPlan(rows, complete && !nothing);
 }
 
 function signature(condition: Condition): string {

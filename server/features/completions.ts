@@ -117,6 +117,7 @@ const CONTINUING: Readonly<Record<string, string>> = {
 /** Which blocks a word in a head, a list or behind a value leads to. */
 const TARGETS: Readonly<Record<string, readonly string[]>> = {
   parent: ['requirement'],
+  supersedes: ['evidence'],
   is: ['kind'],
   under: ['assume'],
   due: ['milestone'],
@@ -374,6 +375,7 @@ class Suggestions {
         this.lots();
         return true;
       case 'parent':
+      case 'supersedes':
       case 'under':
       case 'due':
       case 'exempt':

@@ -22,6 +22,8 @@ interface Sweep {
   readonly binders: readonly Binder[];
   readonly body: CaseBody;
   readonly trial: CaseTrial;
+  /** Told of a name that runs over nothing, where that leaves a case out unseen. */
+  readonly empty: (binder: Binder) => void;
   rows: number;
 }
 
@@ -35,8 +37,9 @@ export function sweep(
   env: Environment | null,
   body: CaseBody,
   trial: CaseTrial = inner => body(inner, [], []),
+  empty: (binder: Binder) => void = () => undefined,
 ): boolean {
-  return sweepFrom(elaborator, { binders, body, trial, rows: 0 }, 0, env, [], []);
+  return sweepFrom(elaborator, { binders, body, trial, empty, rows: 0 }, 0, env, [], []);
 }
 
 function sweepFrom(
@@ -67,6 +70,7 @@ function sweepFrom(
     sweepFrom(elaborator, sweep, at + 1, bound, parts, values);
     return false;
   }
+  if (items.length === 0) sweep.empty(binder);
   let complete = true;
   for (const item of items) {
     const bound: Environment = { name: binder.name, value: item.value, parent: env };
@@ -292,19 +296,16 @@ export function eachValue(
     return items?.map((item, i) => ({ value: item, label: `item ${i + 1}` })) ?? null;
   }
   const values: { value: Value; label: string }[] = [];
+  let known = true;
   const complete = sweep(
     elaborator,
     argument.binders,
     env,
     (inner, parts) => {
       if (argument.condition) {
-        const test = elaborator.expression(argument.condition, inner);
-        if (test.kind !== 'truth') {
-          if (!isPoison(test))
-            elaborator.problem('condition-expected', argument.condition.id, { found: describeKind(test) });
-          return;
-        }
-        if (elaborator.demand(test.node) !== 1) return;
+        const kept = isKept(elaborator, elaborator.expression(argument.condition, inner), argument.condition.id);
+        if (kept === null) known = false;
+        if (kept !== true) return;
       }
       values.push({
         value: elaborator.expression(argument.value, inner),
@@ -313,7 +314,19 @@ export function eachValue(
     },
     inner => void elaborator.expression(argument.value, inner),
   );
-  return complete ? values : null;
+  return complete && known ? values : null;
+}
+
+/** Whether a filter keeps a value; null where nobody can tell. */
+function isKept(elaborator: Elaboration, test: Value, id: number): boolean | null {
+  if (isPoison(test)) return null;
+  if (test.kind !== 'truth') {
+    elaborator.problem('condition-expected', id, { found: describeKind(test) });
+    return null;
+  }
+  const number = elaborator.demand(test.node);
+  if (number !== number) elaborator.problem('filter-undetermined', id);
+  return number !== number ? null : number === 1;
 }
 
 function partText(elaborator: Elaboration, part: CasePart): string {
