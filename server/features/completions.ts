@@ -5,7 +5,7 @@ import { titleOf } from '../engine/describe.js';
 import type { Environment } from '../engine/elaboration.js';
 import { printValue } from '../engine/explain.js';
 import type { Value } from '../engine/value.js';
-import { isTemplate } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification-index.js';
 import { freeLabel } from '../findings/fixes.js';
 import { RULES } from '../findings/index.js';
 import { BLOCKS, type FieldRule } from '../model/blocks.js';

@@ -11,7 +11,7 @@ import {
 import { factorsOf } from '../engine/facts.js';
 import { caseName, type CheckResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
-import { isTemplate } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification-index.js';
 import type { Environment } from '../engine/elaboration.js';
 import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';

@@ -3,7 +3,7 @@
  */
 import type { Cell } from '../engine/cell.js';
 import type { CheckResult } from '../engine/margin.js';
-import { requirementsInOrder } from '../engine/verification.js';
+import { requirementsInOrder } from '../engine/verification-index.js';
 import { spanOf, type ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';

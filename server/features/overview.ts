@@ -1,7 +1,8 @@
 /** What the views of an editor show of a project. */
 import { caseName, type CheckResult } from '../engine/margin.js';
 import { printSides } from '../engine/explain.js';
-import { isTemplate, requirementsInOrder, wordOf } from '../engine/verification.js';
+import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
+import { wordOf } from '../engine/words.js';
 import { spanOf, type Declaration } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';

@@ -1,7 +1,7 @@
 /** What the checks of each part cover: loads, environments, temperatures at which its materials are asked. */
 import { printQuantity } from '../engine/describe.js';
 import { factsOf } from '../engine/facts.js';
-import { isTemplate } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification-index.js';
 import type { Evaluation } from '../engine/evaluation.js';
 import type { Origin, TableValue, Value } from '../engine/value.js';
 import type { Entity } from '../model/namespace.js';

@@ -7,7 +7,8 @@ import { citationText, distanceSymbol, factorChain, printSides, printValue } fro
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
 import type { Evaluation } from '../engine/evaluation.js';
 import { partMembers } from '../engine/mass.js';
-import { nameOf, requirementsInOrder, worstStatus, type RequirementResult } from '../engine/verification.js';
+import { nameOf, worstStatus, type RequirementResult } from '../engine/verification.js';
+import { requirementsInOrder } from '../engine/verification-index.js';
 import type { Place, Quantity, Value } from '../engine/value.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';

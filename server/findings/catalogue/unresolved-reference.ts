@@ -1,4 +1,4 @@
-import { isTemplate, resolveRequirement } from '../../engine/verification.js';
+import { isTemplate, resolveRequirement } from '../../engine/verification-index.js';
 import type { Declaration, Item } from '../../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression, type Reference } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';

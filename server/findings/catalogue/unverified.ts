@@ -1,5 +1,5 @@
 import { freeLabel, inside, isTaken } from '../fixes.js';
-import { methodWord } from '../../engine/verification.js';
+import { methodWord } from '../../engine/words.js';
 import { at, rule, type Fix } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 
