@@ -50,6 +50,8 @@ export interface RequirementResult {
   readonly own: Status;
   readonly status: Status;
   readonly reasons: readonly string[];
+  /** What keeps it from being verified, of what passes itself. */
+  readonly open: readonly string[];
   readonly waiver: Entity | null;
   readonly evidence: readonly Entity[];
   /** Evidence of a failure that nothing later takes back. */
@@ -67,6 +69,14 @@ export function worstStatus(statuses: Iterable<Status>): Status {
   let worst = STATUSES.length - 1;
   for (const status of statuses) worst = Math.min(worst, STATUSES.indexOf(status));
   return STATUSES[worst]!;
+}
+
+/** Of a requirement's results in several configurations: the worst status, and of those the one with the lowest margin. */
+export function headlineOf<T extends { readonly result: RequirementResult }>(results: readonly T[]): T | null {
+  const status = worstStatus(results.map(({ result }) => result.status));
+  const worst = results.filter(({ result }) => result.status === status);
+  const lowest = governingOf(worst.map(({ result }) => result.governingCheck).filter(check => check !== null));
+  return worst.find(({ result }) => result.governingCheck === lowest) ?? worst[0] ?? null;
 }
 
 export type CheckResults = WeakMap<
@@ -162,7 +172,7 @@ export class Verification implements Ground {
       unsettled: this.unsettled(entity),
     };
     const methods = entity.declaration.methods.map(method => this.judgeMethod(known, method));
-    const { own, waiver, reasons, nonconformances } = this.ownStatus(known, methods);
+    const { own, waiver, reasons, nonconformances, open } = this.ownStatus(known, methods);
     const below = children
       .filter(child => !above.has(child))
       .map(child => ({ child, status: this.resultWithin(child, above).status }));
@@ -181,6 +191,7 @@ export class Verification implements Ground {
       own,
       status,
       reasons: compact(reasons),
+      open: compact(open),
       waiver,
       evidence,
       failures: known.failures,
@@ -204,7 +215,7 @@ export class Verification implements Ground {
     const undetermined = [
       ...checks.filter(check => check.passes === null).map(undeterminedReason),
       ...nonconformances.filter(({ named }) => !named).map(({ reason }) => reason),
-      ...this.undeterminedText(entity),
+      ...(this.hasUndeterminedText(entity) ? ['its text prints a value that is undetermined'] : []),
     ];
     const failures = [
       ...known.failures.map(item => `${item.label} failed`),
@@ -216,36 +227,28 @@ export class Verification implements Ground {
       ...failures,
       ...undetermined,
     ];
-    const own = (status: Status, ...more: readonly string[]): Own => ({
+    const own = (status: Status, more: readonly string[] = [], open: readonly string[] = []): Own => ({
       own: status,
       waiver,
       nonconformances,
       reasons: [...reasons, ...more],
+      open,
     });
     if (failures.length > 0 || (!waiver && failing.length + beyond.length > 0))
       return { ...own('failing'), waiver: null };
     if (undetermined.length > 0) return own('undetermined');
     const waived = methods.filter(method => method.waiver);
-    if (waiver) return own('waived', `accepted by ${waiver.label}${onlyOn(waiver)}`);
+    if (waiver) return own('waived', [`accepted by ${waiver.label}${onlyOn(waiver)}`]);
     if (waived.length > 0)
-      return own('waived', ...waived.map(({ method, waiver: by }) => `${method.name} is waived by ${by!.label}`));
-    return own(...this.openStatus(known, methods));
-  }
-
-  /** Of a requirement that passes: whether something of it is still open. */
-  private openStatus(known: Known, methods: readonly MethodResult[]): [Status, ...string[]] {
-    const open = [
-      ...new Set([
-        ...methods.flatMap(method => method.open),
-        ...known.unsettled,
-        ...known.measured.filter(({ passes }) => passes === null).map(({ reason }) => reason),
-      ]),
-    ];
-    if (methods.some(method => method.lapsed)) return ['lapsed', ...open];
-    if (open.length > 0) return ['unverified', ...open];
+      return own(
+        'waived',
+        waived.map(({ method, waiver: by }) => `${method.name} is waived by ${by!.label}`),
+      );
+    const open = openOf(known, methods);
+    if (open.length > 0) return own(methods.some(method => method.lapsed) ? 'lapsed' : 'unverified', open, open);
     return methods.length === 0 && known.children.length === 0
-      ? ['unverified', 'no method of verification is given']
-      : ['verified'];
+      ? own('unverified', ['no method of verification is given'])
+      : own('verified');
   }
 
   private failure(check: CheckResult): string {
@@ -256,14 +259,14 @@ export class Verification implements Ground {
   }
 
   /** A shall-text that prints what has no value says nothing. */
-  private undeterminedText(entity: Entity): string[] {
+  hasUndeterminedText(entity: Entity): boolean {
     const cell = this.evaluation.cell(entity, 'title');
-    const unknown =
+    return (
       cell !== undefined &&
       (cell.problems.length > 0 ||
         cell.reads.some(read => isPoison(read.value)) ||
-        [...(cell.demanded?.keys() ?? [])].some(node => !Number.isFinite(this.evaluation.number(node))));
-    return unknown ? ['its text prints a value that is undetermined'] : [];
+        [...(cell.demanded?.keys() ?? [])].some(node => !Number.isFinite(this.evaluation.number(node))))
+    );
   }
 
   private nonconformancesOf(known: Known, passes: boolean, waiver: Entity | null): OpenNonconformance[] {
@@ -424,6 +427,7 @@ interface Own {
   readonly waiver: Entity | null;
   readonly nonconformances: readonly OpenNonconformance[];
   readonly reasons: string[];
+  readonly open: readonly string[];
 }
 
 /** Evidence of a method: all, what is bound to what it was taken on, what of that has lapsed, what of it fits. */
@@ -432,6 +436,12 @@ interface FoundEvidence {
   readonly bound: readonly Entity[];
   readonly lapsed: readonly Entity[];
   readonly fitting: readonly Entity[];
+}
+
+/** What keeps a requirement that passes from being verified. */
+function openOf({ unsettled, measured }: Known, methods: readonly MethodResult[]): string[] {
+  const unclear = measured.filter(({ passes }) => passes === null).map(({ reason }) => reason);
+  return [...new Set([...methods.flatMap(method => method.open), ...unsettled, ...unclear])];
 }
 
 function onlyOn({ declaration }: Entity): string {

@@ -15,7 +15,7 @@ import type {
   RequirementOverview,
   Status,
 } from '../protocol/overview.js';
-import { configurationNames, massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
+import { configurationNames, largestMass, massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
@@ -31,7 +31,7 @@ export async function overviewOf(context: FeatureContext, project: Project): Pro
     requirements: await requirementsOf(context, project),
     parts,
     massLimit: massLimit(project),
-    massPredicted: parts.find(part => part.depth === 0)?.predicted ?? null,
+    massPredicted: largestMass(project),
     chain: chainOf(context, project),
   };
 }

@@ -7,7 +7,7 @@ import { citationText, distanceSymbol, factorChain, printSides, printValue } fro
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
 import type { Evaluation } from '../engine/evaluation.js';
 import { partMembers } from '../engine/mass.js';
-import { nameOf, worstStatus, type RequirementResult } from '../engine/verification.js';
+import { headlineOf, nameOf, type RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
 import type { Place, Quantity, Value } from '../engine/value.js';
 import type { ConfigurationView } from '../findings/index.js';
@@ -80,7 +80,7 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
     mass: massReports(project),
     diagnostics,
   };
-  return { ...base, totals: totalsOf(base, massLimit(project)) };
+  return { ...base, totals: totalsOf(base, { predicted: largestMass(project), limit: massLimit(project) }) };
 }
 
 /** The configurations that are evaluated; none where there is the base model alone. */
@@ -107,9 +107,7 @@ export function titleText(view: ConfigurationView, entity: Entity): string | nul
 
 function requirementReport(project: Project, entity: Entity, lines: Lines, request: ReportRequest): RequirementReport {
   const results = project.results(entity);
-  const statuses = results.map(({ result }) => result.status);
-  const status = worstStatus(statuses);
-  const { view, result } = results.find(entry => entry.result.status === status)!;
+  const { view, result } = headlineOf(results)!;
   const { declaration } = entity;
   const position = lines.position(declaration.placement.file, spanOf(declaration, 2).start);
   const { governing } = result;
@@ -117,7 +115,7 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
     label: entity.label,
     text: titleText(view, entity) ?? '',
     part: entity.part?.path ?? null,
-    status,
+    status: result.status,
     thin: results.some(entry => entry.result.thin),
     reasons: [...result.reasons],
     ...marginFields(governing),
@@ -366,9 +364,20 @@ export function massReports(project: Project, view: ConfigurationView = project.
   return reports;
 }
 
-/** Predicted mass of the first part that is part of no other, kg; null where undetermined or where there is none. */
-export function predictedMass(project: Project, { evaluation }: ConfigurationView): number | null {
-  const [top] = topParts(project, evaluation);
+/** The largest predicted mass of the configurations, kg; null where one is undetermined or there is none. */
+export function largestMass(project: Project, views = project.configurations): number | null {
+  const masses = views.map(view => predictedMass(project, view));
+  return masses.includes(null) ? null : Math.max(...(masses as number[]));
+}
+
+/**
+ * Predicted mass of the part that the project names (else of the first that is part of no other), kg; null where
+ * undetermined or where there is none.
+ */
+function predictedMass(project: Project, { evaluation }: ConfigurationView): number | null {
+  const named = project.projectEntity ? evaluation.valueOf(project.projectEntity, 'mass_of') : undefined;
+  if (named && named.kind !== 'entity') return null;
+  const top = named?.entity ?? topParts(project, evaluation)[0];
   const mass = top ? massOf(evaluation, top, 'predicted_mass') : null;
   return mass === null ? null : mass * countOf(evaluation, top!);
 }

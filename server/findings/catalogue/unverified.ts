@@ -1,5 +1,6 @@
 import { freeLabel, inside, isTaken } from '../fixes.js';
 import { methodWord } from '../../engine/words.js';
+import { evidenceFaults } from '../../engine/evidence.js';
 import { at, rule, type Fix } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 
@@ -9,12 +10,14 @@ export default rule({
   title: 'A requirement is not verified yet',
   message: '{label} passes and is not verified{configuration}: {open}.',
   onRequirement(report, result, configuration): void {
-    const open = [...new Set(result.methods.flatMap(method => method.open))];
-    if (result.own === 'unverified' && open.length > 0)
+    if (result.own === 'unverified' && result.open.length > 0)
       report({
         code: 'unverified',
         place: at(result.entity.declaration),
-        data: { ...requirementData(result, configuration), open: open.join('; ') },
+        data: { ...requirementData(result, configuration), open: result.open.join('; ') },
+        related: result.evidence
+          .filter(evidence => evidenceFaults(configuration.verification, evidence, result.entity).length > 0)
+          .map(evidence => ({ place: at(evidence.declaration), message: `${evidence.label} closes nothing as it is.` })),
       });
   },
   fix: ({ data, place }, _text, { view }) => {
