@@ -58,52 +58,62 @@ function drawingOf(evaluation: Evaluation, entity: Entity): string | null {
 }
 
 /** The material that a part is made of, or that a coupon is. */
-function materialOf(evaluation: Evaluation, model: Entity): Entity | null {
+export function materialOf(evaluation: Evaluation, model: Entity): Entity | null {
   if (model.kind === 'material') return model;
   const value = evaluation.valueOf(model, 'material');
   return value?.kind === 'entity' && value.entity.kind === 'material' ? value.entity : null;
 }
 
+/** Something that was made, or is to be, of a lot on a day. */
+export interface Use {
+  readonly name: string;
+  readonly day: string;
+}
+
 function lotFaults(ground: Ground, article: Entity, model: Entity, built: string | null): string[] {
-  const { namespace } = ground.evaluation;
   const material = materialOf(ground.evaluation, model);
-  const lots = lotsOf(namespace, article);
+  const lots = lotsOf(ground.evaluation.namespace, article);
   if (lots.length < Math.max(article.declaration.from.length, material ? 1 : 0))
     return [`${article.name} names no lot${material ? ` of ${material.name}` : ''} that it is made from`];
-  return lots.flatMap(lot => {
-    const of = madeOf(namespace, lot);
-    const other = material !== null && of !== material;
-    return [
-      ...(other ? [`${lot.name} is a lot of ${of?.name ?? 'no known material'}, and ${material.name} is in force`] : []),
-      ...lifeFaults(ground, lot, of, built === null ? null : { name: article.name, day: built }),
-      ...fileFaults(ground, lot, 'certificate'),
-    ];
-  });
+  const use = built === null ? null : { name: article.name, day: built };
+  return lots.flatMap(lot => [...lotContradictions(ground, lot, material, use), ...lotGaps(ground, lot)]);
+}
+
+/** What a lot says against being the material in force, and good on the day when something was made of it. */
+export function lotContradictions(
+  { evaluation: { namespace } }: Ground,
+  lot: Entity,
+  material: Entity | null,
+  use: Use | null,
+): string[] {
+  const of = madeOf(namespace, lot);
+  const received = dayOf(namespace, lot, 'received');
+  const expires = dayOf(namespace, lot, 'expires');
+  const faults: string[] = [];
+  if (material && of !== material)
+    faults.push(`${lot.name} is a lot of ${of?.name ?? 'no known material'}, and ${material.name} is in force`);
+  if (use && received !== null && received > use.day)
+    faults.push(`${lot.name} was received on ${received}, after ${use.name} was made of it`);
+  if (use && expires !== null && use.day > expires)
+    faults.push(`${lot.name} expired on ${expires}, before ${use.name} was made of it`);
+  return faults;
 }
 
 /** Materials whose lots age on the shelf. */
 const AGEING: ReadonlySet<string> = new Set(['printed', 'composite', 'bonded']);
 
-/** What keeps a lot from being known to be within its life on the day when something was made of it. */
-export function lifeFaults(
-  { evaluation: { namespace } }: Ground,
-  lot: Entity,
-  material: Entity | null,
-  use: { readonly name: string; readonly day: string } | null,
-): string[] {
-  const received = dayOf(namespace, lot, 'received');
-  const expires = dayOf(namespace, lot, 'expires');
-  const faults: string[] = [];
-  if (received === null) faults.push(`${lot.name} does not say on which day it was received`);
-  else if (use && received > use.day)
-    faults.push(`${lot.name} was received on ${received}, after ${use.name} was made of it`);
-  if (expires === null) {
-    if (lot.values.has('expires')) faults.push(`${lot.name} does not say on which day it expires`);
-    else if (material && AGEING.has(wordOf(material, 'class') ?? ''))
-      faults.push(`${lot.name} does not say when its shelf life ends`);
-  } else if (use && use.day > expires)
-    faults.push(`${lot.name} expired on ${expires}, before ${use.name} was made of it`);
-  return faults;
+/** What a lot leaves unsaid of its life and its certificate. */
+function lotGaps(ground: Ground, lot: Entity): string[] {
+  const { namespace } = ground.evaluation;
+  const material = madeOf(namespace, lot);
+  const ages = lot.values.has('expires') || AGEING.has((material && wordOf(material, 'class')) ?? '');
+  const unsaid = (field: string, words: string): string[] =>
+    dayOf(namespace, lot, field) === null ? [`${lot.name} does not say on which day ${words}`] : [];
+  return [
+    ...unsaid('received', 'it was received'),
+    ...(ages ? unsaid('expires', 'its shelf life ends') : []),
+    ...fileFaults(ground, lot, 'certificate'),
+  ];
 }
 
 /** What keeps a cited file from being there. */

@@ -90,8 +90,7 @@ function superseding(ground: Ground, evidence: Entity): Entity[] {
 /** Evidence that counts against a requirement: taken by the day of judgement, and not taken back since. */
 export function countedEvidence(ground: Ground, requirement: Entity, evidence: readonly Entity[]): Entity[] {
   return evidence.filter(
-    item =>
-      (dateOf(ground, item) ?? '') <= ground.settings.asOf && !isTakenBack(ground, requirement, item, evidence),
+    item => (dateOf(ground, item) ?? '') <= ground.settings.asOf && !isTakenBack(ground, requirement, item, evidence),
   );
 }
 
@@ -196,8 +195,7 @@ function isSame({ evaluation }: Ground, wanted: Value, value: Value): boolean {
     );
   if (wanted.kind === 'quantity' && value.kind === 'quantity')
     return (
-      wanted.dimension === value.dimension &&
-      nearlyEqual(evaluation.number(wanted.node), evaluation.number(value.node))
+      wanted.dimension === value.dimension && nearlyEqual(evaluation.number(wanted.node), evaluation.number(value.node))
     );
   if (wanted.kind === 'range' && value.kind === 'quantity')
     return (

@@ -223,15 +223,19 @@ export function reach(
   };
 }
 
+/** The cell whose whole value a number is; null where it is calculated on the spot, or an entry of a record. */
+export function cellAt({ arena }: Evaluation, node: number): Cell | null {
+  const detail = arena.op[node] === Op.Slot ? arena.details.get(node) : undefined;
+  return detail?.kind === 'slot' && detail.owner instanceof Cell ? detail.owner : null;
+}
+
 function isValue({ item }: Cell): boolean {
   return item !== null && 'annotations' in item && item.kind !== 'check';
 }
 
 /** Whether a value is numbers alone: then it acts by these, and by nothing else of it. */
 function isNumeric({ kind }: Value): boolean {
-  return (
-    kind === 'quantity' || kind === 'vector' || kind === 'range' || kind === 'any-direction' || kind === 'truth'
-  );
+  return kind === 'quantity' || kind === 'vector' || kind === 'range' || kind === 'any-direction' || kind === 'truth';
 }
 
 /** What was said of a value that isn't numbers alone: of the whole, and of entries that are no numbers themselves. */

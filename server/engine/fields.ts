@@ -103,7 +103,9 @@ function mismatch(type: Wanted, value: Value): string | null {
       if (value.kind === 'record') return wrongEntry(value.entries);
       return value.kind === 'vector' && value.dimension === INERTIA ? null : said(value);
     case 'date':
-      return value.kind === 'date' || (value.kind === 'entity' && value.entity.kind === 'milestone') ? null : said(value);
+      return value.kind === 'date' || (value.kind === 'entity' && value.entity.kind === 'milestone')
+        ? null
+        : said(value);
     default:
       return value.kind === type.kind ? null : said(value);
   }

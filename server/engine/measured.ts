@@ -1,13 +1,14 @@
 /** What evidence measured, held against the limits of the requirement that it serves. */
-import type { ValueItem } from '../model/declaration.js';
+import type { CheckItem, ValueItem } from '../model/declaration.js';
 import { walk, type Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, type Dimension } from '../units/index.js';
 import type { Ground } from './articles.js';
-import { Cell } from './cell.js';
+import type { Cell } from './cell.js';
 import { printQuantity } from './describe.js';
 import type { Evaluation } from './evaluation.js';
 import { covers } from './evidence.js';
+import { cellAt } from './facts.js';
 import { compare, type CheckResult } from './margin.js';
 import { Op } from './operations.js';
 import type { Condition, Quantity } from './value.js';
@@ -41,18 +42,40 @@ export function measuredVerdicts(
   return evidence.flatMap(item => {
     const measured = measurementsOf(ground.evaluation, item);
     if (measured.length === 0) return [];
+    const closeness = new Map(measured.map(measurement => [measurement, closest(ground, item, measurement)]));
     return checks.flatMap(check => {
-      const comparisons = check.rows
-        .filter(({ row }) => row.values.some(values => covers(ground, item, check, values)))
-        .flatMap(({ row }) => (row.condition ? comparisonsOf(row.condition) : []));
-      return settle(
-        measured
-          .map(measurement => ({ measurement, verdicts: verdictsOf(ground, item, check, measurement, comparisons) }))
-          .filter(({ verdicts }) => verdicts.length > 0),
-        wordsOf(requirement, check),
+      const meant = measured.filter(
+        measurement => likeness(requirement, check.cell, measurement) === closeness.get(measurement),
+      );
+      const named = meant.filter(measurement => closeness.get(measurement)! > 0);
+      return agreed(
+        (named.length > 0 ? named : meant).flatMap(measurement => verdictOf(ground, item, check, measurement)),
+        named.length > 0,
       );
     });
   });
+}
+
+/** How well a measured value is named by the check that names it best, of all requirements that the evidence is for. */
+function closest({ evaluation, index }: Ground, evidence: Entity, measurement: Measurement): number {
+  let best = 0;
+  for (const requirement of index.restingOn(evidence))
+    for (let i = 1; i <= requirement.checks.length; i++) {
+      const cell = evaluation.cell(requirement, `check ${i}`);
+      if (cell) best = Math.max(best, likeness(requirement, cell, measurement));
+    }
+  return best;
+}
+
+/** How many words of its name a measured value shares with a check that compares its dimension; the statement counts less. */
+function likeness(requirement: Entity, cell: Cell, { item, value }: Measurement): number {
+  const compared = (cell.plan?.rows ?? []).some(({ condition }) =>
+    comparisonsOf(condition).some(({ left }) => left.dimension === value.dimension && left.point === value.point),
+  );
+  if (!compared) return 0;
+  const check = cell.item as CheckItem;
+  const shared = (words: ReadonlySet<string>): number => partsOf(item.name).filter(part => words.has(part)).length;
+  return 2 * shared(new Set([...namesIn(check.condition), ...partsOf(check.mode ?? '')])) + shared(saidIn(requirement));
 }
 
 function measurementsOf(evaluation: Evaluation, evidence: Entity): Measurement[] {
@@ -62,69 +85,63 @@ function measurementsOf(evaluation: Evaluation, evidence: Entity): Measurement[]
   });
 }
 
-function comparisonsOf(condition: Condition): Comparison[] {
-  if (condition.kind === 'compare') return [condition];
-  return condition.kind === 'boolean' ? [] : condition.parts.flatMap(comparisonsOf);
+function comparisonsOf(condition: Condition | null): Comparison[] {
+  if (condition?.kind === 'compare') return [condition];
+  return condition === null || condition.kind === 'boolean' ? [] : condition.parts.flatMap(comparisonsOf);
 }
 
-/**
- * Of several values that a check might mean, those that it names count. Where it names none of them and they differ in
- * their verdict, nobody can tell.
- */
-function settle(
-  candidates: readonly { readonly measurement: Measurement; readonly verdicts: readonly Verdict[] }[],
-  words: ReadonlySet<string>,
-): Verdict[] {
-  const named = candidates.filter(({ measurement }) => shares(partsOf(measurement.item.name), words));
-  const verdicts = (named.length > 0 ? named : candidates).map(entry => worstOf(entry.verdicts));
-  const clear = named.length > 0 || candidates.length < 2 || new Set(verdicts.map(({ passes }) => passes)).size < 2;
-  return clear ? verdicts : verdicts.map(verdict => ({ ...verdict, passes: null, reason: unclear(verdict) }));
+/** Of several values that a check may mean and names none of, all have to agree. */
+function agreed(verdicts: readonly Verdict[], named: boolean): readonly Verdict[] {
+  return named || new Set(verdicts.map(({ passes }) => passes)).size < 2 ? verdicts : verdicts.map(unclear);
 }
 
-/** The verdict of one value over the rows of a check: where only some of them fail, nobody can tell in which it was taken. */
-function worstOf(verdicts: readonly Verdict[]): Verdict {
-  const worst = verdicts.reduce((x, y) => (y.margin < x.margin || y.passes === null ? y : x));
-  const mixed = worst.passes === false && verdicts.some(({ passes }) => passes === true);
-  return mixed ? { ...worst, passes: null, reason: unclear(worst) } : worst;
+function unclear(verdict: Verdict): Verdict {
+  const { evidence, item } = verdict;
+  return {
+    ...verdict,
+    passes: null,
+    reason: `${evidence.label} measured ${item.name}, and which limit it is held against is not clear: call it what the check calls it`,
+  };
 }
 
-function unclear({ evidence, item }: Pick<Verdict, 'evidence' | 'item'>): string {
-  return `${evidence.label} measured ${item.name}, and which limit it is held against is not clear: call it what the check calls it`;
+/** One value over the rows of a check in which it was taken: where only some of them fail, nobody can tell which counts. */
+function verdictOf(ground: Ground, evidence: Entity, check: CheckResult, measurement: Measurement): Verdict[] {
+  const { value } = measurement;
+  const verdicts = check.rows
+    .filter(({ row }) => row.values.some(values => covers(ground, evidence, check, values)))
+    .flatMap(({ row }) => comparisonsOf(row.condition))
+    .filter(({ left }) => left.dimension === value.dimension && left.point === value.point)
+    .map(comparison => compared(ground.evaluation, evidence, check, measurement, comparison));
+  if (verdicts.length === 0) return [];
+  const worst = verdicts.reduce((x, y) => (y.passes === null || y.margin < x.margin ? y : x));
+  return [worst.passes === false && verdicts.some(({ passes }) => passes === true) ? unclear(worst) : worst];
 }
 
-function verdictsOf(
-  { evaluation }: Ground,
+function compared(
+  evaluation: Evaluation,
   evidence: Entity,
   check: CheckResult,
   { item, value }: Measurement,
-  comparisons: readonly Comparison[],
-): Verdict[] {
-  return comparisons
-    .filter(({ left }) => left.dimension === value.dimension && left.point === value.point)
-    .map(comparison => {
-      const side = limitSide(evaluation, check, item, comparison);
-      const base = { evidence, item, dimension: DIMENSIONLESS };
-      if (side === null)
-        return { ...base, passes: null, margin: NaN, reason: unclear(base) };
-      const [low, high] = endsOf(evaluation, value.node);
-      const limit = comparison[side];
-      const [lowest, highest] = endsOf(evaluation, limit.node);
-      const upper = (side === 'right') === comparison.operator.startsWith('<');
-      const [worst, bound] = upper ? [high, lowest] : [low, highest];
-      const outcome =
-        side === 'right'
-          ? compare(comparison.operator, worst, bound, value.point, () => 0)
-          : compare(comparison.operator, bound, worst, value.point, () => 0);
-      const print = (number: number): string =>
-        printQuantity(number, value.dimension, value.unit, value.point, null);
-      return {
-        ...base,
-        dimension: outcome.distance ? value.dimension : DIMENSIONLESS,
-        passes: outcome.passes,
-        margin: outcome.margin,
-        reason: `${evidence.label} measured ${item.name} = ${print(worst)}, beyond the limit of ${print(bound)}`,
-      };
-    });
+  comparison: Comparison,
+): Verdict {
+  const side = limitSide(evaluation, check, item, comparison);
+  if (side === null)
+    return unclear({ evidence, item, passes: null, margin: NaN, dimension: DIMENSIONLESS, reason: '' });
+  const [low, high] = endsOf(evaluation, value.node);
+  const [lowest, highest] = endsOf(evaluation, comparison[side].node);
+  const upper = (side === 'right') === comparison.operator.startsWith('<');
+  const [worst, limit] = upper ? [high, lowest] : [low, highest];
+  const [left, right] = side === 'right' ? [worst, limit] : [limit, worst];
+  const { passes, margin, distance } = compare(comparison.operator, left, right, value.point, () => 0);
+  const print = (number: number): string => printQuantity(number, value.dimension, value.unit, value.point, null);
+  return {
+    evidence,
+    item,
+    passes,
+    margin,
+    dimension: distance ? value.dimension : DIMENSIONLESS,
+    reason: `${evidence.label} measured ${item.name} = ${print(worst)}, beyond the limit of ${print(limit)}`,
+  };
 }
 
 /** The ends of a number that varies. */
@@ -151,11 +168,8 @@ function limitSide(
 
 /** Whether a number is written as it is, and not calculated: a limit. */
 function isFixed(evaluation: Evaluation, node: number): boolean {
-  const { arena } = evaluation;
-  if (arena.op[node] === Op.Constant) return true;
-  const detail = arena.op[node] === Op.Slot ? arena.details.get(node) : undefined;
-  const cell = detail?.kind === 'slot' && detail.owner instanceof Cell ? detail.owner : null;
-  return cell?.item !== null && cell?.item !== undefined && 'value' in cell.item && cell.item.value.kind === 'number';
+  const item = cellAt(evaluation, node)?.item;
+  return evaluation.arena.op[node] === Op.Constant || (!!item && 'value' in item && item.value.kind === 'number');
 }
 
 /** Both sides of a comparison where it is written in the check itself. */
@@ -177,12 +191,10 @@ function namesIn(expression: Expression): ReadonlySet<string> {
   return names;
 }
 
-/** The words by which a requirement says what a check is about. */
-function wordsOf(requirement: Entity, check: CheckResult): ReadonlySet<string> {
-  const said = requirement.title?.segments.flatMap(segment =>
-    typeof segment === 'string' ? segment.toLowerCase().match(/\p{L}+/gu) ?? [] : [],
-  );
-  return new Set([...namesIn(check.item.condition), ...partsOf(check.item.mode ?? ''), ...(said ?? [])]);
+/** The words of a shall-statement. */
+function saidIn({ title }: Entity): ReadonlySet<string> {
+  const texts = (title?.segments ?? []).filter(segment => typeof segment === 'string');
+  return new Set(texts.flatMap(text => text.toLowerCase().match(/\p{L}+/gu) ?? []));
 }
 
 /** `play_cold`, `peakStress` as words. */

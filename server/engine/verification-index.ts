@@ -96,7 +96,9 @@ export function articlesOf(namespace: Namespace, entity: Entity): Entity[] {
 
 /** Lots that an article is made from. */
 export function lotsOf(namespace: Namespace, article: Entity): Entity[] {
-  return article.declaration.from.flatMap(from => namespace.labelled(cited(from)).filter(found => found.kind === 'lot'));
+  return article.declaration.from.flatMap(from =>
+    namespace.labelled(cited(from)).filter(found => found.kind === 'lot'),
+  );
 }
 
 /** The part that an article is of, or the material of a lot. */

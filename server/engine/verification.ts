@@ -204,7 +204,6 @@ export class Verification implements Ground {
     };
   }
 
-
   private ownStatus(known: Known, methods: readonly MethodResult[]): Own {
     const { entity, checks, measured } = known;
     const failing = checks.filter(check => check.passes === false);
@@ -297,7 +296,9 @@ export class Verification implements Ground {
     );
     return (
       waivers.find(
-        waiver => failing.every(check => !this.exceeded(waiver, check)) && beyond.every(verdict => accepts(this, waiver, verdict)),
+        waiver =>
+          failing.every(check => !this.exceeded(waiver, check)) &&
+          beyond.every(verdict => accepts(this, waiver, verdict)),
       ) ?? null
     );
   }
@@ -331,9 +332,7 @@ export class Verification implements Ground {
     );
     const articles = wantedArticles(this, method);
     const open = articles.flatMap(article => {
-      const closing = fitting.filter(
-        item => article === null || item.declaration.on.some(on => cited(on) === article),
-      );
+      const closing = fitting.filter(item => article === null || item.declaration.on.some(on => cited(on) === article));
       if (closing.length === 0) return this.openReasons(known, method, article, { wanted, bound, lapsed, fitting });
       const left = leftOpen(this, checks, closing);
       return left.length === 0
@@ -361,8 +360,7 @@ export class Verification implements Ground {
     const { wanted, bound, lapsed, fitting } = found;
     const what = `${method.name}${article ? ` on ${article}` : ''}${method.level ? ` at ${method.level} level` : ''}`;
     const labels = (items: readonly Entity[]): string => items.map(item => item.label).join(', ');
-    if (lapsed.length > 0)
-      return [`the evidence of ${method.name} has lapsed: ${labels(lapsed)} no longer holds`];
+    if (lapsed.length > 0) return [`the evidence of ${method.name} has lapsed: ${labels(lapsed)} no longer holds`];
     if (fitting.length > 0) return [`${what} is open: ${labels(fitting)} is on another article`];
     if (bound.length > 0) return [`${what} is open: ${labels(bound)} is at another level`];
     if (wanted.length === 0) return [`${what} has no evidence yet`];
@@ -371,10 +369,7 @@ export class Verification implements Ground {
 
   /** A passing check closes the analysis, unless it rests on something that isn't settled. */
   private judgeAnalysis({ checks, unsettled }: Known, method: Method): MethodResult {
-    const open = [
-      ...(checks.some(check => check.passes !== true) ? ['the analysis does not pass'] : []),
-      ...unsettled,
-    ];
+    const open = [...(checks.some(check => check.passes !== true) ? ['the analysis does not pass'] : []), ...unsettled];
     const closed = open.length === 0;
     return { method, closed, waiver: null, by: closed ? 'passing check' : null, lapsed: false, open: compact(open) };
   }
@@ -406,7 +401,9 @@ export class Verification implements Ground {
     }
     for (const source of results)
       if (source.kind === 'results')
-        open.push(`the analysis reads ${source.name}, and whether its inputs moved since it was run is not compared yet`);
+        open.push(
+          `the analysis reads ${source.name}, and whether its inputs moved since it was run is not compared yet`,
+        );
     return open;
   }
 }

@@ -396,12 +396,7 @@ export class Project implements ProjectView, DataSource {
       if (evaluation !== this.base) evaluation.update(NO_CHANGE, overrides);
       this.thinMargin = this.readThinMargin(evaluation);
       const index = this.index!;
-      const verification = new Verification(
-        evaluation,
-        index,
-        this.verificationSettings,
-        this.checkResults,
-      );
+      const verification = new Verification(evaluation, index, this.verificationSettings, this.checkResults);
       entry = { view: { name, evaluation, verification }, settings: this.settingsKey };
       this.views.set(name, entry);
       evaluation.takeTouched();

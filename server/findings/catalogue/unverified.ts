@@ -17,7 +17,10 @@ export default rule({
         data: { ...requirementData(result, configuration), open: result.open.join('; ') },
         related: result.evidence
           .filter(evidence => evidenceFaults(configuration.verification, evidence, result.entity).length > 0)
-          .map(evidence => ({ place: at(evidence.declaration), message: `${evidence.label} closes nothing as it is.` })),
+          .map(evidence => ({
+            place: at(evidence.declaration),
+            message: `${evidence.label} closes nothing as it is.`,
+          })),
       });
   },
   fix: ({ data, place }, _text, { view }) => {
