@@ -90,8 +90,11 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
   }
 }
 
-/** What `of` leads to: a lot to its material, an article to the part that it is, or as a coupon to its material. */
-const MADE_OF: Readonly<Record<string, readonly string[]>> = { lot: ['material'], article: ['part', 'material'] };
+/** What `of` leads to: a lot to its material; an article to its part, as a sample to a kind of part, as a coupon to its material. */
+const MADE_OF: Readonly<Record<string, readonly string[]>> = {
+  lot: ['material'],
+  article: ['part', 'kind', 'material'],
+};
 const DOCUMENTS = ['document', 'evidence', 'results', 'table', 'assume'];
 
 function namesIn(expression: Expression): Reference[] {
