@@ -10,6 +10,7 @@ import { partMembers } from '../engine/mass.js';
 import { headlineOf, nameOf, type RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
 import type { Place, Quantity, Value } from '../engine/value.js';
+import { loadMatrix } from '../findings/coverage.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
 import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
@@ -78,6 +79,10 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
     requirements,
     values: request.values.flatMap(name => valueReports(project, name)),
     mass: massReports(project),
+    loads: loadMatrix(project).map(({ part, uses }) => ({
+      part: part.path,
+      loads: Object.fromEntries([...uses].map(([load, use]) => [load.name, use])),
+    })),
     diagnostics,
   };
   return { ...base, totals: totalsOf(base, { predicted: largestMass(project), limit: massLimit(project) }) };
