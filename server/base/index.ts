@@ -1,4 +1,5 @@
 export * from './bug.js';
+export * from './calendar.js';
 export * from './cancellation.js';
 export * from './hash.js';
 export * from './lists.js';

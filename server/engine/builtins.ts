@@ -240,6 +240,7 @@ function truthFold(name: 'all' | 'any', op: Op.And | Op.Or, start: number, doc: 
         const between: EachValue[] = [];
         const values = folded(elaborator, call, env, each => between.push(each));
         if (!values) return POISON;
+        if (values.length === 0) return elaborator.problem('empty-fold', call.id, { name });
         const parts: Condition[] = [];
         let node = elaborator.builder.constant(start);
         for (const { value, id } of values) {

@@ -153,6 +153,7 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
     known.set(key, rows.length);
     rows.push({ names: [name], values: [values], condition, reason });
   };
+  let nothing = false;
   const sweepAll = (): boolean =>
     sweep(
       elaborator,
@@ -172,6 +173,10 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
           );
       },
       env => void elaborator.expression(item.condition, env),
+      ({ domain, name }) => {
+        nothing = true;
+        elaborator.problem('empty-sweep', domain.id, { name });
+      },
     );
   let complete = sweepAll();
   if (elaborator.directionsUsed && !elaborator.allDirections) {
@@ -182,7 +187,7 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
     complete = sweepAll();
   }
   const between = complete && elaborator.listsSome ? elaborateBetween(elaborator, item) : [];
-  return new CheckPlan(rows, complete, between);
+  return new CheckPlan(rows, complete && !nothing, between);
 }
 
 /** The sweep once more, over everything between what it lists: one row for each load and each case that is counted. */

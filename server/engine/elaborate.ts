@@ -7,6 +7,7 @@
  *
  * Here is the state of one elaboration; what each expression comes to is in `expressions/`.
  */
+import { isCalendarDate } from '../base/index.js';
 import type { Item, TypeExpression, ValueItem } from '../model/declaration.js';
 import type { Binder, Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
@@ -105,7 +106,9 @@ export class Elaborator implements Elaboration {
       case 'text':
         return { kind: 'text', text: printText(this, e.segments, env) };
       case 'date':
-        return { kind: 'date', text: e.text };
+        return isCalendarDate(e.text)
+          ? { kind: 'date', text: e.text }
+          : this.problem('not-a-date', e.id, { text: e.text });
       case 'truth':
         return this.truth(this.builder.constant(e.value ? 1 : 0));
       case 'name':

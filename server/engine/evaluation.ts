@@ -68,6 +68,9 @@ export type Overrides = ReadonlyMap<Entity, ReadonlyMap<string, { readonly item:
 
 const NO_OVERRIDES: Overrides = new Map();
 
+/** Begins the name under which a cell looks up the rows of a data file. */
+const ROWS_OF = '*rows ';
+
 /**
  * The values of one model. A configuration is an evaluation over that of the base model: it has cells of its own for
  * what its overrides
@@ -220,7 +223,7 @@ export class Evaluation implements Host, CellHome {
     for (const formula of change.formulas)
       for (const cell of this.nameUsers.of(formula.name)) if (mayHold(cell, formula)) this.mark(cell, State.Elaborate);
     for (const entity of dataChanged) {
-      for (const cell of this.nameUsers.of(`*rows ${entity.key}`)) this.mark(cell, State.Elaborate);
+      for (const cell of this.nameUsers.of(ROWS_OF + entity.key)) this.mark(cell, State.Elaborate);
     }
   }
 
@@ -565,6 +568,8 @@ export class Evaluation implements Host, CellHome {
     const before = {
       reads: cell.reads,
       names: cell.names,
+      calls: cell.calls,
+      demands: demandsOf(cell),
       plan: cell.plan,
       results: cell.outputs.map(slot => this.arena.a[slot]!),
     };
@@ -597,6 +602,8 @@ export class Evaluation implements Host, CellHome {
       cell.reads.length !== before.reads.length ||
       before.reads.some(read => !read.users.has(cell)) ||
       before.names.join() !== cell.names.join() ||
+      before.calls.some((item, i) => item !== cell.calls[i]) ||
+      before.demands !== demandsOf(cell) ||
       !this.sameCode(oldStart, oldCount, before, cell)
     )
       this.moveFoundation(cell);
@@ -766,6 +773,19 @@ export class Evaluation implements Host, CellHome {
   }
 
   private numbersChanged = false;
+
+  /** Where a formula is written. */
+  ownerOf(formula: ValueItem): Entity {
+    return (this.base ?? this).formulas.get(formula)?.entity ?? this.library.root;
+  }
+
+  /** Blocks of data files whose rows a cell reads. */
+  *dataReadBy(cell: Cell): Iterable<Entity> {
+    for (const name of cell.names) {
+      const entity = name.startsWith(ROWS_OF) ? this.namespace.entities.get(name.slice(ROWS_OF.length)) : undefined;
+      if (entity) yield entity;
+    }
+  }
 
   /** Gives every number of a result a slot that stays, so that users' code stays valid. */
   private publish(cell: Cell, value: Value, relocate: (node: number) => number): Value {
@@ -989,7 +1009,7 @@ export class Evaluation implements Host, CellHome {
   }
 
   rows(entity: Entity): Value {
-    this.looksUp(`*rows ${entity.key}`);
+    this.looksUp(ROWS_OF + entity.key);
     this.looksUp(entity.name);
     const source = this.data.rows(entity);
     if (!source.ready)
@@ -1000,6 +1020,12 @@ export class Evaluation implements Host, CellHome {
     return { kind: 'rows', source: entity, data: source };
   }
 }
+
+/** How many numbers decided the structure of a cell. */
+function demandsOf(cell: Cell): number {
+  return cell.demanded?.size ?? 0;
+}
+
 function hasReadings(arena: Arena, start: number, end: number): boolean {
   for (let i = start; i < end; i++) if (arena.op[i]! >= Op.Low && arena.op[i]! <= Op.RssHigh) return true;
   return false;

@@ -9,7 +9,7 @@ import type { Evaluation } from './evaluation.js';
 import { Op } from './operations.js';
 import { DataOwner } from './rows.js';
 import { conditionNodes, type CheckRow } from './check.js';
-import type { Condition, Origin, Place } from './value.js';
+import type { Condition, Origin, Place, Value } from './value.js';
 
 /** A value of the project that a calculation reads, with what was said about it. */
 export interface ReachedValue {
@@ -27,7 +27,10 @@ export interface Facts {
   readonly loads: readonly Entity[];
   /** Tables of materials, with the numbers that they are asked at. */
   readonly asked: readonly AskedTable[];
-  /** Values that keep an analysis open: to be confirmed, typical, an estimated mass. Found for whole checks. */
+  /**
+   * What keeps an analysis open, found for whole checks: values to be confirmed, typical or estimated, and what was
+   * measured on an article or in evidence that may not stand; in numbers or in what decided the structure.
+   */
   readonly provisional: readonly ReachedValue[];
 }
 
@@ -73,7 +76,7 @@ export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
   const roots = cell.plan
     ? cell.plan.rows.flatMap(row => (row.condition ? conditionNodes(row.condition) : []))
     : cell.outputs;
-  const facts = reach(evaluation, roots, cells, true);
+  const facts = reach(evaluation, roots, cells, cell);
   cache.set(cell, remember(cells, facts));
   return facts;
 }
@@ -107,19 +110,21 @@ let marks = new Int32Array(1024);
 let walkNumber = 0;
 
 /**
- * Walks down from `roots`; `cells` collects every cell on the way. `whole`: for a whole check, what its tables are
- * asked at is kept too.
+ * Walks down from `roots`; `cells` collects every cell on the way. With the cell that a whole calculation is in, what
+ * decided its structure (ends of sweeps, filters, choices, entries of tables, texts) is reached as well, and what its
+ * tables are asked at is kept.
  */
 export function reach(
   evaluation: Evaluation,
   roots: readonly number[],
   cells: Set<Cell> = new Set(),
-  whole = false,
+  whole: Cell | null = null,
 ): Facts {
   const { arena } = evaluation;
   if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
   const walk = ++walkNumber;
   const values: ReachedValue[] = [];
+  const deciding: ReachedValue[] = [];
   let results = NO_ENTITIES;
   let loads = NO_ENTITIES;
   const include = (list: readonly Entity[], entity: Entity): readonly Entity[] =>
@@ -135,7 +140,28 @@ export function reach(
     marks[node] = walk;
     stack.push(node);
   };
+  const data = (source: Entity): void => {
+    results = include(results, source);
+    const { value } = source.declaration;
+    if (whole && value) deciding.push(reachedValue(source, value, NO_PATH));
+  };
+  const structured = new Set<Cell>();
+  /** Numbers that the structure of a cell was decided by, formulas that it calls, and what it reads beside numbers. */
+  const openStructure = (cell: Cell): void => {
+    if (!whole || structured.has(cell)) return;
+    structured.add(cell);
+    cells.add(cell);
+    if (cell.demanded) for (const node of cell.demanded.keys()) open(node);
+    for (const item of cell.calls) deciding.push(reachedValue(evaluation.ownerOf(item), item, NO_PATH));
+    for (const source of evaluation.dataReadBy(cell)) data(source);
+    for (const read of cell.reads) {
+      if (isNumeric(read.value)) continue;
+      deciding.push(...wordsOf(read));
+      openStructure(read);
+    }
+  };
   roots.forEach(open);
+  if (whole) openStructure(whole);
   while (stack.length > 0) {
     const node = stack.pop()!;
     const op = arena.op[node] as Op;
@@ -143,12 +169,12 @@ export function reach(
     if (op === Op.Slot) {
       const detail = arena.details.get(node);
       const owner = detail?.kind === 'slot' ? detail.owner : null;
-      if (owner instanceof DataOwner) results = include(results, owner.rows.source);
+      if (owner instanceof DataOwner) data(owner.rows.source);
       const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
       if (cell) {
         cells.add(cell);
-        if (cell.item && 'annotations' in cell.item && cell.item.kind !== 'check')
-          note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : NO_PATH);
+        if (isValue(cell)) note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : NO_PATH);
+        openStructure(cell);
       }
       open(arena.a[node]!);
     } else if (op === Op.Lookup || op === Op.Lookup2) {
@@ -163,7 +189,10 @@ export function reach(
           origin.entity,
           origin.entity.declaration.value === origin.item ? 'value' : origin.item.name,
         );
-        if (cell) cells.add(cell);
+        if (cell) {
+          cells.add(cell);
+          openStructure(cell);
+        }
       }
       open(arena.a[node]!);
       if (op === Op.Lookup2) open(arena.b[node]!);
@@ -180,8 +209,37 @@ export function reach(
     results: compact(results),
     loads: compact(loads),
     asked: whole ? askedOf(tables) : NOTHING_ASKED,
-    provisional: whole ? compact(values.filter(isProvisional)) : NO_VALUES,
+    provisional: whole ? compact([...new Set([...values, ...deciding])].filter(isProvisional)) : NO_VALUES,
   };
+}
+
+/** The cell whose whole value a number is; null where it is calculated on the spot, or an entry of a record. */
+export function cellAt({ arena }: Evaluation, node: number): Cell | null {
+  const detail = arena.op[node] === Op.Slot ? arena.details.get(node) : undefined;
+  return detail?.kind === 'slot' && detail.owner instanceof Cell ? detail.owner : null;
+}
+
+function isValue({ item }: Cell): boolean {
+  return item !== null && 'annotations' in item && item.kind !== 'check';
+}
+
+/** Whether a value is numbers alone: then it acts by these, and by nothing else of it. */
+function isNumeric({ kind }: Value): boolean {
+  return kind === 'quantity' || kind === 'vector' || kind === 'range' || kind === 'any-direction' || kind === 'truth';
+}
+
+/** What was said of a value that isn't numbers alone: of the whole, and of entries that are no numbers themselves. */
+function wordsOf(cell: Cell): ReachedValue[] {
+  if (!isValue(cell)) return [];
+  const item = cell.item as ValueItem;
+  const found = [reachedValue(cell.entity, item, NO_PATH)];
+  const visit = (value: Value, path: readonly string[]): void => {
+    if (value.kind === 'record') for (const [name, entry] of value.entries) visit(entry, [...path, name]);
+    else if (path.length > 0 && value.kind !== 'table' && !isNumeric(value))
+      found.push(reachedValue(cell.entity, item, path));
+  };
+  visit(cell.value, NO_PATH);
+  return found;
 }
 
 function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly AskedTable[] {
@@ -191,11 +249,13 @@ function askedOf(tables: ReadonlyMap<Origin, readonly number[]>): readonly Asked
   return asked.length === 0 ? NOTHING_ASKED : asked;
 }
 
-function isProvisional({ item, annotations }: ReachedValue): boolean {
+function isProvisional({ entity, annotations }: ReachedValue): boolean {
   return (
     annotations.tbc === true ||
     annotations.basis === 'typical' ||
-    (item.name === 'mass' && annotations.maturity === 'estimated')
+    annotations.maturity === 'estimated' ||
+    entity.kind === 'evidence' ||
+    entity.kind === 'article'
   );
 }
 

@@ -35,7 +35,7 @@ type Wanted =
 const PLAIN = ['text', 'date', 'truth', 'inertia'] as const;
 const WORDS: Readonly<Record<(typeof PLAIN)[number], string>> = {
   text: 'a text',
-  date: 'a date',
+  date: 'a day of the calendar (2027-04-20), or a milestone',
   truth: 'true or false',
   inertia: `(Ixx, Iyy, Izz) or { ${INERTIA_ENTRIES.join(', ')} } in ${dimensionName(INERTIA)}`,
 };
@@ -102,6 +102,10 @@ function mismatch(type: Wanted, value: Value): string | null {
     case 'inertia':
       if (value.kind === 'record') return wrongEntry(value.entries);
       return value.kind === 'vector' && value.dimension === INERTIA ? null : said(value);
+    case 'date':
+      return value.kind === 'date' || (value.kind === 'entity' && value.entity.kind === 'milestone')
+        ? null
+        : said(value);
     default:
       return value.kind === type.kind ? null : said(value);
   }

@@ -119,11 +119,15 @@ class Numbers {
 }
 
 interface Body {
-  basic: number;
-  predicted: number;
-  moment: Triple;
-  inertia: Tensor;
+  readonly basic: number;
+  readonly predicted: number;
+  readonly moment: Triple;
+  readonly inertia: Tensor;
+  /** Masses that no growth table applies to yet, by maturity: a part that fills a slot grows by the table above that. */
+  readonly ungrown: ReadonlyMap<string, number>;
 }
+
+const NONE_UNGROWN: ReadonlyMap<string, number> = new Map();
 
 /** One item of a part with all that is inside it, about the origin of its own frame. */
 export function massProperties(elaborator: Elaboration, entity: Entity): Value {
@@ -135,15 +139,17 @@ export function massProperties(elaborator: Elaboration, entity: Entity): Value {
     predicted: zero,
     moment: [zero, zero, zero],
     inertia: [zero, zero, zero, zero, zero, zero],
+    ungrown: NONE_UNGROWN,
   };
   const own = ownMass(elaborator, n, entity);
   if (own && 'kind' in own) return own;
   if (own)
     body = {
       basic: own.mass,
-      predicted: n.multiply(own.mass, n.add(n.constant(1), own.growth)),
+      predicted: own.growth === null ? own.mass : grown(n, own.mass, own.growth),
       moment: body.moment,
       inertia: own.inertia,
+      ungrown: own.growth === null ? new Map([[own.maturity, own.mass]]) : NONE_UNGROWN,
     };
   let unknown: Value | null = null;
   const members = partMembers(elaborator.host, entity, value => (unknown = value));
@@ -157,10 +163,25 @@ export function massProperties(elaborator: Elaboration, entity: Entity): Value {
         predicted: n.add(body.predicted, item.predicted),
         moment: n.plus(body.moment, item.moment),
         inertia: body.inertia.map((x, i) => n.add(x, item.inertia[i]!)) as unknown as Tensor,
+        ungrown: joined(n, body.ungrown, item.ungrown),
       };
     }
   }
   return record(elaborator, n, body);
+}
+
+function grown(n: Numbers, mass: number, growth: number): number {
+  return n.multiply(mass, n.add(n.constant(1), growth));
+}
+
+function joined(n: Numbers, x: Body['ungrown'], y: Body['ungrown']): Body['ungrown'] {
+  if (x.size === 0 || y.size === 0) return x.size === 0 ? y : x;
+  const all = new Map(x);
+  for (const [maturity, mass] of y) {
+    const known = all.get(maturity);
+    all.set(maturity, known === undefined ? mass : n.add(known, mass));
+  }
+  return all;
 }
 
 function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {
@@ -186,37 +207,44 @@ function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {
       ['inertia_tensor', tensor(about)],
       [MOMENT_ENTRY, elaborator.vector(body.moment, MOMENT)],
       [INERTIA_ENTRY, tensor(body.inertia)],
+      [
+        UNGROWN_ENTRY,
+        { kind: 'record', entries: new Map([...body.ungrown].map(([name, mass]) => [name, kilogram(mass)])) },
+      ],
     ]),
   };
 }
 
 const MOMENT_ENTRY = '*moment';
 const INERTIA_ENTRY = '*inertia';
+const UNGROWN_ENTRY = '*ungrown';
 
 function ownMass(
   elaborator: Elaboration,
   n: Numbers,
   entity: Entity,
-): { mass: number; growth: number; inertia: Tensor } | Value | null {
+): { mass: number; maturity: string; growth: number | null; inertia: Tensor } | Value | null {
   const found = fieldOf(elaborator, entity, 'mass');
   const zero = n.constant(0);
   if (!found) return null;
   const mass = elaborator.host.read(entity, found.item);
   if (isPoison(mass)) return mass;
   if (mass.kind !== 'quantity' || mass.dimension !== MASS) return POISON;
-  const growth = growthOf(elaborator, n, entity, found.item);
+  const maturity = found.item.annotations.maturity ?? '';
+  const growth = growthOf(elaborator, entity, maturity, { part: entity, mass: found.item });
   const item = fieldOf(elaborator, entity, 'inertia')?.item;
   const given = item ? elaborator.host.read(entity, item) : null;
   if (given?.kind === 'vector' && given.dimension === INERTIA)
-    return { mass: mass.node, growth, inertia: [...given.nodes, zero, zero, zero] as unknown as Tensor };
+    return { mass: mass.node, maturity, growth, inertia: [...given.nodes, zero, zero, zero] as unknown as Tensor };
   if (given?.kind === 'record')
     return {
       mass: mass.node,
+      maturity,
       growth,
       inertia: INERTIA_ENTRIES.map(name => numberOf(elaborator, given.entries.get(name), zero)) as unknown as Tensor,
     };
   const own = numberOf(elaborator, given ?? undefined, zero);
-  return { mass: mass.node, growth, inertia: [own, own, own, own, own, own] };
+  return { mass: mass.node, maturity, growth, inertia: [own, own, own, own, own, own] };
 }
 
 /** The number of a quantity; of nothing, `none`; of what is undetermined, undetermined for the same reason. */
@@ -227,40 +255,54 @@ function numberOf(elaborator: Elaboration, value: Value | undefined, none: numbe
   return elaborator.builder.undetermined(reason?.code ?? 'undetermined', reason?.data ?? {}, reason?.place ?? null);
 }
 
-/** The growth that the nearest growth table gives for the maturity of a mass; no table, no growth. */
-function growthOf(elaborator: Elaboration, n: Numbers, entity: Entity, mass: ValueItem): number {
-  for (let at: Entity | null = entity; at; at = at.parent) {
+/** The mass that grows, and the part that it is of, for what is told where it can't. */
+interface Growing {
+  readonly part: Entity;
+  readonly mass: ValueItem | null;
+}
+
+/** The growth that the nearest growth table from `from` upward gives for a maturity; null where there is no table. */
+function growthOf(elaborator: Elaboration, from: Entity, maturity: string, { part, mass }: Growing): number | null {
+  const { builder, host, problems } = elaborator;
+  for (let at: Entity | null = from; at; at = at.parent) {
     const item = fieldOf(elaborator, at, 'growth')?.item;
     if (!item) continue;
-    const table = elaborator.host.read(at, item);
+    const table = host.read(at, item);
     if (table.kind !== 'entity' || table.entity.kind !== 'growth')
-      return n.elaborator.builder.undetermined('growth-expected', {}, { owner: item, id: item.id });
-    const { maturity } = mass.annotations;
-    const place: Place = { owner: mass, id: mass.id };
-    if (!maturity) {
-      elaborator.problems.push({
-        code: 'maturity-missing',
-        place,
-        data: { part: entity.path, table: table.entity.name },
-      });
-      return elaborator.builder.undetermined(
-        'maturity-missing',
-        { part: entity.path, table: table.entity.name },
-        place,
-      );
-    }
+      return builder.undetermined('growth-expected', {}, { owner: item, id: item.id });
+    const place: Place = mass ? { owner: mass, id: mass.id } : { owner: part.declaration, id: 2 };
+    const unknown = (code: string, data: Readonly<Record<string, string>>): number => {
+      problems.push({ code, place, data });
+      return builder.undetermined(code, data, place);
+    };
+    if (maturity === '') return unknown('maturity-missing', { part: part.path, table: table.entity.name });
     const row = fieldOf(elaborator, table.entity, maturity)?.item;
-    if (!row) {
-      const data = { maturity, table: table.entity.name, known: [...table.entity.values.keys()].join(', ') };
-      elaborator.problems.push({ code: 'maturity-unknown', place, data });
-      return elaborator.builder.undetermined('maturity-unknown', data, place);
-    }
-    const growth = elaborator.host.read(table.entity, row);
+    if (!row)
+      return unknown('maturity-unknown', {
+        maturity,
+        table: table.entity.name,
+        known: [...table.entity.values.keys()].join(', '),
+      });
+    const growth = host.read(table.entity, row);
     return growth.kind === 'quantity' && growth.dimension === DIMENSIONLESS
       ? growth.node
-      : elaborator.builder.undetermined('growth-expected', {}, { owner: row, id: row.id });
+      : builder.undetermined('growth-expected', {}, { owner: row, id: row.id });
   }
-  return n.constant(0);
+  return null;
+}
+
+/** What fills a slot, with what no table of its own applies to grown by the one that applies to the part of the slot. */
+function grownInSlot(elaborator: Elaboration, n: Numbers, holder: Entity, filler: Entity, body: Body): Body {
+  let { predicted } = body;
+  const ungrown = new Map<string, number>();
+  for (const [maturity, mass] of body.ungrown) {
+    const own = fieldOf(elaborator, filler, 'mass')?.item;
+    const item = own && (own.annotations.maturity ?? '') === maturity ? own : null;
+    const growth = growthOf(elaborator, holder, maturity, { part: filler, mass: item });
+    if (growth === null) ungrown.set(maturity, mass);
+    else predicted = n.add(predicted, n.multiply(mass, growth));
+  }
+  return { ...body, predicted, ungrown };
 }
 
 /** All items of a child, each in its place in the frame of `parent`. */
@@ -269,12 +311,15 @@ function placed(elaborator: Elaboration, n: Numbers, parent: Entity, child: Enti
   if (properties.kind !== 'record') return properties;
   const quantity = (name: string): number => (properties.entries.get(name) as Quantity).node;
   const inner = properties.entries.get(INERTIA_ENTRY) as RecordValue;
-  const body: Body = {
+  const ungrown = properties.entries.get(UNGROWN_ENTRY) as RecordValue;
+  const own: Body = {
     basic: quantity('basic_mass'),
     predicted: quantity('predicted_mass'),
     moment: (properties.entries.get(MOMENT_ENTRY) as Vector).nodes,
     inertia: [...inner.entries.values()].map(value => (value as Quantity).node) as unknown as Tensor,
+    ungrown: new Map([...ungrown.entries].map(([maturity, mass]) => [maturity, (mass as Quantity).node])),
   };
+  const body = child.parent === parent ? own : grownInSlot(elaborator, n, parent, child, own);
   const countItem = fieldOf(elaborator, child, 'count')?.item;
   const count = countItem ? elaborator.host.read(child, countItem) : null;
   if (count && isPoison(count)) return count;
@@ -327,6 +372,7 @@ function move(n: Numbers, body: Body, placement: Placement, count: number): Body
     predicted: n.multiply(body.predicted, count),
     moment: n.scale(n.plus(moment, n.scale(placement.at, body.basic)), count),
     inertia: shifted.map(x => n.multiply(x, count)) as unknown as Tensor,
+    ungrown: new Map([...body.ungrown].map(([maturity, mass]) => [maturity, n.multiply(mass, count)])),
   };
 }
 

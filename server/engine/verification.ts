@@ -1,15 +1,30 @@
 /** Statuses of requirements: margins, evidence, waivers and what an analysis rests on, for one configuration. */
 import { compact } from '../base/index.js';
 import type { Method } from '../model/declaration.js';
-import type { Reference } from '../model/expression.js';
-import { byPlace, type Entity } from '../model/namespace.js';
-import { DIMENSIONLESS } from '../units/index.js';
+import type { Entity } from '../model/namespace.js';
+import { slotHolders, type Ground, type VerificationSettings } from './articles.js';
 import type { Cell } from './cell.js';
 import type { Evaluation } from './evaluation.js';
+import {
+  applies,
+  countedEvidence,
+  dateOf,
+  evidenceFaults,
+  hasLapsed,
+  isOf,
+  leftOpen,
+  measuredFaults,
+  stands,
+  wantedArticles,
+} from './evidence.js';
 import { factsOf, type ReachedValue } from './facts.js';
 import { caseName, evaluateCheck, type CheckResult, type RowResult } from './margin.js';
-import { nearlyEqual } from './operations.js';
-import type { Value } from './value.js';
+import { measuredVerdicts, type Verdict } from './measured.js';
+import { openNonconformances, type OpenNonconformance } from './nonconformances.js';
+import { isPoison } from './value.js';
+import type { VerificationIndex } from './verification-index.js';
+import { accepts, inForce, waivedMargin } from './waivers.js';
+import { cited, methodWord, wordOf } from './words.js';
 
 /** Worst first. */
 export const STATUSES = ['failing', 'undetermined', 'waived', 'lapsed', 'unverified', 'verified'] as const;
@@ -18,6 +33,8 @@ export type Status = (typeof STATUSES)[number];
 export interface MethodResult {
   readonly method: Method;
   readonly closed: boolean;
+  /** The waiver by which it need not be done. */
+  readonly waiver: Entity | null;
   /** What closed it: "passing check", or labels of evidence. */
   readonly by: string | null;
   readonly lapsed: boolean;
@@ -33,18 +50,19 @@ export interface RequirementResult {
   readonly own: Status;
   readonly status: Status;
   readonly reasons: readonly string[];
+  /** What keeps it from being verified, of what passes itself. */
+  readonly open: readonly string[];
   readonly waiver: Entity | null;
   readonly evidence: readonly Entity[];
+  /** Evidence of a failure that nothing later takes back. */
+  readonly failures: readonly Entity[];
+  /** What evidence measured beside the limits of the checks. */
+  readonly measured: readonly Verdict[];
+  readonly nonconformances: readonly OpenNonconformance[];
   readonly children: readonly Entity[];
   readonly governing: RowResult | null;
   readonly governingCheck: CheckResult | null;
   readonly thin: boolean;
-}
-
-export interface VerificationSettings {
-  /** ISO date by which expiry and evidence are judged. */
-  readonly asOf: string;
-  readonly thinMargin: number;
 }
 
 export function worstStatus(statuses: Iterable<Status>): Status {
@@ -53,101 +71,12 @@ export function worstStatus(statuses: Iterable<Status>): Status {
   return STATUSES[worst]!;
 }
 
-/** Requirements, evidence and waivers of one namespace, indexed by what they are about. */
-export class VerificationIndex {
-  /** In no order that an edit keeps. */
-  readonly requirements: readonly Entity[];
-  readonly children = new Map<Entity, Entity[]>();
-  readonly parents = new Map<Entity, Entity[]>();
-  readonly evidence = new Map<Entity, Entity[]>();
-  readonly waivers = new Map<Entity, Entity[]>();
-
-  constructor(evaluation: Evaluation) {
-    const { namespace } = evaluation;
-    this.requirements = namespace.ofKind('requirement').filter(entity => !isTemplate(entity));
-    for (const requirement of this.requirements) {
-      for (const parent of requirement.declaration.parents) {
-        for (const entity of resolveRequirement(evaluation, parent, requirement)) {
-          push(this.children, entity, requirement);
-          push(this.parents, requirement, entity);
-        }
-      }
-    }
-    for (const [kind, into] of [
-      ['evidence', this.evidence],
-      ['waiver', this.waivers],
-    ] as const) {
-      for (const entity of namespace.ofKind(kind))
-        for (const target of entity.declaration.targets)
-          for (const requirement of resolveRequirement(evaluation, target)) push(into, requirement, entity);
-    }
-  }
-}
-
-/** Requirements in the order in which they are written. */
-export function requirementsInOrder({ requirements }: VerificationIndex): Entity[] {
-  return requirements.toSorted(byPlace);
-}
-
-/** Requirements of `next` that have other parents, children, evidence or waivers than before, or are new. */
-export function movedRelations(before: VerificationIndex, next: VerificationIndex): Set<Entity> {
-  const known = new Set(before.requirements);
-  const moved = (['parents', 'children', 'evidence', 'waivers'] as const).flatMap(relation =>
-    [...new Set([...before[relation].keys(), ...next[relation].keys()])].filter(
-      requirement => !sameList(before[relation].get(requirement), next[relation].get(requirement)),
-    ),
-  );
-  return new Set([...moved, ...next.requirements.filter(requirement => !known.has(requirement))]);
-}
-
-function sameList(x: readonly Entity[] = [], y: readonly Entity[] = []): boolean {
-  return x.length === y.length && x.every((entity, i) => entity === y[i]);
-}
-
-/** What stands in a `kind` is no requirement of its own; each instance is. */
-export function isTemplate(entity: Entity): boolean {
-  for (let at: Entity | null = entity; at; at = at.parent) if (at.kind === 'kind') return true;
-  return false;
-}
-
-/**
- * A label names a requirement; the label of a kind's requirement names that of every instance, and seen from one
- * instance its own.
- */
-export function resolveRequirement(evaluation: Evaluation, reference: Reference, from: Entity | null = null): Entity[] {
-  const label = reference.path.join('.');
-  const found = evaluation.namespace
-    .labelled(label)
-    .filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
-  if (found.length > 0) return found;
-  const instances = [...evaluation.namespace.named(label)].filter(
-    entity => entity.kind === 'requirement' && entity.template,
-  );
-  const own = instances.filter(entity => entity.instance() === from?.instance());
-  if (own.length > 0) return own;
-  return instances.length > 0
-    ? instances
-    : evaluation.namespace
-        .candidates(reference.path, evaluation.namespace.root)
-        .filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
-}
-
-function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {
-  const list = map.get(key);
-  if (list) list.push(value);
-  else map.set(key, [value]);
-}
-
-/** Fields that are read as words: `method = test`. */
-export function wordOf(entity: Entity, field: string): string | null {
-  const value = entity.values.get(field)?.value;
-  if (!value) return null;
-  if (value.kind === 'name') return value.name;
-  if (value.kind === 'date') return value.text;
-  if (value.kind === 'text')
-    return value.segments.map(segment => (typeof segment === 'string' ? segment : '')).join('');
-  if (value.kind === 'truth') return value.value ? 'yes' : 'no';
-  return null;
+/** Of a requirement's results in several configurations: the worst status, and of those the one with the lowest margin. */
+export function headlineOf<T extends { readonly result: RequirementResult }>(results: readonly T[]): T | null {
+  const status = worstStatus(results.map(({ result }) => result.status));
+  const worst = results.filter(({ result }) => result.status === status);
+  const lowest = governingOf(worst.map(({ result }) => result.governingCheck).filter(check => check !== null));
+  return worst.find(({ result }) => result.governingCheck === lowest) ?? worst[0] ?? null;
 }
 
 export type CheckResults = WeakMap<
@@ -155,8 +84,9 @@ export type CheckResults = WeakMap<
   { readonly revision: number; readonly structure: number; readonly thin: number; readonly result: CheckResult }
 >;
 
-export class Verification {
+export class Verification implements Ground {
   private readonly results = new Map<Entity, RequirementResult>();
+  private holders: Map<Entity, Entity[]> | null = null;
 
   /** `checks`: results of checks, which configurations share where they share the check. */
   constructor(
@@ -169,24 +99,31 @@ export class Verification {
   /** Forgets the results of requirements that an update may have touched. `all` when names, dates or evidence moved. */
   refresh(index: VerificationIndex, settings: VerificationSettings, touched: ReadonlySet<Cell>, all: boolean): void {
     this.index = index;
-    const settingsMoved = settings.asOf !== this.settings.asOf || settings.thinMargin !== this.settings.thinMargin;
+    const settingsMoved =
+      settings.asOf !== this.settings.asOf ||
+      settings.thinMargin !== this.settings.thinMargin ||
+      settings.several !== this.settings.several;
     this.settings = settings;
-    if (all || settingsMoved) {
+    this.holders = null;
+    if (all || settingsMoved || [...touched].some(cell => cell.item?.kind === 'slot')) {
       this.results.clear();
       return;
     }
     for (const cell of touched) this.forget(cell.entity);
   }
 
-  /** Drops what is known of a requirement (or of those that evidence or a waiver is for) and of its parents. */
+  /** Drops what is known of a requirement (or of those whose status rests on something else) and of its parents. */
   forget(entity: Entity): void {
-    if (entity.kind === 'requirement') {
-      if (!this.results.delete(entity)) return;
+    if (entity.kind !== 'requirement') {
+      for (const requirement of this.index.restingOn(entity)) this.forget(requirement);
+    } else if (this.results.delete(entity)) {
       for (const parent of this.index.parents.get(entity) ?? []) this.forget(parent);
-    } else if (entity.kind === 'evidence' || entity.kind === 'waiver') {
-      for (const target of entity.declaration.targets)
-        for (const requirement of resolveRequirement(this.evaluation, target)) this.forget(requirement);
     }
+  }
+
+  holdersOf(part: Entity): readonly Entity[] {
+    this.holders ??= slotHolders(this.evaluation);
+    return this.holders.get(part) ?? [];
   }
 
   checkResult(cell: Cell): CheckResult {
@@ -222,11 +159,20 @@ export class Verification {
 
   private judge(entity: Entity, above: Set<Entity>): RequirementResult {
     const checks = this.checksOf(entity);
-    const evidence = compact(this.index.evidence.get(entity)?.filter(item => this.applies(item)) ?? []);
+    const evidence = compact(this.index.evidence.get(entity)?.filter(item => applies(this, item)) ?? []);
     const children = compact(this.index.children.get(entity) ?? []);
-    const reasons: string[] = [];
-    const methods = entity.declaration.methods.map(method => this.judgeMethod(entity, method, checks, evidence));
-    const { own, waiver } = this.ownStatus(entity, checks, methods, children, reasons);
+    const counted = countedEvidence(this, entity, evidence);
+    const known: Known = {
+      entity,
+      checks,
+      evidence,
+      children,
+      failures: compact(counted.filter(item => wordOf(item, 'result') === 'fail')),
+      measured: compact(measuredVerdicts(this, entity, checks, counted)),
+      unsettled: this.unsettled(entity),
+    };
+    const methods = entity.declaration.methods.map(method => this.judgeMethod(known, method));
+    const { own, waiver, reasons, nonconformances, open } = this.ownStatus(known, methods);
     const below = children
       .filter(child => !above.has(child))
       .map(child => ({ child, status: this.resultWithin(child, above).status }));
@@ -245,8 +191,12 @@ export class Verification {
       own,
       status,
       reasons: compact(reasons),
+      open: compact(open),
       waiver,
       evidence,
+      failures: known.failures,
+      measured: known.measured,
+      nonconformances,
       children,
       governing: governingCheck?.governing ?? null,
       governingCheck,
@@ -254,38 +204,50 @@ export class Verification {
     };
   }
 
-  private ownStatus(
-    entity: Entity,
-    checks: readonly CheckResult[],
-    methods: readonly MethodResult[],
-    children: readonly Entity[],
-    reasons: string[],
-  ): { own: Status; waiver: Entity | null } {
+  private ownStatus(known: Known, methods: readonly MethodResult[]): Own {
+    const { entity, checks, measured } = known;
     const failing = checks.filter(check => check.passes === false);
-    const undetermined = checks.filter(check => check.passes === null);
-    for (const check of failing) reasons.push(this.failure(check));
-    for (const check of undetermined) reasons.push(undeterminedReason(check));
-    const waiver = failing.length > 0 ? this.waiverFor(entity, failing) : null;
-    if (failing.length > 0 && !waiver) return { own: 'failing', waiver: null };
-    if (undetermined.length > 0) return { own: 'undetermined', waiver };
-    if (waiver) {
-      reasons.push(
-        `accepted by ${waiver.label}${waiver.declaration.on.length > 0 ? ` on ${waiver.declaration.on.map(target => target.path.join('.')).join(', ')} only` : ''}`,
+    const beyond = measured.filter(verdict => verdict.passes === false);
+    const accepting = this.waiverFor(entity, failing, beyond);
+    const waiver = failing.length > 0 || beyond.length > 0 ? accepting : null;
+    const nonconformances = compact(this.nonconformancesOf(known, failing.length === 0 || waiver !== null, accepting));
+    const undetermined = [
+      ...checks.filter(check => check.passes === null).map(undeterminedReason),
+      ...nonconformances.filter(({ named }) => !named).map(({ reason }) => reason),
+      ...(this.hasUndeterminedText(entity) ? ['its text prints a value that is undetermined'] : []),
+    ];
+    const failures = [
+      ...known.failures.map(item => `${item.label} failed`),
+      ...nonconformances.filter(({ named }) => named).map(({ reason }) => reason),
+    ];
+    const reasons = [
+      ...failing.map(check => this.failure(check)),
+      ...beyond.map(({ reason }) => reason),
+      ...failures,
+      ...undetermined,
+    ];
+    const own = (status: Status, more: readonly string[] = [], open: readonly string[] = []): Own => ({
+      own: status,
+      waiver,
+      nonconformances,
+      reasons: [...reasons, ...more],
+      open,
+    });
+    if (failures.length > 0 || (!waiver && failing.length + beyond.length > 0))
+      return { ...own('failing'), waiver: null };
+    if (undetermined.length > 0) return own('undetermined');
+    const waived = methods.filter(method => method.waiver);
+    if (waiver) return own('waived', [`accepted by ${waiver.label}${onlyOn(waiver)}`]);
+    if (waived.length > 0)
+      return own(
+        'waived',
+        waived.map(({ method, waiver: by }) => `${method.name} is waived by ${by!.label}`),
       );
-      return { own: 'waived', waiver };
-    }
-    const lapsed = methods.filter(method => method.lapsed);
-    const open = methods.filter(method => !method.closed);
-    for (const method of open) reasons.push(...method.open);
-    if (lapsed.length > 0) return { own: 'lapsed', waiver: null };
-    if (open.length > 0) return { own: 'unverified', waiver: null };
-    if (methods.length === 0 && children.length === 0) {
-      reasons.push('no method of verification is given');
-      return { own: 'unverified', waiver: null };
-    }
-    if (methods.length === 0 && checks.length > 0 && checks.some(check => check.passes !== true))
-      return { own: 'unverified', waiver: null };
-    return { own: 'verified', waiver: null };
+    const open = openOf(known, methods);
+    if (open.length > 0) return own(methods.some(method => method.lapsed) ? 'lapsed' : 'unverified', open, open);
+    return methods.length === 0 && known.children.length === 0
+      ? own('unverified', ['no method of verification is given'])
+      : own('verified');
   }
 
   private failure(check: CheckResult): string {
@@ -295,245 +257,193 @@ export class Verification {
     return `the ${mode}check fails${name ? ` in ${name}` : ''}`;
   }
 
+  /** A shall-text that prints what has no value says nothing. */
+  hasUndeterminedText(entity: Entity): boolean {
+    const cell = this.evaluation.cell(entity, 'title');
+    return (
+      cell !== undefined &&
+      (cell.problems.length > 0 ||
+        cell.reads.some(read => isPoison(read.value)) ||
+        [...(cell.demanded?.keys() ?? [])].some(node => !Number.isFinite(this.evaluation.number(node))))
+    );
+  }
+
+  private nonconformancesOf(known: Known, passes: boolean, waiver: Entity | null): OpenNonconformance[] {
+    const { entity, checks, evidence } = known;
+    return openNonconformances(this, entity, {
+      waived: () => waiver !== null,
+      passesAsBuilt: article => passes && checks.some(check => this.reads(check.cell, article)),
+      shownSince: (article, day) =>
+        evidence.some(
+          item =>
+            (dateOf(this, item) ?? '') >= day &&
+            item.declaration.on.some(on => cited(on) === article.name) &&
+            stands(this, item, entity),
+        ),
+    });
+  }
+
+  private reads(cell: Cell, source: Entity): boolean {
+    return factsOf(this.evaluation, cell).provisional.some(value => value.entity === source);
+  }
+
   // ---- waivers ------------------------------------------------------------------------------------------------------
 
-  /** A waiver that is in force and whose terms every failing check is within. */
-  private waiverFor(entity: Entity, failing: readonly CheckResult[]): Entity | null {
-    for (const waiver of this.index.waivers.get(entity) ?? []) {
-      if (!this.applies(waiver) || wordOf(waiver, 'method') !== null || !this.inForce(waiver)) continue;
-      if (
-        failing.every(check => check.rows.filter(row => row.passes === false).every(row => this.accepts(waiver, row)))
-      )
-        return waiver;
-    }
-    return null;
+  /** A waiver that is in force and whose terms every row that fails, and what was measured, is within. */
+  private waiverFor(entity: Entity, failing: readonly CheckResult[], beyond: readonly Verdict[]): Entity | null {
+    const waivers = (this.index.waivers.get(entity) ?? []).filter(
+      waiver => applies(this, waiver) && wordOf(waiver, 'method') === null && inForce(this, waiver),
+    );
+    return (
+      waivers.find(
+        waiver =>
+          failing.every(check => !this.exceeded(waiver, check)) &&
+          beyond.every(verdict => accepts(this, waiver, verdict)),
+      ) ?? null
+    );
   }
 
-  inForce(waiver: Entity): boolean {
-    const expires = wordOf(waiver, 'expires');
-    return expires === null || this.settings.asOf <= expires;
+  /** Whether a failing row of a check is outside the terms of a waiver. */
+  exceeded(waiver: Entity, check: CheckResult): boolean {
+    const failing = [...check.rows, ...(check.governing ? [check.governing] : [])].filter(row => row.passes === false);
+    // How far it fails has to be known to be accepted.
+    return failing.some(row => !row.bounded || !accepts(this, waiver, waivedMargin(row)));
   }
 
-  /** `accepts margin >= -0.05`: a waiver without terms accepts nothing. */
-  accepts(waiver: Entity, row: RowResult): boolean {
-    const terms = waiver.declaration.conditions.filter(condition => condition.kind === 'accepts');
-    if (terms.length === 0) return false;
-    const { arena } = this.evaluation;
-    return terms.every(term => {
-      const node = arena.allocate(1);
-      arena.op[node] = 0;
-      arena.values[node] = row.margin;
-      arena.tolerant[node] = 0;
-      const dimension = row.kind === 'distance' && row.leaf ? row.leaf.left.dimension : DIMENSIONLESS;
-      const margin: Value = { kind: 'quantity', node, dimension, point: false, unit: null };
-      const holds = this.evaluation.truthWith(term, term.condition, waiver, {
-        name: 'margin',
-        value: margin,
-        parent: null,
-      });
-      arena.free(node, 1);
-      return holds === true;
-    });
+  private methodWaiver(entity: Entity, method: Method): Entity | null {
+    const waives = (item: Entity): boolean =>
+      applies(this, item) &&
+      methodWord(wordOf(item, 'method') ?? '') === methodWord(method.name) &&
+      inForce(this, item);
+    return (this.index.waivers.get(entity) ?? []).find(waives) ?? null;
   }
 
   // ---- methods ------------------------------------------------------------------------------------------------------
 
-  private judgeMethod(
-    entity: Entity,
-    method: Method,
-    checks: readonly CheckResult[],
-    evidence: readonly Entity[],
-  ): MethodResult {
-    const waiver = (this.index.waivers.get(entity) ?? []).find(
-      item => this.applies(item) && wordOf(item, 'method') === methodWord(method.name) && this.inForce(item),
+  private judgeMethod(known: Known, method: Method): MethodResult {
+    const { entity, checks } = known;
+    const waiver = this.methodWaiver(entity, method);
+    if (waiver) return { method, closed: true, waiver, by: waiver.label, lapsed: false, open: [] };
+    if (method.name === 'analysis' && checks.length > 0) return this.judgeAnalysis(known, method);
+    const wanted = known.evidence.filter(item => isOf(item, method.name));
+    const bound = wanted.filter(item => evidenceFaults(this, item, entity).length === 0);
+    const lapsed = bound.filter(item => hasLapsed(this, item));
+    const fitting = bound.filter(
+      item => !lapsed.includes(item) && (method.level === null || wordOf(item, 'level') === method.level),
     );
-    if (waiver) return { method, closed: true, by: waiver.label, lapsed: false, open: [] };
-    const wanted = evidence.filter(item => methodWord(wordOf(item, 'method') ?? '') === methodWord(method.name));
-    const counting = wanted.filter(item => this.counts(item));
-    if (method.name === 'analysis' && checks.length > 0) return this.judgeAnalysis(method, checks);
-    const lapsed = counting.filter(item => this.hasLapsed(item));
-    const valid = counting.filter(item => !this.hasLapsed(item));
-    const fitting = valid.filter(item => method.level === null || wordOf(item, 'level') === method.level);
-    const articles = this.articlesOf(method);
-    const open: string[] = [];
-    for (const article of articles) {
-      const closing = fitting.filter(
-        item => article === null || item.declaration.on.some(on => on.path.join('.') === article),
-      );
-      const left = this.leftOpen(checks, closing);
-      if (closing.length === 0) open.push(this.openReason(method, article, wanted, lapsed, valid, fitting));
-      else if (left.length > 0)
-        open.push(
-          `${method.name} covers only part of it: open ${left.length === 1 ? 'is' : 'are'} ${left.slice(0, 3).join('; ')}${left.length > 3 ? ` and ${left.length - 3} more` : ''}`,
-        );
-    }
+    const articles = wantedArticles(this, method);
+    const open = articles.flatMap(article => {
+      const closing = fitting.filter(item => article === null || item.declaration.on.some(on => cited(on) === article));
+      if (closing.length === 0) return this.openReasons(known, method, article, { wanted, bound, lapsed, fitting });
+      const left = leftOpen(this, checks, closing);
+      return left.length === 0
+        ? []
+        : [
+            `${method.name} covers only part of it: open ${left.length === 1 ? 'is' : 'are'} ${left.slice(0, 3).join('; ')}${left.length > 3 ? ` and ${left.length - 3} more` : ''}`,
+          ];
+    });
     if (articles.length === 0)
       open.push(
-        `no article is named that ${method.name} on each ${method.article?.path.join('.') ?? 'article'} could be done on`,
+        `no article is named that ${method.name} on each ${method.article ? cited(method.article) : 'article'} could be done on`,
       );
     const closed = open.length === 0;
     return {
       method,
       closed,
+      waiver: null,
       by: closed ? [...new Set(fitting.map(item => item.label))].join(', ') : null,
       lapsed: !closed && lapsed.length > 0,
       open,
     };
   }
 
-  private openReason(
-    method: Method,
-    article: string | null,
-    wanted: readonly Entity[],
-    lapsed: readonly Entity[],
-    valid: readonly Entity[],
-    fitting: readonly Entity[],
-  ): string {
+  private openReasons(known: Known, method: Method, article: string | null, found: FoundEvidence): string[] {
+    const { wanted, bound, lapsed, fitting } = found;
     const what = `${method.name}${article ? ` on ${article}` : ''}${method.level ? ` at ${method.level} level` : ''}`;
-    if (lapsed.length > 0)
-      return `the evidence of ${method.name} has lapsed: ${lapsed.map(item => item.label).join(', ')} no longer holds`;
-    if (fitting.length > 0)
-      return `${what} is open: ${fitting.map(item => item.label).join(', ')} is on another article`;
-    if (valid.length > 0) return `${what} is open: ${valid.map(item => item.label).join(', ')} is at another level`;
-    const failed = wanted.find(item => wordOf(item, 'result') !== 'pass');
-    if (failed) return `${what} is open: the result of ${failed.label} is ${wordOf(failed, 'result') ?? 'not given'}`;
-    const future = wanted.find(item => (wordOf(item, 'date') ?? '') > this.settings.asOf);
-    if (future)
-      return `${what} is open: ${future.label} is dated ${wordOf(future, 'date')}, after ${this.settings.asOf}`;
-    return `${what} has no evidence yet`;
+    const labels = (items: readonly Entity[]): string => items.map(item => item.label).join(', ');
+    if (lapsed.length > 0) return [`the evidence of ${method.name} has lapsed: ${labels(lapsed)} no longer holds`];
+    if (fitting.length > 0) return [`${what} is open: ${labels(fitting)} is on another article`];
+    if (bound.length > 0) return [`${what} is open: ${labels(bound)} is at another level`];
+    if (wanted.length === 0) return [`${what} has no evidence yet`];
+    return wanted.flatMap(item => evidenceFaults(this, item, known.entity)).map(fault => `${what} is open: ${fault}`);
   }
 
   /** A passing check closes the analysis, unless it rests on something that isn't settled. */
-  private judgeAnalysis(method: Method, checks: readonly CheckResult[]): MethodResult {
-    const open: string[] = [];
-    if (checks.some(check => check.passes !== true)) open.push('the analysis does not pass');
-    for (const check of checks) open.push(...this.unsettled(check.cell));
-    const unique = [...new Set(open)];
-    return {
-      method,
-      closed: unique.length === 0,
-      by: unique.length === 0 ? 'passing check' : null,
-      lapsed: false,
-      open: compact(unique),
-    };
+  private judgeAnalysis({ checks, unsettled }: Known, method: Method): MethodResult {
+    const open = [...(checks.some(check => check.passes !== true) ? ['the analysis does not pass'] : []), ...unsettled];
+    const closed = open.length === 0;
+    return { method, closed, waiver: null, by: closed ? 'passing check' : null, lapsed: false, open: compact(open) };
   }
 
   /**
-   * What keeps an analysis from being closed: provisional values, estimated masses, unconfirmed tables, results that
-   * may be out of date.
+   * What the checks and the text of a requirement reach that isn't settled: provisional values, estimated masses,
+   * unconfirmed tables, what was measured where nothing may rest on it, results that may be out of date.
    */
-  unsettled(cell: Cell): string[] {
-    const facts = factsOf(this.evaluation, cell);
+  private unsettled(entity: Entity): string[] {
+    const cells = [...entity.checks.map((_, i) => `check ${i + 1}`), 'title']
+      .map(name => this.evaluation.cell(entity, name))
+      .filter(cell => cell !== undefined);
+    return [...new Set(cells.flatMap(cell => this.unsettledIn(cell)))];
+  }
+
+  private unsettledIn(cell: Cell): string[] {
+    const { provisional, results } = factsOf(this.evaluation, cell);
+    const reaches = cell.name === 'title' ? 'the text states' : 'the analysis reaches';
     const open: string[] = [];
-    for (const value of facts.provisional) {
-      if (value.annotations.tbc) open.push(`the analysis reaches ${nameOf(value)}, which is to be confirmed`);
-      if (value.item.name === 'mass' && value.annotations.maturity === 'estimated')
-        open.push(`the analysis reaches ${nameOf(value)}, which is estimated`);
-      if (value.annotations.basis === 'typical') open.push(`the analysis reaches ${nameOf(value)}, a typical value`);
+    if (cell.item?.kind === 'check' && cell.item.annotations.tbc) open.push('a check is to be confirmed');
+    for (const value of provisional) {
+      const { tbc, maturity, basis } = value.annotations;
+      if (tbc) open.push(`${reaches} ${nameOf(value)}, which is to be confirmed`);
+      if (maturity === 'estimated') open.push(`${reaches} ${nameOf(value)}, which is estimated`);
+      if (basis === 'typical') open.push(`${reaches} ${nameOf(value)}, a typical value`);
+      if (value.entity.kind === 'evidence' || value.entity.kind === 'article')
+        for (const fault of measuredFaults(this, value.entity))
+          open.push(`${reaches} ${nameOf(value)}, which can't be relied on: ${fault}`);
     }
-    for (const results of facts.results)
-      if (results.kind === 'results')
+    for (const source of results)
+      if (source.kind === 'results')
         open.push(
-          `the analysis reads ${results.name}, and whether its inputs moved since it was run is not compared yet`,
+          `the analysis reads ${source.name}, and whether its inputs moved since it was run is not compared yet`,
         );
     return open;
   }
-
-  /** Pass, dated no later than the day of judgement. */
-  counts(evidence: Entity): boolean {
-    const date = wordOf(evidence, 'date');
-    return wordOf(evidence, 'result') === 'pass' && date !== null && date <= this.settings.asOf;
-  }
-
-  /** A `holds while` that no longer holds, or can't be told to. */
-  hasLapsed(evidence: Entity): boolean {
-    return this.brokenConditions(evidence).length > 0;
-  }
-
-  brokenConditions(evidence: Entity): number[] {
-    const broken: number[] = [];
-    evidence.declaration.conditions.forEach((condition, i) => {
-      if (condition.kind !== 'holds') return;
-      const value = this.evaluation.valueOf(evidence, `holds ${i + 1}`);
-      if (value?.kind !== 'truth' || this.evaluation.number(value.node) !== 1) broken.push(i);
-    });
-    return broken;
-  }
-
-  /** `in Radar` holds for that configuration alone. */
-  private applies(entity: Entity): boolean {
-    const within = entity.declaration.in;
-    return (
-      within.length === 0 ||
-      within.some(configuration => configuration.path.join('.') === this.evaluation.configuration)
-    );
-  }
-
-  /** The articles a method must be done on: [null] where any will do. */
-  private articlesOf(method: Method): (string | null)[] {
-    if (!method.article) return [null];
-    const name = method.article.path.join('.');
-    if (!method.each) return [name];
-    const part = this.evaluation.namespace.resolvePath(method.article.path, this.evaluation.namespace.root);
-    return this.evaluation.namespace
-      .ofKind('article')
-      .filter(
-        article =>
-          article.name.startsWith(name) ||
-          (part &&
-            article.declaration.of &&
-            this.evaluation.namespace.resolvePath(article.declaration.of.path, article) === part),
-      )
-      .map(article => article.name);
-  }
-
-  /** Names of the cases that no evidence covers. Evidence without a restriction covers all. */
-  private leftOpen(checks: readonly CheckResult[], evidence: readonly Entity[]): string[] {
-    if (evidence.some(item => item.declaration.restrictions.length === 0)) return [];
-    const left: string[] = [];
-    for (const check of checks) {
-      for (const row of check.rows) {
-        const covered = row.row.values.every(values => evidence.some(item => this.covers(item, check, values)));
-        if (!covered) left.push(caseName(this.evaluation, row.row) || (check.item.mode ?? 'the check'));
-      }
-    }
-    return [...new Set(left)];
-  }
-
-  private covers(evidence: Entity, check: CheckResult, values: readonly Value[]): boolean {
-    return evidence.declaration.restrictions.every((restriction, i) => {
-      const at = check.item.binders.findIndex(binder => binder.name === restriction.name);
-      if (at < 0) return true;
-      const allowed = this.evaluation.valueOf(evidence, `restriction ${i + 1}`);
-      if (!allowed) return false;
-      const list = allowed.kind === 'list' ? allowed.items : [allowed];
-      return list.some(item => this.same(item, values[at]!));
-    });
-  }
-
-  private same(wanted: Value, value: Value): boolean {
-    if (wanted.kind === 'entity')
-      return (
-        (value.kind === 'entity' && value.entity === wanted.entity) ||
-        (value.kind === 'load' && value.name === wanted.entity.name)
-      );
-    if (wanted.kind === 'quantity' && value.kind === 'quantity')
-      return (
-        wanted.dimension === value.dimension &&
-        nearlyEqual(this.evaluation.number(wanted.node), this.evaluation.number(value.node))
-      );
-    if (wanted.kind === 'range' && value.kind === 'quantity')
-      return (
-        this.evaluation.number(value.node) >= this.evaluation.number(wanted.low.node) &&
-        this.evaluation.number(value.node) <= this.evaluation.number(wanted.high.node)
-      );
-    if (wanted.kind === 'text' && value.kind === 'text') return wanted.text === value.text;
-    return false;
-  }
 }
 
-export function methodWord(name: string): string {
-  return name === 'review of design' || name === 'review' ? 'review_of_design' : name;
+/** What is known of a requirement before it is judged. */
+interface Known {
+  readonly entity: Entity;
+  readonly checks: readonly CheckResult[];
+  readonly evidence: readonly Entity[];
+  readonly children: readonly Entity[];
+  readonly failures: readonly Entity[];
+  readonly measured: readonly Verdict[];
+  readonly unsettled: readonly string[];
+}
+
+interface Own {
+  readonly own: Status;
+  readonly waiver: Entity | null;
+  readonly nonconformances: readonly OpenNonconformance[];
+  readonly reasons: string[];
+  readonly open: readonly string[];
+}
+
+/** Evidence of a method: all, what is bound to what it was taken on, what of that has lapsed, what of it fits. */
+interface FoundEvidence {
+  readonly wanted: readonly Entity[];
+  readonly bound: readonly Entity[];
+  readonly lapsed: readonly Entity[];
+  readonly fitting: readonly Entity[];
+}
+
+/** What keeps a requirement that passes from being verified. */
+function openOf({ unsettled, measured }: Known, methods: readonly MethodResult[]): string[] {
+  const unclear = measured.filter(({ passes }) => passes === null).map(({ reason }) => reason);
+  return [...new Set([...methods.flatMap(method => method.open), ...unsettled, ...unclear])];
+}
+
+function onlyOn({ declaration }: Entity): string {
+  return declaration.on.length > 0 ? ` on ${declaration.on.map(cited).join(', ')} only` : '';
 }
 
 export function nameOf(value: Pick<ReachedValue, 'entity' | 'item' | 'path'>): string {

@@ -140,6 +140,7 @@ function nameNext(tokens: Token[]): Token[] {
 
 const LABEL_OPENERS = new Set([
   'parent',
+  'supersedes',
   'for',
   'of',
   'from',

@@ -5,7 +5,7 @@ import { titleOf } from '../engine/describe.js';
 import type { Environment } from '../engine/elaboration.js';
 import { printValue } from '../engine/explain.js';
 import type { Value } from '../engine/value.js';
-import { isTemplate } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification-index.js';
 import { freeLabel } from '../findings/fixes.js';
 import { RULES } from '../findings/index.js';
 import { BLOCKS, type FieldRule } from '../model/blocks.js';
@@ -117,6 +117,7 @@ const CONTINUING: Readonly<Record<string, string>> = {
 /** Which blocks a word in a head, a list or behind a value leads to. */
 const TARGETS: Readonly<Record<string, readonly string[]>> = {
   parent: ['requirement'],
+  supersedes: ['evidence'],
   is: ['kind'],
   under: ['assume'],
   due: ['milestone'],
@@ -374,6 +375,7 @@ class Suggestions {
         this.lots();
         return true;
       case 'parent':
+      case 'supersedes':
       case 'under':
       case 'due':
       case 'exempt':

@@ -11,7 +11,7 @@ import {
 import { factorsOf } from '../engine/facts.js';
 import { caseName, type CheckResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
-import { isTemplate } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification-index.js';
 import type { Environment } from '../engine/elaboration.js';
 import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';
@@ -89,7 +89,7 @@ function valueText(context: FeatureContext, entity: Entity, item: ValueItem, dra
   if (!cell) return `**${words(`${entity.path ? `${entity.path}.` : ''}${item.name}`)}**`;
   const read = (node: number): number => evaluation.number(node);
   const lines = [`**${words(cell.key)}** = ${codeSpan(printValue(read, cell.value))}`];
-  if (cell.value.kind === 'quantity' && evaluation.arena.tolerant[cell.value.node] === 1) {
+  if (cell.value.kind === 'quantity' && evaluation.readings.isTolerant(cell.value.node)) {
     const end = (sign: 1 | -1): string =>
       printValue(() => evaluation.readings.extreme((cell.value as { node: number }).node, sign), cell.value);
     lines.push(`between ${codeSpan(end(1))} and ${codeSpan(end(-1))}`);

@@ -3,7 +3,7 @@
  */
 import type { Cell } from '../engine/cell.js';
 import type { CheckResult } from '../engine/margin.js';
-import { requirementsInOrder } from '../engine/verification.js';
+import { requirementsInOrder } from '../engine/verification-index.js';
 import { spanOf, type ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';
@@ -13,8 +13,8 @@ import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../pr
 import {
   checkEntry,
   configurationNames,
+  largestMass,
   massLimit,
-  predictedMass,
   revisionOf,
   titleText,
   type Positions,
@@ -159,9 +159,9 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
     rows: [...rows.values()].filter(row => base?.get(row.id) !== row),
     order: base ? [...rows.keys()] : null,
     mass: {
-      predicted: predictedMass(project, project.view),
+      predicted: largestMass(project),
       limit: massLimit(project),
-      tried: project.trial?.views[0] ? predictedMass(project, project.trial.views[0]) : null,
+      tried: project.trial?.views[0] ? largestMass(project, project.trial.views) : null,
     },
     trial: trialState(context),
   };

@@ -1,7 +1,8 @@
 /** What the views of an editor show of a project. */
 import { caseName, type CheckResult } from '../engine/margin.js';
 import { printSides } from '../engine/explain.js';
-import { isTemplate, requirementsInOrder, wordOf } from '../engine/verification.js';
+import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
+import { wordOf } from '../engine/words.js';
 import { spanOf, type Declaration } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
@@ -14,7 +15,14 @@ import type {
   RequirementOverview,
   Status,
 } from '../protocol/overview.js';
-import { configurationNames, massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
+import {
+  configurationNames,
+  largestMass,
+  massLimit,
+  massReports,
+  revisionOf,
+  titleText,
+} from '../reports/build-report.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 
@@ -30,7 +38,7 @@ export async function overviewOf(context: FeatureContext, project: Project): Pro
     requirements: await requirementsOf(context, project),
     parts,
     massLimit: massLimit(project),
-    massPredicted: parts.find(part => part.depth === 0)?.predicted ?? null,
+    massPredicted: largestMass(project),
     chain: chainOf(context, project),
   };
 }

@@ -106,6 +106,7 @@ export function referencesOf(declaration: Declaration): Reference[] {
     ...declaration.in,
     ...declaration.targets,
     ...declaration.parents,
+    ...declaration.supersedes,
     ...declaration.free,
     ...declaration.inputs,
     ...declaration.exempt.flatMap(entry => entry.targets),

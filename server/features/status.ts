@@ -2,7 +2,7 @@
 import type { Evaluation } from '../engine/evaluation.js';
 import { printMargin, printSides } from '../engine/explain.js';
 import { caseName, type CheckResult } from '../engine/margin.js';
-import { STATUSES, worstStatus, type RequirementResult, type Status } from '../engine/verification.js';
+import { headlineOf, STATUSES, type RequirementResult, type Status } from '../engine/verification.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
@@ -16,9 +16,7 @@ export interface ViewedResult {
 /** The result of the configuration in which a requirement is worst; null for one that stands in a kind. */
 export function worstResult(project: Project, entity: Entity): ViewedResult | null {
   if (entity.kind !== 'requirement' || !isJudged(project, entity)) return null;
-  const results = project.results(entity);
-  const worst = worstStatus(results.map(entry => entry.result.status));
-  return results.find(({ result }) => result.status === worst) ?? null;
+  return headlineOf(project.results(entity));
 }
 
 const judged = new WeakMap<readonly Entity[], ReadonlySet<Entity>>();

@@ -1,7 +1,8 @@
 /** What the checks of each part cover: loads, environments, temperatures at which its materials are asked. */
 import { printQuantity } from '../engine/describe.js';
 import { factsOf } from '../engine/facts.js';
-import { isTemplate } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification-index.js';
+import { wordOf } from '../engine/words.js';
 import type { Evaluation } from '../engine/evaluation.js';
 import type { Origin, TableValue, Value } from '../engine/value.js';
 import type { Entity } from '../model/namespace.js';
@@ -85,12 +86,43 @@ export function isExempt(part: Entity, from: Entity, view: ProjectView): boolean
   return false;
 }
 
-const MOST_NAMED = 5;
-
-/** The first few parts by name, and how many more. */
 export function nameParts(parts: readonly Entity[]): string {
-  return `${parts
-    .slice(0, MOST_NAMED)
-    .map(part => part.path)
-    .join(', ')}${parts.length > MOST_NAMED ? ` and ${parts.length - MOST_NAMED} more` : ''}`;
+  return parts.map(part => part.path).join(', ');
+}
+
+/** What a load is to a part: swept by a check of it, exempt from them with a reason, or a hole. */
+export type LoadUse = 'swept' | 'exempt' | 'open';
+
+export interface LoadRow {
+  readonly part: Entity;
+  /** Loads that concern the part; those of another level do not. */
+  readonly uses: ReadonlyMap<Entity, LoadUse>;
+}
+
+/** Parts whose checks sweep a load at all, with every load of whatever sort that concerns them. */
+export function loadMatrix(view: ProjectView): LoadRow[] {
+  const loads = view.namespace.ofKind('load').filter(load => !load.template && !isTemplate(load));
+  return [...coverageOfParts(view)]
+    .filter(([, coverage]) => coverage.loads.size > 0)
+    .map(([part, coverage]) => {
+      const concerning = loads.filter(load => isWithin(part, load.parent) && isOfLevel(load, coverage.loads));
+      return { part, uses: new Map(concerning.map(load => [load, useOf(load, part, coverage, view)])) };
+    });
+}
+
+function useOf(load: Entity, part: Entity, { loads }: Coverage, view: ProjectView): LoadUse {
+  return loads.has(load) ? 'swept' : isExempt(part, load, view) ? 'exempt' : 'open';
+}
+
+/** Loads that stand in a part are that part's own. */
+function isWithin(part: Entity, outer: Entity | null): boolean {
+  if (outer?.kind !== 'part') return true;
+  for (let at: Entity | null = part; at; at = at.parent) if (at === outer) return true;
+  return false;
+}
+
+/** Whether a load says no level, or one at which other loads are swept. */
+function isOfLevel(load: Entity, swept: ReadonlySet<Entity>): boolean {
+  const level = wordOf(load, 'level');
+  return level === null || [...swept].some(other => wordOf(other, 'level') === level);
 }

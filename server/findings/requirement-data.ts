@@ -1,5 +1,7 @@
 /** What messages about a check's governing row say, and what several rules ask of a check. */
-import { isTemplate, wordOf, type RequirementResult } from '../engine/verification.js';
+import type { RequirementResult } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification-index.js';
+import { wordOf } from '../engine/words.js';
 import { factorsOf, type FactorUse, factsOfRow, type ReachedValue } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';

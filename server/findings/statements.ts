@@ -1,5 +1,6 @@
 /** Shall-statements whose wording is ours to change. */
-import { isTemplate, wordOf } from '../engine/verification.js';
+import { isTemplate } from '../engine/verification-index.js';
+import { wordOf } from '../engine/words.js';
 import type { Place } from '../engine/value.js';
 import type { Entity } from '../model/namespace.js';
 import { at, type ProjectView } from './rule.js';

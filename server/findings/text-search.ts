@@ -101,10 +101,3 @@ export function callsName(expression: Expression, name: string): boolean {
   });
   return found;
 }
-
-/** The path in `file("…")`. */
-export function citedFile(value: Expression): string | null {
-  if (value.kind !== 'call' || value.callee.kind !== 'name' || value.callee.name !== 'file') return null;
-  const text = value.arguments[0]?.value;
-  return text?.kind === 'text' && typeof text.segments[0] === 'string' ? text.segments[0] : null;
-}

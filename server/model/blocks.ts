@@ -303,7 +303,7 @@ const RULES: readonly BlockRule[] = [
     head: ['title', 'for', 'on', 'in', 'restrictions'],
     fields: {
       method: { type: 'word', words: METHODS, doc: 'Which method it closes.', required: true },
-      report: { type: 'file', doc: 'The report.' },
+      report: { type: 'file', doc: 'The report.', required: true },
       date: { type: 'date', doc: 'When it was done.', required: true },
       result: { type: 'word', words: RESULTS, doc: 'Its verdict.', required: true },
       level: {
@@ -314,7 +314,7 @@ const RULES: readonly BlockRule[] = [
       source: { type: 'reference', doc: 'The document that holds it.' },
     },
     children: [],
-    statements: ['measured', 'holds', 'imprint'],
+    statements: ['measured', 'holds', 'supersedes', 'imprint'],
   },
   {
     kind: 'waiver',
@@ -324,8 +324,8 @@ const RULES: readonly BlockRule[] = [
     head: ['title', 'for', 'on', 'in'],
     fields: {
       reason: { type: 'text', doc: 'Why it is acceptable.', required: true },
-      approved: { type: 'text', doc: 'By whom and when.' },
-      expires: { type: 'date', doc: 'Last day it holds.' },
+      approved: { type: 'text', doc: 'By whom and when.', required: true },
+      expires: { type: 'date', doc: 'Last day it holds, or the milestone of that day.', required: true },
       method: { type: 'word', words: METHODS, doc: 'Waives this method instead of a margin.' },
     },
     children: [],
@@ -356,9 +356,9 @@ const RULES: readonly BlockRule[] = [
       disposition: {
         type: 'word',
         words: ['use_as_is', 'rework', 'repair', 'scrap', 'return'],
-        doc: 'What was decided.',
+        doc: 'What was decided; while nothing is, it is open.',
       },
-      date: { type: 'date', doc: 'When.' },
+      date: { type: 'date', doc: 'Day of the disposition.' },
       reason: { type: 'text', doc: 'Cause.' },
     },
     children: [],

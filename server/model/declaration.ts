@@ -144,6 +144,8 @@ export interface Declaration {
   readonly methods: readonly Method[];
   readonly hasVerify: boolean;
   readonly parents: readonly Reference[];
+  /** Evidence that later evidence takes the place of. */
+  readonly supersedes: readonly Reference[];
   readonly rationale: TextItem | null;
   readonly source: Citation | null;
   readonly needs: readonly Column[];

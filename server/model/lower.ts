@@ -200,6 +200,7 @@ class Lowering {
       methods: NONE,
       hasVerify: false,
       parents: NONE,
+      supersedes: NONE,
       rationale: null,
       source: null,
       needs: NONE,
@@ -367,6 +368,9 @@ class Lowering {
         break;
       case 'Parents':
         into.parents = compact([...into.parents, ...statement.targets.map(path => this.reference(path))]);
+        break;
+      case 'Supersedes':
+        into.supersedes = [...into.supersedes, ...statement.targets.map(path => this.reference(path))];
         break;
       case 'Rationale':
         into.rationale = this.textItem('rationale', statement.text);

@@ -589,6 +589,7 @@ const EMPTY: Declaration = {
   methods: [],
   hasVerify: false,
   parents: [],
+  supersedes: [],
   rationale: null,
   source: null,
   needs: [],

@@ -3,18 +3,14 @@
  * brings all in line
  * with the texts as they are and tells which files' findings may have changed.
  */
+import type { VerificationSettings } from '../engine/articles.js';
 import { isNeeded, type Cell } from '../engine/cell.js';
 import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import type { Problem } from '../engine/elaboration.js';
 import type { DataRows, Place } from '../engine/value.js';
-import {
-  movedRelations,
-  Verification,
-  VerificationIndex,
-  wordOf,
-  type CheckResults,
-  type RequirementResult,
-} from '../engine/verification.js';
+import { Verification, type CheckResults, type RequirementResult } from '../engine/verification.js';
+import { movedRelations, VerificationIndex } from '../engine/verification-index.js';
+import { citedFile, dayOf, wordOf } from '../engine/words.js';
 import { causesOf } from '../findings/causes.js';
 import {
   at,
@@ -37,7 +33,7 @@ import { wordFindings, type Finding, type Severities } from './finding-words.js'
 import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
 import { Trial, type TrialValue } from './trial.js';
-import { dataRequest, filePath, loadTable, NOT_READY, type DataRequest, type LoadedTable } from './tables.js';
+import { dataRequest, loadTable, NOT_READY, type DataRequest, type LoadedTable } from './tables.js';
 
 export interface ProjectOptions {
   /** Date by which expiry is judged; overrides the project's own. */
@@ -244,7 +240,7 @@ export class Project implements ProjectView, DataSource {
   /** The day of judgement where no other is asked for: the date of the revision. */
   get ownDate(): string {
     const project = this.projectEntity;
-    return this.options.asOf ?? (project ? wordOf(project, 'date') : null) ?? this.options.today;
+    return this.options.asOf ?? (project ? dayOf(this.namespace, project, 'date') : null) ?? this.options.today;
   }
 
   private asked: string | null = null;
@@ -280,7 +276,7 @@ export class Project implements ProjectView, DataSource {
         data: this,
         base: this.base,
         index: this.index!,
-        settings: { asOf: this.asOf, thinMargin: this.thinMargin },
+        settings: this.verificationSettings,
         checkResults: this.checkResults,
       },
       wantedConfigurations(this.namespace, this.options.configurations),
@@ -293,12 +289,22 @@ export class Project implements ProjectView, DataSource {
   thinMargin = 0;
   revision = 0;
 
+  private get verificationSettings(): VerificationSettings {
+    const flight = [...this.namespace.entitiesOf('configuration')].filter(entity => !entity.declaration.study);
+    return {
+      asOf: this.asOf,
+      thinMargin: this.thinMargin,
+      several: flight.length > 1,
+      fileExists: (from, path) => this.fileExists(from, path),
+    };
+  }
+
   readonly codes: ReadonlySet<string> = new Set(RULES.keys());
 
   reached(milestone: string): boolean {
     const date = (name: string): string | null => {
       const entity = [...this.namespace.named(name)].find(candidate => candidate.kind === 'milestone');
-      return entity ? wordOf(entity, 'date') : null;
+      return entity ? dayOf(this.namespace, entity, 'date') : null;
     };
     const wanted = date(milestone);
     const current = this.projectEntity ? wordOf(this.projectEntity, 'milestone') : null;
@@ -367,7 +373,7 @@ export class Project implements ProjectView, DataSource {
         this.store.dropConfiguration(name ?? BASE);
       }
     const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
-    const relations = structural && touchesRelations(change);
+    const relations = structural && (touchesRelations(change) || (this.index?.cites(change.names) ?? true));
     const before = this.index;
     this.base.update(change, undefined, [...this.changedData]);
     if (relations || !this.index || (structural && movesRequirements(change)))
@@ -393,7 +399,7 @@ export class Project implements ProjectView, DataSource {
     this.prepared = this.readNames();
     for (const entity of this.namespace.entities.values()) {
       for (const item of entity.declaration.values) {
-        const written = filePath(item.value);
+        const written = citedFile(item.value);
         if (written !== null) this.fileExists(entity, written);
       }
     }
@@ -451,13 +457,8 @@ export class Project implements ProjectView, DataSource {
       if (evaluation !== this.base) evaluation.update(NO_CHANGE, overrides);
       this.thinMargin = this.readThinMargin(evaluation);
       const index = this.index!;
-      const verification = new Verification(
-        evaluation,
-        index,
-        { asOf: this.asOf, thinMargin: this.thinMargin },
-        this.checkResults,
-      );
-      entry = { view: { name, evaluation, verification }, settings: `${this.asOf} ${this.thinMargin}` };
+      const verification = new Verification(evaluation, index, this.verificationSettings, this.checkResults);
+      entry = { view: { name, evaluation, verification }, settings: this.settingsKey };
       this.views.set(name, entry);
       evaluation.takeTouched();
       for (const cell of evaluation.allCells()) this.gatherCell(entry.view, cell);
@@ -469,17 +470,21 @@ export class Project implements ProjectView, DataSource {
     this.thinMargin = this.readThinMargin(evaluation);
     const touched = evaluation.takeTouched();
     const index = this.index!;
-    const settings = `${this.asOf} ${this.thinMargin}`;
-    const all = relations || settings !== entry.settings || this.filesMoved;
+    const settings = this.settingsKey;
+    const all =
+      relations ||
+      settings !== entry.settings ||
+      this.filesMoved ||
+      [...touched].some(cell => cell.item?.kind === 'slot');
     entry.settings = settings;
-    const affected = all ? new Set(index.requirements) : requirementsOf(touched, index, evaluation);
+    const affected = all ? new Set(index.requirements) : requirementsOf(touched, change.touched, index);
     if (!all)
       for (const entity of around(index, [
         ...moved,
         ...[...change.touched].filter(({ kind }) => kind === 'requirement'),
       ]))
         affected.add(entity);
-    verification.refresh(index, { asOf: this.asOf, thinMargin: this.thinMargin }, touched, all);
+    verification.refresh(index, this.verificationSettings, touched, all);
     for (const entity of [...affected, ...change.removed]) verification.forget(entity);
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
     for (const cell of touched) this.gatherCell(entry.view, cell);
@@ -488,6 +493,11 @@ export class Project implements ProjectView, DataSource {
       : change.touched)
       this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
     for (const entity of affected) if (entity.contenders.length > 0) this.gatherRequirement(entry.view, entity);
+  }
+
+  private get settingsKey(): string {
+    const { asOf, thinMargin, several } = this.verificationSettings;
+    return `${asOf} ${thinMargin} ${several}`;
   }
 
   private readThinMargin(evaluation: Evaluation): number {
@@ -622,7 +632,7 @@ export class Project implements ProjectView, DataSource {
 
   /** Paths written in a `file("…")` of a block. */
   citedFile(item: ValueItem | undefined): string | null {
-    return item ? filePath(item.value) : null;
+    return item ? citedFile(item.value) : null;
   }
 }
 
@@ -662,14 +672,20 @@ const NO_CHANGE: NamespaceChange = {
   rootTouched: false,
 };
 
+const RELATIONAL: ReadonlySet<string> = new Set([
+  'evidence',
+  'waiver',
+  'article',
+  'lot',
+  'nonconformance',
+  'milestone',
+]);
+
 /** Whether a change may have moved who verifies or waives what. */
 function touchesRelations(change: NamespaceChange): boolean {
-  const relational = (entity: Entity): boolean =>
-    entity.kind === 'evidence' ||
-    entity.kind === 'waiver' ||
-    entity.kind === 'article' ||
-    (entity.kind === 'part' && entity.base !== null);
-  return [...change.touched].some(relational);
+  return [...change.touched].some(
+    entity => RELATIONAL.has(entity.kind) || (entity.kind === 'part' && entity.base !== null),
+  );
 }
 
 /** Whether requirements came, went, or have other parents. */
@@ -706,22 +722,32 @@ function parentsMoved(entity: Entity): boolean {
   return before !== undefined ? before !== now : now !== '';
 }
 
-/** Requirements whose result may differ because cells of theirs, or of their evidence, did. */
-function requirementsOf(touched: ReadonlySet<Cell>, index: VerificationIndex, evaluation: Evaluation): Set<Entity> {
+/** Requirements whose result may differ because something that they rest on was touched. */
+function requirementsOf(
+  touched: ReadonlySet<Cell>,
+  changed: ReadonlySet<Entity>,
+  index: VerificationIndex,
+): Set<Entity> {
   const affected = new Set<Entity>();
   const add = (entity: Entity): void => {
     if (affected.has(entity)) return;
     affected.add(entity);
     for (const parent of index.parents.get(entity) ?? []) add(parent);
   };
-  let evidence = false;
-  for (const { entity } of touched) {
-    if (entity.kind === 'requirement') add(entity);
-    else if (entity.kind === 'evidence' || entity.kind === 'waiver') evidence = true;
+  for (const cell of touched) {
+    if (cell.entity.kind === 'requirement') add(cell.entity);
+    else for (const requirement of index.restingOn(cell.entity)) add(requirement);
+    // What it measured is read by whoever cites it, whether or not the evidence is for that.
+    if (cell.entity.kind === 'evidence') for (const reader of readersOf(cell)) add(reader);
   }
-  if (evidence)
-    for (const [requirement, list] of [...index.evidence, ...index.waivers])
-      if (list.some(item => [...evaluation.cellsOf(item)].some(cell => touched.has(cell)))) add(requirement);
+  for (const entity of changed) for (const requirement of index.restingOn(entity)) add(requirement);
   const known = new Set(index.requirements);
   return new Set([...affected].filter(entity => known.has(entity)));
+}
+
+/** Requirements that read something of a cell's block, directly or through others. */
+function readersOf(cell: Cell): Entity[] {
+  const users = new Set<Cell>(cell.home.cellsOf(cell.entity));
+  for (const at of users) for (const user of at.users) users.add(user);
+  return [...users].map(({ entity }) => entity).filter(({ kind }) => kind === 'requirement');
 }

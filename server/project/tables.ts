@@ -2,6 +2,7 @@
 import type { Column } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { DataColumn, DataRows } from '../engine/value.js';
+import { citedFile } from '../engine/words.js';
 import { isUnit, parseUnit, type Unit } from '../units/index.js';
 import type { Found } from '../findings/index.js';
 import type { Table, TableRequest } from './csv.js';
@@ -29,7 +30,7 @@ const TEXT_TYPES = new Set(['text', 'part', 'load', 'case', 'label', 'material',
 /** The file that a block reads, or null where it reads none. */
 export function dataRequest(entity: Entity): DataRequest | null {
   const { declaration } = entity;
-  const written = filePath(declaration.value?.value);
+  const written = citedFile(declaration.value?.value);
   if (written === null || declaration.columns.length === 0) return null;
   const path = joinPath(folderOf(declaration.placement.file), written);
   const request: TableRequest = {
@@ -45,21 +46,6 @@ export function dataRequest(entity: Entity): DataRequest | null {
 
 function isTextColumn(column: Column): boolean {
   return column.unitText !== null && TEXT_TYPES.has(column.unitText);
-}
-
-/** The path in `file("…")`. */
-export function filePath(value: { readonly kind: string } | undefined): string | null {
-  const call = value as
-    | {
-        kind: string;
-        callee?: { kind: string; name?: string };
-        arguments?: { value: { kind: string; segments?: readonly unknown[] } }[];
-      }
-    | undefined;
-  if (call?.kind !== 'call' || call.callee?.kind !== 'name' || call.callee.name !== 'file') return null;
-  const argument = call.arguments?.[0]?.value;
-  const text = argument?.kind === 'text' ? argument.segments?.[0] : undefined;
-  return typeof text === 'string' ? text : null;
 }
 
 /** A file that was read, as rows of the block; what disagrees is found at the column it concerns. */

@@ -5,12 +5,9 @@
 import { dimensionWords } from '../engine/describe.js';
 import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import { describeKind, type Value } from '../engine/value.js';
-import {
-  Verification,
-  type CheckResults,
-  type VerificationIndex,
-  type VerificationSettings,
-} from '../engine/verification.js';
+import type { VerificationSettings } from '../engine/articles.js';
+import { Verification, type CheckResults } from '../engine/verification.js';
+import type { VerificationIndex } from '../engine/verification-index.js';
 import { RULES, wordMessage, type ConfigurationView } from '../findings/index.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Entity, Namespace, NamespaceChange } from '../model/namespace.js';

@@ -7,8 +7,10 @@ import { citationText, distanceSymbol, factorChain, printSides, printValue } fro
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
 import type { Evaluation } from '../engine/evaluation.js';
 import { partMembers } from '../engine/mass.js';
-import { nameOf, requirementsInOrder, worstStatus, type RequirementResult } from '../engine/verification.js';
+import { headlineOf, nameOf, type RequirementResult } from '../engine/verification.js';
+import { requirementsInOrder } from '../engine/verification-index.js';
 import type { Place, Quantity, Value } from '../engine/value.js';
+import { loadMatrix } from '../findings/coverage.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
 import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
@@ -77,9 +79,13 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
     requirements,
     values: request.values.flatMap(name => valueReports(project, name)),
     mass: massReports(project),
+    loads: loadMatrix(project).map(({ part, uses }) => ({
+      part: part.path,
+      loads: Object.fromEntries([...uses].map(([load, use]) => [load.name, use])),
+    })),
     diagnostics,
   };
-  return { ...base, totals: totalsOf(base, massLimit(project)) };
+  return { ...base, totals: totalsOf(base, { predicted: largestMass(project), limit: massLimit(project) }) };
 }
 
 /** The configurations that are evaluated; none where there is the base model alone. */
@@ -106,9 +112,7 @@ export function titleText(view: ConfigurationView, entity: Entity): string | nul
 
 function requirementReport(project: Project, entity: Entity, lines: Lines, request: ReportRequest): RequirementReport {
   const results = project.results(entity);
-  const statuses = results.map(({ result }) => result.status);
-  const status = worstStatus(statuses);
-  const { view, result } = results.find(entry => entry.result.status === status)!;
+  const { view, result } = headlineOf(results)!;
   const { declaration } = entity;
   const position = lines.position(declaration.placement.file, spanOf(declaration, 2).start);
   const { governing } = result;
@@ -116,7 +120,7 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
     label: entity.label,
     text: titleText(view, entity) ?? '',
     part: entity.part?.path ?? null,
-    status,
+    status: result.status,
     thin: results.some(entry => entry.result.thin),
     reasons: [...result.reasons],
     ...marginFields(governing),
@@ -292,7 +296,7 @@ function valueReports(project: Project, name: string): ValueReport[] {
     const unit = value.unit ?? readableUnit(value.dimension, si, value.point);
     const inUnit = (x: number): number | null =>
       Number.isFinite(x) ? fromSI(unit, x, { difference: !value.point }) : null;
-    const tolerant = evaluation.arena.tolerant[value.node] === 1;
+    const tolerant = evaluation.readings.isTolerant(value.node);
     return {
       name,
       value: inUnit(si),
@@ -365,9 +369,20 @@ export function massReports(project: Project, view: ConfigurationView = project.
   return reports;
 }
 
-/** Predicted mass of the first part that is part of no other, kg; null where undetermined or where there is none. */
-export function predictedMass(project: Project, { evaluation }: ConfigurationView): number | null {
-  const [top] = topParts(project, evaluation);
+/** The largest predicted mass of the configurations, kg; null where one is undetermined or there is none. */
+export function largestMass(project: Project, views = project.configurations): number | null {
+  const masses = views.map(view => predictedMass(project, view));
+  return masses.includes(null) ? null : Math.max(...(masses as number[]));
+}
+
+/**
+ * Predicted mass of the part that the project names (else of the first that is part of no other), kg; null where
+ * undetermined or where there is none.
+ */
+function predictedMass(project: Project, { evaluation }: ConfigurationView): number | null {
+  const named = project.projectEntity ? evaluation.valueOf(project.projectEntity, 'mass_of') : undefined;
+  if (named && named.kind !== 'entity') return null;
+  const top = named?.entity ?? topParts(project, evaluation)[0];
   const mass = top ? massOf(evaluation, top, 'predicted_mass') : null;
   return mass === null ? null : mass * countOf(evaluation, top!);
 }

@@ -17,6 +17,8 @@ export interface CheckReport {
   values: ValueReport[];
   /** Parts in tree order, parents before children, one run per configuration. */
   mass: MassReport[];
+  /** Parts whose checks sweep a load at all. */
+  loads: LoadsReport[];
   diagnostics: DiagnosticReport[];
   totals: Totals;
 }
@@ -167,6 +169,14 @@ export interface MassReport {
   /** Predicted over basic less one, as a fraction. */
   growth: number | null;
   configuration: string | null;
+}
+
+/** What each load is to a part: swept by a check of it, exempt with a reason, or open. */
+export interface LoadsReport {
+  /** Qualified name. */
+  part: string;
+  /** By the name of the load; one of another level than those that the part's checks sweep is left out. */
+  loads: Record<string, 'swept' | 'exempt' | 'open'>;
 }
 
 /** Zero-based lines and UTF-16 characters, end exclusive, as in the Language Server Protocol. */

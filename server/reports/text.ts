@@ -53,6 +53,7 @@ export function renderText(report: CheckReport, { width = 140, color = false }: 
     rowsSection(report, context),
     valuesSection(report, context),
     ...massSections(report, context),
+    loadsSection(report, context),
     findingsSection(report.diagnostics, context),
     closingSection(report.totals, context),
   ];
@@ -393,6 +394,23 @@ function massCells(
 function massDecimals(parts: readonly MassReport[]): number {
   const lightest = Math.min(...parts.flatMap(part => (part.basic ? [part.basic] : [])));
   return Number.isFinite(lightest) ? Math.min(Math.max(2 - Math.floor(Math.log10(lightest)), 3), 5) : 3;
+}
+
+// Loads
+
+const loadsNote = 'A load is left blank where it is of another level than those that the checks of the part sweep.';
+
+/** Parts by loads, with the holes in words. */
+function loadsSection({ loads }: CheckReport, { width, palette }: Context): string[] {
+  const names = [...new Set(loads.flatMap(each => Object.keys(each.loads)))];
+  if (names.length === 0) return [];
+  const columns = [{ title: 'Part' }, ...names.map(title => ({ title }))];
+  const rows = loads.map(each => [{ text: each.part }, ...names.map(name => loadCell(each.loads[name], palette))]);
+  return [palette.heading('LOADS BY PART'), ...layoutTable(columns, rows, width), ...wrap(loadsNote, width)];
+}
+
+function loadCell(use: 'swept' | 'exempt' | 'open' | undefined, palette: Palette): Cell {
+  return use === 'open' ? { text: 'OPEN', paint: palette.unverified } : { text: use ?? '' };
 }
 
 // Findings

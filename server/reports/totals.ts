@@ -28,8 +28,11 @@ function plural(count: number, noun: string): string {
   return `${count} ${noun}${count === 1 ? '' : 's'}`;
 }
 
-/** Counts over a report. `massLimit` in kg, where the project states a cap. */
-export function totalsOf(report: Omit<CheckReport, 'totals'>, massLimit: number | null): Totals {
+/** Counts over a report, and its mass in kg beside the cap, where the project states one. */
+export function totalsOf(
+  report: Omit<CheckReport, 'totals'>,
+  mass: { readonly predicted: number | null; readonly limit: number | null },
+): Totals {
   const count = <T extends string>(names: readonly T[], of: (name: T) => number): Record<T, number> =>
     Object.fromEntries(names.map(name => [name, of(name)])) as Record<T, number>;
   const checks = report.requirements.flatMap(requirement => requirement.checks);
@@ -46,7 +49,7 @@ export function totalsOf(report: Omit<CheckReport, 'totals'>, massLimit: number 
       severities,
       severity => report.diagnostics.filter(diagnostic => diagnostic.severity === severity).length,
     ),
-    massPredicted: report.mass.find(row => row.depth === 0)?.predicted ?? null,
-    massLimit,
+    massPredicted: mass.predicted,
+    massLimit: mass.limit,
   };
 }

@@ -137,6 +137,9 @@ class QuickParser {
       case 'parent':
         this.at++;
         return this.finish({ $type: 'Parents', targets: this.many(() => this.path()) }, start);
+      case 'supersedes':
+        this.at++;
+        return this.finish({ $type: 'Supersedes', targets: this.many(() => this.path()) }, start);
       case 'rationale':
         this.at++;
         return this.finish({ $type: 'Rationale', text: this.text() }, start);

@@ -234,15 +234,16 @@ describe('quick fixes that look round the project', () => {
 
   test('evidence is begun, and counts when the engineer says that it passed', () => {
     const text =
-      'project P { date = 2027-06-01 }\nevidence TR-1 for R-0 { method = test   date = 2027-01-01   result = pass }\nrequirement R-0 "It shall hold." { verify by test }\nrequirement R-1 "It shall hold." { check 3 N <= 4 N   verify by test qualification }\n';
-    const [offer, ...others] = fixed({ [FILE]: text }, 'unverified');
+      'project P { date = 2027-06-01 }\narticle A-1 of Lug { built = 2027-01-01 }\nevidence TR-1 for R-0 on A-1 { method = test   report = file("reports/TR-2.csv")   date = 2027-01-01   result = pass }\npart Lug {\n  requirement R-0 "It shall hold." { verify by test }\n  requirement R-1 "It shall hold." { check 3 N <= 4 N   verify by test qualification }\n}\n';
+    const files = { 'reports/TR-2.csv': '' };
+    const [offer, ...others] = fixed({ [FILE]: text, ...files }, 'unverified');
     expect(others).toEqual([]);
     expect(offer!.preferred).toBe(false);
     expect(offer!.text).toBe(
-      `${text}\nevidence TR-2 for R-1 {\n  method = test\n  level = qualification\n  date = 2027-06-01\n  result = inconclusive\n}\n`,
+      `${text}\nevidence TR-2 for R-1 on A-1 {\n  method = test\n  level = qualification\n  report = file("reports/TR-2.csv")\n  date = 2027-06-01\n  result = inconclusive\n}\n`,
     );
-    expect(codesOf({ [FILE]: offer!.text })).toContain('unverified');
-    expect(codesOf({ [FILE]: offer!.text.replace('inconclusive', 'pass') })).not.toContain('unverified');
+    expect(codesOf({ [FILE]: offer!.text, ...files })).toContain('unverified');
+    expect(codesOf({ [FILE]: offer!.text.replace('inconclusive', 'pass'), ...files })).not.toContain('unverified');
   });
 
   test('a check is begun where analysis has nothing to check', () => {

@@ -462,6 +462,10 @@ export const sample: CheckReport = {
       configuration: 'Radar',
     },
   ],
+  loads: [
+    { part: 'Bus.BatteryTray', loads: { Liftoff: 'swept', Cutoff: 'swept', Shock: 'exempt' } },
+    { part: 'Bus.Radiator', loads: { Liftoff: 'swept', Cutoff: 'open' } },
+  ],
   diagnostics: [
     {
       code: 'failing-margin',
@@ -519,6 +523,7 @@ export const empty: CheckReport = {
   requirements: [],
   values: [],
   mass: [],
+  loads: [],
   diagnostics: [],
   totals: {
     requirements: 0,

@@ -151,8 +151,9 @@ describe('completion', () => {
     const fields = items.filter(item => item.kind === 5).map(item => item.label);
     for (const there of ['material', 'width', 't']) expect(fields).not.toContain(there);
     expect(labels(await at('part J2 "Joint two" is Joint {\n  d = 4 mm\n  |\n}\n')).slice(0, 1)).toEqual(['torque']);
-    expect(labels(await at('evidence TR-1 for LUG-001 {\n  date = 2027-01-01\n  |\n}\n')).slice(0, 2)).toEqual([
+    expect(labels(await at('evidence TR-1 for LUG-001 {\n  date = 2027-01-01\n  |\n}\n')).slice(0, 3)).toEqual([
       'method',
+      'report',
       'result',
     ]);
     expect(labels(await at('|\n'))).toEqual(expect.arrayContaining(['part', 'requirement', 'load', 'let']));

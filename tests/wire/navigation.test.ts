@@ -133,7 +133,7 @@ describe('navigation', () => {
     const frame = symbols.find(symbol => symbol.name === 'Frame')!;
     // 20 mm² against 15 mm²: 0.333; 900 N / 20 mm² = 45 MPa against 112 MPa.
     expect(frame.children!.find(symbol => symbol.name === 'FRM-1')!.detail).toBe(
-      'verified +0.33 · The frame shall be at least  in area.',
+      'unverified +0.33 · The frame shall be at least  in area.',
     );
     const found = await server.connection.sendRequest<{ name: string; containerName: string }[]>('workspace/symbol', {
       query: 'str-1',
@@ -161,8 +161,8 @@ describe('navigation', () => {
     const second = await incoming(first[0]!.from);
     expect(second.map(call => [call.from.name, call.from.detail])).toEqual([
       ['double', 'Frame'],
-      ['FRM-1 · size', 'verified +0.33'],
-      ['FRM-1 · ultimate', 'verified +0.33'],
+      ['FRM-1 · size', 'unverified +0.33'],
+      ['FRM-1 · ultimate', 'unverified +0.33'],
     ]);
   });
 

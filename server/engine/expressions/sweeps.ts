@@ -23,6 +23,8 @@ interface Sweep {
   readonly binders: readonly Binder[];
   readonly body: CaseBody;
   readonly trial: CaseTrial;
+  /** Told of a name that runs over nothing, where that leaves a case out unseen. */
+  readonly empty: (binder: Binder) => void;
   rows: number;
 }
 
@@ -36,8 +38,9 @@ export function sweep(
   env: Environment | null,
   body: CaseBody,
   trial: CaseTrial = inner => body(inner, [], []),
+  empty: (binder: Binder) => void = () => undefined,
 ): boolean {
-  return sweepFrom(elaborator, { binders, body, trial, rows: 0 }, 0, env, [], []);
+  return sweepFrom(elaborator, { binders, body, trial, empty, rows: 0 }, 0, env, [], []);
 }
 
 function sweepFrom(
@@ -68,6 +71,7 @@ function sweepFrom(
     sweepFrom(elaborator, sweep, at + 1, bound, parts, values);
     return false;
   }
+  if (items.length === 0) sweep.empty(binder);
   let complete = true;
   for (const item of items) {
     const bound: Environment = { name: binder.name, value: item.value, parent: env };
@@ -363,19 +367,16 @@ function listEach(
 ): { value: Value; label: string }[] | null {
   const values: { value: Value; label: string }[] = [];
   const { instance } = elaborator;
+  let known = true;
   const complete = sweep(
     elaborator,
     argument.binders,
     env,
     (inner, parts) => {
       if (argument.condition) {
-        const test = elaborator.expression(argument.condition, inner);
-        if (test.kind !== 'truth') {
-          if (!isPoison(test))
-            elaborator.problem('condition-expected', argument.condition.id, { found: describeKind(test) });
-          return;
-        }
-        if (elaborator.demand(test.node) !== 1) return;
+        const kept = isKept(elaborator, elaborator.expression(argument.condition, inner), argument.condition.id);
+        if (kept === null) known = false;
+        if (kept !== true) return;
       }
       elaborator.instance = `${instance}/${argument.id}#${values.length}`;
       values.push({
@@ -386,7 +387,19 @@ function listEach(
     },
     inner => void elaborator.expression(argument.value, inner),
   );
-  return complete ? values : null;
+  return complete && known ? values : null;
+}
+
+/** Whether a filter keeps a value; null where nobody can tell. */
+function isKept(elaborator: Elaboration, test: Value, id: number): boolean | null {
+  if (isPoison(test)) return null;
+  if (test.kind !== 'truth') {
+    elaborator.problem('condition-expected', id, { found: describeKind(test) });
+    return null;
+  }
+  const number = elaborator.demand(test.node);
+  if (number !== number) elaborator.problem('filter-undetermined', id);
+  return number !== number ? null : number === 1;
 }
 
 /** The values once more, with ranges as sources of variation. */

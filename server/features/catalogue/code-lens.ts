@@ -1,6 +1,7 @@
 import type { CodeLens, Range } from 'vscode-languageserver-types';
 import { printValue } from '../../engine/explain.js';
-import { isTemplate, STATUSES } from '../../engine/verification.js';
+import { STATUSES } from '../../engine/verification.js';
+import { isTemplate } from '../../engine/verification-index.js';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
 import { keyOf, type Entity } from '../../model/namespace.js';
 import { LIBRARY } from '../../project/project.js';

@@ -1,7 +1,7 @@
 import type { InlayHint, Range } from 'vscode-languageserver-types';
 import { printValue } from '../../engine/explain.js';
 import type { Value } from '../../engine/value.js';
-import { isTemplate } from '../../engine/verification.js';
+import { isTemplate } from '../../engine/verification-index.js';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
 import type { Expression } from '../../model/expression.js';
 import { keyOf, type Entity } from '../../model/namespace.js';

@@ -1,4 +1,4 @@
-import { isTemplate } from '../../engine/verification.js';
+import { isTemplate } from '../../engine/verification-index.js';
 import type { Value } from '../../engine/value.js';
 import { expressionsOf, itemsOf } from '../../findings/text-search.js';
 import { spanOf, type Declaration, type Item } from '../../model/declaration.js';

@@ -4,5 +4,5 @@ export default rule({
   code: 'empty-fold',
   severity: 'error',
   title: 'There is nothing to take it of',
-  message: '{name} has nothing to work on: the list is empty. Loosen its where, or guard it with count(…) > 0.',
+  message: '{name} has nothing to work on: the list is empty. Loosen its where, or correct what it runs over.',
 });

@@ -1,7 +1,7 @@
 import { here, splitAt } from '../fixes.js';
 import type { CheckItem } from '../../model/declaration.js';
 import { factorsOf, factsOfRow } from '../../engine/facts.js';
-import { wordOf } from '../../engine/verification.js';
+import { wordOf } from '../../engine/words.js';
 import { at, rule } from '../rule.js';
 import { allowablesOfCheck, classOf, materialOf, requirementData, strengthChecks } from '../requirement-data.js';
 

@@ -1,5 +1,5 @@
 import { at, rule } from '../rule.js';
-import { wordOf } from '../../engine/verification.js';
+import { wordOf } from '../../engine/words.js';
 
 export default rule({
   code: 'knock-down-above-one',

@@ -1,3 +1,4 @@
+import { brokenConditions } from '../../engine/evidence.js';
 import { at, rule } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 
@@ -11,7 +12,7 @@ export default rule({
     if (result.own !== 'lapsed') return;
     const { verification } = configuration;
     const related = result.evidence.flatMap(evidence =>
-      verification.brokenConditions(evidence).map(i => ({
+      brokenConditions(verification, evidence).map(i => ({
         place: at(evidence.declaration.conditions[i]!, evidence.declaration.conditions[i]!.condition.id),
         message: `${evidence.label} holds only while this does.`,
       })),

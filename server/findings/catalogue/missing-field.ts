@@ -32,7 +32,9 @@ export default rule({
 });
 
 function exampleOf(type: FieldRule['type'], words: readonly string[] | undefined): string {
-  return words?.[0] ?? (type === 'date' ? '2000-01-01' : '""');
+  return words?.[0] ?? EXAMPLES[type] ?? '""';
 }
+
+const EXAMPLES: Readonly<Record<string, string>> = { date: '2000-01-01', file: 'file("reports/…")' };
 
 const capital = (word: string): string => word[0]!.toUpperCase() + word.slice(1);

@@ -1,5 +1,5 @@
 import { lotFixes } from '../fixes.js';
-import { isTemplate } from '../../engine/verification.js';
+import { isTemplate } from '../../engine/verification-index.js';
 import { at, rule } from '../rule.js';
 
 export default rule({

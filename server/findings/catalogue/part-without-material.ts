@@ -1,4 +1,4 @@
-import { isTemplate } from '../../engine/verification.js';
+import { isTemplate } from '../../engine/verification-index.js';
 import { at, rule } from '../rule.js';
 
 export default rule({

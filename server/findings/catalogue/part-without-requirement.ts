@@ -1,5 +1,5 @@
 import type { Entity } from '../../model/namespace.js';
-import { isTemplate } from '../../engine/verification.js';
+import { isTemplate } from '../../engine/verification-index.js';
 import { at, rule } from '../rule.js';
 
 /** Parts with a drawing of ours; before CDR a part may still be without. */

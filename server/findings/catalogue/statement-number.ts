@@ -1,16 +1,19 @@
 import { here } from '../fixes.js';
 import { printQuantity } from '../../engine/describe.js';
-import type { Declaration } from '../../model/declaration.js';
+import { cellAt, factsOf } from '../../engine/facts.js';
+import type { RequirementResult } from '../../engine/verification.js';
+import type { Item, TextItem, ValueItem } from '../../model/declaration.js';
+import { walk } from '../../model/expression.js';
 import { isUnit, parseUnit, toSI, type Dimension } from '../../units/index.js';
-import { at, rule } from '../rule.js';
+import { at, rule, type ConfigurationView } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
-import { walkDeclaration } from '../text-search.js';
+import { expressionsOf } from '../text-search.js';
 
 const NUMBER_WITH_UNIT = /(?<![\w.])(\d+(?:\.\d+)?)\s?([%°µA-Za-z][\w/^*%°µ²³]*)/g;
 
 /**
- * Only numbers of the dimension of a check, where neither a literal nor a side of the check is equal: those are likely
- * meant as its limit.
+ * Only numbers of a dimension that a check compares: those are likely meant as its limit. Each has to be a side of a
+ * check, or what a check is calculated from; what is called a limit has to be a side.
  */
 export default rule({
   code: 'statement-number',
@@ -20,22 +23,23 @@ export default rule({
     "{label} says {written}, but its check compares with {limit}{configuration}. Put the limit into the text in braces, so that they can't differ.",
   onRequirement(report, result, configuration): void {
     const { title } = result.entity;
-    const written = title?.segments.flatMap(segment => (typeof segment === 'string' ? numbersOf(segment) : [])) ?? [];
+    const written = title ? [...typedNumbers(title), ...filledNumbers(result, configuration)] : [];
     if (!title || written.length === 0) return;
     const compared = result.checks.flatMap(check =>
       check.governing?.leaf ? [{ ...check.governing, leaf: check.governing.leaf }] : [],
     );
-    for (const { text, value, dimension } of written) {
-      const same = compared.filter(({ leaf }) => leaf.left.dimension === dimension);
-      const known = [...same.flatMap(({ left, right }) => [left, right]), ...literalsOf(result.entity.declaration)];
-      if (same.length === 0 || known.some(number => Math.abs(number - value) <= 1e-6 * Math.abs(value))) continue;
+    const reached = reachedBy(result, configuration);
+    for (const number of written) {
+      const same = compared.filter(({ leaf }) => leaf.left.dimension === number.dimension);
+      const isSide = same.some(({ left, right }) => isNear(left, number.value) || isNear(right, number.value));
+      if (same.length === 0 || isSide || (!number.isLimit && reached.has(number))) continue;
       const { leaf, right } = same[0]!;
       report({
         code: 'statement-number',
         place: at(title, 0),
         data: {
           ...requirementData(result, configuration),
-          written: text,
+          written: number.text,
           limit: printQuantity(right, leaf.right.dimension, leaf.right.unit, leaf.right.point, null),
         },
       });
@@ -64,20 +68,70 @@ export default rule({
   },
 });
 
-function numbersOf(statement: string): { text: string; value: number; dimension: Dimension }[] {
-  if (!/\d/.test(statement)) return [];
-  return [...statement.matchAll(NUMBER_WITH_UNIT)].flatMap(([text, digits, unitText]) => {
-    const unit = parseUnit(unitText!);
-    return isUnit(unit) ? [{ text, value: toSI(unit, digits!), dimension: unit.dimension }] : [];
+interface StatedNumber {
+  readonly text: string;
+  readonly value: number;
+  readonly dimension: Dimension;
+  /** The item that fills it in; null where it is typed. */
+  readonly item: ValueItem | null;
+  readonly isLimit: boolean;
+}
+
+function typedNumbers({ segments }: TextItem): StatedNumber[] {
+  return segments.flatMap(segment =>
+    typeof segment !== 'string' || !/\d/.test(segment)
+      ? []
+      : [...segment.matchAll(NUMBER_WITH_UNIT)].flatMap(([text, digits, unitText]) => {
+          const unit = parseUnit(unitText!);
+          if (!isUnit(unit)) return [];
+          return [{ text, value: toSI(unit, digits!), dimension: unit.dimension, item: null, isLimit: false }];
+        }),
+  );
+}
+
+/** Numbers that the text prints from values. */
+function filledNumbers({ entity }: RequirementResult, { evaluation }: ConfigurationView): StatedNumber[] {
+  const cell = evaluation.cell(entity, 'title');
+  if (!cell) return [];
+  return [...(cell.demanded?.keys() ?? [])].flatMap(node => {
+    const filled = cellAt(evaluation, node);
+    if (filled?.value.kind !== 'quantity') return [];
+    const { dimension, unit, point } = filled.value;
+    const value = evaluation.number(node);
+    const text = printQuantity(value, dimension, unit, point, null);
+    return [{ text, value, dimension, item: filled.item as ValueItem, isLimit: /limit/i.test(filled.name) }];
   });
 }
 
-function literalsOf(declaration: Declaration): number[] {
+/** What the checks of a requirement are calculated from: values, and numbers written in them or in the checks. */
+function reachedBy(
+  { checks }: RequirementResult,
+  { evaluation }: ConfigurationView,
+): { has(n: StatedNumber): boolean } {
+  const items = new Set<Item>(
+    checks.flatMap(({ cell, item }) => [
+      item,
+      ...cell.calls,
+      ...factsOf(evaluation, cell).values.map(value => value.item),
+    ]),
+  );
+  const numbers = [...items].flatMap(literalsOf);
+  return {
+    has: ({ item, value }) => (item ? items.has(item) : numbers.some(number => isNear(number, value))),
+  };
+}
+
+function literalsOf(item: Item): number[] {
   const found: number[] = [];
-  walkDeclaration(declaration, node => {
-    if (node.kind !== 'number' || node.unitText === null) return;
-    const unit = parseUnit(node.unitText);
-    if (isUnit(unit)) found.push(toSI(unit, node.text));
-  });
+  for (const expression of expressionsOf(item))
+    walk(expression, node => {
+      if (node.kind !== 'number' || node.unitText === null) return;
+      const unit = parseUnit(node.unitText);
+      if (isUnit(unit)) found.push(toSI(unit, node.text));
+    });
   return found;
+}
+
+function isNear(x: number, y: number): boolean {
+  return Math.abs(x - y) <= 1e-6 * Math.abs(y);
 }

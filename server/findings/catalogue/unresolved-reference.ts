@@ -1,4 +1,4 @@
-import { isTemplate, resolveRequirement } from '../../engine/verification.js';
+import { isTemplate, resolveRequirement } from '../../engine/verification-index.js';
 import type { Declaration, Item } from '../../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression, type Reference } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
@@ -49,7 +49,8 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
     });
   };
   for (const parent of declaration.parents) check('parent', parent, ['requirement']);
-  if (declaration.of) check('of', declaration.of, entity.kind === 'lot' ? ['material'] : ['part']);
+  for (const evidence of declaration.supersedes) check('supersedes', evidence, ['evidence']);
+  if (declaration.of) check('of', declaration.of, MADE_OF[entity.kind] ?? ['part']);
   if (declaration.is) check('is', declaration.is, ['kind']);
   if (entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'nonconformance')
     for (const target of declaration.targets) check('for', target, ['requirement']);
@@ -89,6 +90,11 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
   }
 }
 
+/** What `of` leads to: a lot to its material; an article to its part, as a sample to a kind of part, as a coupon to its material. */
+const MADE_OF: Readonly<Record<string, readonly string[]>> = {
+  lot: ['material'],
+  article: ['part', 'kind', 'material'],
+};
 const DOCUMENTS = ['document', 'evidence', 'results', 'table', 'assume'];
 
 function namesIn(expression: Expression): Reference[] {

@@ -1,6 +1,10 @@
 import { freeLabel, inside, isTaken } from '../fixes.js';
-import { methodWord } from '../../engine/verification.js';
-import { at, rule, type Fix } from '../rule.js';
+import { methodWord } from '../../engine/words.js';
+import { evidenceFaults } from '../../engine/evidence.js';
+import { madeOf } from '../../engine/verification-index.js';
+import type { Method } from '../../model/declaration.js';
+import type { Entity } from '../../model/namespace.js';
+import { at, rule, type Fix, type ProjectView } from '../rule.js';
 import { requirementData } from '../requirement-data.js';
 
 export default rule({
@@ -9,12 +13,17 @@ export default rule({
   title: 'A requirement is not verified yet',
   message: '{label} passes and is not verified{configuration}: {open}.',
   onRequirement(report, result, configuration): void {
-    const open = [...new Set(result.methods.flatMap(method => method.open))];
-    if (result.own === 'unverified' && open.length > 0)
+    if (result.own === 'unverified' && result.open.length > 0)
       report({
         code: 'unverified',
         place: at(result.entity.declaration),
-        data: { ...requirementData(result, configuration), open: open.join('; ') },
+        data: { ...requirementData(result, configuration), open: result.open.join('; ') },
+        related: result.evidence
+          .filter(evidence => evidenceFaults(configuration.verification, evidence, result.entity).length > 0)
+          .map(evidence => ({
+            place: at(evidence.declaration),
+            message: `${evidence.label} closes nothing as it is.`,
+          })),
       });
   },
   fix: ({ data, place }, _text, { view }) => {
@@ -39,7 +48,7 @@ export default rule({
           ? []
           : [{ ...inside(`Begin a check of ${data['label']}`, requirement, 'check TBD <= TBD'), begins: true }];
       const label = freeLabel(known, isTaken(view.namespace));
-      const article = method.article && !method.each ? ` on ${method.article.path.join('.')}` : '';
+      const article = articleOf(method, requirement, view);
       const level = method.level ? `\n  level = ${method.level}` : '';
       return [
         {
@@ -48,7 +57,7 @@ export default rule({
           edits: [
             {
               place: { endOf: place },
-              text: `\nevidence ${label} for ${data['label']}${article} {\n  method = ${methodWord(method.name)}${level}\n  date = ${view.asOf}\n  result = inconclusive\n}\n`,
+              text: `\nevidence ${label} for ${data['label']}${article ? ` on ${article}` : ''} {\n  method = ${methodWord(method.name)}${level}\n  report = file("reports/${label}.csv")\n  date = ${view.asOf}\n  result = inconclusive\n}\n`,
             },
           ],
         },
@@ -56,3 +65,9 @@ export default rule({
     });
   },
 });
+
+/** The article that a method names, else one of the part that a requirement is for. */
+function articleOf(method: Method, { part }: Entity, { namespace }: ProjectView): string | undefined {
+  if (method.article && !method.each) return method.article.path.join('.');
+  return namespace.ofKind('article').find(article => part !== null && madeOf(namespace, article) === part)?.name;
+}

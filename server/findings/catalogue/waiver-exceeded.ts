@@ -1,6 +1,7 @@
+import { inForce } from '../../engine/waivers.js';
 import { at, rule } from '../rule.js';
 import { checkData, requirementData } from '../requirement-data.js';
-import { wordOf } from '../../engine/verification.js';
+import { wordOf } from '../../engine/words.js';
 
 export default rule({
   code: 'waiver-exceeded',
@@ -13,10 +14,8 @@ export default rule({
     if (result.waiver) return;
     for (const waiver of verification.index.waivers.get(result.entity) ?? []) {
       const terms = waiver.declaration.conditions.find(condition => condition.kind === 'accepts');
-      if (!terms || !verification.inForce(waiver) || wordOf(waiver, 'method') !== null) continue;
-      const beyond = result.checks.find(check =>
-        check.rows.some(row => row.passes === false && !verification.accepts(waiver, row)),
-      );
+      if (!terms || !inForce(verification, waiver) || wordOf(waiver, 'method') !== null) continue;
+      const beyond = result.checks.find(check => verification.exceeded(waiver, check));
       if (beyond)
         report({
           code: 'waiver-exceeded',

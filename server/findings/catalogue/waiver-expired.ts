@@ -1,4 +1,4 @@
-import { wordOf } from '../../engine/verification.js';
+import { dayOf } from '../../engine/words.js';
 import { at, rule } from '../rule.js';
 
 export default rule({
@@ -8,7 +8,7 @@ export default rule({
   message: '{waiver} expired on {expires}; judged at {date}. Renew it with a new approval, or remove it.',
   onProject(report, view): void {
     for (const waiver of view.namespace.ofKind('waiver')) {
-      const expires = wordOf(waiver, 'expires');
+      const expires = dayOf(view.namespace, waiver, 'expires');
       const item = waiver.values.get('expires');
       if (expires && item && expires < view.asOf)
         report({

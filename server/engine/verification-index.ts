@@ -1,0 +1,162 @@
+/** Requirements, and what verifies, waives or contradicts them, indexed by what they are about. */
+import type { Reference } from '../model/expression.js';
+import { byPlace, type Entity, type Namespace } from '../model/namespace.js';
+import type { Evaluation } from './evaluation.js';
+import { cited } from './words.js';
+
+const RELATIONS = ['parents', 'children', 'evidence', 'waivers', 'nonconformances'] as const;
+
+export class VerificationIndex {
+  /** In no order that an edit keeps. */
+  readonly requirements: readonly Entity[];
+  readonly children = new Map<Entity, Entity[]>();
+  readonly parents = new Map<Entity, Entity[]>();
+  readonly evidence = new Map<Entity, Entity[]>();
+  readonly waivers = new Map<Entity, Entity[]>();
+  readonly nonconformances = new Map<Entity, Entity[]>();
+  /** Nonconformances that name no requirement. */
+  readonly loose: readonly Entity[];
+  /** Nonconformances by the article that they are on. */
+  readonly departures = new Map<Entity, Entity[]>();
+  /** Evidence by the label of what it supersedes. */
+  readonly superseding = new Map<string, Entity[]>();
+  /** Requirements whose status rests on an evidence, a waiver, or an article with its part, its lots and their material. */
+  private readonly resting = new Map<Entity, Set<Entity>>();
+  /** Names that evidence, articles and lots cite: another thing of that name may be meant then. */
+  private readonly cited = new Set<string>();
+
+  constructor(evaluation: Evaluation) {
+    const { namespace } = evaluation;
+    this.requirements = namespace.ofKind('requirement').filter(entity => !isTemplate(entity));
+    for (const requirement of this.requirements) {
+      for (const parent of requirement.declaration.parents) {
+        for (const entity of resolveRequirement(evaluation, parent, requirement)) {
+          push(this.children, entity, requirement);
+          push(this.parents, requirement, entity);
+        }
+      }
+    }
+    for (const [kind, into] of [
+      ['evidence', this.evidence],
+      ['waiver', this.waivers],
+      ['nonconformance', this.nonconformances],
+    ] as const) {
+      for (const entity of namespace.ofKind(kind))
+        for (const target of entity.declaration.targets)
+          for (const requirement of resolveRequirement(evaluation, target)) {
+            push(into, requirement, entity);
+            this.rest(namespace, requirement, entity);
+          }
+    }
+    for (const entity of namespace.ofKind('nonconformance'))
+      for (const article of articlesOf(namespace, entity)) push(this.departures, article, entity);
+    for (const entity of namespace.ofKind('evidence'))
+      for (const reference of entity.declaration.supersedes) push(this.superseding, cited(reference), entity);
+    this.loose = namespace.ofKind('nonconformance').filter(entity => entity.declaration.targets.length === 0);
+    for (const kind of ['article', 'lot', 'evidence', 'nonconformance'])
+      for (const { declaration } of namespace.ofKind(kind))
+        for (const reference of [...(declaration.of ? [declaration.of] : []), ...declaration.on, ...declaration.from])
+          this.cited.add(reference.path.at(-1)!);
+  }
+
+  private rest(namespace: Namespace, requirement: Entity, on: Entity): void {
+    const add = (entity: Entity | null | undefined): void => {
+      if (!entity) return;
+      const known = this.resting.get(entity);
+      if (known) known.add(requirement);
+      else this.resting.set(entity, new Set([requirement]));
+    };
+    add(on);
+    for (const article of articlesOf(namespace, on)) {
+      add(article);
+      add(madeOf(namespace, article));
+      for (const lot of lotsOf(namespace, article)) {
+        add(lot);
+        add(madeOf(namespace, lot));
+      }
+    }
+  }
+
+  /** Requirements that may come to another status when `entity` is something else. */
+  restingOn(entity: Entity): Iterable<Entity> {
+    return this.resting.get(entity) ?? [];
+  }
+
+  /** Whether something that evidence rests on is cited by one of these names. */
+  cites(names: Iterable<string>): boolean {
+    for (const name of names) if (this.cited.has(name)) return true;
+    return false;
+  }
+}
+
+/** Articles that evidence, a waiver or a nonconformance is on. */
+export function articlesOf(namespace: Namespace, entity: Entity): Entity[] {
+  return entity.declaration.on.flatMap(on => namespace.labelled(cited(on)).filter(found => found.kind === 'article'));
+}
+
+/** Lots that an article is made from. */
+export function lotsOf(namespace: Namespace, article: Entity): Entity[] {
+  return article.declaration.from.flatMap(from =>
+    namespace.labelled(cited(from)).filter(found => found.kind === 'lot'),
+  );
+}
+
+/** The part that an article is of, or the material of a lot. */
+export function madeOf(namespace: Namespace, entity: Entity): Entity | null {
+  const { of } = entity.declaration;
+  return of ? namespace.resolvePath(of.path, entity) : null;
+}
+
+/** Requirements in the order in which they are written. */
+export function requirementsInOrder({ requirements }: VerificationIndex): Entity[] {
+  return requirements.toSorted(byPlace);
+}
+
+/** Requirements of `next` that have other relations than before, or are new. */
+export function movedRelations(before: VerificationIndex, next: VerificationIndex): Set<Entity> {
+  const known = new Set(before.requirements);
+  const moved = RELATIONS.flatMap(relation =>
+    [...new Set([...before[relation].keys(), ...next[relation].keys()])].filter(
+      requirement => !sameList(before[relation].get(requirement), next[relation].get(requirement)),
+    ),
+  );
+  return new Set([...moved, ...next.requirements.filter(requirement => !known.has(requirement))]);
+}
+
+function sameList(x: readonly Entity[] = [], y: readonly Entity[] = []): boolean {
+  return x.length === y.length && x.every((entity, i) => entity === y[i]);
+}
+
+/** What stands in a `kind` is no requirement of its own; each instance is. */
+export function isTemplate(entity: Entity): boolean {
+  for (let at: Entity | null = entity; at; at = at.parent) if (at.kind === 'kind') return true;
+  return false;
+}
+
+/**
+ * A label names a requirement; the label of a kind's requirement names that of every instance, and seen from one
+ * instance its own.
+ */
+export function resolveRequirement(evaluation: Evaluation, reference: Reference, from: Entity | null = null): Entity[] {
+  const label = cited(reference);
+  const found = evaluation.namespace
+    .labelled(label)
+    .filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
+  if (found.length > 0) return found;
+  const instances = [...evaluation.namespace.named(label)].filter(
+    entity => entity.kind === 'requirement' && entity.template,
+  );
+  const own = instances.filter(entity => entity.instance() === from?.instance());
+  if (own.length > 0) return own;
+  return instances.length > 0
+    ? instances
+    : evaluation.namespace
+        .candidates(reference.path, evaluation.namespace.root)
+        .filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
+}
+
+function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {
+  const list = map.get(key);
+  if (list) list.push(value);
+  else map.set(key, [value]);
+}
