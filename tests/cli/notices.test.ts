@@ -12,7 +12,9 @@ test('each package that a bundle was made from is named with its licence', () =>
   const named = sources.flatMap(source => /^.*node_modules\/((?:@[^/]+\/)?[^/]+)/.exec(source)?.[1] ?? []);
   // A package that was itself bundled names what it was made from, which isn't installed.
   const packages = [...new Set(named)].filter(name => existsSync(join('node_modules', name)));
-  const entries = readFileSync(NOTICES, 'utf8').split(`\n${'-'.repeat(80)}\n\n`).slice(1);
+  const entries = readFileSync(NOTICES, 'utf8')
+    .split(`\n${'-'.repeat(80)}\n\n`)
+    .slice(1);
   expect(packages.length).toBeGreaterThan(10);
   expect(entries.map(entry => entry.split(' ')[0])).toEqual(expect.arrayContaining(packages));
   for (const entry of entries)
