@@ -162,14 +162,16 @@ function limitSide(
   const parts = partsOf(item.name);
   const [inLeft, inRight] = operandsAt(check, leftId, rightId).map(side => shares(parts, namesIn(side)));
   if (inLeft !== inRight) return inLeft ? 'right' : 'left';
-  const [fixedLeft, fixedRight] = [isFixed(evaluation, left.node), isFixed(evaluation, right.node)];
-  return fixedLeft === fixedRight ? null : fixedRight ? 'right' : 'left';
+  const [ofLeft, ofRight] = [fixity(evaluation, left.node), fixity(evaluation, right.node)];
+  return ofLeft === 0 && ofRight === 0 ? null : ofLeft > ofRight ? 'left' : 'right';
 }
 
-/** Whether a number is written as it is, and not calculated: a limit. */
-function isFixed(evaluation: Evaluation, node: number): boolean {
-  const item = cellAt(evaluation, node)?.item;
-  return evaluation.arena.op[node] === Op.Constant || (!!item && 'value' in item && item.value.kind === 'number');
+/** How much a number is a limit: written in the comparison or by a requirement, written elsewhere, or calculated. */
+function fixity(evaluation: Evaluation, node: number): number {
+  const cell = cellAt(evaluation, node);
+  if (evaluation.arena.op[node] === Op.Constant) return 2;
+  if (!cell?.item || !('value' in cell.item) || cell.item.value.kind !== 'number') return 0;
+  return cell.entity.kind === 'part' ? 1 : 2;
 }
 
 /** Both sides of a comparison where it is written in the check itself. */

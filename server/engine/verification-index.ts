@@ -11,6 +11,8 @@ export class VerificationIndex {
   readonly requirements: readonly Entity[];
   readonly children = new Map<Entity, Entity[]>();
   readonly parents = new Map<Entity, Entity[]>();
+  /** Requirements that stand above themselves. */
+  readonly circular: ReadonlySet<Entity>;
   readonly evidence = new Map<Entity, Entity[]>();
   readonly waivers = new Map<Entity, Entity[]>();
   readonly nonconformances = new Map<Entity, Entity[]>();
@@ -36,6 +38,7 @@ export class VerificationIndex {
         }
       }
     }
+    this.circular = circularIn(this.parents, this.children);
     for (const [kind, into] of [
       ['evidence', this.evidence],
       ['waiver', this.waivers],
@@ -153,6 +156,23 @@ export function resolveRequirement(evaluation: Evaluation, reference: Reference,
     : evaluation.namespace
         .candidates(reference.path, evaluation.namespace.root)
         .filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
+}
+
+/** What is left when all that has none above it, or none below, is taken away again and again. */
+function circularIn(
+  above: ReadonlyMap<Entity, readonly Entity[]>,
+  below: ReadonlyMap<Entity, readonly Entity[]>,
+): ReadonlySet<Entity> {
+  const left = new Set(above.keys());
+  const ends = (entity: Entity): boolean =>
+    [above, below].some(relation => !(relation.get(entity) ?? []).some(next => left.has(next)));
+  const work = [...left];
+  for (const entity of work) {
+    if (!left.has(entity) || !ends(entity)) continue;
+    left.delete(entity);
+    work.push(...(above.get(entity) ?? []), ...(below.get(entity) ?? []));
+  }
+  return left;
 }
 
 function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {

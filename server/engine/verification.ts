@@ -144,20 +144,12 @@ export class Verification implements Ground {
   }
 
   result(entity: Entity): RequirementResult {
-    return this.resultWithin(entity, new Set());
-  }
-
-  private resultWithin(entity: Entity, above: Set<Entity>): RequirementResult {
-    const known = this.results.get(entity);
-    if (known) return known;
-    above.add(entity);
-    const result = this.judge(entity, above);
-    above.delete(entity);
-    this.results.set(entity, result);
+    let result = this.results.get(entity);
+    if (!result) this.results.set(entity, (result = this.judge(entity)));
     return result;
   }
 
-  private judge(entity: Entity, above: Set<Entity>): RequirementResult {
+  private judge(entity: Entity): RequirementResult {
     const checks = this.checksOf(entity);
     const evidence = compact(this.index.evidence.get(entity)?.filter(item => applies(this, item)) ?? []);
     const children = compact(this.index.children.get(entity) ?? []);
@@ -173,11 +165,11 @@ export class Verification implements Ground {
     };
     const methods = entity.declaration.methods.map(method => this.judgeMethod(known, method));
     const { own, waiver, reasons, nonconformances, open } = this.ownStatus(known, methods);
-    const below = children
-      .filter(child => !above.has(child))
-      .map(child => ({ child, status: this.resultWithin(child, above).status }));
-    const status = worstStatus([own, ...below.map(entry => entry.status)]);
-    if (status !== own) {
+    const circular = this.index.circular.has(entity);
+    const below = circular ? [] : children.map(child => ({ child, status: this.result(child).status }));
+    const status = worstStatus([own, ...(circular ? ['undetermined' as const] : below.map(entry => entry.status))]);
+    if (circular) reasons.push('it stands above itself');
+    else if (status !== own) {
       const worst = below.filter(entry => entry.status === status).map(entry => entry.child.label);
       reasons.unshift(
         `${worst.slice(0, 3).join(', ')}${worst.length > 3 ? ` and ${worst.length - 3} more` : ''} below it ${worst.length === 1 ? 'is' : 'are'} ${status}`,

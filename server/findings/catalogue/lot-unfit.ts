@@ -10,7 +10,8 @@ export default rule({
   code: 'lot-unfit',
   severity: 'warning',
   title: 'A lot does not fit what is made of it',
-  message: '{name} is made from {lot}{configuration}, and {fault}. Take it from another lot, or correct what is written.',
+  message:
+    '{name} is made from {lot}{configuration}, and {fault}. Take it from another lot, or correct what is written.',
   onProject(report, view): void {
     for (const configuration of view.configurations)
       for (const { name, lot, place, material, use } of usesOf(view, configuration))
@@ -48,7 +49,13 @@ function* usesOf(view: ProjectView, configuration: ConfigurationView): Iterable<
     const name = part.path;
     const material = materialOf(evaluation, part);
     for (const { lot, id } of lotsIn(item.annotations.from))
-      yield { name, lot, place: at(item, id), material, use: isBuilt(view, part, lot) ? null : { name, day: view.asOf } };
+      yield {
+        name,
+        lot,
+        place: at(item, id),
+        material,
+        use: isBuilt(view, part, lot) ? null : { name, day: view.asOf },
+      };
   }
   for (const article of namespace.ofKind('article')) {
     const model = madeOf(namespace, article);

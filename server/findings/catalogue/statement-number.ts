@@ -95,7 +95,7 @@ function filledNumbers({ entity }: RequirementResult, { evaluation }: Configurat
   if (!cell) return [];
   return [...(cell.demanded?.keys() ?? [])].flatMap(node => {
     const filled = cellAt(evaluation, node);
-    if (filled?.value.kind !== 'quantity') return [];
+    if (filled?.value.kind !== 'quantity' || !Number.isFinite(evaluation.number(node))) return [];
     const { dimension, unit, point } = filled.value;
     const value = evaluation.number(node);
     const text = printQuantity(value, dimension, unit, point, null);
@@ -104,9 +104,16 @@ function filledNumbers({ entity }: RequirementResult, { evaluation }: Configurat
 }
 
 /** What the checks of a requirement are calculated from: values, and numbers written in them or in the checks. */
-function reachedBy({ checks }: RequirementResult, { evaluation }: ConfigurationView): { has(n: StatedNumber): boolean } {
+function reachedBy(
+  { checks }: RequirementResult,
+  { evaluation }: ConfigurationView,
+): { has(n: StatedNumber): boolean } {
   const items = new Set<Item>(
-    checks.flatMap(({ cell, item }) => [item, ...cell.calls, ...factsOf(evaluation, cell).values.map(value => value.item)]),
+    checks.flatMap(({ cell, item }) => [
+      item,
+      ...cell.calls,
+      ...factsOf(evaluation, cell).values.map(value => value.item),
+    ]),
   );
   const numbers = [...items].flatMap(literalsOf);
   return {
