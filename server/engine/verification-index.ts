@@ -24,6 +24,8 @@ export class VerificationIndex {
   readonly superseding = new Map<string, Entity[]>();
   /** Requirements whose status rests on an evidence, a waiver, or an article with its part, its lots and their material. */
   private readonly resting = new Map<Entity, Set<Entity>>();
+  /** Evidence and articles by what they themselves rest on: what was measured in them stands or falls with it. */
+  private readonly sources = new Map<Entity, Set<Entity>>();
   /** Names that evidence, articles and lots cite: another thing of that name may be meant then. */
   private readonly cited = new Set<string>();
 
@@ -48,13 +50,15 @@ export class VerificationIndex {
         for (const target of entity.declaration.targets)
           for (const requirement of resolveRequirement(evaluation, target)) {
             push(into, requirement, entity);
-            this.rest(namespace, requirement, entity);
+            this.rest(this.resting, namespace, requirement, entity);
           }
     }
     for (const entity of namespace.ofKind('nonconformance'))
       for (const article of articlesOf(namespace, entity)) push(this.departures, article, entity);
     for (const entity of namespace.ofKind('evidence'))
       for (const reference of entity.declaration.supersedes) push(this.superseding, cited(reference), entity);
+    for (const kind of ['evidence', 'article'])
+      for (const entity of namespace.ofKind(kind)) this.rest(this.sources, namespace, entity, entity);
     this.loose = namespace.ofKind('nonconformance').filter(entity => entity.declaration.targets.length === 0);
     for (const kind of ['article', 'lot', 'evidence', 'nonconformance'])
       for (const { declaration } of namespace.ofKind(kind))
@@ -62,15 +66,16 @@ export class VerificationIndex {
           this.cited.add(reference.path.at(-1)!);
   }
 
-  private rest(namespace: Namespace, requirement: Entity, on: Entity): void {
-    const add = (entity: Entity | null | undefined): void => {
+  /** Notes that something rests on evidence, a waiver, an article and all that this rests on. */
+  private rest(into: Map<Entity, Set<Entity>>, namespace: Namespace, what: Entity, on: Entity): void {
+    const add = (entity: Entity | null): void => {
       if (!entity) return;
-      const known = this.resting.get(entity);
-      if (known) known.add(requirement);
-      else this.resting.set(entity, new Set([requirement]));
+      const known = into.get(entity);
+      if (known) known.add(what);
+      else into.set(entity, new Set([what]));
     };
     add(on);
-    for (const article of articlesOf(namespace, on)) {
+    for (const article of on.kind === 'article' ? [on] : articlesOf(namespace, on)) {
       add(article);
       add(madeOf(namespace, article));
       for (const lot of lotsOf(namespace, article)) {
@@ -78,6 +83,11 @@ export class VerificationIndex {
         add(madeOf(namespace, lot));
       }
     }
+  }
+
+  /** Evidence and articles that may stand or not when `entity` is something else. */
+  sourcesOn(entity: Entity): Iterable<Entity> {
+    return this.sources.get(entity) ?? [];
   }
 
   /** Requirements that may come to another status when `entity` is something else. */

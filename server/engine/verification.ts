@@ -115,7 +115,7 @@ export class Verification implements Ground {
   /** Drops what is known of a requirement (or of those whose status rests on something else) and of its parents. */
   forget(entity: Entity): void {
     if (entity.kind !== 'requirement') {
-      for (const requirement of this.index.restingOn(entity)) this.forget(requirement);
+      for (const requirement of restingOn(this, entity)) this.forget(requirement);
     } else if (this.results.delete(entity)) {
       for (const parent of this.index.parents.get(entity) ?? []) this.forget(parent);
     }
@@ -398,6 +398,18 @@ export class Verification implements Ground {
         );
     return open;
   }
+}
+
+/** Requirements whose status rests on something, by evidence or by reading what was measured. */
+export function restingOn(
+  { evaluation, index }: Pick<Ground, 'evaluation' | 'index'>,
+  entity: Entity,
+): ReadonlySet<Entity> {
+  const readers = new Set<Cell>();
+  for (const source of index.sourcesOn(entity)) for (const cell of evaluation.cellsOf(source)) readers.add(cell);
+  for (const at of readers) for (const user of at.users) readers.add(user);
+  const reading = [...readers].map(reader => reader.entity).filter(({ kind }) => kind === 'requirement');
+  return new Set([...index.restingOn(entity), ...reading]);
 }
 
 /** What is known of a requirement before it is judged. */
