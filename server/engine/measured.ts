@@ -67,7 +67,7 @@ function closest({ evaluation, index }: Ground, evidence: Entity, measurement: M
   return best;
 }
 
-/** How many words of its name a measured value shares with a check that compares its dimension; the statement counts less. */
+/** How many words of its name a measured value shares with a check of its dimension; the statement counts less. */
 function likeness(requirement: Entity, cell: Cell, { item, value }: Measurement): number {
   const compared = (cell.plan?.rows ?? []).some(({ condition }) =>
     comparisonsOf(condition).some(({ left }) => left.dimension === value.dimension && left.point === value.point),
@@ -104,7 +104,7 @@ function unclear(verdict: Verdict): Verdict {
   };
 }
 
-/** One value over the rows of a check in which it was taken: where only some of them fail, nobody can tell which counts. */
+/** One value over the rows of a check in which it was taken: where some of them fail, nobody can tell which counts. */
 function verdictOf(ground: Ground, evidence: Entity, check: CheckResult, measurement: Measurement): Verdict[] {
   const { value } = measurement;
   const verdicts = check.rows

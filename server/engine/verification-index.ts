@@ -22,7 +22,7 @@ export class VerificationIndex {
   readonly departures = new Map<Entity, Entity[]>();
   /** Evidence by the label of what it supersedes. */
   readonly superseding = new Map<string, Entity[]>();
-  /** Requirements whose status rests on an evidence, a waiver, or an article with its part, its lots and their material. */
+  /** Requirements by the evidence, waivers, articles, parts, lots and materials that their status rests on. */
   private readonly resting = new Map<Entity, Set<Entity>>();
   /** Evidence and articles by what they themselves rest on: what was measured in them stands or falls with it. */
   private readonly sources = new Map<Entity, Set<Entity>>();

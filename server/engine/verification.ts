@@ -71,7 +71,7 @@ export function worstStatus(statuses: Iterable<Status>): Status {
   return STATUSES[worst]!;
 }
 
-/** Of a requirement's results in several configurations: the worst status, and of those the one with the lowest margin. */
+/** Of a requirement's results in several configurations: of the worst status, the one with the lowest margin. */
 export function headlineOf<T extends { readonly result: RequirementResult }>(results: readonly T[]): T | null {
   const status = worstStatus(results.map(({ result }) => result.status));
   const worst = results.filter(({ result }) => result.status === status);

@@ -427,7 +427,7 @@ export class Namespace {
     );
   }
 
-  /** What `part X in Bus` puts a part into; null where it says nothing, or where the part would come to stand in itself. */
+  /** What `part X in Bus` puts a part into; null where it says nothing, or would put the part into itself. */
   putInto(entity: Entity): Entity | null {
     const target = this.targetOfIn(entity);
     const above = new Set<Entity>();
