@@ -7,6 +7,8 @@ const relativeImportWithoutExtension = {
   message: 'Write the extension: a relative import ends in ".js".',
 };
 
+const noPrograms = 'Nothing that is opened may start a program: docs/decisions/0013-revisions-without-git.md.';
+
 export default tseslint.config(
   { ignores: ['out/', 'node_modules/', '.tools/', '**/generated/'] },
   tseslint.configs.recommended,
@@ -28,6 +30,15 @@ export default tseslint.config(
     files: ['server/**/*.ts'],
     ignores: ['server/cli/**', 'server/lsp/**'],
     rules: { 'no-console': 'error' },
+  },
+  {
+    files: ['server/**/*.ts', 'client/**/*.ts'],
+    rules: {
+      'no-restricted-imports': [
+        'error',
+        { paths: ['child_process', 'node:child_process'].map(name => ({ name, message: noPrograms })) },
+      ],
+    },
   },
   {
     files: ['**/*.cjs'],

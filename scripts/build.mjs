@@ -1,5 +1,5 @@
 // Generates, then bundles; each step only when its inputs changed since the last success.
-import { copyFileSync, existsSync, mkdirSync, readdirSync, rmSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { build as bundle } from 'esbuild';
 import { root, whenChanged } from './files.mjs';
@@ -15,7 +15,14 @@ const inputs = [
   'package.json',
   'package-lock.json',
 ];
-const outputs = ['out/cli.mjs', 'out/gusset.mjs', 'out/extension.cjs', 'out/extension-web.cjs', 'out/server-web.js'];
+const outputs = [
+  'out/cli.mjs',
+  'out/gusset.mjs',
+  'out/extension.cjs',
+  'out/extension-web.cjs',
+  'out/server-web.js',
+  'out/THIRD-PARTY-NOTICES.txt',
+];
 // CommonJS packages inside an ES module bundle still ask for `require`.
 const requireShim =
   "import{createRequire as createRequire_}from'node:module';const require=createRequire_(import.meta.url);";
@@ -26,7 +33,9 @@ const common = {
   target: 'node22',
   sourcemap: true,
   logLevel: 'warning',
-  legalComments: 'linked',
+  // The notices hold the licences whole.
+  legalComments: 'none',
+  metafile: true,
 };
 
 export async function build({ quiet = false } = {}) {
@@ -34,7 +43,8 @@ export async function build({ quiet = false } = {}) {
   await generate({ quiet });
   const built = await whenChanged('bundle', inputs, outputs, async () => {
     mkdirSync('out', { recursive: true });
-    await Promise.all([bundleCommandLine(), bundleExtension(), bundleWeb(), bundlePages()]);
+    const bundles = await Promise.all([bundleCommandLine(), bundleExtension(), bundleWeb(), bundlePages()]);
+    writeFileSync('out/THIRD-PARTY-NOTICES.txt', notices(bundledPackages(bundles.flat())));
     copyFileSync('server/cli/launcher.mjs', 'out/cli.mjs');
   });
   if (!quiet) console.log(built ? 'Built.' : 'Up to date.');
@@ -42,12 +52,11 @@ export async function build({ quiet = false } = {}) {
 
 /** Split, so that a command loads only what it needs: the language server stays out of a check. */
 async function bundleCommandLine() {
-  const { metafile } = await bundle({
+  const result = await bundle({
     ...common,
     entryPoints: { gusset: 'server/cli/main.ts' },
     format: 'esm',
     splitting: true,
-    metafile: true,
     minifyWhitespace: true,
     plugins: [lean],
     outdir: 'out',
@@ -55,7 +64,8 @@ async function bundleCommandLine() {
     chunkNames: 'chunks/[name]-[hash]',
     banner: { js: requireShim },
   });
-  removeStaleChunks(Object.keys(metafile.outputs));
+  removeStaleChunks(Object.keys(result.metafile.outputs));
+  return result;
 }
 
 /**
@@ -123,6 +133,31 @@ function bundlePages() {
     outdir: 'out',
     format: 'iife',
   });
+}
+
+/** The folders of the packages that something of went into a bundle. */
+function bundledPackages(results) {
+  const inputs = results.flatMap(({ metafile }) =>
+    Object.values(metafile.outputs).flatMap(output =>
+      Object.entries(output.inputs)
+        .filter(([, { bytesInOutput }]) => bytesInOutput > 0)
+        .map(([input]) => input),
+    ),
+  );
+  const folders = inputs.map(input => /^.*node_modules\/(?:@[^/]+\/)?[^/]+/.exec(input)?.[0]).filter(Boolean);
+  return [...new Set(folders)].sort();
+}
+
+/** Name, version and licence text of each. A package without its licence can't be shipped. */
+function notices(folders) {
+  const texts = folders.map(folder => {
+    const { name, version, license } = JSON.parse(readFileSync(join(folder, 'package.json'), 'utf8'));
+    const files = readdirSync(folder).filter(file => /^(licen[cs]e|notice|thirdparty)/i.test(file));
+    if (!files.some(file => /^licen[cs]e/i.test(file))) throw new Error(`${folder} has no licence text.`);
+    return `${name} ${version} (${license})\n\n${files.map(file => readFileSync(join(folder, file), 'utf8').trim()).join('\n\n')}\n`;
+  });
+  const rule = `\n${'-'.repeat(80)}\n\n`;
+  return `Gusset holds parts of the following packages.\n${texts.map(text => rule + text).join('')}`;
 }
 
 if (process.argv[1] === import.meta.filename) await build();

@@ -14,6 +14,7 @@ const inputs = [
   'out/margin-sheet.css',
   'out/cli.mjs',
   'out/gusset.mjs',
+  'out/THIRD-PARTY-NOTICES.txt',
   'out/chunks',
   'grammar',
   'client/icon.png',

@@ -6,3 +6,4 @@ export * from './lists.js';
 export * from './rational.js';
 export * from './span.js';
 export * from './nearest.js';
+export * from './visible.js';

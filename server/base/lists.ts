@@ -5,3 +5,15 @@ const EMPTY: readonly never[] = Object.freeze([]);
 export function compact<T>(list: readonly T[]): readonly T[] {
   return list.length === 0 ? EMPTY : list.slice();
 }
+
+/** By bisection, the first index below `length` for which `holds` and then holds for all that follow; else `length`. */
+export function firstIndex(length: number, holds: (index: number) => boolean): number {
+  let low = 0;
+  let high = length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (holds(middle)) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}

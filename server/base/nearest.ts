@@ -1,9 +1,12 @@
-/** The known name with the fewest slips, or null when none is near. */
+/** Names that are compared letter by letter, and the longest that are: thousands may be misspelt at once. */
+const MOST_COMPARED = 300;
+const LONGEST_COMPARED = 64;
+
+/** The known name with the fewest slips, or null when none is near. Of very many, one end has to be right. */
 export function nearest(name: string, known: Iterable<string>): string | null {
   let best: string | null = null;
   let bestDistance = Math.max(1, Math.floor(name.length / 3)) + 0.5;
-  for (const candidate of known) {
-    if (Math.abs(candidate.length - name.length) > 2 || candidate === name) continue;
+  for (const candidate of alike(name, known)) {
     const distance =
       candidate.toLowerCase() === name.toLowerCase()
         ? 0.5
@@ -15,6 +18,16 @@ export function nearest(name: string, known: Iterable<string>): string | null {
     if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
   }
   return best;
+}
+
+function alike(name: string, known: Iterable<string>): readonly string[] {
+  const found: string[] = [];
+  if (name.length > LONGEST_COMPARED) return found;
+  for (const candidate of known)
+    if (Math.abs(candidate.length - name.length) <= 2 && candidate !== name) found.push(candidate);
+  if (found.length <= MOST_COMPARED) return found;
+  const [head, tail] = [name.slice(0, 2), name.slice(-2)];
+  return found.filter(each => each.startsWith(head) || each.endsWith(tail)).slice(0, MOST_COMPARED);
 }
 
 /** Whether one letter inserted, removed, replaced or swapped with its neighbour turns `x` into `y`. */

@@ -154,7 +154,7 @@ export function floorLog2(num: bigint, den: bigint): number {
 /** The number of bits of a positive integer. */
 export function bitLength(value: bigint): number {
   const hexadecimal = value.toString(16);
-  return 4 * hexadecimal.length - Math.clz32(parseInt(hexadecimal[0], 16)) + 28;
+  return 4 * hexadecimal.length - Math.clz32(parseInt(hexadecimal.charAt(0), 16)) + 28;
 }
 
 function roundHalfEven(num: bigint, den: bigint): bigint {

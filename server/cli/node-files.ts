@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { Dirent } from 'node:fs';
 import { watch as watchFolder } from 'node:fs';
-import { open, readFile, readdir, realpath, rename, rm, stat } from 'node:fs/promises';
+import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { decodeText } from '../project/decode-text.js';
 
@@ -154,16 +154,22 @@ async function readFileUpTo(full: string, path: string, sizeLimit: number): Prom
 }
 
 /**
- * Writes so that a reader sees the old file or the new one, never half of it: to a temporary file beside it, then
- * renamed.
- * A file that exists keeps its mode, a link keeps pointing to it.
+ * Writes so that a reader sees the old file or the new one, never half of it. A file that exists keeps its mode, a link
+ * keeps pointing to it; a pipe or a device is written to as it is.
  */
-export async function writeAtomically(path: string, text: string): Promise<void> {
-  const target = await realpath(path).catch(() => resolve(path));
-  const mode = await stat(target).then(
-    information => information.mode & 0o777,
-    () => undefined,
+export async function writeText(path: string, text: string): Promise<void> {
+  const target = await realpath(path).catch(() => undefined);
+  const known = target === undefined ? undefined : await stat(target);
+  const isLink = await readlink(path).then(
+    () => true,
+    () => false,
   );
+  if (known?.isFile() || (!known && !isLink)) await replace(target ?? resolve(path), text, known && known.mode & 0o777);
+  else await writeFile(path, text);
+}
+
+/** To a temporary file beside it, then renamed. */
+async function replace(target: string, text: string, mode: number | undefined): Promise<void> {
   const temporary = join(dirname(target), `.${basename(target)}.${randomBytes(6).toString('hex')}.tmp`);
   try {
     const handle = await open(temporary, 'wx', mode);
@@ -194,6 +200,8 @@ const reasons: Record<string, string | undefined> = {
   EPERM: 'is closed to you: check its permissions',
   EROFS: 'is on a read-only file system',
   ENOSPC: 'does not fit: the disk is full',
+  EDQUOT: 'does not fit: your share of the disk is used up',
+  EPIPE: 'was closed by its reader',
   EISDIR: 'is a folder, not a file',
   ELOOP: 'is a link that leads back to itself',
   ENAMETOOLONG: 'has too long a name',

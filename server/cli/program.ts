@@ -1,5 +1,6 @@
 import type { CommanderError } from 'commander';
 import { Command } from 'commander';
+import { visible } from '../base/index.js';
 import { version } from '../../package.json';
 import { exitCodes, UnusableInput } from './outcome.js';
 
@@ -21,7 +22,7 @@ export async function runProgram(commands: readonly Command[], args: readonly st
 function report(error: unknown): number {
   // The usage has been told already.
   if (isUsage(error)) return error.exitCode === 0 ? exitCodes.clean : exitCodes.unusable;
-  const message = error instanceof Error ? error.message : String(error);
+  const message = visible(error instanceof Error ? error.message : String(error));
   process.stderr.write(
     error instanceof UnusableInput
       ? `${message}\n`

@@ -5,7 +5,8 @@
  * Every reading
  * (numbers, intervals, derivatives, worst cases) is a walk over the same entries.
  */
-import { apply, Op } from './operations.js';
+import { Op } from './operations.js';
+import { apply } from './proof/operations.js';
 import { lookup, lookup2, type TableData } from './table.js';
 import type { Place } from './value.js';
 
@@ -20,6 +21,15 @@ export type Detail =
       readonly key: string;
       readonly distribution: 'normal' | 'uniform' | null;
       readonly sigmas: number | null;
+      /** What varies, for messages. */
+      readonly name: string;
+      /** A range that a sweep runs over, not a tolerance. */
+      readonly swept: boolean;
+    }
+  | {
+      /** A lowest or highest value over sources that it runs over itself. */
+      readonly kind: 'extreme';
+      readonly sources: readonly string[];
     }
   | {
       readonly kind: 'unknown';
@@ -40,9 +50,9 @@ export type Detail =
   | { readonly kind: 'operands'; readonly labels: readonly OperandLabel[] }
   | { readonly kind: 'slot'; readonly owner: unknown };
 
-/** Computes low, high and statistical readings, which need the whole graph below a node. */
+/** Computes worst and statistical readings, which need the whole graph below a node. */
 export interface Readings {
-  reading(op: Op, node: number, count: number): number;
+  reading(entry: number): number;
 }
 
 export class Arena {
@@ -51,12 +61,12 @@ export class Arena {
   b = new Int32Array(1024);
   c = new Int32Array(1024);
   values = new Float64Array(1024);
-  /** 1 where the number depends on a toleranced value. */
+  /** What the number varies with, as bits (`proof/tape.ts`). */
   tolerant = new Uint8Array(1024);
   readonly details = new Map<number, Detail>();
   readings: Readings | undefined;
-  /** How far toleranced values are moved from their nominal while a worst case is sought. */
-  shifts: Map<number, number> | null = null;
+  /** Where sources of variation stand while a worst case is looked at: by their keys, from −1 to 1. */
+  shares: ReadonlyMap<string, number> | null = null;
   /** Tables by the number that lookups carry as their third operand. */
   readonly tables: TableData[] = [];
   private readonly tableNumbers = new Map<TableData, number>();
@@ -173,7 +183,7 @@ export class Arena {
       case Op.Parameter:
         break;
       case Op.Tolerance:
-        values[i] = values[this.a[i]!]! + (this.shifts?.get(i) ?? 0);
+        values[i] = values[this.a[i]!]! + this.deviation(i);
         break;
       case Op.Lookup:
         values[i] = lookup(this.tableOf(i), values[this.a[i]!]!);
@@ -191,11 +201,19 @@ export class Arena {
       case Op.High:
       case Op.RssLow:
       case Op.RssHigh:
-        values[i] = this.readings ? this.readings.reading(op, this.a[i]!, values[this.b[i]!]!) : NaN;
+        values[i] = this.readings ? this.readings.reading(i) : NaN;
         break;
       default:
         values[i] = apply(op, values[this.a[i]!]!, values[this.b[i]!]!, values[this.c[i]!]!);
     }
+  }
+
+  /** How far a source of variation stands from its nominal value. */
+  private deviation(i: number): number {
+    if (this.shares === null) return 0;
+    const share = this.shares.get((this.details.get(i) as Detail & { kind: 'source' }).key) ?? 0;
+    if (share === 0) return 0;
+    return share > 0 ? share * this.values[this.c[i]!]! : -share * this.values[this.b[i]!]!;
   }
 
   /** The entries that entry `i` is calculated from; a slot's is the entry that fills it. */
@@ -292,14 +310,12 @@ export function enlarged<T extends Uint8Array | Int32Array | Float64Array>(old: 
   return made;
 }
 
-const LARGEST_RESERVE = 1e6;
+const LARGEST_RESERVE = 1e12;
 
 /**
- * The largest factor on the loads for which the condition still holds, counted from none: `f(k)` is at least zero where
- * it holds.
- * Fails at 0 → 0. Holds beyond 1e6 → Infinity (unbounded). The first crossing counts, so that a condition which fails
- * and
- * recovers is not passed over; it is looked for in steps of 15 %.
+ * The factor on the loads at which the condition first fails, counted from none: `f(k)` is at least zero where it holds.
+ * Fails at 0 → 0. Holds beyond the largest → Infinity (unbounded). A dip between the factors that are tried is found by
+ * the proof of what is asked of it.
  */
 export function reserve(f: (k: number) => number): number {
   const atRest = f(0);

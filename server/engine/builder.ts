@@ -4,7 +4,8 @@
  */
 import { enlarged, reserve, root, type Arena, type Detail, type OperandLabel } from './arena.js';
 import { EntryTable } from './entry-table.js';
-import { apply, Op } from './operations.js';
+import { IS_SOLVED, Op, VARIES_IN_SWEEP, VARIES_WITH_TOLERANCES } from './operations.js';
+import { apply } from './proof/operations.js';
 import { lookup, lookup2, type TableData } from './table.js';
 
 /** Operands at or above this are the builder's own entries; below, entries of the arena. */
@@ -20,7 +21,7 @@ export class Builder {
   private b = new Int32Array(FIRST_SIZE);
   private c = new Int32Array(FIRST_SIZE);
   private values = new Float64Array(FIRST_SIZE);
-  private tolerantFlags = new Uint8Array(FIRST_SIZE);
+  private variations = new Uint8Array(FIRST_SIZE);
   private count = 0;
   private readonly details = new Map<number, Detail>();
   /** Where `finish` put each entry. */
@@ -58,8 +59,13 @@ export class Builder {
     return node >= LOCAL ? this.values[node - LOCAL]! : this.arena.values[node]!;
   }
 
-  isTolerant(node: number): boolean {
-    return (node >= LOCAL ? this.tolerantFlags[node - LOCAL]! : this.arena.tolerant[node]!) === 1;
+  /** What a number varies with, as bits. */
+  variation(node: number): number {
+    return node >= LOCAL ? this.variations[node - LOCAL]! : this.arena.tolerant[node]!;
+  }
+
+  private isTolerant(node: number): boolean {
+    return (this.variation(node) & VARIES_WITH_TOLERANCES) !== 0;
   }
 
   isConstant(node: number): boolean {
@@ -68,11 +74,11 @@ export class Builder {
 
   constant(value: number): number {
     const known = this.find(Op.Constant, 0, 0, 0, value);
-    return known >= 0 ? known : this.share(this.add(Op.Constant, 0, 0, 0, value, false));
+    return known >= 0 ? known : this.share(this.add(Op.Constant, 0, 0, 0, value, 0));
   }
 
   undetermined(code: string, data: Readonly<Record<string, string>>, place: unknown): number {
-    const node = this.add(Op.Undetermined, 0, 0, 0, NaN, false);
+    const node = this.add(Op.Undetermined, 0, 0, 0, NaN, 0);
     this.details.set(node, { kind: 'reason', code, data, place });
     return node;
   }
@@ -94,7 +100,7 @@ export class Builder {
 
   /** A number of a data file: fixed, but not folded away, so that it can be traced to its file. */
   datum(value: number, owner: unknown): number {
-    const node = this.add(Op.Slot, 0, 0, 0, value, false);
+    const node = this.add(Op.Slot, 0, 0, 0, value, 0);
     this.details.set(node, { kind: 'slot', owner });
     return node;
   }
@@ -119,7 +125,7 @@ export class Builder {
       b,
       c,
       apply(op, this.peek(a), b ? this.peek(b) : 0, c ? this.peek(c) : 0),
-      this.isTolerant(a) || (b !== 0 && this.isTolerant(b)) || (c !== 0 && this.isTolerant(c)),
+      this.variationOf(a, b, c),
     );
     return c === 0 ? this.share(node) : node;
   }
@@ -167,25 +173,48 @@ export class Builder {
     const known = this.find(op, x, y ?? 0, number, 0);
     if (known >= 0) return known;
     const value = y === undefined ? lookup(table, this.peek(x)) : lookup2(table, this.peek(x), this.peek(y));
-    const node = this.add(op, x, y ?? 0, number, value, this.isTolerant(x) || (y !== undefined && this.isTolerant(y)));
+    const node = this.add(op, x, y ?? 0, number, value, this.variationOf(x, y ?? 0, 0));
     this.details.set(node, { kind: 'table', table, origin });
     return this.share(node);
   }
 
-  source(nominal: number, low: number, high: number, detail: Detail & { kind: 'source' }): number {
-    const node = this.add(Op.Tolerance, nominal, low, high, this.peek(nominal), true);
+  /** A source of variation: `below` (at most zero) and `above` (at least zero) are how far it goes from its value. */
+  source(nominal: number, below: number, above: number, detail: Detail & { kind: 'source' }): number {
+    const own = detail.swept ? VARIES_IN_SWEEP : VARIES_WITH_TOLERANCES;
+    const node = this.add(
+      Op.Tolerance,
+      nominal,
+      below,
+      above,
+      this.peek(nominal),
+      own | this.variationOf(nominal, below, above),
+    );
     this.details.set(node, detail);
     return node;
   }
 
+  private variationOf(a: number, b: number, c: number): number {
+    return this.variation(a) | (b === 0 ? 0 : this.variation(b)) | (c === 0 ? 0 : this.variation(c));
+  }
+
+  /** The lowest (`Op.Low`) or highest of a number over ranges that a sweep runs over, by the keys of these sources. */
+  sweptExtreme(op: Op.Low | Op.High, node: number, sources: readonly string[], nested: boolean): number {
+    if ((this.variation(node) & VARIES_IN_SWEEP) === 0) return node;
+    const kept = nested ? this.variation(node) : this.variation(node) & ~VARIES_IN_SWEEP;
+    const made = this.add(op, node, 0, 0, NaN, kept);
+    this.details.set(made, { kind: 'extreme', sources });
+    return made;
+  }
+
   reading(op: Op, node: number, count: number): number {
-    const value = this.isTolerant(node) ? NaN : this.value(node);
-    return this.isTolerant(node) ? this.add(op, node, count, 0, value, false) : node;
+    if (!this.isTolerant(node)) return node;
+    return this.add(op, node, count, 0, NaN, this.variation(node) & ~VARIES_WITH_TOLERANCES);
   }
 
   /** The same number, to which tolerances do nothing. */
   nominal(node: number): number {
-    return this.isTolerant(node) ? this.add(Op.Copy, node, 0, 0, this.value(node), false) : node;
+    if (!this.isTolerant(node)) return node;
+    return this.add(Op.Copy, node, 0, 0, this.value(node), this.variation(node) & ~VARIES_WITH_TOLERANCES);
   }
 
   /**
@@ -206,7 +235,7 @@ export class Builder {
       ? [this.op[node - LOCAL]!, this.a[node - LOCAL]!, this.b[node - LOCAL]!, this.c[node - LOCAL]!]
       : [this.arena.op[node]!, this.arena.a[node]!, this.arena.b[node]!, this.arena.c[node]!];
     const detail = local ? this.details.get(node) : this.arena.details.get(node);
-    if (op === Op.Reserve || op === Op.Root) return undefined;
+    if (op === Op.Reserve || op === Op.Root || op === Op.Low || op === Op.High) return undefined;
     if (op === Op.Slot && detail?.kind === 'slot') follow(detail.owner);
     const operands = [a, b, op === Op.Lookup || op === Op.Lookup2 ? 0 : c].map(operand =>
       operand === 0 ? 0 : this.copy(operand, mark, follow, made),
@@ -234,16 +263,16 @@ export class Builder {
 
   /** The unknown of `reserve` or `root`: 1 until the solver tries others. */
   parameter(initial: number): number {
-    return this.add(Op.Parameter, 0, 0, 0, initial, false);
+    return this.add(Op.Parameter, 0, 0, 0, initial, 0);
   }
 
   /** `reserve` or `root` over the entries made since `from`, whose outcome is `result`. */
   solve(op: Op.Reserve | Op.Root, parameter: number, from: number, result: number, low = 0, high = 0): number {
     const to = this.length;
     const body = this.dependants(parameter, from, to);
-    let tolerant = false;
-    for (let i = from; i < to; i++) tolerant ||= this.tolerantFlags[i] === 1;
-    const node = this.add(op, result, low, high, NaN, tolerant);
+    let variation = this.variationOf(result, low, high) | (op === Op.Reserve ? IS_SOLVED : 0);
+    for (let i = from; i < to; i++) variation |= this.variations[i]!;
+    const node = this.add(op, result, low, high, NaN, variation);
     if (this.unsolved === SOLVED) this.unsolved = node - LOCAL;
     this.details.set(node, {
       kind: 'unknown',
@@ -388,10 +417,10 @@ export class Builder {
     this.b = enlarged(this.b, new Int32Array(size));
     this.c = enlarged(this.c, new Int32Array(size));
     this.values = enlarged(this.values, new Float64Array(size));
-    this.tolerantFlags = enlarged(this.tolerantFlags, new Uint8Array(size));
+    this.variations = enlarged(this.variations, new Uint8Array(size));
   }
 
-  private add(op: Op, a: number, b: number, c: number, value: number, tolerant: boolean): number {
+  private add(op: Op, a: number, b: number, c: number, value: number, variation: number): number {
     const i = this.count++;
     if (i === this.op.length) this.grow();
     this.op[i] = op;
@@ -399,7 +428,7 @@ export class Builder {
     this.b[i] = b;
     this.c[i] = c;
     this.values[i] = value;
-    this.tolerantFlags[i] = tolerant ? 1 : 0;
+    this.variations[i] = variation;
     return i + LOCAL;
   }
 
@@ -426,7 +455,7 @@ export class Builder {
       arena.b[at] = relocate(this.b[i]!);
       arena.c[at] = relocate(this.c[i]!);
       arena.values[at] = this.values[i]!;
-      arena.tolerant[at] = this.tolerantFlags[i]!;
+      arena.tolerant[at] = this.variations[i]!;
     }
     for (const [node, detail] of this.details)
       arena.details.set(relocate(node), detail.kind === 'unknown' ? this.moved(detail, relocate) : detail);

@@ -5,7 +5,8 @@ import { DIMENSIONLESS, multiply, parseDimension, power, type Dimension } from '
 import { dimensionWords, isLoad } from './describe.js';
 import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from './elaboration.js';
 import { binary } from './expressions/operators.js';
-import { eachValue } from './expressions/sweeps.js';
+import { unlikeRates } from './expressions/rates.js';
+import { eachValue, type EachValue } from './expressions/sweeps.js';
 import { corners, loadTerm, rootSumSquare } from './loads.js';
 import type { OperandLabel } from './arena.js';
 import { Op } from './operations.js';
@@ -104,11 +105,15 @@ function quantityAt(elaborator: Elaboration, value: Value, id: number): Quantity
   return null;
 }
 
-/** All values that a fold runs over: several arguments, one list, or comprehensions. */
+/**
+ * All values that a fold runs over: several arguments, one list, or comprehensions. `between` is told of what lies
+ * between the values that a comprehension lists.
+ */
 function folded(
   elaborator: Elaboration,
   call: Call,
   env: Environment | null,
+  between: ((each: EachValue) => void) | null = null,
 ): { value: Value; label: OperandLabel; id: number }[] | null {
   const values: { value: Value; label: OperandLabel; id: number }[] = [];
   let complete = true;
@@ -121,9 +126,13 @@ function folded(
       return null;
     }
     if (argument.form === 'each') {
-      const each = eachValue(elaborator, argument, env);
-      if (!each) complete = false;
-      else for (const entry of each) values.push({ ...entry, id: argument.value.id });
+      const each = eachValue(elaborator, argument, env, between !== null);
+      if (!each) {
+        complete = false;
+        continue;
+      }
+      for (const entry of each.listed) values.push({ ...entry, id: argument.value.id });
+      if (each.between.length > 0 || !each.followed) between?.(each);
       continue;
     }
     const value = elaborator.expression(argument.value, env);
@@ -154,6 +163,7 @@ function sameDimension(elaborator: Elaboration, values: readonly { value: Value;
       elaborator.problem('cannot-add', id, { left: dimensionWords(first), right: dimensionWords(quantity) });
       return null;
     }
+    if (first && unlikeRates(elaborator, first, quantity, id)) return null;
     quantities.push(quantity);
   }
   return quantities;
@@ -166,7 +176,8 @@ function extreme(name: 'min' | 'max', op: Op.Minimum | Op.Maximum, doc: string):
       signature: `${name}(x, y, …) or ${name}(for x in xs: …)`,
       doc,
       call: (elaborator, call, env) => {
-        const values = folded(elaborator, call, env);
+        const between: EachValue[] = [];
+        const values = folded(elaborator, call, env, each => between.push(each));
         if (!values) return POISON;
         if (values.length === 0) return elaborator.problem('empty-fold', call.id, { name });
         const quantities = sameDimension(elaborator, values);
@@ -178,10 +189,45 @@ function extreme(name: 'min' | 'max', op: Op.Minimum | Op.Maximum, doc: string):
           result = elaborator.builder.extreme(op, result, quantity.node, [label, values[i]!.label]);
           label = '';
         }
-        return { ...quantities[0]!, node: result };
+        return { ...quantities[0]!, node: extremeBetween(elaborator, op, result, between, call.id) };
       },
     },
   ];
+}
+
+/** The extreme over what lies between the listed values as well; the listed ones stand for those that a `where` leaves out. */
+function extremeBetween(
+  elaborator: Elaboration,
+  op: Op.Minimum | Op.Maximum,
+  listed: number,
+  between: readonly EachValue[],
+  id: number,
+): number {
+  const { builder } = elaborator;
+  let result = listed;
+  for (const each of between) {
+    if (!each.followed) return notFollowed(elaborator, id);
+    for (const { value, test } of each.between) {
+      if (value.kind !== 'quantity') return notFollowed(elaborator, id);
+      const node = test === null ? value.node : builder.node(Op.Select, test, value.node, listed);
+      const most = builder.sweptExtreme(op === Op.Maximum ? Op.High : Op.Low, node, each.sources, isSwept(elaborator));
+      if (most !== node) result = builder.node(op, result, most);
+    }
+  }
+  return result;
+}
+
+/** Whether a sweep around runs over a range. */
+function isSwept(elaborator: Elaboration): boolean {
+  return elaborator.sweptKeys.length > 0;
+}
+
+function notFollowed(elaborator: Elaboration, id: number): number {
+  return elaborator.builder.undetermined(
+    'worst-case-not-bounded',
+    { sources: '', operation: 'a filter, a count or an index' },
+    { owner: elaborator.item, id },
+  );
 }
 
 function truthFold(name: 'all' | 'any', op: Op.And | Op.Or, start: number, doc: string): [string, BuiltinFunction] {
@@ -191,7 +237,8 @@ function truthFold(name: 'all' | 'any', op: Op.And | Op.Or, start: number, doc: 
       signature: `${name}(for x in xs: condition)`,
       doc,
       call: (elaborator, call, env) => {
-        const values = folded(elaborator, call, env);
+        const between: EachValue[] = [];
+        const values = folded(elaborator, call, env, each => between.push(each));
         if (!values) return POISON;
         if (values.length === 0) return elaborator.problem('empty-fold', call.id, { name });
         const parts: Condition[] = [];
@@ -202,10 +249,35 @@ function truthFold(name: 'all' | 'any', op: Op.And | Op.Or, start: number, doc: 
           parts.push(value.condition ?? { kind: 'boolean', node: value.node });
           node = elaborator.builder.node(op, node, value.node);
         }
+        for (const each of between) {
+          const truth = truthBetween(elaborator, name, each, call.id);
+          parts.push({ kind: 'boolean', node: truth });
+          node = elaborator.builder.node(op, node, truth);
+        }
         return elaborator.truth(node, { kind: name === 'all' ? 'and' : 'or', parts });
       },
     },
   ];
+}
+
+/** Whether a condition holds all over, or somewhere in, what lies between the listed values. */
+function truthBetween(elaborator: Elaboration, name: 'all' | 'any', each: EachValue, id: number): number {
+  const { builder } = elaborator;
+  let result: number | null = null;
+  for (const { value, test } of each.followed ? each.between : []) {
+    const condition =
+      value.kind === 'truth' ? (value.condition ?? { kind: 'boolean' as const, node: value.node }) : null;
+    const left = condition && score(elaborator, condition);
+    if (left === null) return notFollowed(elaborator, id);
+    // Where the filter leaves it out it holds (or, of some, does not).
+    const counted =
+      test === null ? left : builder.node(Op.Select, test, left, builder.constant(name === 'all' ? 1 : -1));
+    const op = name === 'all' ? Op.Low : Op.High;
+    const extreme = builder.sweptExtreme(op, counted, each.sources, isSwept(elaborator));
+    const holds = builder.node(Op.LessEqual, builder.constant(0), extreme);
+    result = result === null ? holds : builder.node(name === 'all' ? Op.And : Op.Or, result, holds);
+  }
+  return result ?? notFollowed(elaborator, id);
 }
 
 function reading(name: string, op: Op.Low | Op.High, doc: string): [string, BuiltinFunction] {
@@ -503,7 +575,9 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
           });
         if (argument.form === 'each') {
           const values = eachValue(elaborator, argument, env);
-          return values ? elaborator.quantity(elaborator.builder.constant(values.length), DIMENSIONLESS) : POISON;
+          return values
+            ? elaborator.quantity(elaborator.builder.constant(values.listed.length), DIMENSIONLESS)
+            : POISON;
         }
         const value = elaborator.expression(argument.value, env);
         const rows =

@@ -80,7 +80,6 @@ export function calculateValue(elaborator: Elaborator, cell: Cell): Value {
     item.kind === 'field' || item.kind === 'override'
       ? checkedField(elaborator, cell.entity.kind, item, written)
       : written;
-  if (isPoison(value) && value.reason?.code === 'cycle') elaborator.problem('cycle', item.id, value.reason.data);
   return value;
 }
 

@@ -2,6 +2,7 @@
 import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { CheckPlan } from './check.js';
+import type { Cycle } from './cycles.js';
 import type { Elaborator } from './elaborate.js';
 import type { Problem } from './elaboration.js';
 import { POISON, type Place, type Value } from './value.js';
@@ -48,7 +49,8 @@ export class Cell {
   rank = 0;
   state: State = State.Elaborate;
   busy = false;
-  cyclic = false;
+  /** The cells that need it and that it needs, where there are any. */
+  cycle: Cycle | null = null;
   removed = false;
   reads: readonly Cell[] = NO_READS;
   users: ReadonlySet<Cell> = NO_CELLS;
@@ -60,6 +62,8 @@ export class Cell {
   /** Formulas whose bodies it holds. */
   calls: readonly ValueItem[] = NO_CALLS;
   demanded: Map<number, number> | null = null;
+  /** Whether its structure is the same over everything that varies. */
+  steady = true;
   /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
   revision = 0;
   structure = 0;

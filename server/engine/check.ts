@@ -12,6 +12,7 @@ import {
 } from './value.js';
 import type { Elaboration } from './elaboration.js';
 import { sweep } from './expressions/sweeps.js';
+import { VARIES_IN_SWEEP } from './operations.js';
 
 /** One row of a check: the cases that share it, and the condition with its numbers in the arena. */
 export interface CheckRow {
@@ -24,39 +25,71 @@ export interface CheckRow {
 }
 
 export class CheckPlan {
+  /**
+   * `between`: rows that stand for everything between the listed ones; null where that can't be followed, since the
+   * structure of the check depends on it.
+   */
   constructor(
     readonly rows: readonly CheckRow[],
     readonly complete: boolean,
+    readonly between: readonly CheckRow[] | null,
   ) {}
+
+  /** The same rows without their verdicts. */
+  undetermined(reason: Reason): CheckPlan {
+    return new CheckPlan(
+      this.rows.map(row => ({ ...row, condition: null, reason })),
+      this.complete,
+      [],
+    );
+  }
 
   relocated(relocate: (node: number) => number): CheckPlan {
     return new CheckPlan(
-      this.rows.map(row => ({
-        reason: row.reason,
-        condition: row.condition && relocateCondition(row.condition, relocate),
-        // Names and loads without numbers of their own stay the lists they are.
-        names: row.names.map(name =>
-          name.every(part => part.kind === 'text')
-            ? name
-            : name.map(part => (part.kind === 'text' ? part : { ...part, node: relocate(part.node) })),
-        ),
-        values: row.values.map(list =>
-          list.every(value => value.kind === 'entity' || value.kind === 'text')
-            ? list
-            : list.map(value => mapNodes(value, relocate)),
-        ),
-      })),
+      this.rows.map(row => relocateRow(row, relocate)),
       this.complete,
+      this.between && this.between.map(row => relocateRow(row, relocate)),
     );
   }
+}
+
+function relocateRow(row: CheckRow, relocate: (node: number) => number): CheckRow {
+  return {
+    reason: row.reason,
+    condition: row.condition && relocateCondition(row.condition, relocate),
+    // Names and loads without numbers of their own stay the lists they are.
+    names: row.names.map(name =>
+      name.every(part => part.kind === 'text') ? name : name.map(part => relocatePart(part, relocate)),
+    ),
+    values: row.values.map(list =>
+      list.every(value => value.kind === 'entity' || value.kind === 'text')
+        ? list
+        : list.map(value => mapNodes(value, relocate)),
+    ),
+  };
+}
+
+function relocatePart(part: CasePart, relocate: (node: number) => number): CasePart {
+  if (part.kind === 'text') return part;
+  const node = relocate(part.node);
+  if (part.kind !== 'between') return { ...part, node };
+  return {
+    ...part,
+    node,
+    angle: part.angle === null ? null : relocate(part.angle),
+    ends: [relocate(part.ends[0]), relocate(part.ends[1])],
+  };
 }
 
 /** Whether two plans hold the same conditions over entries that `same` takes for each other. */
 export function samePlan(x: CheckPlan | null, y: CheckPlan | null, same: (x: number, y: number) => boolean): boolean {
   if (!x || !y) return x === y;
+  const sameRows = (p: readonly CheckRow[], q: readonly CheckRow[]): boolean =>
+    p.length === q.length && p.every((row, i) => sameCondition(row.condition, q[i]!.condition, same));
   return (
-    x.rows.length === y.rows.length &&
-    x.rows.every((row, i) => sameCondition(row.condition, y.rows[i]!.condition, same))
+    sameRows(x.rows, y.rows) &&
+    (x.between === null) === (y.between === null) &&
+    sameRows(x.between ?? [], y.between ?? [])
   );
 }
 
@@ -153,7 +186,43 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
     known.clear();
     complete = sweepAll();
   }
-  return new CheckPlan(rows, complete && !nothing);
+  const between = complete && elaborator.listsSome ? elaborateBetween(elaborator, item) : [];
+  return new CheckPlan(rows, complete && !nothing, between);
+}
+
+/** The sweep once more, over everything between what it lists: one row for each load and each case that is counted. */
+function elaborateBetween(elaborator: Elaboration, item: CheckItem): readonly CheckRow[] | null {
+  const rows = new Map<string, CheckRow>();
+  let followed = true;
+  elaborator.continuous = true;
+  elaborator.broken = false;
+  elaborator.quietly(() =>
+    sweep(elaborator, item.binders, null, (env, parts, values) => {
+      const value = elaborator.expression(item.condition, env);
+      if (value.kind !== 'truth') {
+        followed = false;
+        return;
+      }
+      const condition = value.condition ?? { kind: 'boolean' as const, node: value.node };
+      const varies = conditionNodes(condition).some(node => elaborator.builder.variation(node) & VARIES_IN_SWEEP);
+      const key = signature(condition);
+      if (varies && !rows.has(key)) rows.set(key, { names: [parts], values: [values], condition, reason: null });
+    }),
+  );
+  elaborator.continuous = false;
+  return followed && !elaborator.broken ? [...rows.values()] : null;
+}
+
+/** The numbers that a condition compares or is. */
+export function conditionNodes(condition: Condition): number[] {
+  switch (condition.kind) {
+    case 'compare':
+      return [condition.left.node, condition.right.node];
+    case 'boolean':
+      return [condition.node];
+    default:
+      return condition.parts.flatMap(conditionNodes);
+  }
 }
 
 function signature(condition: Condition): string {

@@ -13,6 +13,7 @@ import type { Binder, Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import type { Dimension, Unit } from '../units/index.js';
 import type { Builder } from './builder.js';
+import { VARIES_IN_SWEEP } from './operations.js';
 import type { Elaboration, Environment, Guard, Host, Problem } from './elaboration.js';
 import { call } from './expressions/calls.js';
 import { chain, conditional } from './expressions/conditions.js';
@@ -46,7 +47,12 @@ export class Elaborator implements Elaboration {
   readonly usedBinders = new Set<number>();
   allDirections = false;
   directionsUsed = false;
+  continuous = false;
+  listsSome = false;
+  broken = false;
+  readonly sweptKeys: string[] = [];
   path: string[] = [];
+  instance = '';
   /** Numbers of expressions in the item itself, kept when a calculation is to be explained. */
   trace: Map<number, Value> | undefined;
   resolved = new Map<string, Value>();
@@ -182,6 +188,7 @@ export class Elaborator implements Elaboration {
   }
 
   demand(node: number): number {
+    if (this.builder.variation(node) & VARIES_IN_SWEEP) this.broken = true;
     const value = this.builder.value(node);
     if (!this.builder.isConstant(node)) this.host.demands(node, value);
     return value;
@@ -216,10 +223,23 @@ export class Elaborator implements Elaboration {
 
   inCall<T>(item: ValueItem, scope: Entity, id: number, read: () => T): T {
     this.host.calls(item);
+    const { instance } = this;
+    // A tolerance that is written in the formula is another in each call.
+    this.instance = `${instance}/${this.item.name}:${id}`;
     this.calls.push({ item, owner: this.item, id });
     const result = this.inItem(item, scope, read);
     this.calls.pop();
+    this.instance = instance;
     return result;
+  }
+
+  quietly<T>(read: () => T): T {
+    this.muted++;
+    try {
+      return read();
+    } finally {
+      this.muted--;
+    }
   }
 
   get trying(): boolean {
@@ -229,9 +249,7 @@ export class Elaborator implements Elaboration {
   breakpoints(key: string | null, from: number, to: number, trial: (parameter: number) => void): readonly number[] {
     const known = key === null ? undefined : this.breakpointsFound?.get(key);
     if (known) return known;
-    this.muted++;
-    const found = this.builder.breakpoints(from, to, trial).filter(x => x > from && x < to);
-    this.muted--;
+    const found = this.quietly(() => this.builder.breakpoints(from, to, trial)).filter(x => x > from && x < to);
     if (key !== null) (this.breakpointsFound ??= new Map()).set(key, found);
     return found;
   }

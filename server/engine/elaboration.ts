@@ -65,8 +65,18 @@ export interface Elaboration {
   allDirections: boolean;
   /** Set where a component across the axis is asked for, so that signs alone don't do. */
   directionsUsed: boolean;
+  /** Whether sweeps run over everything between what they list. */
+  continuous: boolean;
+  /** Set where a sweep lists only some of what it runs over. */
+  listsSome: boolean;
+  /** Keys of the ranges that sweeps run over, as they are made. */
+  readonly sweptKeys: string[];
+  /** Set where structure depends on a number that a sweep runs over, so that it can't be followed between. */
+  broken: boolean;
   /** Names of the binders that something read. */
   readonly usedBinders: Set<number>;
+  /** Which call and which item of a fold is being read: a tolerance written there is a source of its own in each. */
+  instance: string;
   /** Conditions of the formulas that were called. */
   readonly guarded: Guard[];
   /** Entries of records on the way to what is being read. */
@@ -80,6 +90,8 @@ export interface Elaboration {
   expression(e: Expression, env: Environment | null): Value;
   /** The present value of a number that structure depends on. */
   demand(node: number): number;
+  /** Reads without reporting problems: what is read again otherwise, or only looked at. */
+  quietly<T>(read: () => T): T;
   /** Reads in another item and the scope where it was written. */
   inItem<T>(item: Item, scope: Entity, read: () => T): T;
   /** Whether a formula may be called here: not inside itself, nor too deep. */
@@ -102,7 +114,7 @@ export const KNOTS = '*knots';
 export function choiceLabels(term: LoadTerm): CasePart[] {
   if (term.kind === 'single') return [...term.choices.values()].map(choice => choice.label);
   const inner = term.terms.flatMap(choiceLabels);
-  return term.kind === 'rss' && term.sign !== 0
+  return term.kind === 'rss' && typeof term.sign === 'number' && term.sign !== 0
     ? [...inner, { kind: 'text', text: term.sign > 0 ? '+rss' : '−rss' }]
     : inner;
 }

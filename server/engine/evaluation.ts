@@ -32,6 +32,7 @@ import {
   NO_ENTITIES,
   NO_GUARDS,
   NO_NAMES,
+  NO_OUTPUTS,
   NO_PROBLEMS,
   NO_READS,
   placeOfCell,
@@ -43,13 +44,14 @@ import {
   type CellItem,
 } from './cell.js';
 import { samePlan, type CheckPlan } from './check.js';
+import { cycleThrough, raiseUsers, type Cycle } from './cycles.js';
 import { Elaborator } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
 import { fieldTakes } from './fields.js';
 import { NameUsers } from './name-users.js';
 import { Op } from './operations.js';
-import { ToleranceReadings } from './tolerance.js';
-import { mapNodes, sameShape, type DataRows, type Value } from './value.js';
+import { WorstCases } from './worst-case.js';
+import { mapNodes, sameShape, type DataRows, type Reason, type Value } from './value.js';
 
 /** Where the numbers of data files come from. */
 export interface DataSource {
@@ -81,7 +83,6 @@ export class Evaluation implements Host, CellHome {
   private queue: Cell[][] = [];
   private lowest = 0;
   private current: Cell | null = null;
-  private readonly stack: Cell[] = [];
   private overrides = NO_OVERRIDES;
   /** Cells of the base that the overrides reach. */
   private reached: ReadonlySet<Cell> = NO_CELLS;
@@ -92,7 +93,7 @@ export class Evaluation implements Host, CellHome {
   logging = false;
   /** Cells whose result may differ since `takeTouched` was last called. */
   private touched = new Set<Cell>();
-  readonly readings: ToleranceReadings;
+  readonly readings: WorstCases;
 
   constructor(
     readonly namespace: Namespace,
@@ -102,7 +103,7 @@ export class Evaluation implements Host, CellHome {
     private readonly base: Evaluation | null = null,
   ) {
     this.arena = base?.arena ?? new Arena();
-    this.readings = base?.readings ?? new ToleranceReadings(this.arena);
+    this.readings = base?.readings ?? new WorstCases(this.arena);
     this.arena.readings = this.readings;
   }
 
@@ -211,7 +212,6 @@ export class Evaluation implements Host, CellHome {
       if (!change.removed.includes(entity) && entity.contenders.length > 0) this.syncEntity(entity);
     if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.syncEntity(this.namespace.root);
     if (this.elaborations > 0) this.markNameUsers(change, dataChanged);
-    for (const cell of this.cyclicCells) if (!cell.removed) this.mark(cell, State.Elaborate);
     this.calculate();
   }
 
@@ -271,8 +271,6 @@ export class Evaluation implements Host, CellHome {
     return false;
   }
 
-  private readonly cyclicCells = new Set<Cell>();
-
   private setOverrides(overrides: Overrides): void {
     const before = this.overrides;
     this.overrides = overrides;
@@ -319,13 +317,13 @@ export class Evaluation implements Host, CellHome {
   }
 
   private dropCell(cell: Cell): void {
+    this.dissolve(cell);
     cell.removed = true;
     this.unlink(cell);
     if (cell.calculate === calculateUncalled) this.formulas.delete(cell.item as ValueItem);
     for (const user of cell.users) this.mark(user, State.Elaborate);
     this.arena.free(cell.start, cell.end - cell.start);
     for (const slot of cell.outputs) this.arena.free(slot, 1);
-    this.cyclicCells.delete(cell);
     this.touched.delete(cell);
     const shared = this.base?.cell(cell.entity, cell.name);
     if (shared) this.touched.add(shared);
@@ -400,7 +398,9 @@ export class Evaluation implements Host, CellHome {
 
   mark(cell: Cell, state: State): void {
     if (cell.home !== this) return cell.home.mark(cell, state);
-    if (cell.removed || cell.state >= state) return;
+    if (cell.removed) return;
+    this.dissolve(cell);
+    if (cell.state >= state) return;
     const queued = cell.state !== State.Clean;
     cell.state = state;
     if (!queued) this.enqueue(cell);
@@ -538,6 +538,10 @@ export class Evaluation implements Host, CellHome {
           return this.settle(cell);
         }
       }
+      if (cell.steady !== this.isSteady(cell)) {
+        cell.state = State.Elaborate;
+        return this.settle(cell);
+      }
     }
     this.touched.add(cell);
     cell.revision++;
@@ -551,7 +555,7 @@ export class Evaluation implements Host, CellHome {
     for (const slot of cell.outputs) {
       const next = values[a[slot]!]!;
       const old = values[slot]!;
-      if (tolerant[slot] !== 1 && (next === old || (next !== next && old !== old))) continue;
+      if (tolerant[slot] === 0 && (next === old || (next !== next && old !== old))) continue;
       values[slot] = next;
       changed = true;
     }
@@ -580,7 +584,6 @@ export class Evaluation implements Host, CellHome {
     const builder = this.builders.pop() ?? new Builder(this.arena);
     const outer = this.current;
     this.current = cell;
-    this.stack.push(cell);
     cell.busy = true;
     cell.demanded = null;
     const item = (cell.item ?? ATTRIBUTE_ITEM) as Item;
@@ -593,7 +596,6 @@ export class Evaluation implements Host, CellHome {
       value = elaborator.problem('expression-too-deep', 0);
     }
     cell.busy = false;
-    this.stack.pop();
     this.current = outer;
     this.finish(cell, builder, elaborator, value);
     if (
@@ -694,7 +696,21 @@ export class Evaluation implements Host, CellHome {
       );
     if (cell.plan) cell.plan = cell.plan.relocated(relocate);
     if (pending || hasReadings(arena, range.code, range.end)) arena.run(range.code, range.end);
-    this.conclude(cell, range, elaborator.problems, value, relocate);
+    cell.steady = this.isSteady(cell);
+    if (!cell.steady && cell.plan) cell.plan = cell.plan.undetermined(UNSTEADY);
+    this.conclude(
+      cell,
+      range,
+      elaborator.problems,
+      cell.steady ? value : { kind: 'poison', reason: UNSTEADY },
+      relocate,
+    );
+  }
+
+  /** Whether what its structure depends on is the same over everything that varies. */
+  private isSteady(cell: Cell): boolean {
+    for (const node of cell.demanded?.keys() ?? []) if (!this.readings.isSteady(node)) return false;
+    return true;
   }
 
   /** Takes over a cell's new code and result, and marks what reads it. */
@@ -706,6 +722,8 @@ export class Evaluation implements Host, CellHome {
     relocate: (node: number) => number,
   ): void {
     const { arena } = this;
+    // It came to belong to a cycle while it was calculated: only now is all known that it reads.
+    for (const member of cell.cycle?.members ?? []) member.cycle = null;
     cell.start = start;
     cell.code = code;
     cell.end = end;
@@ -718,7 +736,6 @@ export class Evaluation implements Host, CellHome {
     cell.lookedIn = compact(cell.lookedIn);
     cell.calls = compact(cell.calls);
     cell.rank = rankOver(cell.reads);
-    for (const user of cell.users) this.raise(user, cell.rank + 1);
     const changedFlags = cell.outputs.some((slot, i) => arena.tolerant[slot] !== flags[i]);
     cell.state = State.Clean;
     cell.revision++;
@@ -730,6 +747,7 @@ export class Evaluation implements Host, CellHome {
       for (const user of cell.users) this.mark(user, State.Run);
     }
     for (const user of cell.users) if (user.repeats.has(cell)) this.mark(user, State.Elaborate);
+    if (raiseUsers(cell)) this.closeCycle(cycleThrough(cell));
     const said =
       cell.item && 'annotations' in cell.item && cell.item.annotations !== NO_ANNOTATIONS
         ? JSON.stringify(cell.item.annotations)
@@ -785,7 +803,7 @@ export class Evaluation implements Host, CellHome {
       arena.b[slot] = 0;
       arena.c[slot] = 0;
       arena.tolerant[slot] = arena.tolerant[definition]!;
-      if (index >= old.length || arena.tolerant[slot] === 1 || !Object.is(arena.values[slot], arena.values[definition]))
+      if (index >= old.length || arena.tolerant[slot] !== 0 || !Object.is(arena.values[slot], arena.values[definition]))
         this.numbersChanged = true;
       arena.values[slot] = arena.values[definition]!;
       arena.details.set(slot, { kind: 'slot', owner: path.length === 0 ? cell : new SlotOwner(cell, path) });
@@ -796,15 +814,42 @@ export class Evaluation implements Host, CellHome {
     return published;
   }
 
-  private raise(cell: Cell, rank: number): void {
-    const work: [Cell, number][] = [[cell, rank]];
-    let steps = 0;
-    while (work.length > 0) {
-      const [at, least] = work.pop()!;
-      if (at.rank >= least || ++steps > 1_000_000) continue;
-      at.rank = least;
-      for (const user of at.users) work.push([user, least + 1]);
+  /** All members of a cycle are undetermined for one reason, whichever of them was calculated first. */
+  private closeCycle(cycle: Cycle): void {
+    const { arena } = this;
+    const members = [...cycle.members];
+    const rank = members
+      .flatMap(member => [...member.reads])
+      .reduce((most, read) => (cycle.members.has(read) ? most : Math.max(most, read.rank + 1)), 0);
+    for (const member of members) {
+      arena.free(member.start, member.end - member.start);
+      for (const slot of member.outputs) arena.free(slot, 1);
+      member.start = member.code = member.end = 0;
+      member.outputs = NO_OUTPUTS;
+      member.plan = null;
+      member.guarded = NO_GUARDS;
+      member.demanded = null;
+      member.value = { kind: 'poison', reason: cycle.reason };
+      member.problems = [{ code: 'cycle', place: placeOfCell(member) ?? cycle.reason.place!, data: cycle.reason.data }];
+      member.cycle = cycle;
+      member.rank = rank;
+      member.state = State.Clean;
+      member.revision++;
+      member.structure++;
+      member.home.touch(member);
     }
+    for (const member of members)
+      for (const user of member.users) if (!cycle.members.has(user)) this.mark(user, State.Elaborate);
+    raiseUsers(members[0]!);
+  }
+
+  /** What belongs to a cycle is calculated anew, all of it, once one of them is. */
+  private dissolve(cell: Cell): void {
+    const { cycle } = cell;
+    if (!cycle) return;
+    for (const member of cycle.members) member.cycle = null;
+    for (const member of cycle.members) if (member !== cell) member.home.mark(member, State.Elaborate);
+    if (!cell.removed) cell.home.mark(cell, State.Elaborate);
   }
 
   private unlink(cell: Cell): void {
@@ -894,20 +939,13 @@ export class Evaluation implements Host, CellHome {
     }
   }
 
-  /** A value that needs itself: every cell on the way says so, and each is undetermined. */
+  /** A value that needs itself while it is calculated: that it is one of a cycle is found once the graph is known. */
   private cycle(cell: Cell, reader: Cell): Value {
-    const loop = this.stack.slice(this.stack.indexOf(cell));
     if (!cell.users.has(reader)) {
       reader.reads = push(reader.reads, cell);
       cell.users = grow(cell.users, NO_CELLS, reader);
     }
-    for (const member of loop) {
-      member.cyclic = true;
-      this.cyclicCells.add(member);
-    }
-    const way = [...loop, cell].map(member => member.key.replace(/@/g, '')).join(' → ');
-    const place = placeOfCell(loop[loop.length - 1]!);
-    return { kind: 'poison', reason: { code: 'cycle', data: { loop: way }, place } };
+    return { kind: 'poison', reason: { code: 'cycle', data: {}, place: placeOfCell(cell) } };
   }
 
   calls(item: ValueItem): void {
@@ -992,6 +1030,13 @@ function hasReadings(arena: Arena, start: number, end: number): boolean {
   for (let i = start; i < end; i++) if (arena.op[i]! >= Op.Low && arena.op[i]! <= Op.RssHigh) return true;
   return false;
 }
+
+/** Why a value is undetermined whose structure depends on what varies. */
+const UNSTEADY: Reason = {
+  code: 'worst-case-not-bounded',
+  data: { sources: '', operation: 'a choice, a filter, a count or an index' },
+  place: null,
+};
 
 /** Stands in for the item of an attribute, which has no text of its own. */
 const ATTRIBUTE_ITEM: TextItem = {

@@ -8,7 +8,7 @@ import { Cell, SlotOwner } from './cell.js';
 import type { Evaluation } from './evaluation.js';
 import { Op } from './operations.js';
 import { DataOwner } from './rows.js';
-import type { CheckRow } from './check.js';
+import { conditionNodes, type CheckRow } from './check.js';
 import type { Condition, Origin, Place, Value } from './value.js';
 
 /** A value of the project that a calculation reads, with what was said about it. */
@@ -61,7 +61,8 @@ function remember(cells: ReadonlySet<Cell>, facts: Facts): Cached {
 
 function stampOf(cells: readonly Cell[]): number {
   let stamp = 0;
-  for (let i = 0; i < cells.length; i++) stamp += cells[i]!.removed ? NaN : cells[i]!.foundation;
+  // Facts name entries of the code, which is another after each elaboration.
+  for (let i = 0; i < cells.length; i++) stamp += cells[i]!.removed ? NaN : cells[i]!.foundation + cells[i]!.structure;
   return stamp;
 }
 
@@ -78,17 +79,6 @@ export function factsOf(evaluation: Evaluation, cell: Cell): Facts {
   const facts = reach(evaluation, roots, cells, cell);
   cache.set(cell, remember(cells, facts));
   return facts;
-}
-
-export function conditionNodes(condition: Condition): number[] {
-  switch (condition.kind) {
-    case 'compare':
-      return [condition.left.node, condition.right.node];
-    case 'boolean':
-      return [condition.node];
-    default:
-      return condition.parts.flatMap(conditionNodes);
-  }
 }
 
 type Side = 'applied' | 'allowable' | 'both';

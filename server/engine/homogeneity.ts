@@ -2,10 +2,10 @@
 import { Cell, SlotOwner } from './cell.js';
 import type { Evaluation } from './evaluation.js';
 import type { Arena } from './arena.js';
-import { slope } from './table.js';
 import type { CheckRow } from './check.js';
 import { factsOfRow, type Facts } from './facts.js';
 import { Op } from './operations.js';
+import { OPERATIONS } from './proof/operations.js';
 import type { Origin } from './value.js';
 import { ACCELERATION, FORCE, PRESSURE, TORQUE, divide, FREQUENCY, power, type Dimension } from '../units/index.js';
 
@@ -45,53 +45,22 @@ export function loadDegree(evaluation: Evaluation, applied: number, allowable: n
 /** Growth of an entry by that of its operands, the chain rule; NaN where it has no slope but moves. */
 function growth(arena: Arena, entry: number): number {
   const { values } = arena;
-  const a = arena.a[entry]!;
-  const b = arena.b[entry]!;
-  const x = values[a]!;
-  const y = values[b]!;
-  const value = values[entry]!;
-  const dx = growths[a]!;
-  const dy = growths[b]!;
-  switch (arena.op[entry] as Op) {
-    case Op.Constant:
-    case Op.Undetermined:
-    case Op.Parameter:
-      return 0;
-    case Op.Copy:
-    case Op.Slot:
-    case Op.Tolerance:
-      return dx;
-    case Op.Add:
-      return dx + dy;
-    case Op.Subtract:
-      return dx - dy;
-    case Op.Multiply:
-      return dx * y + dy * x;
-    case Op.Divide:
-      return dx / y - (dy * x) / (y * y);
-    case Op.Negate:
-      return -dx;
-    case Op.Square:
-      return 2 * x * dx;
-    case Op.SquareRoot:
-      return dx === 0 ? 0 : dx / (2 * value);
-    case Op.CubeRoot:
-      return dx === 0 ? 0 : dx / (3 * value * value);
-    case Op.Absolute:
-      return dx * Math.sign(x);
-    case Op.Minimum:
-      return x <= y ? dx : dy;
-    case Op.Maximum:
-      return x >= y ? dx : dy;
-    case Op.Select:
-      return x !== 0 ? dy : growths[arena.c[entry]!]!;
-    case Op.Lookup:
-      return dx === 0 ? 0 : dx * slope(arena.tableOf(entry), x);
-    case Op.Power:
-      return (dx === 0 ? 0 : dx * y * Math.pow(x, y - 1)) + (dy === 0 ? 0 : dy * value * Math.log(x));
-    default:
-      return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
-  }
+  const op = arena.op[entry] as Op;
+  const [a, b, c] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
+  if (op === Op.Reserve || op === Op.Root || op === Op.Low || op === Op.High)
+    return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
+  // The third operand of a lookup is the number of its table.
+  const isLookup = op === Op.Lookup || op === Op.Lookup2;
+  return OPERATIONS[op].growth(
+    values[a]!,
+    values[b]!,
+    isLookup ? 0 : values[c]!,
+    values[entry]!,
+    growths[a]!,
+    growths[b]!,
+    isLookup ? 0 : growths[c]!,
+    op === Op.Lookup ? arena.tableOf(entry) : null,
+  );
 }
 
 const degrees = new WeakMap<CheckRow, { readonly facts: Facts; readonly degree: number | null }>();

@@ -77,7 +77,7 @@ export function loadMember(elaborator: Elaboration, term: LoadTerm, name: string
 export function rootSumSquare(
   elaborator: Elaboration,
   quantities: readonly Quantity[],
-  sign: 1 | -1 | 0,
+  sign: 1 | -1 | 0 | { readonly between: number },
   id: number,
 ): Value {
   const { builder } = elaborator;
@@ -89,7 +89,13 @@ export function rootSumSquare(
     total = builder.node(Op.Add, total, builder.node(Op.Square, next.node));
   }
   const root = builder.node(Op.SquareRoot, total);
-  return elaborator.quantity(sign < 0 ? builder.node(Op.Negate, root) : root, first.dimension, first.unit);
+  const signed =
+    typeof sign === 'object'
+      ? builder.node(Op.Multiply, root, sign.between)
+      : sign < 0
+        ? builder.node(Op.Negate, root)
+        : root;
+  return elaborator.quantity(signed, first.dimension, first.unit);
 }
 
 /** Loads that act at once share their temperature: the range that all of them allow. */
@@ -215,4 +221,120 @@ function direction(elaborator: Elaboration, field: string, magnitude: Quantity, 
   };
   if (degrees % 90 === 0) return { value, label: { kind: 'sign', field, node, axis: degrees % 180 === 0 ? 'y' : 'z' } };
   return { value, label: { kind: 'text', text: `+${field} at ${degrees}°` } };
+}
+
+// ---- Anywhere between the corners ------------------------------------------------------------------------------------
+
+/**
+ * Cases that stand for everything between the corners of a list, or null where the list holds none: what `corners` gives
+ * is taken together, load by load. A list that somebody made of some corners only stays as it is.
+ */
+export function betweenCorners(elaborator: Elaboration, cases: readonly Value[], binder: string): LoadCase[] | null {
+  const groups = new Map<string, LoadCase[]>();
+  for (const item of cases) {
+    if (item.kind !== 'load' || !hasChoices(item.term)) return null;
+    const key = `${item.name} ${skeleton(item.term)}`;
+    const group = groups.get(key);
+    if (group) group.push(item);
+    else groups.set(key, [item]);
+  }
+  if (groups.size === 0) return null;
+  const found: LoadCase[] = [];
+  for (const [key, group] of groups) {
+    if (group.length < cornersOf(elaborator, group[0]!.term)) return null;
+    found.push({ ...group[0]!, term: between(elaborator, group[0]!.term, `${binder} ${key}`) });
+  }
+  return found;
+}
+
+function hasChoices(term: LoadTerm): boolean {
+  return term.kind === 'single' ? term.choices.size > 0 : term.terms.some(hasChoices) || term.sign !== 0;
+}
+
+function skeleton(term: LoadTerm): string {
+  return term.kind === 'single' ? term.entity.key : `${term.kind}(${term.terms.map(skeleton).join(' ')})`;
+}
+
+function cornersOf(elaborator: Elaboration, term: LoadTerm): number {
+  if (term.kind !== 'single')
+    return term.terms.reduce((count, inner) => count * cornersOf(elaborator, inner), term.kind === 'rss' ? 2 : 1);
+  return [...term.choices.keys()].reduce((count, field) => {
+    const value = fieldOf(elaborator, term.entity, field);
+    return count * (value?.kind === 'any-direction' && elaborator.allDirections ? 360 / DIRECTION_STEP : 2);
+  }, 1);
+}
+
+function between(elaborator: Elaboration, term: LoadTerm, key: string): LoadTerm {
+  if (term.kind !== 'single') {
+    const terms = term.terms.map((inner, i) => between(elaborator, inner, `${key} ${i}`));
+    if (term.kind === 'sum' || term.sign === 0) return { ...term, terms };
+    const { builder } = elaborator;
+    const sign = sweptSource(
+      elaborator,
+      `${key} sign`,
+      'the sign of a root of squares',
+      builder.constant(-1),
+      builder.constant(1),
+    );
+    return { ...term, terms, sign: { between: sign } };
+  }
+  const choices = new Map<string, Choice>();
+  for (const [field, choice] of term.choices) {
+    const value = fieldOf(elaborator, term.entity, field);
+    choices.set(field, (value && betweenEnds(elaborator, term.entity, field, value, key)) ?? choice);
+  }
+  return { ...term, choices };
+}
+
+function betweenEnds(elaborator: Elaboration, entity: Entity, field: string, value: Value, key: string): Choice | null {
+  const { builder } = elaborator;
+  const name = `${entity.path}.${field}`;
+  const part = { kind: 'between' as const, name: field, angle: null, point: false, ofLoad: true };
+  if (value.kind === 'range') {
+    const { low, high } = value;
+    const node = sweptSource(elaborator, `${key} ${field}`, name, low.node, high.node);
+    return {
+      value: { ...high, node },
+      label: { ...part, node, dimension: high.dimension, unit: high.unit, ends: [low.node, high.node] },
+    };
+  }
+  if (value.kind !== 'any-direction') return null;
+  const { magnitude } = value;
+  const backward = builder.node(Op.Negate, magnitude.node);
+  const node = sweptSource(elaborator, `${key} ${field}`, name, backward, magnitude.node);
+  const angle = sweptSource(
+    elaborator,
+    `${key} ${field} angle`,
+    `the direction of ${name}`,
+    builder.constant(-Math.PI),
+    builder.constant(Math.PI),
+  );
+  return {
+    value: { ...magnitude, node, direction: { magnitude: magnitude.node, angle } },
+    label: {
+      ...part,
+      node,
+      angle,
+      dimension: magnitude.dimension,
+      unit: magnitude.unit,
+      ends: [backward, magnitude.node],
+    },
+  };
+}
+
+/** A number anywhere between two, as a source of variation. */
+export function sweptSource(elaborator: Elaboration, key: string, name: string, low: number, high: number): number {
+  const { builder } = elaborator;
+  if (low === high) return low;
+  const below = builder.node(Op.Subtract, low, high);
+  const source = `sweep ${key}${elaborator.instance}`;
+  elaborator.sweptKeys.push(source);
+  return builder.source(high, below, builder.constant(0), {
+    kind: 'source',
+    key: source,
+    distribution: null,
+    sigmas: null,
+    name,
+    swept: true,
+  });
 }

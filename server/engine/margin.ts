@@ -2,17 +2,21 @@
 import { TIME } from '../units/index.js';
 import type { Comparison } from '../model/expression.js';
 import type { CheckItem } from '../model/declaration.js';
-import type { CheckRow } from './check.js';
+import { conditionNodes, type CheckRow } from './check.js';
 import type { Cell } from './cell.js';
 import type { Evaluation } from './evaluation.js';
 import { COMPARISON_TOLERANCE, Op } from './operations.js';
-import type { Reading } from './tolerance.js';
+import { marginOfUse, type Proof, type Shares, type Work } from './proof/prove.js';
+import { BOXES_FOR_A_ROW, kindOf, type Claim } from './worst-case.js';
 import type { CasePart, Condition, Reason } from './value.js';
 import { printQuantity } from './describe.js';
 import { diagnose } from './diagnose.js';
 
 /** Margins of different kinds are never ranked against each other. */
 export type MarginKind = 'strength' | 'distance' | 'life' | 'probability' | 'boolean';
+
+/** Whether anything varies on the way. */
+export type Reading = 'nominal' | 'worst case';
 
 export interface Outcome {
   /** Ratio − 1, or a distance in SI; Infinity where unbounded; NaN where undetermined; 1 or −1 for a boolean. */
@@ -23,10 +27,16 @@ export interface Outcome {
   readonly leaf: (Condition & { kind: 'compare' }) | null;
   readonly left: number;
   readonly right: number;
-  readonly reading: 'nominal' | Reading;
+  readonly reading: Reading;
   /** A negative value on the applied side of a strength comparison. */
   readonly negative: boolean;
   readonly reason: Reason | null;
+  /** The margin that was found where what varies stands; nothing lies below `margin`. */
+  readonly found: number;
+  /** Where what varies stands in it; null where nothing does, or it stands at its nominal values. */
+  readonly at: Shares | null;
+  /** Whether nothing can be worse than what is told. */
+  readonly bounded: boolean;
 }
 
 export interface RowResult extends Outcome {
@@ -59,7 +69,7 @@ export class CheckResult {
     return rowResults(this.evaluation, this.cell);
   }
 
-  get reading(): 'nominal' | Reading {
+  get reading(): Reading {
     return this.governing?.reading ?? 'nominal';
   }
 }
@@ -68,22 +78,18 @@ export function unbounded(outcome: Outcome): boolean {
   return outcome.margin === Infinity;
 }
 
-/** Evaluates every row of a check and finds the one that governs. */
+/** Evaluates every row of a check, and everything between them, and finds the one that governs. */
 export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: number): CheckResult {
   const item = cell.item as CheckItem;
   const rows = rowResults(evaluation, cell);
+  const complete = cell.plan?.complete === true;
   const passes =
-    cell.plan === null
+    rows.length === 0 || (!complete && rows.every(row => row.passes !== false))
       ? null
-      : !cell.plan.complete && rows.every(row => row.passes !== false)
-        ? null
-        : rows.length === 0
-          ? null
-          : verdict(rows.map(row => row.passes));
-  const governing = rows.reduce<RowResult | null>(
-    (worst, row) => (worst === null || worse(row, worst) ? row : worst),
-    null,
-  );
+      : verdict(rows.map(row => row.passes));
+  const lowest = lowestOf(rows);
+  // Where one row fails and another is undetermined, nobody knows how far it fails.
+  const governing = lowest && { ...lowest, bounded: rows.every(row => row.bounded && row.passes !== null) };
   const thin = item.annotations.thin
     ? isThin(evaluation, cell, governing)
     : passes === true && governing !== null && governing.kind === 'strength' && governing.margin < thinMargin;
@@ -98,18 +104,101 @@ export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: nu
   );
 }
 
+function lowestOf(rows: readonly RowResult[]): RowResult | null {
+  return rows.reduce<RowResult | null>((worst, row) => (worst === null || worse(row, worst) ? row : worst), null);
+}
+
+/** Boxes that all proofs of one check may take together: beyond it rows are undetermined. */
+const BOXES_FOR_A_CHECK = 20_000;
+
 function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
   const { mode } = cell.item as CheckItem;
-  const rows: RowResult[] = (cell.plan?.rows ?? []).map(row => ({
-    row,
-    ...(row.condition ? evaluateCondition(evaluation, row.condition, mode, false) : undetermined(row.reason)),
-  }));
-  if (cell.plan && !cell.plan.complete && rows.length === 0)
+  const { plan } = cell;
+  if (!plan) return [];
+  let left = BOXES_FOR_A_CHECK;
+  const evaluate = (row: CheckRow): RowResult => {
+    if (!row.condition) return { row, ...undetermined(row.reason) };
+    const work = evaluation.readings.newWork(Math.min(left, BOXES_FOR_A_ROW));
+    const result = { row, ...evaluateCondition(evaluation, row.condition, mode, work) };
+    left -= work.boxes;
+    return result;
+  };
+  const rows = plan.rows.map(evaluate);
+  if (!plan.complete && rows.length === 0)
     rows.push({
       row: { names: [[]], values: [[]], condition: null, reason: null },
       ...undetermined(cell.problems[0] ?? null),
     });
+  return withBetween(evaluation, rows, plan.between, evaluate);
+}
+
+/**
+ * What lies between the rows that are listed: where it is worse than all of them it is a row of its own, named by where
+ * it lies; where its bound is lower than what was found, the bound is told.
+ */
+function withBetween(
+  evaluation: Evaluation,
+  listed: RowResult[],
+  between: readonly CheckRow[] | null,
+  evaluate: (row: CheckRow) => RowResult,
+): RowResult[] {
+  if (between === null) {
+    const reason: Reason = {
+      code: 'worst-case-not-bounded',
+      data: { sources: '', operation: 'a filter, a count or an index' },
+      place: null,
+    };
+    return [...listed, { row: listed[0]?.row ?? NO_ROW, ...undetermined(reason), bounded: false }];
+  }
+  let rows = listed;
+  for (const row of between) {
+    const result = evaluate(row);
+    const lowest = lowestOf(rows);
+    if (!lowest) continue;
+    if (result.passes === null && lowest.passes === null) continue;
+    if (result.passes === null || isLower(result.found, lowest, result)) rows = [...rows, placed(evaluation, result)];
+    else if (
+      result.kind === lowest.kind &&
+      Number.isFinite(lowest.margin) &&
+      result.margin < lowest.margin - ROUNDING * Math.max(1, Math.abs(lowest.margin))
+    )
+      rows = rows.map(other => (other === lowest ? { ...other, margin: result.margin } : other));
+  }
   return rows;
+}
+
+/** A difference of margins that only rounding makes. */
+const ROUNDING = 1e-9;
+const NO_ROW: CheckRow = { names: [[]], values: [[]], condition: null, reason: null };
+
+function isLower(margin: number, lowest: RowResult, result: RowResult): boolean {
+  if (result.kind !== lowest.kind || !Number.isFinite(lowest.found)) return worse(result, lowest);
+  return margin < lowest.found - 1e-6 * Math.max(result.kind === 'distance' ? 0 : 1, Math.abs(lowest.found));
+}
+
+/** A row that stands between the listed ones, with its name as it is where it was found. */
+function placed(evaluation: Evaluation, result: RowResult): RowResult {
+  const { row, at } = result;
+  const { readings } = evaluation;
+  const nodes = row.names.flat().flatMap(part => (part.kind === 'between' ? [part.node, part.angle ?? part.node] : []));
+  const names = row.names.map(name =>
+    readings.at(readings.varying(nodes), at ?? new Map(), () => name.map(part => placedPart(evaluation, part))),
+  );
+  return { ...result, row: { ...row, names } };
+}
+
+function placedPart(evaluation: Evaluation, part: CasePart): CasePart {
+  if (part.kind !== 'between') return part;
+  const { name, node, angle, dimension, unit, point, ends, ofLoad } = part;
+  const value = evaluation.number(node);
+  if (angle !== null) {
+    const degrees = Math.round((evaluation.number(angle) * 180) / Math.PI);
+    if (degrees !== 0) return { kind: 'text', text: `${name} at ${degrees}°`, joined: true };
+  }
+  if (!ofLoad) return { kind: 'value', name, node: -1, dimension, point, unit, value };
+  if (ends.some(end => evaluation.number(end) === value))
+    return { kind: 'text', text: `${value < 0 ? '−' : '+'}${name}`, joined: true };
+  return { kind: 'text', text: `${name} ${printQuantity(value, dimension, unit, point, null)}`, joined: true };
 }
 
 /** A check's own `thin 3 K` holds for whatever kind its margin is. */
@@ -145,10 +234,130 @@ function undetermined(reason: Reason | null): Outcome {
     reading: 'nominal',
     negative: false,
     reason,
+    found: NaN,
+    at: null,
+    bounded: true,
   };
 }
 
+/** A condition with everything that varies at its worst. */
 export function evaluateCondition(
+  evaluation: Evaluation,
+  condition: Condition,
+  mode: string | null,
+  work: Work = evaluation.readings.newWork(BOXES_FOR_A_ROW),
+): Outcome {
+  const nominal = evaluateNominal(evaluation, condition, mode, false);
+  // What is undetermined anyway needs no bounds.
+  if (nominal.passes === null || !conditionNodes(condition).some(node => evaluation.arena.tolerant[node] !== 0))
+    return nominal;
+  if (condition.kind === 'and' || condition.kind === 'range') {
+    const parts = condition.parts.map(part => worstOf(evaluation, part, mode, condition.kind === 'range', work));
+    return parts.reduce((worst, part) => (worse(part, worst) ? part : worst));
+  }
+  return worstOf(evaluation, condition, mode, false, work);
+}
+
+function worstOf(
+  evaluation: Evaluation,
+  condition: Condition,
+  mode: string | null,
+  distance: boolean,
+  work: Work,
+): Outcome {
+  const nominal = evaluateNominal(evaluation, condition, mode, distance);
+  const nodes = conditionNodes(condition);
+  if (nominal.passes === null || !nodes.some(node => evaluation.arena.tolerant[node] !== 0)) return nominal;
+  const { readings } = evaluation;
+  const claim = claimOf(evaluation, condition, distance || nominal.kind === 'distance');
+  const size = nominal.leaf ? scaleOf(evaluation, nominal.leaf.left.node, nominal.leaf.right.node) : 0;
+  const proof = readings.worst(claim, nominal.margin, size, work);
+  if (!proof) return { ...undetermined(notBounded(evaluation, null)), bounded: false };
+  const found = readings.at(readings.varying(nodes), proof.at, () =>
+    evaluateNominal(evaluation, condition, mode, distance),
+  );
+  return concluded(evaluation, claim, proof, found, size);
+}
+
+/** What a proof and the outcome at its worst point come to. */
+function concluded(evaluation: Evaluation, claim: Claim, proof: Proof, found: Outcome, size: number): Outcome {
+  const at: Pick<Outcome, 'reading' | 'at'> = { reading: 'worst case', at: proof.at };
+  if (proof.state === 'undefined' && found.passes !== null)
+    return { ...undetermined(notBounded(evaluation, proof)), ...at, bounded: false };
+  if (found.passes === null) return { ...found, ...at };
+  const bound = boundOf(claim, proof);
+  const margin = lowerOf(bound, found.margin);
+  // What is bounded below zero and was found to hold is not known.
+  const bounded = proof.state === 'proven' && !(found.passes && margin < -COMPARISON_TOLERANCE * Math.max(1, size));
+  if (!bounded && found.passes) return { ...undetermined(notBounded(evaluation, proof)), ...at, bounded };
+  return {
+    ...found,
+    margin: bounded || Number.isFinite(margin) ? margin : found.margin,
+    found: found.margin,
+    ...at,
+    bounded,
+  };
+}
+
+/** The margin that a proof bounds; Infinity where it says nothing of the margin. */
+function boundOf(claim: Claim, proof: Proof): number {
+  switch (kindOf(claim)) {
+    case 'ratio':
+      return marginOfUse(-proof.low);
+    case 'distance':
+      return proof.low;
+    case 'truth':
+      return Infinity;
+  }
+}
+
+/** Rounding of a bound is not told where the point that was found says the same. */
+function lowerOf(bound: number, found: number): number {
+  if (bound >= found) return found;
+  const isRounding = Number.isFinite(found) && Math.abs(found - bound) <= ROUNDING * Math.max(1, Math.abs(found));
+  return isRounding ? found : bound;
+}
+
+function claimOf(evaluation: Evaluation, condition: Condition, distance: boolean): Claim {
+  switch (condition.kind) {
+    case 'boolean':
+      return { kind: 'truth', node: condition.node };
+    case 'compare': {
+      const { operator, left, right } = condition;
+      if (operator === '==' || operator === '!=')
+        return { kind: 'same', x: left.node, y: right.node, negated: operator === '!=' };
+      const upward = operator.startsWith('<');
+      const [applied, allowable] = upward ? [left.node, right.node] : [right.node, left.node];
+      const isDistance = distance || left.point || evaluation.number(right.node) === 0;
+      return {
+        kind: isDistance ? 'distance' : 'ratio',
+        applied,
+        allowable,
+        strict: operator === '<' || operator === '>',
+      };
+    }
+    default:
+      return {
+        kind: condition.kind === 'or' ? 'or' : 'and',
+        parts: condition.parts.map(part => claimOf(evaluation, part, distance || condition.kind === 'range')),
+      };
+  }
+}
+
+function notBounded(evaluation: Evaluation, proof: Proof | null): Reason {
+  const obstacle = proof?.obstacle;
+  return {
+    code: 'worst-case-not-bounded',
+    data: {
+      sources: [...new Set(obstacle?.sources)].slice(0, 6).join(', '),
+      operation: obstacle?.entry == null ? '' : evaluation.readings.operationName(obstacle.entry),
+    },
+    place: null,
+  };
+}
+
+/** A condition with everything that varies where it stands now. */
+function evaluateNominal(
   evaluation: Evaluation,
   condition: Condition,
   mode: string | null,
@@ -161,10 +370,15 @@ export function evaluateCondition(
       return evaluateBoolean(evaluation, condition.node);
     default: {
       const parts = condition.parts.map(part =>
-        evaluateCondition(evaluation, part, mode, distance || condition.kind === 'range'),
+        evaluateNominal(evaluation, part, mode, distance || condition.kind === 'range'),
       );
+      // Over nothing there is nothing that holds or fails.
       if (parts.length === 0)
-        return { ...undetermined(null), passes: condition.kind !== 'or', margin: condition.kind === 'or' ? -1 : 1 };
+        return undetermined({
+          code: 'empty-fold',
+          data: { name: condition.kind === 'or' ? 'any' : 'all' },
+          place: null,
+        });
       return condition.kind === 'or'
         ? parts.reduce((best, part) => (worse(best, part) ? part : best))
         : parts.reduce((worst, part) => (worse(part, worst) ? part : worst));
@@ -173,17 +387,7 @@ export function evaluateCondition(
 }
 
 function evaluateBoolean(evaluation: Evaluation, node: number): Outcome {
-  const { arena } = evaluation;
-  const read = (): number => evaluation.number(node);
-  let [value, reading]: [number, 'nominal' | Reading] = [read(), 'nominal'];
-  if (arena.tolerant[node] === 1) {
-    const path = evaluation.readings.path([node]);
-    if (path.sources.length > 0) {
-      // A condition has no slope: every end of every source is tried.
-      value = evaluation.readings.extreme(node, 1);
-      reading = 'worst case by corners';
-    }
-  }
+  const value = evaluation.number(node);
   const passes = value !== value ? null : value === 1;
   return {
     margin: passes === null ? NaN : passes ? 1 : -1,
@@ -192,9 +396,12 @@ function evaluateBoolean(evaluation: Evaluation, node: number): Outcome {
     leaf: null,
     left: value,
     right: 1,
-    reading,
+    reading: 'nominal',
     negative: false,
     reason: passes === null ? diagnose(evaluation, node) : null,
+    found: passes === null ? NaN : passes ? 1 : -1,
+    at: null,
+    bounded: true,
   };
 }
 
@@ -213,49 +420,52 @@ function evaluateComparison(
   mode: string | null,
   range: boolean,
 ): Outcome {
-  const { arena } = evaluation;
   const { operator, left, right } = leaf;
-  const forced = range || left.point;
-  const measure = (): Measured =>
-    compare(operator, evaluation.number(left.node), evaluation.number(right.node), forced, () =>
-      scaleOf(evaluation, left.node, right.node),
-    );
-  let measured = measure();
-  let reading: Outcome['reading'] = 'nominal';
-  let bounded = true;
-  if (arena.tolerant[left.node] === 1 || arena.tolerant[right.node] === 1) {
-    const upward = operator === '<=' || operator === '<';
-    const worst = evaluation.readings.worst(
-      upward ? left.node : right.node,
-      upward ? right.node : left.node,
-      forced || measured.distance,
-      measure,
-      outcome => (outcome.passes === null ? NaN : outcome.margin),
-    );
-    measured = worst.outcome;
-    reading = worst.reading;
-    bounded = worst.bounded;
-  }
+  const measured = compare(
+    operator,
+    evaluation.number(left.node),
+    evaluation.number(right.node),
+    range || left.point,
+    () => scaleOf(evaluation, left.node, right.node),
+    isUnboundedReserve(evaluation, operator.startsWith('>') ? left.node : right.node),
+  );
   const kind = marginKind(evaluation, measured.distance, leaf, mode);
-  const finite = measured.passes !== null && bounded;
   const reason: Reason | null =
     measured.passes === null
       ? (diagnose(evaluation, left.node) ??
         diagnose(evaluation, right.node) ?? { code: 'not-a-number', data: {}, place: null })
-      : bounded
-        ? null
-        : { code: 'worst-case-not-bounded', data: {}, place: null };
+      : null;
   return {
-    margin: finite ? measured.margin : measured.passes === false ? measured.margin : NaN,
+    margin: measured.margin,
     kind,
-    passes: finite ? measured.passes : measured.passes === false ? false : null,
+    passes: measured.passes,
     leaf,
     left: measured.left,
     right: measured.right,
-    reading,
+    reading: 'nominal',
     negative: measured.negative && kind === 'strength',
     reason,
+    found: measured.margin,
+    at: null,
+    bounded: true,
   };
+}
+
+/** Infinite is a value only where it is the reserve of a condition that never fails, or a choice among such. */
+function isUnboundedReserve(evaluation: Evaluation, node: number): boolean {
+  const { arena } = evaluation;
+  const stack = [node];
+  for (let steps = 0; stack.length > 0 && steps < 1_000; steps++) {
+    const at = stack.pop()!;
+    if (Number.isFinite(arena.values[at]!)) continue;
+    const op = arena.op[at] as Op;
+    if (op === Op.Slot || op === Op.Copy) {
+      if (!arena.a[at]) return false;
+      stack.push(arena.a[at]!);
+    } else if (op === Op.Minimum || op === Op.Maximum) stack.push(arena.a[at]!, arena.b[at]!);
+    else if (op !== Op.Reserve) return false;
+  }
+  return stack.length === 0;
 }
 
 function marginKind(
@@ -282,6 +492,7 @@ export function compare(
   right: number,
   forceDistance: boolean,
   scale: () => number,
+  mayBeUnbounded: boolean,
 ): Measured {
   const measured = (margin: number, passes: boolean | null, distance: boolean, negative = false): Measured => ({
     margin,
@@ -291,8 +502,12 @@ export function compare(
     distance,
     negative,
   });
-  if ((!Number.isFinite(left) && !(operator.startsWith('>') && left === Infinity)) || !Number.isFinite(right))
-    return measured(NaN, null, forceDistance);
+  // A reserve without end is more than any that is asked for, and nothing else.
+  if (mayBeUnbounded && (operator.startsWith('>') ? left : right) === Infinity)
+    return Number.isFinite(operator.startsWith('>') ? right : left)
+      ? measured(Infinity, true, false)
+      : measured(NaN, null, forceDistance);
+  if (!Number.isFinite(left) || !Number.isFinite(right)) return measured(NaN, null, forceDistance);
   const upward = operator === '<=' || operator === '<';
   if (operator === '==' || operator === '!=') {
     const same =
@@ -303,10 +518,9 @@ export function compare(
   const strict = operator === '<' || operator === '>';
   const gap = allowable - applied;
   const equal =
-    left !== Infinity &&
-    (gap === 0 ||
-      Math.abs(gap) <= COMPARISON_TOLERANCE * Math.max(Math.abs(applied), Math.abs(allowable)) ||
-      Math.abs(gap) <= COMPARISON_TOLERANCE * scale());
+    gap === 0 ||
+    Math.abs(gap) <= COMPARISON_TOLERANCE * Math.max(Math.abs(applied), Math.abs(allowable)) ||
+    Math.abs(gap) <= COMPARISON_TOLERANCE * scale();
   const distance = forceDistance || right === 0;
   if (equal) return strict ? measured(BARELY_FAILING, false, distance) : measured(0, true, distance);
   const passes = gap > 0;
@@ -315,7 +529,7 @@ export function compare(
   if (applied < 0 && allowable < 0) return measured(applied / allowable - 1, passes, false);
   if (passes) return measured(Infinity, true, false, upward && applied < 0);
   // The signs differ the wrong way round, or nothing is allowed: no factor on the load brings it back.
-  return measured(applied === 0 ? -1 : Math.min(-1, allowable / applied - 1), false, false);
+  return measured(-1, false, false);
 }
 
 /** Shown as −0.01: `<` and `>` fail at equality. */
@@ -356,7 +570,8 @@ export function caseName(evaluation: Evaluation, row: CheckRow): string {
     const others = names.map(name => name[i]);
     const text = partName(evaluation, part, others);
     if (text === '') return;
-    if (part.kind === 'sign' || (part.kind === 'text' && /^[+−]/.test(text))) group += group ? ` ${text}` : text;
+    if (part.kind === 'sign' || (part.kind === 'text' && (part.joined || /^[+−]/.test(text))))
+      group += group ? ` ${text}` : text;
     else {
       if (group) groups.push(group);
       group = text;
@@ -381,15 +596,21 @@ function partName(evaluation: Evaluation, part: CasePart, others: readonly (Case
     case 'value': {
       if (
         !others.every(
-          other => other?.kind === 'value' && evaluation.number(other.node) === evaluation.number(part.node),
+          other => other?.kind === 'value' && valueOfPart(evaluation, other) === valueOfPart(evaluation, part),
         )
       )
         return '';
-      const printed = printQuantity(evaluation.number(part.node), part.dimension, part.unit, part.point, null).replace(
+      const printed = printQuantity(valueOfPart(evaluation, part), part.dimension, part.unit, part.point, null).replace(
         / deg([CF])$/,
         ' °$1',
       );
       return part.name ? `${part.name} = ${printed}` : printed;
     }
+    case 'between':
+      return '';
   }
+}
+
+function valueOfPart(evaluation: Evaluation, part: CasePart & { kind: 'value' }): number {
+  return part.value ?? evaluation.number(part.node);
 }

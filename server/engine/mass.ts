@@ -32,6 +32,7 @@ const MOMENT = multiply(MASS, LENGTH);
 /** The parts that a part holds: those inside it and those that fill its slots. */
 export function partMembers(host: Host, entity: Entity, onPoison: (value: Value) => void = () => undefined): Entity[] {
   const parts = entity.children('part');
+  host.looksUp('*slot', entity);
   for (const [name, item] of entity.values) {
     if (item.kind !== 'slot') continue;
     const found = host.itemOf(entity, name)!.item;

@@ -132,7 +132,7 @@ function compared(
   const upper = (side === 'right') === comparison.operator.startsWith('<');
   const [worst, limit] = upper ? [high, lowest] : [low, highest];
   const [left, right] = side === 'right' ? [worst, limit] : [limit, worst];
-  const { passes, margin, distance } = compare(comparison.operator, left, right, value.point, () => 0);
+  const { passes, margin, distance } = compare(comparison.operator, left, right, value.point, () => 0, false);
   const print = (number: number): string => printQuantity(number, value.dimension, value.unit, value.point, null);
   return {
     evidence,
@@ -147,7 +147,7 @@ function compared(
 /** The ends of a number that varies. */
 export function endsOf(evaluation: Evaluation, node: number): readonly [number, number] {
   const number = evaluation.number(node);
-  return evaluation.arena.tolerant[node] === 1
+  return evaluation.arena.tolerant[node] !== 0
     ? [evaluation.readings.extreme(node, 1), evaluation.readings.extreme(node, -1)]
     : [number, number];
 }

@@ -16,8 +16,12 @@ export interface Quantity {
   /** The unit it was written in, kept for printing. */
   readonly unit: Unit | null;
   /** For a lateral acceleration in a corner: which way it points across the axis. */
-  readonly direction?: { readonly y: number; readonly z: number };
+  readonly direction?: Direction;
 }
+
+/** A direction across the axis: one that is listed, or any, by entries for its magnitude and its angle from y to z. */
+export type Direction =
+  { readonly y: number; readonly z: number } | { readonly magnitude: number; readonly angle: number };
 
 /** A truth value: 1 or 0, NaN undetermined. Comparisons keep their sides, from which a check takes its margin. */
 export interface Truth {
@@ -109,19 +113,40 @@ export interface LoadCase {
 }
 export type LoadTerm =
   | { readonly kind: 'single'; readonly entity: Entity; readonly choices: ReadonlyMap<string, Choice> }
-  | { readonly kind: 'sum' | 'rss'; readonly terms: readonly LoadTerm[]; readonly sign: 1 | -1 | 0 };
+  | {
+      readonly kind: 'sum' | 'rss';
+      readonly terms: readonly LoadTerm[];
+      /** The sign that a root of squares takes in a corner, or an entry for anything between both. */
+      readonly sign: 1 | -1 | 0 | { readonly between: number };
+    };
 export interface Choice {
   readonly value: Value;
   readonly label: CasePart;
 }
 /** A piece of the name of a case; signs and numbers are read when it is printed, since they move with the values. */
 export type CasePart =
-  | { readonly kind: 'text'; readonly text: string }
+  /** `joined`: belongs to the load that is named before it. */
+  | { readonly kind: 'text'; readonly text: string; readonly joined?: boolean }
+  /** A value anywhere in a range: where it stands is told once a worst case is found. */
+  | {
+      readonly kind: 'between';
+      readonly name: string;
+      readonly node: number;
+      readonly angle: number | null;
+      readonly dimension: Dimension;
+      readonly point: boolean;
+      readonly unit: Unit | null;
+      /** Entries of both ends. */
+      readonly ends: readonly [number, number];
+      readonly ofLoad: boolean;
+    }
   | { readonly kind: 'sign'; readonly field: string; readonly node: number; readonly axis: string | null }
   | {
       readonly kind: 'value';
       readonly name: string;
       readonly node: number;
+      /** The number itself, where no entry holds it. */
+      readonly value?: number;
       readonly dimension: Dimension;
       readonly point: boolean;
       readonly unit: Unit | null;
@@ -314,8 +339,7 @@ export function sameShape(x: Value, y: Value): boolean {
         x.dimension === other.dimension &&
         x.point === other.point &&
         x.unit === other.unit &&
-        x.direction?.y === other.direction?.y &&
-        x.direction?.z === other.direction?.z
+        sameDirection(x.direction, other.direction)
       );
     }
     case 'truth':
@@ -374,6 +398,12 @@ export function sameShape(x: Value, y: Value): boolean {
         JSON.stringify([(y as Poison).reason?.code, (y as Poison).reason?.data])
       );
   }
+}
+
+function sameDirection(x: Direction | undefined, y: Direction | undefined): boolean {
+  if (!x || !y) return x === y;
+  if ('y' in x && 'y' in y) return x.y === y.y && x.z === y.z;
+  return 'angle' in x && 'angle' in y && x.angle === y.angle && x.magnitude === y.magnitude;
 }
 
 function sameTerm(x: LoadTerm, y: LoadTerm): boolean {

@@ -298,7 +298,8 @@ export class Verification implements Ground {
   /** Whether a failing row of a check is outside the terms of a waiver. */
   exceeded(waiver: Entity, check: CheckResult): boolean {
     const failing = [...check.rows, ...(check.governing ? [check.governing] : [])].filter(row => row.passes === false);
-    return failing.some(row => !accepts(this, waiver, waivedMargin(row)));
+    // How far it fails has to be known to be accepted.
+    return failing.some(row => !row.bounded || !accepts(this, waiver, waivedMargin(row)));
   }
 
   private methodWaiver(entity: Entity, method: Method): Entity | null {

@@ -22,6 +22,7 @@ import { spectrumPicture } from '../reports/plots/spectrum.js';
 import { HOVER, type Ink, type Picture } from '../reports/plots/svg.js';
 import { sweepPicture } from '../reports/plots/sweep.js';
 import type { FeatureContext } from './feature.js';
+import { codeBlock, codeSpan, table, words } from './markdown.js';
 import { isSpectrum, spectraOf } from './spectra.js';
 import { enclosing, spotAt, type Target } from './resolve.js';
 
@@ -44,7 +45,7 @@ export function hoverText(context: FeatureContext, offset: number, draw: Drawing
     const markdown = spot.target
       ? targetText(context, spot.target, draw)
       : spot.value && spot.value.kind !== 'builtin'
-        ? `\`${printValue(node => context.project.view.evaluation.number(node), spot.value)}\``
+        ? codeSpan(printValue(node => context.project.view.evaluation.number(node), spot.value))
         : builtinText(spot.name);
     if (markdown) return { markdown, start: spot.start, end: spot.end };
   }
@@ -59,7 +60,7 @@ export function builtinText(name: string): string | null {
 export function targetText(context: FeatureContext, target: Target, draw: Drawing | null): string | null {
   switch (target.kind) {
     case 'parameter':
-      return `\`${target.name}\` · bound here`;
+      return `${codeSpan(target.name)} · bound here`;
     case 'entity':
       return entityText(context, target.entity, draw);
     case 'value':
@@ -74,8 +75,8 @@ function formulaText(context: FeatureContext, item: ValueItem): string {
   const end = spanOf(item, item.value.id).end;
   const source = text.slice(spanOf(item, item.id).start, end).replace(/\s+/g, ' ');
   return [
-    code(`${item.kind} ${source}`),
-    item.doc?.split('\n').join('  \n') ?? '',
+    codeBlock(`${item.kind} ${source}`),
+    words(item.doc ?? ''),
     sourceLine(citationText(context.project.view.evaluation, context.project.namespace.root, item.annotations)),
   ]
     .filter(Boolean)
@@ -85,13 +86,13 @@ function formulaText(context: FeatureContext, item: ValueItem): string {
 function valueText(context: FeatureContext, entity: Entity, item: ValueItem, draw: Drawing | null): string {
   const { evaluation } = context.project.view;
   const cell = evaluation.cell(entity, entity.declaration.value === item ? 'value' : item.name);
-  if (!cell) return `**${entity.path ? `${entity.path}.` : ''}${item.name}**`;
+  if (!cell) return `**${words(`${entity.path ? `${entity.path}.` : ''}${item.name}`)}**`;
   const read = (node: number): number => evaluation.number(node);
-  const lines = [`**${cell.key}** = \`${printValue(read, cell.value)}\``];
-  if (cell.value.kind === 'quantity' && evaluation.arena.tolerant[cell.value.node] === 1) {
+  const lines = [`**${words(cell.key)}** = ${codeSpan(printValue(read, cell.value))}`];
+  if (cell.value.kind === 'quantity' && evaluation.readings.isTolerant(cell.value.node)) {
     const end = (sign: 1 | -1): string =>
       printValue(() => evaluation.readings.extreme((cell.value as { node: number }).node, sign), cell.value);
-    lines.push(`between \`${end(1)}\` and \`${end(-1)}\``);
+    lines.push(`between ${codeSpan(end(1))} and ${codeSpan(end(-1))}`);
   }
   if (isSpectrum(cell.value)) lines.push(spectrumText(cell.key, cell.value, draw));
   const worked = workOut(evaluation, cell, item.value, () => null, sourceText(context));
@@ -105,9 +106,9 @@ function valueText(context: FeatureContext, entity: Entity, item: ValueItem, dra
   ]
     .filter(Boolean)
     .join(' · ');
-  if (said) lines.push(said);
+  if (said) lines.push(words(said));
   lines.push(sourceLine(citationText(evaluation, entity, annotations)));
-  if (item.doc) lines.push(item.doc);
+  if (item.doc) lines.push(words(item.doc));
   return lines.filter(Boolean).join('\n\n');
 }
 
@@ -119,37 +120,29 @@ function workedText(
   expression: Expression,
   worked: WorkedCalculation,
 ): string {
-  const table = worked.inputs.map(
-    input =>
-      `| \`${cellText(input.name)}\` | ${cellText(input.text)} | ${writtenAt(context, input.place)} | ${cellText(input.source ?? '')} |`,
-  );
+  const inputs = worked.inputs.map(input => [
+    codeSpan(input.name),
+    words(input.text),
+    writtenAt(context, input.place),
+    words(input.source ?? ''),
+  ]);
   const drawn = draw?.formula(name, expression) ?? null;
   const steps =
     drawn === null
-      ? code(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`)
-      : `${drawn}\n\n${code(`= ${worked.numbers}\n= ${worked.result}`)}`;
-  return [steps, ['| input | value | written | source |', '| --- | --- | --- | --- |', ...table].join('\n')].join(
-    '\n\n',
-  );
+      ? codeBlock(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`)
+      : `${drawn}\n\n${codeBlock(`= ${worked.numbers}\n= ${worked.result}`)}`;
+  return [steps, table(['input', 'value', 'written', 'source'], inputs)].join('\n\n');
 }
 
 /** A link to the line, counted as editors do. */
 function writtenAt(context: FeatureContext, place: WorkedCalculation['inputs'][number]['place']): string {
   if (!place) return '';
   const line = context.linesOf(place.file).position(place.start).line + 1;
-  return `[${cellText(place.file.replace(/^.*[/:]/, ''))}:${line}](${context.uri(place.file)}#L${line})`;
-}
-
-function cellText(text: string): string {
-  return text.replace(/\|/g, '\\|');
-}
-
-function code(text: string): string {
-  return `\`\`\`gusset\n${text}\n\`\`\``;
+  return `[${words(place.file.replace(/^.*[/:]/, ''))}:${line}](${context.uri(place.file)}#L${line})`;
 }
 
 function sourceLine(source: string | null): string {
-  return source ? `Source: ${source}` : '';
+  return source ? `Source: ${words(source)}` : '';
 }
 
 function sourceText(context: FeatureContext): (file: string, start: number, end: number) => string {
@@ -158,11 +151,11 @@ function sourceText(context: FeatureContext): (file: string, start: number, end:
 
 function entityText(context: FeatureContext, entity: Entity, draw: Drawing | null): string {
   const title = context.project.view.evaluation.valueOf(entity, 'title');
-  const words =
+  const said =
     title?.kind === 'text'
       ? title.text
       : (entity.title?.segments.map(segment => (typeof segment === 'string' ? segment : '…')).join('') ?? '');
-  const head = `**${entity.label || entity.kind}** · ${entity.kind}${words ? ` · ${words}` : ''}`;
+  const head = `**${words(entity.label || entity.kind)}** · ${entity.kind}${said ? ` · ${words(said)}` : ''}`;
   const body =
     entity.kind === 'requirement' && !isTemplate(entity)
       ? context.project
@@ -176,7 +169,7 @@ function entityText(context: FeatureContext, entity: Entity, draw: Drawing | nul
               .map(([name, table]) => spectrumText(name, table, draw))
               .join('\n\n')
           : '';
-  return [head, body, entity.declaration.doc ?? ''].filter(Boolean).join('\n\n');
+  return [head, body, words(entity.declaration.doc ?? '')].filter(Boolean).join('\n\n');
 }
 
 function massText(context: FeatureContext, entity: Entity): string {
@@ -185,34 +178,42 @@ function massText(context: FeatureContext, entity: Entity): string {
     evaluation.outside(() => evaluation.attribute(entity, name)),
   );
   const [basic, predicted] = masses.map(value => (value ? printValue(node => evaluation.number(node), value) : ''));
-  return `Mass with all inside: basic \`${basic}\`, predicted \`${predicted}\``;
+  return `Mass with all inside: basic ${codeSpan(basic!)}, predicted ${codeSpan(predicted!)}`;
 }
 
 function requirementText(view: ConfigurationView, result: RequirementResult): string {
-  const lines = [`${view.name ? `${view.name}: ` : ''}**${result.status}**${result.thin ? ' · thin' : ''}`];
-  if (result.reasons.length > 0) lines.push(result.reasons.map(reason => `- ${reason}`).join('\n'));
+  const lines = [`${view.name ? `${words(view.name)}: ` : ''}**${result.status}**${result.thin ? ' · thin' : ''}`];
+  if (result.reasons.length > 0) lines.push(result.reasons.map(reason => `- ${words(reason)}`).join('\n'));
   if (result.checks.length > 0)
     lines.push(
-      [
-        '| check | governing case | applied | allowable | margin |',
-        '| --- | --- | --- | --- | --- |',
-        ...result.checks.map(check => checkRow(view, check)),
-      ].join('\n'),
+      table(
+        ['check', 'governing case', 'applied', 'allowable', 'margin'],
+        result.checks.map(check => checkRow(view, check).map(words)),
+      ),
     );
   if (result.methods.length > 0)
     lines.push(
       result.methods
-        .map(({ method, closed, by, open }) => `- ${method.name}: ${closed ? `closed by ${by}` : open.join('; ')}`)
+        .map(
+          ({ method, closed, by, open }) =>
+            `- ${words(`${method.name}: ${closed ? `closed by ${by}` : open.join('; ')}`)}`,
+        )
         .join('\n'),
     );
   return lines.join('\n\n');
 }
 
-function checkRow(view: ConfigurationView, check: CheckResult): string {
+function checkRow(view: ConfigurationView, check: CheckResult): string[] {
   const { governing } = check;
-  if (!governing) return `| ${check.item.mode ?? ''} | | | | undetermined |`;
+  if (!governing) return [check.item.mode ?? '', '', '', '', 'undetermined'];
   const sides = printSides(governing);
-  return `| ${check.item.mode ?? ''} | ${cellText(caseName(view.evaluation, governing.row))} | ${sides.applied} | ${sides.allowable} | ${sides.margin} |`;
+  return [
+    check.item.mode ?? '',
+    caseName(view.evaluation, governing.row),
+    sides.applied,
+    sides.allowable,
+    sides.margin,
+  ];
 }
 
 /** Anywhere in a check: both sides worked out in the row that governs. */
@@ -265,12 +266,14 @@ function checkText(
   const sides = printSides(governing);
   const name = caseName(view.evaluation, governing.row);
   const lines = [
-    `**${sides.margin}**${name ? ` · ${name}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`,
+    `**${sides.margin}**${name ? ` · ${words(name)}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`,
   ];
   const { condition } = item;
   const tolerant = result.reading !== 'nominal';
   if (tolerant)
-    lines.push(`Within tolerances at worst \`${sides.applied}\` against \`${sides.allowable}\`. With nominal values:`);
+    lines.push(
+      `Within tolerances at worst ${codeSpan(sides.applied)} against ${codeSpan(sides.allowable)}. With nominal values:`,
+    );
   if (condition.kind === 'binary') {
     const environment = (): Environment | null => rowEnvironment(item, result);
     for (const side of [condition.left, condition.right]) {
@@ -279,7 +282,7 @@ function checkText(
     }
   }
   const chain = factorChain(factorsOf(view.evaluation, governing.row));
-  if (chain.length > 0) lines.push(`Factors: ${chain.join(' × ')}`);
+  if (chain.length > 0) lines.push(`Factors: ${words(chain.join(' × '))}`);
   lines.push(sweepText(view, result, draw));
   return lines.filter(Boolean).join('\n\n');
 }

@@ -15,7 +15,14 @@ import type {
   RequirementOverview,
   Status,
 } from '../protocol/overview.js';
-import { configurationNames, largestMass, massLimit, massReports, revisionOf, titleText } from '../reports/build-report.js';
+import {
+  configurationNames,
+  largestMass,
+  massLimit,
+  massReports,
+  revisionOf,
+  titleText,
+} from '../reports/build-report.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 

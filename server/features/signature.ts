@@ -5,9 +5,11 @@ import { spanOf, type Parameter, type TypeExpression, type ValueItem } from '../
 import { citationText } from '../engine/explain.js';
 import { dimensionName, type Dimension } from '../units/index.js';
 import type { FeatureContext } from './feature.js';
+import { codeSpan, words } from './markdown.js';
 
 export interface Signature {
   readonly label: string;
+  /** Markdown. */
   readonly documentation: string;
   /** Each parameter as it stands in the label, with what is said of it. */
   readonly parameters: readonly { readonly label: string; readonly documentation: string; readonly name: string }[];
@@ -72,7 +74,7 @@ function formulaSignature(context: FeatureContext, item: ValueItem): Signature {
   const parameters = item.parameters!.map(parameter => ({
     name: parameter.name,
     label: parameterText(parameter),
-    documentation: about.get(parameter.name) ?? '',
+    documentation: words(about.get(parameter.name) ?? ''),
   }));
   const result = typeText(item.type);
   const source = context.project.text(item.placement.file) ?? '';
@@ -82,10 +84,10 @@ function formulaSignature(context: FeatureContext, item: ValueItem): Signature {
   });
   const cited = citationText(context.project.view.evaluation, context.project.namespace.root, item.annotations);
   const lines = [
-    summary,
-    requires.length > 0 ? `Requires \`${requires.join('`, `')}\`.` : '',
-    ...notes,
-    cited ? `Source: ${cited}` : '',
+    words(summary),
+    requires.length > 0 ? `Requires ${requires.map(codeSpan).join(', ')}.` : '',
+    ...notes.map(words),
+    cited ? `Source: ${words(cited)}` : '',
   ];
   return {
     label: `${item.name}(${parameters.map(parameter => parameter.label).join(', ')})${result ? `: ${result}` : ''}`,

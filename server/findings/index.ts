@@ -2,8 +2,18 @@ import { catalogue } from './generated/catalogue.js';
 import { findingPages } from './generated/pages.js';
 import type { FindingRule } from './rule.js';
 
-export type { ConfigurationView, FindingRule, Fix, FixHelp, FixPlace, Found, ProjectView, Severity } from './rule.js';
-export { wordMessage } from './rule.js';
+export type {
+  ConfigurationView,
+  FindingRule,
+  Fix,
+  FixHelp,
+  FixPlace,
+  Found,
+  ProjectView,
+  Report,
+  Severity,
+} from './rule.js';
+export { at, wordMessage } from './rule.js';
 
 export const RULES: ReadonlyMap<string, FindingRule> = new Map(catalogue.map(rule => [rule.code, rule]));
 

@@ -1,7 +1,7 @@
 /** The open workspace folders, each with its own projects, and which of them an address belongs to. */
 import { URI } from 'vscode-uri';
 import { folderOf } from '../project/paths.js';
-import { LIBRARY } from '../project/project.js';
+import { LIBRARY, type ProjectOptions } from '../project/project.js';
 import { WorkspaceProjects, type WorkspaceFiles } from './workspace.js';
 
 const LIBRARY_URI_SCHEME = 'gusset';
@@ -48,7 +48,7 @@ export class Folders {
   private asOf: string | null = null;
 
   constructor(
-    private readonly today: string,
+    private readonly options: ProjectOptions,
     private readonly openFiles: (uri: string) => Promise<WorkspaceFiles | undefined>,
   ) {}
 
@@ -65,7 +65,7 @@ export class Folders {
   }
 
   private async open(uri: string): Promise<Folder> {
-    const folder = new Folder(uri, new WorkspaceProjects((await this.openFiles(uri)) ?? null, this.today, this.asOf));
+    const folder = new Folder(uri, new WorkspaceProjects((await this.openFiles(uri)) ?? null, this.options, this.asOf));
     await folder.workspace.load();
     return folder;
   }
@@ -99,7 +99,7 @@ export class Folders {
     const uri = document
       .with({ path: folderOf(document.path) || (document.path.startsWith('/') ? '/' : ''), query: '', fragment: '' })
       .toString();
-    const known = this.loose.get(uri) ?? new Folder(uri, new WorkspaceProjects(null, this.today, this.asOf));
+    const known = this.loose.get(uri) ?? new Folder(uri, new WorkspaceProjects(null, this.options, this.asOf));
     this.loose.set(uri, known);
     return known;
   }

@@ -63,7 +63,7 @@ class Server {
     environment: ServerEnvironment,
   ) {
     this.folders = new Folders(
-      environment.today,
+      { today: environment.today, onDefect: (what, error) => this.log(what, error) },
       async uri =>
         (await environment.openFiles(uri)) ?? (this.clientServesFiles ? new ClientFiles(connection, uri) : undefined),
     );
@@ -313,11 +313,20 @@ class Server {
     }
   }
 
+  /** A defect of ours in the findings of one file doesn't keep back those of others. */
+  private publish(folder: Folder, project: Project, path: string): void {
+    if (this.pulling) return;
+    try {
+      this.replaceFindings(folder, project, path);
+    } catch (error) {
+      this.log(`findings of ${path}`, error);
+    }
+  }
+
   /**
    * Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again.
    */
-  private publish(folder: Folder, project: Project, path: string): void {
-    if (this.pulling) return;
+  private replaceFindings(folder: Folder, project: Project, path: string): void {
     const { workspace } = folder;
     const findings = project.findings(path);
     const documentVersion = workspace.version(path);
@@ -393,9 +402,9 @@ class Server {
     params: object,
     token: CancellationToken,
   ): Promise<unknown> {
-    project.update();
-    for (const other of folder.workspace.all) if (other.configurations.length === 0) other.update();
     try {
+      project.update();
+      for (const other of folder.workspace.all) if (other.configurations.length === 0) other.update();
       return (await feature.handle(this.context(folder, project, path, token), params as never)) ?? null;
     } catch (error) {
       if (error instanceof ResponseError) return error;

@@ -3,7 +3,7 @@
  */
 import { readTableInSteps } from '../project/csv.js';
 import { partition } from '../project/paths.js';
-import { LIBRARY, Project } from '../project/project.js';
+import { LIBRARY, Project, type ProjectOptions } from '../project/project.js';
 import { Lines } from '../features/lines.js';
 import { pause } from './soon.js';
 
@@ -25,7 +25,7 @@ export class WorkspaceProjects {
 
   constructor(
     private readonly files: WorkspaceFiles | null,
-    private readonly today: string,
+    private readonly options: ProjectOptions,
     private asOf: string | null,
   ) {}
 
@@ -49,7 +49,7 @@ export class WorkspaceProjects {
     this.projects = new Map();
     this.owner = new Map();
     for (const [folder, paths] of wanted) {
-      const project = before.get(folder) ?? new Project({ today: this.today });
+      const project = before.get(folder) ?? new Project(this.options);
       this.projects.set(folder, project);
       project.judgeAsOf(this.asOf);
       const own = new Set(paths);

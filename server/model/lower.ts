@@ -268,7 +268,7 @@ class Lowering {
       const domain = this.expression(item.domain);
       return {
         kind: 'restriction',
-        name: item.path.segments.map(segment => segment.text).join('.'),
+        name: pathOf(item.path).join('.'),
         id,
         one: item.word === '=',
         domain,
@@ -463,7 +463,7 @@ class Lowering {
     };
   }
 
-  private mark(node: AstNode): number {
+  private mark(node: AstNode | undefined): number {
     return this.spans.add(this.start(node), this.end(node));
   }
 
@@ -758,6 +758,9 @@ class Lowering {
       case 'UnitName':
         this.problem('unit-without-number', node, { unit: node.unit });
         return { kind: 'missing', id };
+      default:
+        // Recovery from a syntax error leaves an expression of no kind.
+        return { kind: 'missing', id };
     }
   }
 
@@ -814,6 +817,9 @@ class Lowering {
       const signed: Expression = { ...literal, text: node.sign === '-' ? `-${literal.text}` : literal.text };
       return operand.kind === 'tolerance' ? { ...operand, nominal: signed } : signed;
     }
+    // Deviations count from the signed value: -5 mm (+0.2, -0.0) mm is -5.0 to -4.8 mm.
+    if (operand.kind === 'tolerance')
+      return { ...operand, nominal: { kind: 'unary', id, operator: node.sign, operand: operand.nominal } };
     return { kind: 'unary', id, operator: node.sign, operand };
   }
 
@@ -967,13 +973,14 @@ class Lowering {
   /** Where the little text of a placeholder stands in its piece, less the mark before it; 0 outside. */
   private shift = 0;
 
-  private start(node: AstNode): number {
-    const cst = node.$cstNode;
+  /** What recovery from a syntax error left out stands nowhere. */
+  private start(node: AstNode | undefined): number {
+    const cst = node?.$cstNode;
     return cst ? cst.offset + this.shift : 0;
   }
 
-  private end(node: AstNode): number {
-    const cst = node.$cstNode;
+  private end(node: AstNode | undefined): number {
+    const cst = node?.$cstNode;
     return cst ? cst.end + this.shift : 0;
   }
 

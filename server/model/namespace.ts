@@ -198,9 +198,15 @@ export class Namespace {
         touched,
         rootTouched: false,
       };
-    for (const piece of removed) this.withdraw(piece.root, '', touched, before, names);
-    for (const piece of added) this.enter(piece.root, '', touched, before, names);
-    const rootTouched = this.rootTouched.size > 0;
+    const gone = new Set<Declaration>();
+    for (const piece of removed) this.withdraw(piece.root, '', touched, before, gone);
+    this.dropContenders(touched, gone);
+    const entered = new Set<Entity>();
+    for (const piece of added) this.enter(piece.root, '', touched, before, entered);
+    // A check outside of all requirements belongs to the file it stands in.
+    const rootTouched =
+      this.rootTouched.size > 0 ||
+      [...removed, ...added].some(piece => piece.root.kind === 'file' && piece.root.checks.length > 0);
     this.refreshRootValues(names);
     const change = this.settle(touched, before, names, rootTouched);
     this.link(touched, names, change);
@@ -215,27 +221,30 @@ export class Namespace {
     prefix: string,
     touched: Set<Entity>,
     before: Map<Entity, Declaration>,
-    names: Set<string>,
+    gone: Set<Declaration>,
   ): void {
+    gone.add(declaration);
     if (declaration.kind === 'file') {
       this.rootDeclarations.delete(declaration);
-      for (const item of declaration.values) {
-        const contenders = (this.rootValues.get(item.name) ?? []).filter(
-          contender => contender.declaration !== declaration,
-        );
-        this.rootTouched.add(item.name);
-        if (contenders.length > 0) this.rootValues.set(item.name, contenders);
-        else this.rootValues.delete(item.name);
-      }
+      for (const item of declaration.values) this.rootTouched.add(item.name);
     }
     for (const child of declaration.children) {
       const key = prefix + keyOf(child);
       const entity = this.entities.get(key);
       if (!entity) continue;
       if (!before.has(entity)) before.set(entity, entity.declaration);
-      entity.contenders = entity.contenders.filter(contender => contender !== child);
       touched.add(entity);
-      this.withdraw(child, `${key}.`, touched, before, names);
+      this.withdraw(child, `${key}.`, touched, before, gone);
+    }
+  }
+
+  /** All at once: thousands may contend for one name. */
+  private dropContenders(touched: ReadonlySet<Entity>, gone: ReadonlySet<Declaration>): void {
+    for (const entity of touched) entity.contenders = entity.contenders.filter(contender => !gone.has(contender));
+    for (const name of this.rootTouched) {
+      const contenders = this.rootValues.get(name)?.filter(contender => !gone.has(contender.declaration)) ?? [];
+      if (contenders.length > 0) this.rootValues.set(name, contenders);
+      else this.rootValues.delete(name);
     }
   }
 
@@ -244,14 +253,14 @@ export class Namespace {
     prefix: string,
     touched: Set<Entity>,
     before: Map<Entity, Declaration>,
-    names: Set<string>,
+    entered: Set<Entity>,
   ): void {
     if (declaration.kind === 'file') {
       this.rootDeclarations.add(declaration);
       for (const item of declaration.values) {
-        const contenders = [...(this.rootValues.get(item.name) ?? []), { item, declaration }];
-        if (contenders.length > 1) contenders.sort((a, b) => comparePlace(a.item, b.item));
-        this.rootValues.set(item.name, contenders);
+        const contenders = this.rootValues.get(item.name);
+        if (contenders) contenders.push({ item, declaration });
+        else this.rootValues.set(item.name, [{ item, declaration }]);
         this.rootTouched.add(item.name);
       }
     }
@@ -271,9 +280,11 @@ export class Namespace {
       } else if (!before.has(entity) && entity.contenders.length > 0) {
         before.set(entity, entity.declaration);
       }
-      entity.contenders = entity.contenders.length === 0 ? [child] : [...entity.contenders, child];
+      if (entered.has(entity)) (entity.contenders as Declaration[]).push(child);
+      else entity.contenders = [...entity.contenders, child];
+      entered.add(entity);
       touched.add(entity);
-      this.enter(child, `${key}.`, touched, before, names);
+      this.enter(child, `${key}.`, touched, before, entered);
     }
   }
 
@@ -282,7 +293,9 @@ export class Namespace {
 
   private refreshRootValues(names: Set<string>): void {
     for (const name of this.rootTouched) {
-      const first = this.rootValues.get(name)?.[0]?.item;
+      const contenders = this.rootValues.get(name) ?? [];
+      if (contenders.length > 1) contenders.sort((a, b) => comparePlace(a.item, b.item));
+      const first = contenders[0]?.item;
       const had = this.root.values.get(name);
       if (first) this.topValues.set(name, first);
       else this.topValues.delete(name);
@@ -334,7 +347,7 @@ export class Namespace {
       ? (name: string): void => void addTo(this.fields, name, entity)
       : (name: string): void => void names.add(name);
     for (const [name, item] of old) this.diffName(name, item, next.get(name), moved);
-    for (const name of next.keys()) if (!old.has(name)) moved(name);
+    for (const [name, item] of next) if (!old.has(name)) this.diffName(name, undefined, item, moved);
   }
 
   /**
@@ -348,6 +361,8 @@ export class Namespace {
     moved: (name: string) => void,
   ): void {
     if (old === next) return;
+    // A part holds what fills its slots, whatever they are called.
+    if ((old?.kind === 'slot') !== (next?.kind === 'slot')) moved('*slot');
     const formulas = old?.parameters && next?.parameters;
     if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) moved(name);
     else if (formulas && old.hash !== next.hash) this.formulas.add(old);

@@ -77,8 +77,8 @@ const bytesPerStep = 2 ** 17;
 /** Different texts of a file that are kept to be shared. */
 const MOST_KEPT = 10_000;
 const cellsPerStep = 2 ** 14;
-/** A row longer than this has lost its closing quote. */
-const longestRow = 2 ** 24;
+/** A row longer than this has lost its closing quote, or never had an end. */
+const longestRow = 2 ** 20;
 const number = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eEdD][+-]?\d+)?$/;
 const decimalComma = /^[+-]?\d+(?:[. ]\d{3})*,\d+(?:[eEdD][+-]?\d+)?$/;
 
@@ -177,7 +177,10 @@ class RowReader {
       return row;
     });
     // An error in a row that is not whole yet is found again when it is.
-    for (const { code, row } of errors) if (row < rows.length) this.addQuoteProblem(code, rows[row].line);
+    for (const { code, row } of errors) {
+      const whole = rows[row];
+      if (whole) this.addQuoteProblem(code, whole.line);
+    }
     this.rest = this.rest.slice(meta.cursor);
     if (this.rest.length > longestRow) {
       this.addQuoteProblem('MissingQuotes', this.line);
@@ -192,7 +195,10 @@ class RowReader {
     const newline = this.rest.includes('\r') && !this.rest.includes('\n') ? '\r' : '\n';
     for (;;) {
       const end = this.rest.indexOf(newline);
-      if (end < 0 && !isLast) return undefined;
+      if (end < 0 && !isLast) {
+        if (this.rest.length > longestRow) this.addEndlessLine();
+        return undefined;
+      }
       const line = end < 0 ? this.rest : this.rest.slice(0, end);
       if (this.line > this.skip && line.trim() !== '')
         return new Papa.Parser({ delimiter: delimiterOf(line), newline });
@@ -203,6 +209,12 @@ class RowReader {
       this.rest = this.rest.slice(end + 1);
       this.line++;
     }
+  }
+
+  private addEndlessLine(): void {
+    this.stopped = true;
+    const message = `Line ${this.line} is longer than ${megabytes(longestRow)}: no header can be read. Write one row a line.`;
+    this.problems.add('no-header', this.line, null, null, message);
   }
 
   private addNoHeader(): void {
@@ -323,8 +335,8 @@ class TableBuilder {
     cells,
   }: ColumnInProgress): Generator<undefined, Float64Array | readonly string[]> {
     if (kind === undefined && (yield* looksNumericInSteps(cells))) {
-      for (let row = 0; row < cells.length; row++) {
-        numbers.push(this.numberOf(cells[row], header, row));
+      for (const [row, cell] of cells.entries()) {
+        numbers.push(this.numberOf(cell, header, row));
         if (row % cellsPerStep === 0) yield;
       }
       return numbers.values();
@@ -336,17 +348,18 @@ class TableBuilder {
     const whole = this.headers.filter(header => header.text === wanted);
     const matches = whole.length > 0 ? whole : this.headers.filter(header => header.title === wanted);
     if (matches.length === 0) this.addMissing(wanted);
-    if (matches.length > 1) {
+    const [first, second] = matches;
+    if (second) {
       const places = matches.map(match => match.column).join(' and ');
       this.problems.add(
         'duplicate-header',
         this.headerLine,
-        matches[1].column,
+        second.column,
         wanted,
         `The header "${wanted}" stands over columns ${places}; the first is read. Give each column its own header.`,
       );
     }
-    return matches[0];
+    return first;
   }
 
   private addMissing(wanted: string): void {
@@ -425,9 +438,8 @@ class TableBuilder {
 
 function* looksNumericInSteps(cells: readonly string[]): Generator<undefined, boolean> {
   let filled = 0;
-  for (let row = 0; row < cells.length; row++) {
+  for (const [row, cell] of cells.entries()) {
     if (row % cellsPerStep === 0) yield;
-    const cell = cells[row];
     if (cell === '') continue;
     if (!number.test(cell) && !decimalComma.test(cell)) return false;
     filled++;
@@ -457,7 +469,7 @@ class GrowingNumbers {
   }
 
   at(index: number): number {
-    return this.room[index];
+    return this.room[index]!;
   }
 
   values(): Float64Array {

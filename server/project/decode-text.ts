@@ -71,7 +71,7 @@ function holdsZero(bytes: Uint8Array, offset: number): EncodingProblem {
 function notUtf8(bytes: Uint8Array): EncodingProblem {
   const offset = firstInvalid(bytes);
   const line = lineOf(bytes, offset);
-  const byte = bytes[offset];
+  const byte = bytes[offset]!;
   const character = new TextDecoder('windows-1252').decode(bytes.subarray(offset, offset + 1));
   return {
     kind: 'not-utf-8',
@@ -93,8 +93,8 @@ function firstInvalid(bytes: Uint8Array): number {
 
 /** Bytes of the well-formed sequence at `offset` (Unicode Standard, table 3-7); 0 where there is none. */
 function sequenceLength(bytes: Uint8Array, offset: number): number {
-  const [first, second] = [bytes[offset], bytes[offset + 1]];
-  const continues = (index: number) => (bytes[offset + index] & 0xc0) === 0x80;
+  const [first = 0, second = 0] = bytes.subarray(offset, offset + 2);
+  const continues = (index: number) => ((bytes[offset + index] ?? 0) & 0xc0) === 0x80;
   if (first < 0x80) return 1;
   if (first >= 0xc2 && first <= 0xdf) return continues(1) ? 2 : 0;
   if (first >= 0xe0 && first <= 0xef) {

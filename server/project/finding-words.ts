@@ -1,4 +1,5 @@
 /** What was found, as it is shown: worded, with its severity and its place in a file. */
+import { firstIndex } from '../base/index.js';
 import { RULES, wordMessage, type Found, type Severity } from '../findings/index.js';
 import { spanOf, type LoweringProblem } from '../model/declaration.js';
 import type { SourcePiece } from './pieces.js';
@@ -127,7 +128,9 @@ function order(x: string, y: string): number {
 }
 
 function isWithin(pieces: readonly SourcePiece[], offset: number): boolean {
-  return pieces.some(piece => offset >= piece.placement.start && offset <= piece.placement.start + piece.text.length);
+  const next = firstIndex(pieces.length, i => pieces[i]!.placement.start > offset);
+  const piece = pieces[next - 1];
+  return piece !== undefined && offset <= piece.placement.start + piece.text.length;
 }
 
 /** The message of a finding, with that of its cause behind it. */

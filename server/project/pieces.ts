@@ -5,7 +5,7 @@
 import type { Declaration, Item, LoweredPiece, Placement } from '../model/declaration.js';
 import { lowerPiece } from '../model/lower.js';
 import { keyOf } from '../model/namespace.js';
-import { parsePiece, type SyntaxProblem } from '../syntax/parser.js';
+import { EMPTY_PIECE, parsePiece, type SyntaxProblem } from '../syntax/parser.js';
 import { split } from '../syntax/splitter.js';
 
 export interface SourcePiece {
@@ -15,8 +15,16 @@ export interface SourcePiece {
   readonly problems: readonly SyntaxProblem[];
 }
 
+/** Told of what went wrong in us. */
+export type OnDefect = (what: string, error: unknown) => void;
+
 /** Reads `text` anew, with what can be kept of `before`. */
-export function readPieces(file: string, text: string, before: readonly SourcePiece[]): SourcePiece[] {
+export function readPieces(
+  file: string,
+  text: string,
+  before: readonly SourcePiece[],
+  onDefect: OnDefect = () => undefined,
+): SourcePiece[] {
   const known = new Map<string, SourcePiece[]>();
   for (const piece of before) {
     const list = known.get(piece.text);
@@ -32,7 +40,30 @@ export function readPieces(file: string, text: string, before: readonly SourcePi
     return same;
   });
   const lost = before.filter(piece => !kept.has(piece));
-  return next.map(piece => ('source' in piece ? freshPiece(file, piece.start, piece.source, lost) : piece));
+  return next.map(piece => ('source' in piece ? guardedPiece(file, piece.start, piece.source, lost, onDefect) : piece));
+}
+
+/** A statement that we fail on is left out, and says so. */
+function guardedPiece(
+  file: string,
+  start: number,
+  text: string,
+  lost: readonly SourcePiece[],
+  onDefect: OnDefect,
+): SourcePiece {
+  try {
+    return freshPiece(file, start, text, lost);
+  } catch (error) {
+    onDefect(`a statement of ${file}`, error);
+    const placement: Placement = { file, start };
+    const problem = { code: 'defect', start: 0, end: text.length, data: { what: 'this statement' } };
+    return {
+      text,
+      placement,
+      lowered: { ...lowerPiece(EMPTY_PIECE, text, placement), problems: [problem] },
+      problems: [],
+    };
+  }
 }
 
 function freshPiece(file: string, start: number, text: string, lost: readonly SourcePiece[]): SourcePiece {

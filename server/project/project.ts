@@ -7,17 +7,19 @@ import type { VerificationSettings } from '../engine/articles.js';
 import { isNeeded, type Cell } from '../engine/cell.js';
 import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import type { Problem } from '../engine/elaboration.js';
-import type { DataRows } from '../engine/value.js';
+import type { DataRows, Place } from '../engine/value.js';
 import { restingOn, Verification, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { movedRelations, VerificationIndex } from '../engine/verification-index.js';
 import { citedFile, dayOf, wordOf } from '../engine/words.js';
 import { causesOf } from '../findings/causes.js';
 import {
+  at,
   RULES,
   type ConfigurationView,
   type FindingRule,
   type Found,
   type ProjectView,
+  type Report,
   type Severity,
 } from '../findings/index.js';
 import { librarySources } from '../library/generated/sources.js';
@@ -28,7 +30,7 @@ import type { Table } from './csv.js';
 import { wantedConfigurations } from './configurations.js';
 import { FindingStore } from './finding-store.js';
 import { wordFindings, type Finding, type Severities } from './finding-words.js';
-import { readPieces, type SourcePiece } from './pieces.js';
+import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
 import { Trial, type TrialValue } from './trial.js';
 import { dataRequest, loadTable, NOT_READY, type DataRequest, type LoadedTable } from './tables.js';
@@ -40,6 +42,8 @@ export interface ProjectOptions {
   readonly today: string;
   /** Configurations to evaluate instead of all flight configurations. */
   readonly configurations?: readonly string[];
+  /** Told of defects of ours, which are findings where they struck. */
+  readonly onDefect?: OnDefect;
 }
 
 export type { Finding } from './finding-words.js';
@@ -76,7 +80,7 @@ export function libraryText(file: string): string | undefined {
 }
 
 export class Project implements ProjectView, DataSource {
-  readonly namespace = new Namespace();
+  namespace = new Namespace();
   private readonly sources = new Map<string, Source>();
   private readonly changed = new Map<string, readonly LoweredPiece[] | null>();
   private readonly tables = new Map<string, LoadedTable>();
@@ -87,9 +91,9 @@ export class Project implements ProjectView, DataSource {
   private readonly views = new Map<string | null, { readonly view: ConfigurationView; settings: string }>();
   private index: VerificationIndex | null = null;
   /** The model without overrides, on which every configuration stands. */
-  private readonly base = new Evaluation(this.namespace, library(), this);
+  private base = new Evaluation(this.namespace, library(), this);
   private readonly checkResults: CheckResults = new WeakMap();
-  private readonly store = new FindingStore();
+  private store = new FindingStore();
   private declarationFindings = new WeakMap<object, Found[]>();
   private settledOnce = false;
 
@@ -104,6 +108,7 @@ export class Project implements ProjectView, DataSource {
   /** A source's new text, or null when it is gone. */
   setText(file: string, text: string | null): void {
     const before = this.sources.get(file);
+    if (before?.text !== text) this.failed = false;
     if (text === null) {
       if (!before) return;
       this.sources.delete(file);
@@ -112,13 +117,19 @@ export class Project implements ProjectView, DataSource {
       return;
     }
     if (before?.text === text) return;
-    const pieces = readPieces(file, text, before?.pieces ?? []);
+    this.read(file, text, before?.pieces ?? []);
+  }
+
+  private read(file: string, text: string, before: readonly SourcePiece[]): void {
+    const pieces = readPieces(file, text, before, this.onDefect);
     this.sources.set(file, { text, pieces });
     this.changed.set(
       file,
       pieces.map(piece => piece.lowered),
     );
   }
+
+  private readonly onDefect: OnDefect = (what, error) => this.options.onDefect?.(what, error);
 
   text(file: string): string | undefined {
     return this.sources.get(file)?.text ?? libraryText(file);
@@ -145,19 +156,22 @@ export class Project implements ProjectView, DataSource {
   setTable(key: string, outcome: { readonly table: Table } | { readonly problem: string }): void {
     for (const [entity, data] of this.dataOf) {
       if (data.request.key !== key) continue;
-      const loaded: LoadedTable =
-        'table' in outcome
-          ? loadTable(entity, outcome.table, data.request.written)
-          : {
-              rows: NOT_READY,
-              found: [
-                {
-                  code: 'data-file',
-                  place: { owner: entity.declaration, id: 2 },
-                  data: { path: data.request.written, message: outcome.problem },
-                },
-              ],
-            };
+      let rows = NOT_READY;
+      const found = this.guarded(data.request.written, at(entity.declaration), report => {
+        if ('table' in outcome) {
+          const loaded = loadTable(entity, outcome.table, data.request.written);
+          rows = loaded.rows;
+          loaded.found.forEach(report);
+        } else {
+          const { written } = data.request;
+          report({
+            code: 'data-file',
+            place: at(entity.declaration),
+            data: { path: written, message: outcome.problem },
+          });
+        }
+      });
+      const loaded: LoadedTable = { rows, found };
       this.tables.set(key, loaded);
       data.loaded = loaded;
       this.changedData.add(entity);
@@ -300,6 +314,53 @@ export class Project implements ProjectView, DataSource {
 
   /** Brings everything in line with the texts. Returns the files whose findings may have changed. */
   update(): ReadonlySet<string> {
+    if (this.failed) return new Set();
+    try {
+      return this.bringUpToDate();
+    } catch (error) {
+      this.onDefect('the evaluation', error);
+    }
+    try {
+      this.startOver();
+      this.bringUpToDate();
+    } catch (error) {
+      // Nothing is judged rather than anything judged wrongly.
+      this.onDefect('the evaluation from its beginning', error);
+      this.startOver();
+      this.failed = true;
+      this.store.set('evaluation', [{ code: 'defect', place: this.beginning, data: { what: 'the project' } }]);
+    }
+    return new Set(this.files);
+  }
+
+  /** The texts as they are can't be evaluated. */
+  private failed = false;
+
+  /** The place of what concerns no declaration. */
+  private get beginning(): Place {
+    return { owner: { spans: [0, 0], placement: { file: this.files[0] ?? '', start: 0 } }, id: 0 };
+  }
+
+  /** Forgets all that was derived from the texts. */
+  private startOver(): void {
+    for (const { evaluation } of this.configurations) if (evaluation !== this.base) evaluation.dispose();
+    this.trial?.dispose();
+    this.trial = null;
+    this.views.clear();
+    this.dataOf.clear();
+    this.changedData.clear();
+    this.namespace = new Namespace();
+    this.base = new Evaluation(this.namespace, library(), this);
+    this.store = new FindingStore();
+    this.declarationFindings = new WeakMap();
+    this.index = null;
+    this.prepared = null;
+    this.settledOnce = false;
+    for (const [file, { text }] of this.sources) this.read(file, text, []);
+  }
+
+  private bringUpToDate(): ReadonlySet<string> {
+    this.store.set('evaluation', []);
     this.revision++;
     const textChanged = this.changed.size > 0 || this.prepared !== null;
     const change = this.prepared ?? this.readNames();
@@ -449,21 +510,20 @@ export class Project implements ProjectView, DataSource {
 
   private gatherCell(view: ConfigurationView, cell: Cell): void {
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
-    const found: Found[] =
-      cell.problems.length > 0 && isCalculated(cell.entity.kind, cell.name) && isNeeded(cell)
-        ? cell.problems.map(foundOf)
-        : [];
-    const report = (next: Found): void => void found.push(next);
-    if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) rule.onCell!(report, cell, view, this);
-    found.push(...causesOf(view.evaluation, cell));
+    const found = this.guarded(cell.key, at(cell.entity.declaration), report => {
+      if (cell.problems.length > 0 && isCalculated(cell.entity.kind, cell.name) && isNeeded(cell))
+        for (const problem of cell.problems) report(foundOf(problem));
+      if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) rule.onCell!(report, cell, view, this);
+      for (const cause of causesOf(view.evaluation, cell)) report(cause);
+    });
     this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
   }
 
   private gatherRequirement(view: ConfigurationView, entity: Entity): void {
-    const result = view.verification.result(entity);
-    const found: Found[] = [];
-    const report = (next: Found): void => void found.push(next);
-    for (const rule of REQUIREMENT_RULES) rule.onRequirement!(report, result, view, this);
+    const found = this.guarded(entity.label, at(entity.declaration), report => {
+      const result = view.verification.result(entity);
+      for (const rule of REQUIREMENT_RULES) rule.onRequirement!(report, result, view, this);
+    });
     this.store.set(`${view.name ?? BASE} ${entity.key}`, found);
   }
 
@@ -485,11 +545,21 @@ export class Project implements ProjectView, DataSource {
   }
 
   private declarationFindingsOf(entity: Entity): Found[] {
-    let found = NOTHING;
-    const report = (next: Found): void => {
-      found = [...found, next];
-    };
-    for (const rule of rulesOfKind(entity.kind)) rule.onDeclaration!(report, entity, this);
+    const found = this.guarded(entity.label || entity.kind, at(entity.declaration), report => {
+      for (const rule of rulesOfKind(entity.kind)) rule.onDeclaration!(report, entity, this);
+    });
+    return found.length > 0 ? found : NOTHING;
+  }
+
+  /** What `work` finds. A defect of ours in it is found at `place`, and leaves all else alone. */
+  private guarded(what: string, place: Place, work: (report: Report) => void): Found[] {
+    const found: Found[] = [];
+    try {
+      work(next => void found.push(next));
+    } catch (error) {
+      this.onDefect(what, error);
+      found.push({ code: 'defect', place, data: { what } });
+    }
     return found;
   }
 
@@ -504,8 +574,8 @@ export class Project implements ProjectView, DataSource {
   }
 
   private gatherProject(rule: FindingRule): void {
-    const found: Found[] = [];
-    rule.onProject!(next => void found.push(next), this);
+    const place = this.projectEntity ? at(this.projectEntity.declaration) : this.beginning;
+    const found = this.guarded(`the rule ${rule.code}`, place, report => rule.onProject!(report, this));
     this.store.set(`project ${rule.code}`, found);
   }
 

@@ -296,7 +296,7 @@ function valueReports(project: Project, name: string): ValueReport[] {
     const unit = value.unit ?? readableUnit(value.dimension, si, value.point);
     const inUnit = (x: number): number | null =>
       Number.isFinite(x) ? fromSI(unit, x, { difference: !value.point }) : null;
-    const tolerant = evaluation.arena.tolerant[value.node] === 1;
+    const tolerant = evaluation.readings.isTolerant(value.node);
     return {
       name,
       value: inUnit(si),

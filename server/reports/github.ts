@@ -1,3 +1,4 @@
+import { visible } from '../base/index.js';
 import type { CheckReport, DiagnosticReport, Severity } from './check-report.js';
 import { totalsLine } from './totals.js';
 
@@ -29,7 +30,9 @@ function command({ code, severity, message, file, range: { start, end } }: Diagn
 }
 
 function escapeData(text: string): string {
-  return text.replaceAll('%', '%25').replaceAll('\r', '%0D').replaceAll('\n', '%0A');
+  // Line breaks have a spelling of their own; other control characters would steer the terminal of the log.
+  const printable = text.split('\n').map(visible).join('\n');
+  return printable.replaceAll('%', '%25').replaceAll('\n', '%0A');
 }
 
 function escapeProperty(text: string): string {

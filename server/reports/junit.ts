@@ -86,10 +86,10 @@ function counts(cases: readonly TestCase[]): string {
   return `tests="${cases.length}" failures="${count('failure')}" errors="${count('error')}" skipped="${count('skipped')}"`;
 }
 
-/** Characters that XML 1.0 cannot hold become U+FFFD. */
+/** Characters that XML 1.0 cannot hold, and those that steer a terminal, become U+FFFD. */
 function escape(text: string): string {
   return text
-    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]|\p{Surrogate}/gu, '\ufffd')
+    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\ufffe\uffff]|\p{Surrogate}/gu, '\ufffd')
     .replaceAll('&', '&amp;')
     .replaceAll('<', '&lt;')
     .replaceAll('>', '&gt;')

@@ -1,4 +1,5 @@
 import type { CheckReport, DiagnosticReport, Severity, TextRange } from './check-report.js';
+import { jsonText } from './json.js';
 
 const levels: Record<Severity, 'error' | 'warning' | 'note'> = {
   error: 'error',
@@ -22,7 +23,7 @@ export function renderSarif(report: CheckReport): string {
       },
     ],
   };
-  return `${JSON.stringify(log, null, 2)}\n`;
+  return jsonText(log);
 }
 
 function result(diagnostic: DiagnosticReport, codes: readonly string[]): object {

@@ -17,7 +17,7 @@ const narrowest = 4;
  * words, and inside a word only where nothing else helps; nothing is cut.
  */
 export function layoutTable(columns: readonly Column[], rows: readonly (readonly Cell[])[], width: number): string[] {
-  return layoutTables(columns, [rows], width)[0];
+  return layoutTables(columns, [rows], width).flat();
 }
 
 /** Tables of the same columns with the same widths. */
@@ -61,15 +61,15 @@ function isWide(codePoint: number): boolean {
 
 /** Natural widths, taken from the widest column until the table fits: first down to its longest word, then further. */
 function columnWidths(columns: readonly Column[], rows: readonly (readonly Cell[])[], width: number): number[] {
-  const cellsOf = (index: number) => [columns[index].title, ...rows.map(row => row[index].text)];
-  const widths = columns.map((_, index) => widest(cellsOf(index).flatMap(text => text.split('\n'))));
-  const words = columns.map((_, index) => widest(cellsOf(index).flatMap(wordsOf)));
+  const texts = columns.map(({ title }, index) => [title, ...rows.map(row => row[index]?.text ?? '')]);
+  const widths = texts.map(each => widest(each.flatMap(text => text.split('\n'))));
+  const words = texts.map(each => widest(each.flatMap(wordsOf)));
   const available = width - gap.length * (columns.length - 1);
   for (const floors of [words, columns.map(() => narrowest)]) {
     while (sum(widths) > available) {
       const index = indexOfWidest(widths, floors);
       if (index < 0) break;
-      widths[index] -= 1;
+      widths[index]! -= 1;
     }
   }
   return widths;
@@ -83,17 +83,21 @@ function wordsOf(text: string): string[] {
 function indexOfWidest(widths: readonly number[], floors: readonly number[]): number {
   let found = -1;
   widths.forEach((width, index) => {
-    if (width > floors[index] && (found < 0 || width > widths[found])) found = index;
+    if (width > floors[index]! && width > (widths[found] ?? 0)) found = index;
   });
   return found;
 }
 
 function layoutRow(cells: readonly Cell[], columns: readonly Column[], widths: readonly number[]): string[] {
-  const lines = cells.map((cell, index) => wrap(cell.text, widths[index]));
-  const height = Math.max(...lines.map(each => each.length));
+  const pieces = columns.map((column, index) => {
+    const cell = cells[index] ?? { text: '' };
+    const width = widths[index]!;
+    return { cell, column, width, lines: wrap(cell.text, width) };
+  });
+  const height = Math.max(...pieces.map(({ lines }) => lines.length));
   return Array.from({ length: height }, (_, line) =>
-    cells
-      .map((cell, index) => layoutPiece(lines[index][line] ?? '', cell, columns[index], widths[index]))
+    pieces
+      .map(({ lines, cell, column, width }) => layoutPiece(lines[line] ?? '', cell, column, width))
       .join(gap)
       .trimEnd(),
   );
@@ -109,7 +113,7 @@ function wrapLine(line: string, width: number): string[] {
   if (displayWidth(line) <= width) return [line];
   const text = line.trimStart();
   const indent = line.slice(0, Math.min(line.length - text.length, Math.floor(width / 2)));
-  const [first, ...words] = text.trimEnd().split(/\s+/);
+  const [first = '', ...words] = text.trimEnd().split(/\s+/);
   const [head, ...rest] = breakWord(first, width - indent.length);
   const pieces = [indent + head];
   for (const word of [...rest, ...words].flatMap(each => breakWord(each, width))) {

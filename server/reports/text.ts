@@ -1,3 +1,4 @@
+import { visible } from '../base/index.js';
 import { formatMargin, formatNumber } from '../units/index.js';
 import type {
   CheckEntry,
@@ -63,7 +64,7 @@ export function renderText(report: CheckReport, { width = 140, color = false }: 
 }
 
 function headerSection({ project, asOf, configurations, tool }: CheckReport, { width, palette }: Context): string[] {
-  const entries = [
+  const entries: readonly (readonly [string, string])[] = [
     ['Project', project ? [project.name, project.title].filter(Boolean).join(', ') : '(no project block)'],
     ['Revision', project?.revision ?? '(none given)'],
     ['As of', asOf],
@@ -121,7 +122,7 @@ function marginSections(report: CheckReport, { width, palette }: Context): strin
     groups.map(group => group.rows.map(cells)),
     width,
   );
-  return groups.map(({ title }, index) => [palette.heading(title), ...tables[index]]);
+  return groups.map(({ title }, index) => [palette.heading(title), ...tables[index]!]);
 }
 
 /** By kind, and distances by unit, since only like is ranked with like. */
@@ -169,7 +170,7 @@ function marginCells(row: MarginRow, palette: Palette): Cell[] {
   const { requirement, check } = row;
   return [
     { text: plain(requirement.part ?? '') },
-    { text: requirement.label },
+    { text: plain(requirement.label) },
     { text: plain(check.mode ?? '') },
     { text: plain(governingText(requirement, check)) },
     { text: plain(check.applied?.text ?? '') },
@@ -182,7 +183,7 @@ function marginCells(row: MarginRow, palette: Palette): Cell[] {
 function compactMarginCells(row: MarginRow, palette: Palette): Cell[] {
   const { requirement, check } = row;
   return [
-    { text: lines(requirement.label, plain(requirement.part ?? ''), plain(check.mode ?? '')) },
+    { text: lines(plain(requirement.label), plain(requirement.part ?? ''), plain(check.mode ?? '')) },
     { text: plain(governingText(requirement, check)) },
     { text: plain(check.applied?.text ?? '') },
     { text: lines(allowableText(check), ...check.factors.map(plain)) },
@@ -264,7 +265,7 @@ function notProvenSection({ requirements }: CheckReport, { width, palette }: Con
     .filter(status => status !== 'verified')
     .flatMap(status => requirements.filter(requirement => requirement.status === status))
     .map(requirement => [
-      { text: requirement.label },
+      { text: plain(requirement.label) },
       { text: plain(requirement.part ?? '') },
       { text: statusText(requirement.status), paint: palette[requirement.status] },
       { text: plain(requirement.text) },
@@ -300,7 +301,7 @@ function rowsSection({ requirements, configurations }: CheckReport, { width, pal
   const rows = requirements.flatMap(requirement =>
     requirement.checks.flatMap(check =>
       (check.rows ?? []).map(row => [
-        { text: requirement.label },
+        { text: plain(requirement.label) },
         { text: plain(check.mode ?? '') },
         { text: plain([row.case, configurations.length > 1 && check.configuration].filter(Boolean).join(', ')) },
         { text: plain(row.applied?.text ?? '') },
@@ -418,14 +419,14 @@ function findingsSection(diagnostics: readonly DiagnosticReport[], { width, pale
   if (diagnostics.length === 0) return [];
   const printed = diagnostics.flatMap(({ code, severity, message, file, range: { start }, related }) => [
     ...hanging(
-      `${file}:${start.line + 1}:${start.character + 1} `,
+      `${plain(file)}:${start.line + 1}:${start.character + 1} `,
       `${severity} ${code} ${plain(message)}`,
       width,
       2,
     ).map((line, index) => (index === 0 ? line.replace(` ${severity} `, ` ${palette[severity](severity)} `) : line)),
     ...related.flatMap(each =>
       hanging(
-        `  see ${each.file}:${each.range.start.line + 1}:${each.range.start.character + 1} `,
+        `  see ${plain(each.file)}:${each.range.start.line + 1}:${each.range.start.character + 1} `,
         plain(each.message),
         width,
         4,
@@ -454,7 +455,7 @@ function hanging(head: string, body: string, width: number, indent = head.length
   const margin = ' '.repeat(indent);
   if (indent === head.length)
     return wrap(body, width - indent).map((line, index) => (index === 0 ? head : margin) + line);
-  const [first, ...rest] = wrap(head + body, width);
+  const [first = '', ...rest] = wrap(head + body, width);
   return [
     first,
     ...wrap(rest.join(' '), width - indent)
@@ -467,9 +468,9 @@ function lines(...texts: readonly string[]): string {
   return texts.filter(Boolean).join('\n');
 }
 
-/** Text as one line without control characters: what a file holds must not steer a terminal. */
+/** Text as one line: what a file holds must not steer a terminal. */
 function plain(text: string): string {
-  return text.replace(/[\p{Cc}\s]+/gu, ' ').trim();
+  return visible(text.replace(/\s+/g, ' ').trim());
 }
 
 function paletteOf(color: boolean): Palette {

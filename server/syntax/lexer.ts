@@ -540,5 +540,6 @@ function closeOpenBlocks(tokens: IToken[], errors: ILexingError[], types: TokenT
     balance--;
     result.push(virtual(result[result.length - 1]!));
   }
-  tokens.splice(0, tokens.length, ...result);
+  tokens.length = 0;
+  for (const token of result) tokens.push(token);
 }

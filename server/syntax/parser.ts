@@ -1,5 +1,5 @@
 /** Text to tree: the Langium parser over one top-level piece. */
-import type { TokenType } from 'chevrotain';
+import type { ILexingError, IToken, TokenType } from 'chevrotain';
 import {
   createDefaultCoreModule,
   createDefaultSharedCoreModule,
@@ -72,8 +72,26 @@ const quickLexer = new GussetLexer(
 /** Parse one top-level piece (or a whole small text). Never throws: what can't be read is a problem with its place. */
 export function parsePiece(text: string): ParsedPiece {
   const { tokens, errors, comments } = quickLexer.tokenize(text);
-  const document = errors.length === 0 ? quickParse(tokens) : null;
-  return document ? { document, problems: NO_PROBLEMS, comments } : parseByGrammar(text);
+  const document = errors.length === 0 ? quickParse(tokens) : 0;
+  if (typeof document === 'object') return { document, problems: NO_PROBLEMS, comments };
+  if (tokens.length <= MOST_RECOVERED) return parseByGrammar(text);
+  const problems = [
+    ...errors.map(lexicalProblem),
+    ...tooLong(tokens[errors.length === 0 ? document : 0], tokens.length),
+  ];
+  return { document: NOTHING, problems: inOrder(problems), comments };
+}
+
+/** The time that recovery from an error takes grows faster than the text. */
+const MOST_RECOVERED = 20_000;
+const NOTHING = { $type: 'Document', statements: [] } as unknown as Document;
+/** In the place of what could not be read. */
+export const EMPTY_PIECE: ParsedPiece = { document: NOTHING, problems: [], comments: [] };
+
+function tooLong(token: IToken | undefined, count: number): SyntaxProblem[] {
+  if (!token) return [];
+  const message = `A syntax error from here on, in a statement of ${count} words and signs: too long to tell more. Split it.`;
+  return [{ message, start: token.startOffset, end: token.endOffset! + 1 }];
 }
 
 const NO_PROBLEMS: readonly SyntaxProblem[] = [];
@@ -89,7 +107,7 @@ export function parseByGrammar(text: string): ParsedPiece {
     if (!(error instanceof RangeError || error instanceof TypeError)) throw error;
     instance = undefined;
     return {
-      document: { $type: 'Document', statements: [] } as unknown as Document,
+      document: NOTHING,
       problems: [{ message: 'This is nested too deeply to be read: split it with `let`.', start: 0, end: text.length }],
       comments: [],
     };
@@ -115,11 +133,7 @@ type ParseOutcome = ReturnType<LangiumParser['parse']>;
 
 function problemsOf(result: ParseOutcome, text: string): readonly SyntaxProblem[] {
   if (result.lexerErrors.length === 0 && result.parserErrors.length === 0) return [];
-  const problems: SyntaxProblem[] = result.lexerErrors.map(error => ({
-    message: error.message,
-    start: error.offset,
-    end: error.offset + Math.max(1, error.length),
-  }));
+  const problems: SyntaxProblem[] = result.lexerErrors.map(lexicalProblem);
   for (const error of result.parserErrors) {
     const token = error.token;
     const known = Number.isFinite(token.startOffset) && token.startOffset >= 0;
@@ -131,5 +145,16 @@ function problemsOf(result: ParseOutcome, text: string): readonly SyntaxProblem[
     const within = Math.min(start, Math.max(0, text.length - 1));
     problems.push({ message: error.message, start: within, end: Math.max(within, Math.min(end, text.length)) });
   }
-  return problems.sort((a, b) => a.start - b.start);
+  return inOrder(problems);
+}
+
+function lexicalProblem({ message, offset, length }: ILexingError): SyntaxProblem {
+  return { message, start: offset, end: offset + Math.max(1, length) };
+}
+
+/** More errors in one statement than these tell nobody more. */
+const MOST_PROBLEMS = 1000;
+
+function inOrder(problems: SyntaxProblem[]): SyntaxProblem[] {
+  return problems.sort((a, b) => a.start - b.start).slice(0, MOST_PROBLEMS);
 }

@@ -10,12 +10,13 @@ import type * as ast from './generated/ast.js';
 
 const GIVE_UP = Symbol('give up');
 
-/** The tree for `tokens`, or null where the generated parser has to read them. */
-export function quickParse(tokens: readonly IToken[]): ast.Document | null {
+/** The tree for `tokens`, or the place among them from which the generated parser has to read. */
+export function quickParse(tokens: readonly IToken[]): ast.Document | number {
+  const parser = new QuickParser(tokens);
   try {
-    return new QuickParser(tokens).document();
+    return parser.document();
   } catch (reason) {
-    if (reason === GIVE_UP || reason instanceof RangeError) return null;
+    if (reason === GIVE_UP || reason instanceof RangeError) return parser.at;
     throw reason;
   }
 }
@@ -37,7 +38,8 @@ const INTERPOLATIONS = new Set(['linear', 'loglog', 'semilog', 'step', 'exact'])
 const DEEPEST = 200;
 
 class QuickParser {
-  private at = 0;
+  /** The token that is read next. */
+  at = 0;
   private depth = 0;
   private readonly kinds: readonly string[];
 

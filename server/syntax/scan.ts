@@ -1,4 +1,5 @@
 /** Character-level helpers that the lexer and the splitter share. */
+import { firstIndex } from '../base/index.js';
 import { BLOCK_WORDS } from './words.js';
 
 /** A field, the head of a block, or a closing brace. */
@@ -61,12 +62,5 @@ export function lineStarts(text: string): Int32Array {
 
 /** Zero-based line of an offset, by bisection. */
 export function lineAt(starts: Int32Array, offset: number): number {
-  let low = 0;
-  let high = starts.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if (starts[middle]! <= offset) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return firstIndex(starts.length, line => starts[line]! > offset) - 1;
 }

@@ -75,8 +75,8 @@ function cutUp(source: string, byColumn: boolean): Piece[] | undefined {
     if (c === 47) {
       const end = endOfComment(source, i);
       if (end >= 0) {
-        const newline = source.lastIndexOf('\n', end - 1);
-        if (newline >= i) lineStart = newline + 1;
+        const newline = source.slice(i, end).lastIndexOf('\n');
+        if (newline >= 0) lineStart = i + newline + 1;
         i = end;
         continue;
       }

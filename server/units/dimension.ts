@@ -42,12 +42,12 @@ export function dimension(exponents: Partial<Record<(typeof BASE_QUANTITIES)[num
 
 export function multiply(a: Dimension, b: Dimension): Dimension {
   const row = (products[a.id] ??= []);
-  return (row[b.id] ??= intern(a.exponents.map((exponent, index) => add(exponent, b.exponents[index], 1))));
+  return (row[b.id] ??= intern(sum(a, b, 1)));
 }
 
 export function divide(a: Dimension, b: Dimension): Dimension {
   const row = (quotients[a.id] ??= []);
-  return (row[b.id] ??= intern(a.exponents.map((exponent, index) => add(exponent, b.exponents[index], -1))));
+  return (row[b.id] ??= intern(sum(a, b, -1)));
 }
 
 /** `base` to the power num/den. Ask `canRaise` first where the exponent comes from a user. */
@@ -74,13 +74,19 @@ export function canRaise(base: Dimension, num: number, den = 1): boolean {
  */
 export function exponentBetween(of: readonly Exponent[], base: readonly Exponent[]): Exponent | undefined {
   const first = base.findIndex(exponent => exponent.num !== 0);
-  if (first < 0) return undefined;
-  const ratio = reduced(of[first].num * base[first].den, of[first].den * base[first].num);
+  const [above, below] = [of[first], base[first]];
+  if (!above || !below) return undefined;
+  const ratio = reduced(above.num * below.den, above.den * below.num);
   const agrees = base.every((exponent, index) => {
     const expected = reduced(exponent.num * ratio.num, exponent.den * ratio.den);
-    return expected.num === of[index].num && expected.den === of[index].den;
+    return expected.num === of[index]?.num && expected.den === of[index].den;
   });
   return agrees ? ratio : undefined;
+}
+
+/** The exponents of a × b^factor. */
+function sum(a: Dimension, b: Dimension, factor: number): Exponent[] {
+  return a.exponents.map((exponent, index) => add(exponent, b.exponents[index] ?? ZERO, factor));
 }
 
 /** a + factor × b. */

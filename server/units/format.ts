@@ -21,7 +21,7 @@ export function formatNumber(value: number, significantDigits = 4): string {
   if (Number.isNaN(value)) return 'undetermined';
   if (!Number.isFinite(value)) return value > 0 ? 'infinite' : '-infinite';
   if (value === 0) return '0';
-  const [mantissa, exponentText] = value.toExponential(significantDigits - 1).split('e');
+  const [mantissa = '', exponentText] = value.toExponential(significantDigits - 1).split('e');
   const exponent = Number(exponentText);
   const digits = mantissa.includes('.') ? mantissa.replace(/\.?0+$/, '') : mantissa;
   if (exponent < PLAIN_FROM || exponent > PLAIN_TO) return `${digits}e${exponent}`;
@@ -113,7 +113,7 @@ const BASE_SYMBOLS = ['m', 'kg', 's', 'A', 'K', 'mol', 'cd'];
 
 /** The product of SI base units: `kg*m/(s^3*K)`. */
 function baseUnit(dimension: Dimension): Unit {
-  const factors = dimension.exponents.map(({ num, den }, index) => ({ symbol: BASE_SYMBOLS[index], num, den }));
+  const factors = dimension.exponents.map(({ num, den }, index) => ({ symbol: BASE_SYMBOLS[index]!, num, den }));
   const above = factors.filter(({ num }) => num > 0).map(spelt);
   const below = factors.filter(({ num }) => num < 0).map(spelt);
   const divisor = below.length > 1 ? `(${below.join('*')})` : below[0];

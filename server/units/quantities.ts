@@ -178,8 +178,10 @@ interface NamedFactor {
   readonly rank: number;
 }
 
+type BuildingBlock = readonly [name: string, dimension: Dimension];
+
 /** What compound names are made of, the more telling ones first. */
-const BUILDING_BLOCKS: readonly (readonly [string, Dimension])[] = [
+const BUILDING_BLOCKS: readonly BuildingBlock[] = [
   ['acceleration', ACCELERATION],
   ['force', FORCE],
   ['pressure', PRESSURE],
@@ -204,25 +206,29 @@ const FIRST_EXPONENTS: readonly Exponent[] = [
 
 /** The shortest product of one or two building blocks, else of base quantities. */
 function decomposed(exponents: readonly Exponent[]): readonly NamedFactor[] {
-  const single = BUILDING_BLOCKS.flatMap((_, rank) => asPower(rank, exponents));
+  const single = BUILDING_BLOCKS.flatMap((block, rank) => asPower(block, rank, exponents));
   const pairs = BUILDING_BLOCKS.flatMap(([name, block], rank) =>
     FIRST_EXPONENTS.flatMap(exponent => {
-      const rest = exponents.map((own, index) =>
-        add(own, reduced(block.exponents[index].num * exponent.num, block.exponents[index].den * exponent.den), -1),
-      );
-      return BUILDING_BLOCKS.flatMap((__, other) =>
-        asPower(other, rest).map(([second]) => [{ name, exponent, rank }, second]),
+      const rest = exponents.map((own, index) => {
+        const { num, den } = block.exponents[index]!;
+        return add(own, reduced(num * exponent.num, den * exponent.den), -1);
+      });
+      return BUILDING_BLOCKS.flatMap((other, otherRank) =>
+        asPower(other, otherRank, rest).map(([second]) => [{ name, exponent, rank }, second]),
       );
     }),
   );
   const bases = exponents.flatMap((exponent, index) =>
-    exponent.num === 0 ? [] : [{ name: BASE_QUANTITIES[index], exponent, rank: BUILDING_BLOCKS.length }],
+    exponent.num === 0 ? [] : [{ name: BASE_QUANTITIES[index]!, exponent, rank: BUILDING_BLOCKS.length }],
   );
   return [...single, ...pairs, bases].reduce((best, next) => (cost(next) < cost(best) ? next : best));
 }
 
-function asPower(rank: number, exponents: readonly Exponent[]): readonly (readonly [NamedFactor])[] {
-  const [name, block] = BUILDING_BLOCKS[rank];
+function asPower(
+  [name, block]: BuildingBlock,
+  rank: number,
+  exponents: readonly Exponent[],
+): readonly (readonly [NamedFactor])[] {
   const exponent = exponentBetween(exponents, block.exponents);
   return exponent === undefined || exponent.num === 0 ? [] : [[{ name, exponent, rank }]];
 }

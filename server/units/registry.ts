@@ -108,8 +108,8 @@ function buildUnit({ row, prefix, canonical }: Entry): Unit {
 
 function meaningOf(row: UnitRow): { readonly dimension: Dimension; readonly exact: ExactFactor } {
   if (typeof row.is !== 'string') return { dimension: row.is, exact: ExactFactor.ONE };
-  const [amount, text] = row.is.split(' ');
-  const [above, below = '1'] = amount.split('/');
+  const [amount = '', text = ''] = row.is.split(' ');
+  const [above = '', below = '1'] = amount.split('/');
   const factors = readUnit(canonicalSigns(text));
   if ('message' in factors) bug(`${row.symbol}: ${factors.message}`);
   const unit = compoundUnit(text, factors, differenceOf) ?? bug(`${row.symbol}: exponents`);

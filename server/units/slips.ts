@@ -109,7 +109,7 @@ function knownSlip(text: string, factors: readonly UnitFactor[], unknown: UnitFa
 
 /** A pound with one length, or over an area, is a force; over a volume a mass. */
 function byContext(meant: readonly string[], factors: readonly UnitFactor[], unknown: UnitFactor): readonly string[] {
-  if (meant.length < 2 || !meant[1].endsWith('f')) return meant;
+  if (!meant[1]?.endsWith('f')) return meant;
   const length = factors
     .filter(factor => factor !== unknown && ['in', 'ft', 'yd', 'm', 'mm'].includes(factor.symbol))
     .reduce((sum, { exponent }) => sum + exponent.num / exponent.den, 0);
@@ -122,15 +122,14 @@ function misspelt(symbol: string, find: Find): string | undefined {
 
 /** `mm2` → `mm^2`. */
 function powered(symbol: string, find: Find): string | undefined {
-  const match = /^(\D+)(\d)$/.exec(symbol);
-  return match !== null && find(match[1]) !== undefined ? `${match[1]}^${match[2]}` : undefined;
+  const [, unit = '', power] = /^(\D+)(\d)$/.exec(symbol) ?? [];
+  return find(unit) && `${unit}^${power}`;
 }
 
 /** `MPa√m` → `MPa*m^(1/2)`. */
 function rooted(symbol: string, find: Find): string | undefined {
-  const match = /^(.+)√\(?([^()]+)\)?$/.exec(symbol);
-  const areUnits = match !== null && find(match[1]) !== undefined && find(match[2]) !== undefined;
-  return areUnits ? `${match[1]}*${match[2]}^(1/2)` : undefined;
+  const [, unit = '', root = ''] = /^(.+)√\(?([^()]+)\)?$/.exec(symbol) ?? [];
+  return find(unit) && find(root) && `${unit}*${root}^(1/2)`;
 }
 
 /** `Nm` → `N*m`, `inlbf` → `in*lbf`; both parts must be units that are really multiplied. */

@@ -194,7 +194,7 @@ function raised(factors: readonly UnitFactor[], by: Exponent): UnitFactor[] {
 
 /** `2`, `-1`, `0.5`, `-3/2` as a fraction; undefined beyond what a unit can have. */
 function exponentFrom(text: string): Exponent | undefined {
-  const [above, below = '1'] = text.split('/');
+  const [above = '', below = '1'] = text.split('/');
   const decimals = above.split('.')[1]?.length ?? 0;
   const den = Number(below) * 10 ** decimals;
   if (den === 0 || decimals > 2) return undefined;

@@ -150,9 +150,9 @@ function conversionOf(unit: Unit, options: ConversionOptions): Conversion {
 }
 
 function conversion(factor: Rational, offset: Rational): Conversion {
-  const [num, den, a, b] = [factor.num, factor.den, offset.num, offset.den].map(Number);
-  const isSmall = [num, den, a, b].every(part => Math.abs(part) <= EXACT_INTEGERS);
-  return isSmall ? { factor, offset, small: { num, den, a, b } } : { factor, offset };
+  const small = { num: Number(factor.num), den: Number(factor.den), a: Number(offset.num), b: Number(offset.den) };
+  const isSmall = Object.values(small).every(part => Math.abs(part) <= EXACT_INTEGERS);
+  return isSmall ? { factor, offset, small } : { factor, offset };
 }
 
 /** Integers that fit a double are exact and their quotient is rounded once; undefined when they do not fit. */

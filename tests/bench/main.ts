@@ -293,7 +293,7 @@ async function againstMathjs(): Promise<void> {
   const project = openProject({ 'formula.gus': `project F "F" { date = 2027-01-01 }\n${lines.join('\n')}\n` });
   const { evaluation } = project.view;
   const cells = FORMULAS.map((_, i) => evaluation.cell(project.namespace.root, `f${i}`)!);
-  const math = create(all);
+  const math = create(all!);
   const scope = Object.fromEntries(
     Object.entries(INPUTS).map(([name, value]) => [name, math.unit(value.replace('N*m', 'N m'))]),
   );

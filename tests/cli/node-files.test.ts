@@ -14,7 +14,7 @@ import {
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { NodeFiles, writeAtomically } from '../../server/cli/node-files.js';
+import { NodeFiles, writeText } from '../../server/cli/node-files.js';
 
 let outer: string;
 let root: string;
@@ -131,7 +131,7 @@ describe('writing', () => {
   it('replaces the content, keeps the mode and leaves nothing beside it', async () => {
     write('report.txt', 'old');
     chmodSync(join(root, 'report.txt'), 0o640);
-    await writeAtomically(join(root, 'report.txt'), 'new');
+    await writeText(join(root, 'report.txt'), 'new');
     expect(readFileSync(join(root, 'report.txt'), 'utf8')).toBe('new');
     expect(statSync(join(root, 'report.txt')).mode & 0o777).toBe(0o640);
     expect(readdirSync(root)).toEqual(['report.txt']);
@@ -140,15 +140,15 @@ describe('writing', () => {
   it('writes through a link', async () => {
     write('real.txt', 'old');
     symlinkSync(join(root, 'real.txt'), join(root, 'link.txt'));
-    await writeAtomically(join(root, 'link.txt'), 'new');
+    await writeText(join(root, 'link.txt'), 'new');
     expect(readFileSync(join(root, 'real.txt'), 'utf8')).toBe('new');
     expect(readdirSync(root).sort()).toEqual(['link.txt', 'real.txt']);
   });
 
   it('leaves nothing behind where it cannot write', async () => {
     mkdirSync(join(root, 'folder'));
-    await expect(writeAtomically(join(root, 'folder'), 'new')).rejects.toThrow();
-    await expect(writeAtomically(join(root, 'nowhere/report.txt'), 'new')).rejects.toThrow();
+    await expect(writeText(join(root, 'folder'), 'new')).rejects.toThrow();
+    await expect(writeText(join(root, 'nowhere/report.txt'), 'new')).rejects.toThrow();
     expect(readdirSync(root)).toEqual(['folder']);
   });
 });

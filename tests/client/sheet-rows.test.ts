@@ -95,6 +95,11 @@ describe('lines', () => {
       tabSeparated(shownLines([row('A#1', { source: 'two\tlines\nhere' })], DEFAULT_VIEW)).split('\n'),
     ).toHaveLength(3);
   });
+  test.each(['=1+1', '+cmd', '-2+3+cmd', '@sum', '\t=1', '\r=1'])('as text hold no formula: %j', part => {
+    const copied = tabSeparated(shownLines([row('A#1', { part, marginText: '-0.06' })], DEFAULT_VIEW)).split('\n');
+    expect(copied[2]!.split('\t')).toContain(`'${part.replace(/[\t\r]/g, ' ')}`);
+    expect(copied[2]!.split('\t')).toContain('-0.06');
+  });
 });
 
 test('only what moved comes, in the order told', () => {

@@ -11,6 +11,7 @@ const WITHOUT_EXAMPLE = new Set([
   'only-a-type',
   'unit-without-number',
   'cannot-repeat',
+  'defect',
   'unreadable-file',
   'worst-case-not-bounded',
 ]);

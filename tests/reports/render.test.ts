@@ -42,13 +42,13 @@ describe('text', () => {
 
   it('rounds margins toward failure', () => {
     const failing: CheckReport = structuredClone(sample);
-    failing.requirements[0].checks[1].margin = -0.0001;
+    failing.requirements[0]!.checks[1]!.margin = -0.0001;
     expect(text(failing)).toMatch(/-0\.01 +FAILING/);
   });
 
   it('lets no control character through', () => {
     const hostile: CheckReport = structuredClone(sample);
-    hostile.requirements[0].text = 'The tray shall\x1b[2J hold.';
+    hostile.requirements[0]!.text = 'The tray shall\x1b[2J hold.';
     expect(text(hostile)).not.toContain('\x1b');
   });
 });

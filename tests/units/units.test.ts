@@ -109,7 +109,7 @@ describe('dimensions', () => {
       [NaN, 1],
       [1, 0],
       [1, 1000],
-    ])
+    ] as const)
       expect(canRaise(LENGTH, num, den)).toBe(false);
     expect(canRaise(DIMENSIONLESS, 10_000)).toBe(true);
   });
@@ -585,8 +585,8 @@ describe('printing', () => {
     expect(unitsOfDimension(LENGTH).map(({ symbol }) => symbol)).toEqual(
       expect.arrayContaining(['mm', 'm', 'in', 'ft', 'mil']),
     );
-    expect(unitsOfDimension(LENGTH)[0].symbol).toBe('mm');
-    expect(unitsOfDimension(unit('g0^2/Hz').dimension)[0].symbol).toBe('g0^2/Hz');
+    expect(unitsOfDimension(LENGTH)[0]?.symbol).toBe('mm');
+    expect(unitsOfDimension(unit('g0^2/Hz').dimension)[0]?.symbol).toBe('g0^2/Hz');
   });
 });
 

@@ -2,6 +2,7 @@
  * The rows of the sheet as they are shown: filtered, in groups of one kind of margin, sorted within each. No page
  * needed.
  */
+import { spreadsheetCell } from '../../../server/protocol/cells.js';
 import { STATUSES, type Status } from '../../../server/protocol/overview.js';
 import type { Sheet, SheetKind, SheetRow } from '../../../server/protocol/sheet.js';
 
@@ -188,7 +189,7 @@ export function rowAt(rows: Iterable<SheetRow>, uri: string, line: number): Shee
 
 /** The lines as a table of text, for a report or a spreadsheet. */
 export function tabSeparated(lines: readonly Line[]): string {
-  const cell = (text: string): string => text.replace(/[\t\r\n]+/g, ' ');
+  const cell = (text: string): string => spreadsheetCell(text).replace(/[\t\r\n]+/g, ' ');
   return [
     COLUMNS.map(column => HEADINGS[column]).join('\t'),
     ...lines.map(line =>

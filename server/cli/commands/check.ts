@@ -1,15 +1,17 @@
 import { relative, resolve } from 'node:path';
 import { Command, InvalidArgumentError, Option } from 'commander';
+import { visible } from '../../base/index.js';
 import type { CheckReport, Severity } from '../../reports/check-report.js';
 import type { ReportFormat } from '../../reports/render.js';
 import { renderers } from '../../reports/render.js';
 import { isCalendarDate } from '../../protocol/calendar.js';
 import type { CheckRequest, Evaluate } from '../evaluate.js';
 import { evaluate } from '../evaluate.js';
-import { problemOf, writeAtomically } from '../node-files.js';
+import { problemOf, writeText } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
+import { revisionDate } from '../repository.js';
 import type { Workspace } from '../workspace.js';
-import { openWorkspace, revisionDate } from '../workspace.js';
+import { openWorkspace } from '../workspace.js';
 
 interface CheckOptions {
   readonly format: ReportFormat;
@@ -64,16 +66,18 @@ export function checkCommand(evaluate: Evaluate): Command {
 }
 
 async function checkOnce(evaluate: Evaluate, workspace: Workspace, options: CheckOptions): Promise<void> {
-  const report = await evaluate(workspace, await requestOf(workspace, options));
+  const revision = await revisionDate(resolve(workspace.files.root, workspace.folder));
+  const today = revision ?? new Date().toISOString().slice(0, 10);
+  const report = await evaluate(workspace, requestOf(options, today));
+  if (revision === null && options.asOf === undefined && report.asOf === today)
+    process.stderr.write(
+      `The date of the revision can't be read; judged as of today, ${today}. Say it with --as-of.\n`,
+    );
   await deliver(render(report, options), options.output);
   process.exitCode = exitCodeOf(report, options.severity);
 }
 
-async function requestOf(
-  { files, folder }: Workspace,
-  { asOf, configuration, values = [], rows = false }: CheckOptions,
-): Promise<CheckRequest> {
-  const today = (await revisionDate(resolve(files.root, folder))) ?? new Date().toISOString().slice(0, 10);
+function requestOf({ asOf, configuration, values = [], rows = false }: CheckOptions, today: string): CheckRequest {
   return { asOf, today, configurations: configuration, values, rows };
 }
 
@@ -92,7 +96,7 @@ async function deliver(text: string, output: string | undefined): Promise<void> 
     return;
   }
   try {
-    await writeAtomically(output, text);
+    await writeText(output, text);
   } catch (error) {
     throw new UnusableInput(`The report is not written: ${problemOf(output, error).message}`);
   }
@@ -127,12 +131,12 @@ function checkOnChange(
 
 /** Input that cannot be used right now may be mended by the next change. */
 async function checkAgain(changed: readonly string[], check: () => Promise<void>): Promise<void> {
-  process.stderr.write(`\nChanged: ${changed.join(', ')}\n`);
+  process.stderr.write(`\nChanged: ${visible(changed.join(', '))}\n`);
   try {
     await check();
   } catch (error) {
     if (!(error instanceof UnusableInput)) throw error;
-    process.stderr.write(`${error.message}\n`);
+    process.stderr.write(`${visible(error.message)}\n`);
     process.exitCode = exitCodes.unusable;
   }
 }

@@ -1,6 +1,7 @@
 import { Command } from 'commander';
+import { visible } from '../../base/index.js';
 import { formatText } from '../../syntax/formatter.js';
-import { writeAtomically, type NodeFiles } from '../node-files.js';
+import { problemOf, writeText, type NodeFiles } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
 import { openWorkspace } from '../workspace.js';
 import { join } from 'node:path';
@@ -13,7 +14,7 @@ export default new Command('format')
   .action(async (paths: readonly string[], { check = false }: { check?: boolean }) => {
     let changed = 0;
     for (const path of paths) changed += await formatPath(path, check);
-    if (check && changed > 0) process.exitCode = exitCodes.found;
+    if (check && changed > 0) process.exitCode ??= exitCodes.found;
   });
 
 async function formatPath(path: string, check: boolean): Promise<number> {
@@ -35,12 +36,21 @@ async function formatPath(path: string, check: boolean): Promise<number> {
 async function formatFile(files: NodeFiles, path: string, check: boolean): Promise<boolean> {
   const file = await files.readText(path);
   if ('message' in file) {
-    process.stderr.write(`${file.message}\n`);
+    process.stderr.write(`${visible(file.message)}\n`);
+    process.exitCode = exitCodes.unusable;
     return false;
   }
   const text = formatText(file.text);
   if (text === file.text) return false;
-  process.stdout.write(`${check ? 'would change' : 'formatted'} ${path}\n`);
-  if (!check) await writeAtomically(join(files.root, path), text);
+  if (!check) await write(join(files.root, path), path, text);
+  process.stdout.write(visible(`${check ? 'would change' : 'formatted'} ${path}`) + '\n');
   return true;
+}
+
+async function write(full: string, path: string, text: string): Promise<void> {
+  try {
+    await writeText(full, text);
+  } catch (error) {
+    throw new UnusableInput(`The file is not formatted: ${problemOf(path, error).message}`);
+  }
 }

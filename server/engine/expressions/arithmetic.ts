@@ -1,9 +1,10 @@
 /** Arithmetic on quantities and vectors, with their dimensions, units and points of temperature. */
 import type { BinaryOperator } from '../../model/expression.js';
 import { canRaise, dimensionName, DIMENSIONLESS, divide, multiply, power } from '../../units/index.js';
-import { dimensionWords } from '../describe.js';
+import { dimensionWords, printQuantity } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
 import { Op } from '../operations.js';
+import { unlikeRates } from './rates.js';
 import type { Quantity, Value, Vector } from '../value.js';
 
 export function sum(elaborator: Elaboration, operator: '+' | '-', left: Quantity, right: Quantity, id: number): Value {
@@ -12,6 +13,8 @@ export function sum(elaborator: Elaboration, operator: '+' | '-', left: Quantity
       left: dimensionWords(left),
       right: dimensionWords(right),
     });
+  const unlike = unlikeRates(elaborator, left, right, id);
+  if (unlike) return unlike;
   if (left.point && right.point && operator === '+') return elaborator.problem('points-added', id);
   if (!left.point && right.point && operator === '-') return elaborator.problem('point-subtracted-from-difference', id);
   const point = operator === '+' ? left.point || right.point : left.point && !right.point;
@@ -72,6 +75,17 @@ export function raise(
 export function rangeBetween(elaborator: Elaboration, low: Quantity, high: Quantity, id: number): Value {
   if (low.dimension !== high.dimension || low.point !== high.point)
     return elaborator.problem('range-ends-differ', id, { left: dimensionWords(low), right: dimensionWords(high) });
+  const { builder } = elaborator;
+  if (builder.value(low.node) > builder.value(high.node)) {
+    // A sweep that is written downward would run over nothing, or take its upper end for its lower.
+    for (const { node } of [low, high]) elaborator.demand(node);
+    return elaborator.problem('range-downward', id, {
+      low: printQuantity(builder.value(high.node), high.dimension, high.unit, high.point, null),
+      high: printQuantity(builder.value(low.node), low.dimension, low.unit, low.point, null),
+    });
+  }
+  if (!builder.isConstant(low.node)) elaborator.demand(low.node);
+  if (!builder.isConstant(high.node)) elaborator.demand(high.node);
   return { kind: 'range', low, high };
 }
 

@@ -5,6 +5,7 @@ import { dimensionWords } from '../describe.js';
 import type { Builder } from '../builder.js';
 import type { Elaboration, Environment } from '../elaboration.js';
 import { Op } from '../operations.js';
+import { unlikeRates } from './rates.js';
 import { describeKind, isPoison, POISON, type Condition, type Truth, type Value } from '../value.js';
 
 const REVERSED: Readonly<Record<Comparison, Comparison>> = {
@@ -56,6 +57,8 @@ export function comparison(
         left.point ? rightId : leftId,
         {},
       );
+    const unlike = unlikeRates(elaborator, left, right, id);
+    if (unlike) return unlike;
     if ((operator === '==' || operator === '!=') && left.dimension !== DIMENSIONLESS)
       elaborator.problem('equality-of-quantities', id, {});
     const condition: Condition = { kind: 'compare', operator, left, right, leftId, rightId };

@@ -9,7 +9,7 @@ import type { Elaboration, Environment } from '../elaboration.js';
 import { loadMember, loadTerm } from '../loads.js';
 import { Op } from '../operations.js';
 import { columnValues } from '../rows.js';
-import { describeKind, type Value } from '../value.js';
+import { describeKind, type Direction, type Value } from '../value.js';
 import { resultColumn } from './results.js';
 import { MOST_ROWS } from './sweeps.js';
 import { typed } from './types.js';
@@ -65,7 +65,7 @@ export function memberOf(elaborator: Elaboration, receiver: Value, name: string,
       if (receiver.direction && (name === 'y' || name === 'z')) {
         elaborator.directionsUsed = true;
         return elaborator.quantity(
-          elaborator.builder.node(Op.Multiply, receiver.node, elaborator.builder.constant(receiver.direction[name])),
+          component(elaborator, receiver.node, receiver.direction, name),
           receiver.dimension,
           receiver.unit,
         );
@@ -94,6 +94,13 @@ export function memberOf(elaborator: Elaboration, receiver: Value, name: string,
       break;
   }
   return elaborator.problem('no-member', id, { name, of: describeKind(receiver) });
+}
+
+/** The component of a lateral load along an axis. */
+function component(elaborator: Elaboration, node: number, direction: Direction, axis: 'y' | 'z'): number {
+  const { builder } = elaborator;
+  if ('y' in direction) return builder.node(Op.Multiply, node, builder.constant(direction[axis]));
+  return builder.node(Op.Multiply, direction.magnitude, builder.node(axis === 'y' ? Op.Cos : Op.Sin, direction.angle));
 }
 
 function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, id: number): Value {

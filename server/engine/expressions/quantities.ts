@@ -88,7 +88,7 @@ export function convert(elaborator: Elaboration, value: Value, unitText: string,
       wanted: dimensionName(unit.dimension),
     });
   if (value.unit?.sense === 'angular' && unit.sense !== 'angular' && unit.dimension !== DIMENSIONLESS)
-    elaborator.problem('angular-as-frequency', id, { from: value.unit.symbol, to: unitText });
+    return elaborator.problem('angular-as-frequency', id, { from: value.unit.symbol, to: unitText });
   if (value.point !== unit.isPoint) {
     if (!value.point) return { ...value, unit: { ...unit, isPoint: false } };
     return elaborator.problem('point-as-difference', id, { unit: unitText });
@@ -110,17 +110,17 @@ export function tolerance(
     spread(elaborator, e.minus, e.signs[1], nominal, env),
   ];
   if (sides[0] === null || sides[1] === null) return POISON;
-  const [high, low] = [
-    elaborator.builder.node(Op.Add, nominal.node, sides[0]!),
-    elaborator.builder.node(Op.Add, nominal.node, sides[1]!),
-  ];
-  if (elaborator.builder.value(low) > elaborator.builder.value(high)) return elaborator.problem('limits-swapped', e.id);
-  const key = `${elaborator.item.placement.file}:${elaborator.item.placement.start}:${elaborator.scope.key}:${elaborator.item.name}:${e.id}`;
-  const node = elaborator.builder.source(nominal.node, low, high, {
+  const [above, below] = [sides[0]!, sides[1]!];
+  if (elaborator.builder.value(below) > elaborator.builder.value(above))
+    return elaborator.problem('limits-swapped', e.id);
+  const { item, scope } = elaborator;
+  const node = elaborator.builder.source(nominal.node, below, above, {
     kind: 'source',
-    key,
+    key: `${item.placement.file}:${item.placement.start}:${scope.key}:${item.name}:${e.id}${elaborator.instance}`,
     distribution: e.distribution,
     sigmas: e.sigmas,
+    name: [scope.path, item.name].filter(Boolean).join('.'),
+    swept: false,
   });
   return elaborator.quantity(node, nominal.dimension, nominal.unit, nominal.point);
 }

@@ -7,6 +7,7 @@ import type { Entity } from '../../model/namespace.js';
 import { dimensionName, DIMENSIONLESS } from '../../units/index.js';
 import { printQuantity } from '../describe.js';
 import { choiceLabels, KNOTS, type Elaboration, type Environment } from '../elaboration.js';
+import { betweenCorners, sweptSource } from '../loads.js';
 import { rowRecord } from '../rows.js';
 import { describeKind, isPoison, POISON, type CasePart, type Quantity, type Value } from '../value.js';
 import { readNumber } from './quantities.js';
@@ -128,10 +129,16 @@ function domainOf(
   switch (domain.kind) {
     case 'poison':
       return null;
-    case 'list':
+    case 'list': {
+      const cases = betweenCorners(elaborator, domain.items, String(binder.id));
+      if (cases) {
+        elaborator.listsSome = true;
+        if (elaborator.continuous) return cases.map(plain);
+      }
       if (domain.labels)
         return domain.items.map((item, i) => ({ value: item, parts: [{ kind: 'text', text: domain.labels![i]! }] }));
       return domain.items.map(plain);
+    }
     case 'rows':
       if (domain.data.length > MOST_ROWS) {
         elaborator.problem('sweep-too-large', binder.domain.id, { most: String(MOST_ROWS) });
@@ -153,15 +160,46 @@ function domainOf(
       return [plain(domain)];
     case 'record': {
       const knots = domain.entries.get(KNOTS);
+      if (knots?.kind === 'range') elaborator.listsSome = true;
+      if (knots?.kind === 'range' && elaborator.continuous)
+        return [anywhereIn(elaborator, knots.low, knots.high, binder)];
       if (knots?.kind === 'range')
         return knotsBetween(elaborator, knots.low, knots.high, binder, env, trial).map(plain);
       break;
     }
     case 'range':
+      // Whole numbers are counted; everything else is run over.
+      if (domain.low.dimension !== DIMENSIONLESS || binder.step) {
+        elaborator.listsSome = true;
+        if (elaborator.continuous) return [anywhereIn(elaborator, domain.low, domain.high, binder)];
+      }
       return stepsBetween(elaborator, domain.low, domain.high, binder, env)?.map(plain) ?? null;
   }
   elaborator.problem('not-a-sweep', binder.domain.id, { found: describeKind(domain) });
   return null;
+}
+
+/** A value anywhere in a range. */
+function anywhereIn(
+  elaborator: Elaboration,
+  low: Quantity,
+  high: Quantity,
+  binder: Binder,
+): { value: Value; parts: readonly CasePart[] } {
+  const { dimension, point, unit } = low;
+  const node = sweptSource(elaborator, String(binder.id), binder.name, low.node, high.node);
+  const part: CasePart = {
+    kind: 'between',
+    name: point ? '' : binder.name,
+    node,
+    angle: null,
+    dimension,
+    point,
+    unit,
+    ends: [low.node, high.node],
+    ofLoad: false,
+  };
+  return { value: { ...low, node }, parts: [part] };
 }
 
 function stepsBetween(
@@ -197,10 +235,10 @@ function stepsBetween(
     elaborator.problem('sweep-too-large', binder.domain.id, { most: String(MOST_ROWS) });
     return null;
   }
-  return Array.from({ length: Math.max(0, count) }, (_, i) => ({
-    ...low,
-    node: elaborator.builder.constant(from + i * step),
-  }));
+  const values = Array.from({ length: Math.max(0, count) }, (_, i) => from + i * step);
+  // The end belongs to the range, wherever the steps come to.
+  if (binder.step && from + (count - 1) * step < to - 1e-9 * step) values.push(to);
+  return values.map(x => ({ ...low, node: elaborator.builder.constant(x) }));
 }
 
 /** The ends of a range and every breakpoint between them of a table that the swept expression asks with this name. */
@@ -278,24 +316,57 @@ function entityParts(entity: Entity): readonly CasePart[] {
   return parts;
 }
 
-/** Every value of a comprehension argument (`for p in xs where …: p.mass`), or the items of a list argument. */
+/** What a comprehension argument (`for p in xs where …: p.mass`) runs over, or the items of a list argument. */
+export interface EachValue {
+  /** What is listed: each item, each corner, each breakpoint. */
+  readonly listed: readonly { readonly value: Value; readonly label: string }[];
+  /** What stands for everything between, where a range is run over; `test`: the truth of its `where`. */
+  readonly between: readonly { readonly value: Value; readonly test: number | null }[];
+  /** Keys of the ranges that `between` runs over. */
+  readonly sources: readonly string[];
+  /** Whether what lies between can be followed. */
+  readonly followed: boolean;
+}
+
+/** `andBetween`: whether what lies between the listed values counts. */
 export function eachValue(
   elaborator: Elaboration,
   argument: Argument,
   env: Environment | null,
-): { value: Value; label: string }[] | null {
+  andBetween = false,
+): EachValue | null {
   if (argument.form !== 'each') {
-    const value = elaborator.expression(argument.value, env);
-    if (isPoison(value)) return null;
-    const items =
-      value.kind === 'list'
-        ? value.items
-        : value.kind === 'vector'
-          ? value.nodes.map(node => elaborator.quantity(node, value.dimension, value.unit))
-          : null;
-    return items?.map((item, i) => ({ value: item, label: `item ${i + 1}` })) ?? null;
+    const items = itemsOf(elaborator, elaborator.expression(argument.value, env));
+    return items && { listed: items.map(plainItem), between: [], sources: [], followed: true };
   }
+  const { continuous, listsSome, broken } = elaborator;
+  elaborator.continuous = false;
+  elaborator.listsSome = false;
+  const listed = listEach(elaborator, argument, env);
+  const between =
+    listed && andBetween && elaborator.listsSome ? betweenEach(elaborator, argument, env) : NOTHING_BETWEEN;
+  elaborator.continuous = continuous;
+  elaborator.listsSome = listsSome;
+  elaborator.broken = broken;
+  return listed && { listed, ...between };
+}
+
+const NOTHING_BETWEEN = { between: [], sources: [], followed: true };
+const plainItem = (value: Value, i: number): { value: Value; label: string } => ({ value, label: `item ${i + 1}` });
+
+function itemsOf(elaborator: Elaboration, value: Value): readonly Value[] | null {
+  if (value.kind === 'list') return value.items;
+  if (value.kind !== 'vector') return null;
+  return value.nodes.map(node => elaborator.quantity(node, value.dimension, value.unit));
+}
+
+function listEach(
+  elaborator: Elaboration,
+  argument: Argument,
+  env: Environment | null,
+): { value: Value; label: string }[] | null {
   const values: { value: Value; label: string }[] = [];
+  const { instance } = elaborator;
   let known = true;
   const complete = sweep(
     elaborator,
@@ -307,10 +378,12 @@ export function eachValue(
         if (kept === null) known = false;
         if (kept !== true) return;
       }
+      elaborator.instance = `${instance}/${argument.id}#${values.length}`;
       values.push({
         value: elaborator.expression(argument.value, inner),
         label: parts.map(part => partText(elaborator, part)).join(' '),
       });
+      elaborator.instance = instance;
     },
     inner => void elaborator.expression(argument.value, inner),
   );
@@ -329,8 +402,34 @@ function isKept(elaborator: Elaboration, test: Value, id: number): boolean | nul
   return number !== number ? null : number === 1;
 }
 
+/** The values once more, with ranges as sources of variation. */
+function betweenEach(
+  elaborator: Elaboration,
+  argument: Argument,
+  env: Environment | null,
+): Pick<EachValue, 'between' | 'sources' | 'followed'> {
+  const between: { value: Value; test: number | null }[] = [];
+  const { instance, sweptKeys } = elaborator;
+  const before = sweptKeys.length;
+  elaborator.continuous = true;
+  elaborator.broken = false;
+  elaborator.instance = `${instance}/${argument.id}~`;
+  const complete = elaborator.quietly(() =>
+    sweep(elaborator, argument.binders, env, inner => {
+      const test = argument.condition ? elaborator.expression(argument.condition, inner) : null;
+      const value = elaborator.expression(argument.value, inner);
+      if (isPoison(value) || (test && test.kind !== 'truth')) elaborator.broken = true;
+      else between.push({ value, test: test?.kind === 'truth' ? test.node : null });
+    }),
+  );
+  elaborator.instance = instance;
+  // Ranges of folds inside are theirs alone.
+  return { between, sources: sweptKeys.splice(before), followed: complete && !elaborator.broken };
+}
+
 function partText(elaborator: Elaboration, part: CasePart): string {
   if (part.kind === 'text') return part.text;
+  if (part.kind === 'between') return part.name;
   if (part.kind === 'sign') return `${elaborator.builder.value(part.node) < 0 ? '−' : '+'}${part.field}`;
   return `${part.name ? `${part.name} = ` : ''}${printQuantity(elaborator.builder.value(part.node), part.dimension, part.unit, part.point, null)}`;
 }

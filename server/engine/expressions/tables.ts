@@ -4,6 +4,7 @@ import type { Call, Expression, Interpolation, Table as TableExpression } from '
 import { dimensionName, DIMENSIONLESS } from '../../units/index.js';
 import { dimensionWords } from '../describe.js';
 import type { Elaboration, Environment } from '../elaboration.js';
+import { VARIES_WITH_TOLERANCES } from '../operations.js';
 import type { TableData } from '../table.js';
 import {
   describeKind,
@@ -108,7 +109,8 @@ export function tableOf(
 
 /** A number of a table, which is frozen: it can't carry a tolerance. */
 function fixedNumber(elaborator: Elaboration, quantity: Quantity, id: number): number {
-  if (elaborator.builder.isTolerant(quantity.node)) elaborator.problem('tolerance-in-table', id);
+  if (elaborator.builder.variation(quantity.node) & VARIES_WITH_TOLERANCES)
+    elaborator.problem('tolerance-in-table', id);
   return elaborator.demand(quantity.node);
 }
 

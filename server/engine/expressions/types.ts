@@ -11,6 +11,7 @@ import {
 } from '../../units/index.js';
 import { dimensionWords } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
+import { unlikeParameter } from './rates.js';
 import { describeKind, isPoison, POISON, type Value } from '../value.js';
 
 const WORD_TYPES: ReadonlySet<string> = new Set([
@@ -91,7 +92,9 @@ export function checkArgument(
     });
   if (wanted.dimension === TEMPERATURE && wanted.point !== null && value.point !== wanted.point)
     return elaborator.problem(wanted.point ? 'difference-where-point' : 'point-where-difference', id, {});
-  return value;
+  const { type } = parameter;
+  const typeName = type.kind === 'product' && type.terms.length === 1 ? type.terms[0]!.name : '';
+  return unlikeParameter(elaborator, value, typeName, id) ?? value;
 }
 
 export function checkResult(elaborator: Elaboration, value: Value, type: TypeExpression, item: ValueItem): Value {

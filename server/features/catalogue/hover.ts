@@ -3,6 +3,7 @@ import { INKS } from '../../reports/plots/svg.js';
 import { toBase64 } from '../../protocol/base64.js';
 import { feature, rangeOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { hoverText, type Drawing } from '../hover-text.js';
+import { words } from '../markdown.js';
 
 /** The worked calculation of what stands under the cursor. */
 export default feature('textDocument/hover', { hoverProvider: true }, async (context, params: PositionParams) => {
@@ -37,6 +38,6 @@ async function drawing({ settings }: FeatureContext): Promise<Drawing | null> {
 function image(label: string, svg: string): string | null {
   const ascii = svg.replace(/[^\0-\x7f]/gu, character => `&#${character.codePointAt(0)};`);
   return ascii.length < LONGEST
-    ? `![${label}](data:image/svg+xml;base64,${toBase64(Uint8Array.from(ascii, character => character.charCodeAt(0)))})`
+    ? `![${words(label)}](data:image/svg+xml;base64,${toBase64(Uint8Array.from(ascii, character => character.charCodeAt(0)))})`
     : null;
 }

@@ -1,4 +1,5 @@
 /** Pictures as SVG text: one for panel, hover and report. */
+import { spreadsheetCell } from '../../protocol/cells.js';
 
 /** The few colours a picture is drawn in. */
 export interface Ink {
@@ -118,7 +119,7 @@ function round(x: number): number {
 export function csvOf(rows: readonly (readonly (string | number)[])[]): string {
   const cell = (value: string | number): string => {
     if (typeof value === 'number') return Number.isFinite(value) ? String(value) : '';
-    const safe = /^[=+@\t\r]|^-(?![\d.])/.test(value) ? `'${value}` : value;
+    const safe = spreadsheetCell(value);
     return /[",\n\r]/.test(safe) ? `"${safe.replace(/"/g, '""')}"` : safe;
   };
   return `${rows.map(row => row.map(cell).join(',')).join('\n')}\n`;

@@ -1,0 +1,86 @@
+/**
+ * Ranks of cells, and cycles among them: a cell ranks above all that it reads, and where that can't be, the cells that
+ * need each other are one strongly connected group. Which cells these are is a matter of the graph alone, never of the
+ * order in which they were calculated.
+ */
+import { placeOfCell, type Cell } from './cell.js';
+import type { Reason } from './value.js';
+
+/** Cells that need each other. */
+export interface Cycle {
+  readonly members: ReadonlySet<Cell>;
+  /** The way round, from the member that is written first. */
+  readonly reason: Reason;
+}
+
+/** Lifts all that reads a cell above it; true where that leads back to the cell itself. */
+export function raiseUsers(cell: Cell): boolean {
+  const work: Cell[] = [cell];
+  while (work.length > 0) {
+    const at = work.pop()!;
+    for (const user of usersOf(at)) {
+      if (user === cell) return true;
+      if (user.rank > at.rank) continue;
+      for (const member of user.cycle?.members ?? [user]) member.rank = at.rank + 1;
+      work.push(user);
+    }
+  }
+  return false;
+}
+
+/** Who reads a cell, or any of the group that it belongs to. */
+function usersOf(cell: Cell): Iterable<Cell> {
+  const { cycle } = cell;
+  if (!cycle) return cell.users;
+  return [...cycle.members].flatMap(member => [...member.users].filter(user => !cycle.members.has(user)));
+}
+
+/** The group of all cells that a cell needs and that need it. */
+export function cycleThrough(cell: Cell): Cycle {
+  const above = reachable(cell, at => at.users);
+  const below = reachable(cell, at => at.reads);
+  const members = new Set([...above].filter(at => below.has(at)));
+  return { members, reason: reasonOf(members) };
+}
+
+function reachable(from: Cell, next: (cell: Cell) => Iterable<Cell>): Set<Cell> {
+  const found = new Set<Cell>();
+  const work = [from];
+  while (work.length > 0) {
+    for (const at of next(work.pop()!)) {
+      if (found.has(at)) continue;
+      found.add(at);
+      work.push(at);
+    }
+  }
+  return found;
+}
+
+/** The shortest way round from the member that is written first, in the order in which names are read. */
+function reasonOf(members: ReadonlySet<Cell>): Reason {
+  const first = [...members].reduce((x, y) => (comesBefore(y, x) ? y : x));
+  const cameFrom = new Map<Cell, Cell>();
+  const work = [first];
+  search: for (const at of work) {
+    for (const read of [...at.reads].sort((x, y) => (comesBefore(x, y) ? -1 : 1))) {
+      if (!members.has(read) || cameFrom.has(read)) continue;
+      cameFrom.set(read, at);
+      if (read === first) break search;
+      work.push(read);
+    }
+  }
+  const way = [first];
+  for (let at = cameFrom.get(first)!; at !== first; at = cameFrom.get(at)!) way.unshift(at);
+  way.unshift(first);
+  return {
+    code: 'cycle',
+    data: { loop: way.map(cell => cell.key.replace(/@/g, '')).join(' → ') },
+    place: placeOfCell(first),
+  };
+}
+
+function comesBefore(x: Cell, y: Cell): boolean {
+  const [p, q] = [placeOfCell(x)?.owner.placement, placeOfCell(y)?.owner.placement];
+  if (!p || !q || (p.file === q.file && p.start === q.start)) return x.key < y.key;
+  return p.file === q.file ? p.start < q.start : p.file < q.file;
+}
