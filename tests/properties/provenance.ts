@@ -4,7 +4,7 @@
  */
 import type { RequirementResult, Status } from '../../server/engine/verification.js';
 import { spanOf, type ValueItem } from '../../server/model/declaration.js';
-import { walk, type Expression, type NumberLiteral } from '../../server/model/expression.js';
+import { walk, type NumberLiteral } from '../../server/model/expression.js';
 import type { Project } from '../../server/project/project.js';
 
 /** A number written in the value of something, with the text around it. */
@@ -15,7 +15,7 @@ export interface Input {
   readonly literal: NumberLiteral;
 }
 
-/** Every number in the values of a project that `tbc` could be said of, but for what it may deviate by. */
+/** Every number in the values of a project that `tbc` could be said of. */
 export function inputsOf(project: Project): Input[] {
   const found: Input[] = [];
   for (const entity of [project.namespace.root, ...project.namespace.entities.values()]) {
@@ -24,11 +24,8 @@ export function inputsOf(project: Project): Input[] {
       if (item.kind === 'unit' || item.kind === 'override' || item.annotations.tbc) continue;
       if (entity.base && entity.base.values.get(name) === item) continue;
       const { file } = item.placement;
-      const deviations = new Set<Expression>();
       walk(item.value, node => {
-        if (node.kind === 'tolerance') for (const deviation of [node.plus, node.minus]) deviations.add(deviation);
-        if (node.kind === 'number' && !deviations.has(node))
-          found.push({ file, name: `${entity.path}.${name}`, item, literal: node });
+        if (node.kind === 'number') found.push({ file, name: `${entity.path}.${name}`, item, literal: node });
       });
     }
   }
