@@ -107,7 +107,6 @@ export interface CellHome {
   mark(cell: Cell, state: State): void;
   /** Brings a cell up to date. */
   settle(cell: Cell): void;
-  cellsOf(entity: Entity): Iterable<Cell>;
   /** Says that the result of a cell may differ. */
   touch(cell: Cell): void;
 }

@@ -123,7 +123,7 @@ interface Body {
   readonly predicted: number;
   readonly moment: Triple;
   readonly inertia: Tensor;
-  /** Masses that no growth table applies to yet, by maturity: a part that fills a slot grows by the table above that. */
+  /** Masses that no growth table applies to yet, by maturity: what fills a slot grows by the table above that. */
   readonly ungrown: ReadonlyMap<string, number>;
 }
 
@@ -291,7 +291,7 @@ function growthOf(elaborator: Elaboration, from: Entity, maturity: string, { par
   return null;
 }
 
-/** What fills a slot, with what no table of its own applies to grown by the one that applies to the part of the slot. */
+/** What fills a slot; of it, what no table of its own applies to grows by the one of the part with the slot. */
 function grownInSlot(elaborator: Elaboration, n: Numbers, holder: Entity, filler: Entity, body: Body): Body {
   let { predicted } = body;
   const ungrown = new Map<string, number>();

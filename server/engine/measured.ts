@@ -67,7 +67,7 @@ function closest({ evaluation, index }: Ground, evidence: Entity, measurement: M
   return best;
 }
 
-/** How many words of its name a measured value shares with a check that compares its dimension; the statement counts less. */
+/** How many words of its name a measured value shares with a check of its dimension; the statement counts less. */
 function likeness(requirement: Entity, cell: Cell, { item, value }: Measurement): number {
   const compared = (cell.plan?.rows ?? []).some(({ condition }) =>
     comparisonsOf(condition).some(({ left }) => left.dimension === value.dimension && left.point === value.point),
@@ -104,7 +104,7 @@ function unclear(verdict: Verdict): Verdict {
   };
 }
 
-/** One value over the rows of a check in which it was taken: where only some of them fail, nobody can tell which counts. */
+/** One value over the rows of a check in which it was taken: where some of them fail, nobody can tell which counts. */
 function verdictOf(ground: Ground, evidence: Entity, check: CheckResult, measurement: Measurement): Verdict[] {
   const { value } = measurement;
   const verdicts = check.rows
@@ -162,14 +162,16 @@ function limitSide(
   const parts = partsOf(item.name);
   const [inLeft, inRight] = operandsAt(check, leftId, rightId).map(side => shares(parts, namesIn(side)));
   if (inLeft !== inRight) return inLeft ? 'right' : 'left';
-  const [fixedLeft, fixedRight] = [isFixed(evaluation, left.node), isFixed(evaluation, right.node)];
-  return fixedLeft === fixedRight ? null : fixedRight ? 'right' : 'left';
+  const [ofLeft, ofRight] = [fixity(evaluation, left.node), fixity(evaluation, right.node)];
+  return ofLeft === 0 && ofRight === 0 ? null : ofLeft > ofRight ? 'left' : 'right';
 }
 
-/** Whether a number is written as it is, and not calculated: a limit. */
-function isFixed(evaluation: Evaluation, node: number): boolean {
-  const item = cellAt(evaluation, node)?.item;
-  return evaluation.arena.op[node] === Op.Constant || (!!item && 'value' in item && item.value.kind === 'number');
+/** How much a number is a limit: written in the comparison or by a requirement, written elsewhere, or calculated. */
+function fixity(evaluation: Evaluation, node: number): number {
+  const cell = cellAt(evaluation, node);
+  if (evaluation.arena.op[node] === Op.Constant) return 2;
+  if (!cell?.item || !('value' in cell.item) || cell.item.value.kind !== 'number') return 0;
+  return cell.entity.kind === 'part' ? 1 : 2;
 }
 
 /** Both sides of a comparison where it is written in the check itself. */

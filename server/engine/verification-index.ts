@@ -11,6 +11,8 @@ export class VerificationIndex {
   readonly requirements: readonly Entity[];
   readonly children = new Map<Entity, Entity[]>();
   readonly parents = new Map<Entity, Entity[]>();
+  /** Requirements that stand above themselves. */
+  readonly circular: ReadonlySet<Entity>;
   readonly evidence = new Map<Entity, Entity[]>();
   readonly waivers = new Map<Entity, Entity[]>();
   readonly nonconformances = new Map<Entity, Entity[]>();
@@ -20,8 +22,10 @@ export class VerificationIndex {
   readonly departures = new Map<Entity, Entity[]>();
   /** Evidence by the label of what it supersedes. */
   readonly superseding = new Map<string, Entity[]>();
-  /** Requirements whose status rests on an evidence, a waiver, or an article with its part, its lots and their material. */
+  /** Requirements by the evidence, waivers, articles, parts, lots and materials that their status rests on. */
   private readonly resting = new Map<Entity, Set<Entity>>();
+  /** Evidence and articles by what they themselves rest on: what was measured in them stands or falls with it. */
+  private readonly sources = new Map<Entity, Set<Entity>>();
   /** Names that evidence, articles and lots cite: another thing of that name may be meant then. */
   private readonly cited = new Set<string>();
 
@@ -36,6 +40,7 @@ export class VerificationIndex {
         }
       }
     }
+    this.circular = circularIn(this.parents, this.children);
     for (const [kind, into] of [
       ['evidence', this.evidence],
       ['waiver', this.waivers],
@@ -45,13 +50,15 @@ export class VerificationIndex {
         for (const target of entity.declaration.targets)
           for (const requirement of resolveRequirement(evaluation, target)) {
             push(into, requirement, entity);
-            this.rest(namespace, requirement, entity);
+            this.rest(this.resting, namespace, requirement, entity);
           }
     }
     for (const entity of namespace.ofKind('nonconformance'))
       for (const article of articlesOf(namespace, entity)) push(this.departures, article, entity);
     for (const entity of namespace.ofKind('evidence'))
       for (const reference of entity.declaration.supersedes) push(this.superseding, cited(reference), entity);
+    for (const kind of ['evidence', 'article'])
+      for (const entity of namespace.ofKind(kind)) this.rest(this.sources, namespace, entity, entity);
     this.loose = namespace.ofKind('nonconformance').filter(entity => entity.declaration.targets.length === 0);
     for (const kind of ['article', 'lot', 'evidence', 'nonconformance'])
       for (const { declaration } of namespace.ofKind(kind))
@@ -59,15 +66,16 @@ export class VerificationIndex {
           this.cited.add(reference.path.at(-1)!);
   }
 
-  private rest(namespace: Namespace, requirement: Entity, on: Entity): void {
-    const add = (entity: Entity | null | undefined): void => {
+  /** Notes that something rests on evidence, a waiver, an article and all that this rests on. */
+  private rest(into: Map<Entity, Set<Entity>>, namespace: Namespace, what: Entity, on: Entity): void {
+    const add = (entity: Entity | null): void => {
       if (!entity) return;
-      const known = this.resting.get(entity);
-      if (known) known.add(requirement);
-      else this.resting.set(entity, new Set([requirement]));
+      const known = into.get(entity);
+      if (known) known.add(what);
+      else into.set(entity, new Set([what]));
     };
     add(on);
-    for (const article of articlesOf(namespace, on)) {
+    for (const article of on.kind === 'article' ? [on] : articlesOf(namespace, on)) {
       add(article);
       add(madeOf(namespace, article));
       for (const lot of lotsOf(namespace, article)) {
@@ -75,6 +83,11 @@ export class VerificationIndex {
         add(madeOf(namespace, lot));
       }
     }
+  }
+
+  /** Evidence and articles that may stand or not when `entity` is something else. */
+  sourcesOn(entity: Entity): Iterable<Entity> {
+    return this.sources.get(entity) ?? [];
   }
 
   /** Requirements that may come to another status when `entity` is something else. */
@@ -153,6 +166,23 @@ export function resolveRequirement(evaluation: Evaluation, reference: Reference,
     : evaluation.namespace
         .candidates(reference.path, evaluation.namespace.root)
         .filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
+}
+
+/** What is left when all that has none above it, or none below, is taken away again and again. */
+function circularIn(
+  above: ReadonlyMap<Entity, readonly Entity[]>,
+  below: ReadonlyMap<Entity, readonly Entity[]>,
+): ReadonlySet<Entity> {
+  const left = new Set(above.keys());
+  const ends = (entity: Entity): boolean =>
+    [above, below].some(relation => !(relation.get(entity) ?? []).some(next => left.has(next)));
+  const work = [...left];
+  for (const entity of work) {
+    if (!left.has(entity) || !ends(entity)) continue;
+    left.delete(entity);
+    work.push(...(above.get(entity) ?? []), ...(below.get(entity) ?? []));
+  }
+  return left;
 }
 
 function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {

@@ -71,7 +71,7 @@ export function worstStatus(statuses: Iterable<Status>): Status {
   return STATUSES[worst]!;
 }
 
-/** Of a requirement's results in several configurations: the worst status, and of those the one with the lowest margin. */
+/** Of a requirement's results in several configurations: of the worst status, the one with the lowest margin. */
 export function headlineOf<T extends { readonly result: RequirementResult }>(results: readonly T[]): T | null {
   const status = worstStatus(results.map(({ result }) => result.status));
   const worst = results.filter(({ result }) => result.status === status);
@@ -115,7 +115,7 @@ export class Verification implements Ground {
   /** Drops what is known of a requirement (or of those whose status rests on something else) and of its parents. */
   forget(entity: Entity): void {
     if (entity.kind !== 'requirement') {
-      for (const requirement of this.index.restingOn(entity)) this.forget(requirement);
+      for (const requirement of restingOn(this, entity)) this.forget(requirement);
     } else if (this.results.delete(entity)) {
       for (const parent of this.index.parents.get(entity) ?? []) this.forget(parent);
     }
@@ -144,20 +144,12 @@ export class Verification implements Ground {
   }
 
   result(entity: Entity): RequirementResult {
-    return this.resultWithin(entity, new Set());
-  }
-
-  private resultWithin(entity: Entity, above: Set<Entity>): RequirementResult {
-    const known = this.results.get(entity);
-    if (known) return known;
-    above.add(entity);
-    const result = this.judge(entity, above);
-    above.delete(entity);
-    this.results.set(entity, result);
+    let result = this.results.get(entity);
+    if (!result) this.results.set(entity, (result = this.judge(entity)));
     return result;
   }
 
-  private judge(entity: Entity, above: Set<Entity>): RequirementResult {
+  private judge(entity: Entity): RequirementResult {
     const checks = this.checksOf(entity);
     const evidence = compact(this.index.evidence.get(entity)?.filter(item => applies(this, item)) ?? []);
     const children = compact(this.index.children.get(entity) ?? []);
@@ -173,11 +165,11 @@ export class Verification implements Ground {
     };
     const methods = entity.declaration.methods.map(method => this.judgeMethod(known, method));
     const { own, waiver, reasons, nonconformances, open } = this.ownStatus(known, methods);
-    const below = children
-      .filter(child => !above.has(child))
-      .map(child => ({ child, status: this.resultWithin(child, above).status }));
-    const status = worstStatus([own, ...below.map(entry => entry.status)]);
-    if (status !== own) {
+    const circular = this.index.circular.has(entity);
+    const below = circular ? [] : children.map(child => ({ child, status: this.result(child).status }));
+    const status = worstStatus([own, ...(circular ? ['undetermined' as const] : below.map(entry => entry.status))]);
+    if (circular) reasons.push('it stands above itself');
+    else if (status !== own) {
       const worst = below.filter(entry => entry.status === status).map(entry => entry.child.label);
       reasons.unshift(
         `${worst.slice(0, 3).join(', ')}${worst.length > 3 ? ` and ${worst.length - 3} more` : ''} below it ${worst.length === 1 ? 'is' : 'are'} ${status}`,
@@ -407,6 +399,18 @@ export class Verification implements Ground {
         );
     return open;
   }
+}
+
+/** Requirements whose status rests on something, by evidence or by reading what was measured. */
+export function restingOn(
+  { evaluation, index }: Pick<Ground, 'evaluation' | 'index'>,
+  entity: Entity,
+): ReadonlySet<Entity> {
+  const readers = new Set<Cell>();
+  for (const source of index.sourcesOn(entity)) for (const cell of evaluation.cellsOf(source)) readers.add(cell);
+  for (const at of readers) for (const user of at.users) readers.add(user);
+  const reading = [...readers].map(reader => reader.entity).filter(({ kind }) => kind === 'requirement');
+  return new Set([...index.restingOn(entity), ...reading]);
 }
 
 /** What is known of a requirement before it is judged. */

@@ -405,15 +405,8 @@ export class Namespace {
         this.discard(repeated.values(), names, change);
         continue;
       }
-      const lexical = entity.key.includes('.')
-        ? (this.entities.get(entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1)) ??
-          this.root)
-        : this.root;
-      const within =
-        entity.declaration.kind === 'part' && entity.declaration.in[0]
-          ? this.resolvePath(entity.declaration.in[0].path, lexical)
-          : null;
-      const parent = within && within !== entity ? within : lexical;
+      const lexical = this.writtenIn(entity);
+      const parent = this.putInto(entity) ?? lexical;
       if (entity.parent && entity.parent !== parent && entity.parent.members.get(entity.name) === entity)
         entity.parent.release(entity);
       this.place(entity, parent);
@@ -441,18 +434,41 @@ export class Namespace {
     }
   }
 
-  /** `part X in Bus` where Bus came later than X. */
+  /** What an entity is written in. */
+  private writtenIn(entity: Entity): Entity {
+    if (!entity.key.includes('.')) return this.root;
+    return (
+      this.entities.get(entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1)) ?? this.root
+    );
+  }
+
+  /** What `part X in Bus` puts a part into; null where it says nothing, or would put the part into itself. */
+  putInto(entity: Entity): Entity | null {
+    const target = this.targetOfIn(entity);
+    const above = new Set<Entity>();
+    for (let at = target; at && !above.has(at); at = this.targetOfIn(at) ?? this.writtenIn(at)) {
+      if (at === entity) return null;
+      above.add(at);
+    }
+    return target;
+  }
+
+  private targetOfIn(entity: Entity): Entity | null {
+    const within = entity.kind === 'part' && !entity.template ? entity.declaration.in[0] : undefined;
+    return within ? this.resolvePath(within.path, this.writtenIn(entity)) : null;
+  }
+
+  /** `part X in Bus` where Bus came later than X, or went. */
   private relinkLate(touched: Set<Entity>): void {
     if (![...touched].some(entity => entity.kind === 'part')) return;
     for (const part of this.kinds.get('part') ?? []) {
-      const within = part.declaration.in[0];
-      if (!within || part.template) continue;
-      const parent = this.resolvePath(within.path, this.root);
-      if (parent && parent !== part && part.parent !== parent) {
+      if (part.declaration.in.length === 0 || part.template) continue;
+      const parent = this.putInto(part) ?? this.writtenIn(part);
+      if (part.parent !== parent) {
         part.parent?.release(part);
         this.place(part, parent);
-        parent.hold(part);
-      } else if (parent && parent !== part) parent.hold(part);
+      }
+      if (parent !== this.root) parent.hold(part);
     }
   }
 

@@ -8,7 +8,7 @@ import { isNeeded, type Cell } from '../engine/cell.js';
 import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
 import type { Problem } from '../engine/elaboration.js';
 import type { DataRows, Place } from '../engine/value.js';
-import { Verification, type CheckResults, type RequirementResult } from '../engine/verification.js';
+import { restingOn, Verification, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { movedRelations, VerificationIndex } from '../engine/verification-index.js';
 import { citedFile, dayOf, wordOf } from '../engine/words.js';
 import { causesOf } from '../findings/causes.js';
@@ -477,7 +477,7 @@ export class Project implements ProjectView, DataSource {
       this.filesMoved ||
       [...touched].some(cell => cell.item?.kind === 'slot');
     entry.settings = settings;
-    const affected = all ? new Set(index.requirements) : requirementsOf(touched, change.touched, index);
+    const affected = all ? new Set(index.requirements) : requirementsOf(touched, change.touched, index, evaluation);
     if (!all)
       for (const entity of around(index, [
         ...moved,
@@ -727,6 +727,7 @@ function requirementsOf(
   touched: ReadonlySet<Cell>,
   changed: ReadonlySet<Entity>,
   index: VerificationIndex,
+  evaluation: Evaluation,
 ): Set<Entity> {
   const affected = new Set<Entity>();
   const add = (entity: Entity): void => {
@@ -734,20 +735,10 @@ function requirementsOf(
     affected.add(entity);
     for (const parent of index.parents.get(entity) ?? []) add(parent);
   };
-  for (const cell of touched) {
-    if (cell.entity.kind === 'requirement') add(cell.entity);
-    else for (const requirement of index.restingOn(cell.entity)) add(requirement);
-    // What it measured is read by whoever cites it, whether or not the evidence is for that.
-    if (cell.entity.kind === 'evidence') for (const reader of readersOf(cell)) add(reader);
+  for (const entity of new Set([...[...touched].map(cell => cell.entity), ...changed])) {
+    if (entity.kind === 'requirement') add(entity);
+    else for (const requirement of restingOn({ evaluation, index }, entity)) add(requirement);
   }
-  for (const entity of changed) for (const requirement of index.restingOn(entity)) add(requirement);
   const known = new Set(index.requirements);
   return new Set([...affected].filter(entity => known.has(entity)));
-}
-
-/** Requirements that read something of a cell's block, directly or through others. */
-function readersOf(cell: Cell): Entity[] {
-  const users = new Set<Cell>(cell.home.cellsOf(cell.entity));
-  for (const at of users) for (const user of at.users) users.add(user);
-  return [...users].map(({ entity }) => entity).filter(({ kind }) => kind === 'requirement');
 }

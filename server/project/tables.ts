@@ -107,13 +107,22 @@ function columnUnit(
     candidate =>
       candidate.text === (column.header ?? column.name) || candidate.title === (column.header ?? column.name),
   );
-  const written = header?.unit ? parseUnit(header.unit) : null;
+  const said = header ? (header.unit ?? unitBehind(header.text)) : null;
+  const written = said === null ? null : parseUnit(said);
   const stated = column.unitText && column.unitText !== 'number' ? parseUnit(column.unitText) : null;
   if (stated && !isUnit(stated)) {
     found.push({
       code: 'unknown-unit',
       place: place(column.id),
       data: { unit: column.unitText!, message: stated.message },
+    });
+    return undefined;
+  }
+  if (header?.unit && written && !isUnit(written)) {
+    found.push({
+      code: 'header-unit-unknown',
+      place: place(column.id),
+      data: { column: column.name, header: header.text, unit: header.unit },
     });
     return undefined;
   }
@@ -126,12 +135,17 @@ function columnUnit(
     found.push({
       code: 'header-unit-disagrees',
       place: place(column.id),
-      data: { column: column.name, stated: column.unitText!, header: header!.text, unit: header!.unit! },
+      data: { column: column.name, stated: column.unitText!, header: header!.text, unit: said! },
     });
     return undefined;
   }
   if (stated) return stated;
-  return written && isUnit(written) ? written : null;
+  return header?.unit && written && isUnit(written) ? written : null;
+}
+
+/** A unit that a header may name without square brackets: `Fu (kN)`, `Fu / kN`, `Fu in kN`. */
+function unitBehind(header: string): string | null {
+  return /(?:\(([^()]+)\)|[ \t]\/[ \t]*(\S+)|[ \t]in[ \t]+(\S+))[ \t]*$/u.exec(header)?.slice(1).find(Boolean) ?? null;
 }
 
 function inSI(numbers: Float64Array, unit: Unit): Float64Array {

@@ -95,7 +95,7 @@ function filledNumbers({ entity }: RequirementResult, { evaluation }: Configurat
   if (!cell) return [];
   return [...(cell.demanded?.keys() ?? [])].flatMap(node => {
     const filled = cellAt(evaluation, node);
-    if (filled?.value.kind !== 'quantity') return [];
+    if (filled?.value.kind !== 'quantity' || !Number.isFinite(evaluation.number(node))) return [];
     const { dimension, unit, point } = filled.value;
     const value = evaluation.number(node);
     const text = printQuantity(value, dimension, unit, point, null);

@@ -24,8 +24,9 @@ function undetermined(report: Report, check: CheckResult, data: CheckData, confi
   const reason = reasonOf(check);
   // What is wrong in the check itself is said there already.
   if (
-    reason &&
-    check.cell.problems.some(problem => problem.code === reason.code && problem.place.owner === reason.place?.owner)
+    check.cell.problems.some(
+      problem => !reason || (problem.code === reason.code && problem.place.owner === reason.place?.owner),
+    )
   )
     return;
   const row = check.rows.find(candidate => candidate.passes === null)?.row;

@@ -90,7 +90,7 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
   }
 }
 
-/** What `of` leads to: a lot to its material; an article to its part, as a sample to a kind of part, as a coupon to its material. */
+/** What `of` leads to: a lot to its material; an article to its part, a sample to a kind, a coupon to its material. */
 const MADE_OF: Readonly<Record<string, readonly string[]>> = {
   lot: ['material'],
   article: ['part', 'kind', 'material'],
