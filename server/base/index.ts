@@ -1,3 +1,4 @@
+export * from './budget.js';
 export * from './bug.js';
 export * from './calendar.js';
 export * from './cancellation.js';

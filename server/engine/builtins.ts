@@ -7,7 +7,7 @@ import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from 
 import { binary } from './expressions/operators.js';
 import { unlikeRates } from './expressions/rates.js';
 import { eachValue, type EachValue } from './expressions/sweeps.js';
-import { corners, loadTerm, rootSumSquare } from './loads.js';
+import { combined, corners, loadTerm, rootSumSquare } from './loads.js';
 import type { OperandLabel } from './arena.js';
 import { Op } from './operations.js';
 import { integrate, type TableData } from './table.js';
@@ -660,9 +660,8 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
         if (values.length === 0) return elaborator.problem('empty-fold', call.id, { name: 'rss' });
         if (values.every(entry => isLoad(entry.value))) {
           const terms = values.map(entry => loadTerm(elaborator, entry.value, entry.id));
-          return terms.includes(null)
-            ? POISON
-            : { kind: 'load', name: '', term: { kind: 'rss', terms: terms as LoadTerm[], sign: 0 } };
+          if (terms.includes(null)) return POISON;
+          return combined(elaborator, 'rss', terms as LoadTerm[], call.id) ?? POISON;
         }
         const quantities = sameDimension(elaborator, values);
         return quantities ? rootSumSquare(elaborator, quantities, 0, call.id) : POISON;

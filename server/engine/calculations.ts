@@ -42,8 +42,7 @@ export function eachCell(host: Host, entity: Entity, visit: VisitCell): void {
 
 /** Inside a kind that has instances: each of them is checked, and the kind itself need not be. */
 function isRepeated(namespace: Namespace, entity: Entity): boolean {
-  for (let at = entity.parent; at; at = at.parent)
-    if (at.kind === 'kind') return namespace.ofKind('part').some(part => part.base === at);
+  for (let at = entity.parent; at; at = at.parent) if (at.kind === 'kind') return namespace.hasInstances(at);
   return false;
 }
 

@@ -8,6 +8,7 @@
  * Here is the state of one elaboration; what each expression comes to is in `expressions/`.
  */
 import { isCalendarDate } from '../base/index.js';
+import { Budget } from '../base/index.js';
 import type { Item, TypeExpression, ValueItem } from '../model/declaration.js';
 import type { Binder, Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
@@ -39,6 +40,8 @@ import {
 
 const LIBRARY_SCHEME = 'library:';
 const DEEPEST_CALL = 48;
+/** Expressions that one item may come to, with all formulas, folds and rows in it: about a second. */
+export const MOST_STEPS = 1_500_000;
 const DEEPEST_EXPRESSION = 2_000;
 
 export class Elaborator implements Elaboration {
@@ -60,6 +63,7 @@ export class Elaborator implements Elaboration {
   private seen: Set<string> | null = null;
   private readonly calls: { readonly item: ValueItem; readonly owner: Item; readonly id: number }[] = [];
   private depth = 0;
+  readonly budget = new Budget(MOST_STEPS);
   private muted = 0;
   /** Breakpoints found before; which tables are asked does not depend on the corner of a load. */
   private breakpointsFound: Map<string, readonly number[]> | null = null;
@@ -89,6 +93,7 @@ export class Elaborator implements Elaboration {
   }
 
   expression(e: Expression, env: Environment | null): Value {
+    this.budget.spend(1);
     if (++this.depth > DEEPEST_EXPRESSION) {
       this.depth--;
       return this.problem('expression-too-deep', e.id);

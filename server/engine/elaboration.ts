@@ -1,4 +1,5 @@
 /** What elaborating an expression offers to the parts it is made of: builtins, loads, masses, checks. */
+import type { Budget } from '../base/index.js';
 import type { Call, Expression } from '../model/expression.js';
 import type { Item, ValueItem } from '../model/declaration.js';
 import type { Entity, Namespace } from '../model/namespace.js';
@@ -83,6 +84,8 @@ export interface Elaboration {
   readonly path: string[];
   /** Whether breakpoints are being looked for: no problem is told. */
   readonly trying: boolean;
+  /** Work that this elaboration may do; what asks for more is undetermined. */
+  readonly budget: Budget;
   problem(code: string, id: number, data?: Readonly<Record<string, string>>): Poison;
   quantity(node: number, dimension: Dimension, unit?: Unit | null, point?: boolean): Quantity;
   truth(node: number, condition?: Condition | null): Truth;

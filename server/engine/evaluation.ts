@@ -3,7 +3,7 @@
  * edit marks what
  * it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
  */
-import { compact } from '../base/index.js';
+import { compact, OverBudget } from '../base/index.js';
 import type { Item, TextItem, ValueItem } from '../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
 import { isConfined, type Entity, type Namespace, type NamespaceChange } from '../model/namespace.js';
@@ -45,7 +45,7 @@ import {
 } from './cell.js';
 import { samePlan, type CheckPlan } from './check.js';
 import { cycleThrough, raiseUsers, type Cycle } from './cycles.js';
-import { Elaborator } from './elaborate.js';
+import { Elaborator, MOST_STEPS } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
 import { fieldTakes } from './fields.js';
 import { NameUsers } from './name-users.js';
@@ -592,8 +592,8 @@ export class Evaluation implements Host, CellHome {
     try {
       value = cell.calculate(elaborator, cell);
     } catch (error) {
-      if (!(error instanceof RangeError)) throw error;
-      value = elaborator.problem('expression-too-deep', 0);
+      value = undeterminedFor(error, elaborator);
+      cell.plan = null;
     }
     cell.busy = false;
     this.current = outer;
@@ -1037,6 +1037,14 @@ const UNSTEADY: Reason = {
   data: { sources: '', operation: 'a choice, a filter, a count or an index' },
   place: null,
 };
+
+/** What an item comes to that is too deep or asks for too much. Throws what is neither. */
+function undeterminedFor(error: unknown, elaborator: Elaborator): Value {
+  if (error instanceof OverBudget)
+    return elaborator.problem('too-much-work', 0, { most: MOST_STEPS.toLocaleString('en-US') });
+  if (error instanceof RangeError) return elaborator.problem('expression-too-deep', 0);
+  throw error;
+}
 
 /** Stands in for the item of an attribute, which has no text of its own. */
 const ATTRIBUTE_ITEM: TextItem = {

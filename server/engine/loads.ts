@@ -144,10 +144,43 @@ export function corners(elaborator: Elaboration, value: Value, id: number): Valu
     if (isPoison(load)) return load;
     const term = loadTerm(elaborator, load, id);
     if (!term) return POISON;
+    const count = cornersOf(elaborator, cornered(elaborator, term));
+    if (count > MOST_CORNERS) return elaborator.problem('too-many-corners', id, { most: String(MOST_CORNERS) });
+    elaborator.budget.spend(count * sizeOf(term));
     const name = load.kind === 'entity' ? load.entity.name : load.kind === 'load' ? load.name : '';
     for (const corner of termCorners(elaborator, term)) items.push({ kind: 'load', name, term: corner });
   }
   return { kind: 'list', items };
+}
+
+/** Corners that one case may have, and loads that may act together in it. */
+const MOST_CORNERS = 20_000;
+const MOST_TERMS = 64;
+
+const sizes = new WeakMap<LoadTerm, number>();
+
+/** How many loads act together in a case; a case may be added to itself again and again. */
+function sizeOf(term: LoadTerm): number {
+  if (term.kind === 'single') return 1;
+  let size = sizes.get(term);
+  if (size === undefined) {
+    size = term.terms.reduce((sum, inner) => sum + sizeOf(inner), 0);
+    sizes.set(term, size);
+  }
+  return size;
+}
+
+/** Loads that act together; reports and gives null where they are too many. */
+export function combined(
+  elaborator: Elaboration,
+  kind: 'sum' | 'rss',
+  terms: readonly LoadTerm[],
+  id: number,
+): LoadCase | null {
+  const term: LoadTerm = { kind, terms, sign: 0 };
+  if (sizeOf(term) <= MOST_TERMS) return { kind: 'load', name: '', term };
+  elaborator.problem('too-many-loads', id, { most: String(MOST_TERMS) });
+  return null;
 }
 
 function termCorners(elaborator: Elaboration, term: LoadTerm): LoadTerm[] {
@@ -253,6 +286,19 @@ function hasChoices(term: LoadTerm): boolean {
 
 function skeleton(term: LoadTerm): string {
   return term.kind === 'single' ? term.entity.key : `${term.kind}(${term.terms.map(skeleton).join(' ')})`;
+}
+
+/** A case with a choice for each field that has one, to count its corners by. */
+function cornered(elaborator: Elaboration, term: LoadTerm): LoadTerm {
+  if (term.kind !== 'single') return { ...term, terms: term.terms.map(inner => cornered(elaborator, inner)) };
+  const choices = new Map<string, Choice>();
+  for (const [field, item] of term.entity.values) {
+    if (field === 'temperature' || item.parameters || item.kind === 'unit') continue;
+    const value = fieldOf(elaborator, term.entity, field);
+    if (value?.kind === 'range' || value?.kind === 'any-direction')
+      choices.set(field, { value, label: { kind: 'text', text: '' } });
+  }
+  return { ...term, choices };
 }
 
 function cornersOf(elaborator: Elaboration, term: LoadTerm): number {

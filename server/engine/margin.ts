@@ -114,7 +114,10 @@ const BOXES_FOR_A_CHECK = 20_000;
 function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
   const { mode } = cell.item as CheckItem;
   const { plan } = cell;
-  if (!plan) return [];
+  if (!plan) {
+    const problem = cell.problems[0];
+    return problem ? [{ row: NO_ROW, ...undetermined({ ...problem, place: problem.place }) }] : [];
+  }
   let left = BOXES_FOR_A_CHECK;
   const evaluate = (row: CheckRow): RowResult => {
     if (!row.condition) return { row, ...undetermined(row.reason) };

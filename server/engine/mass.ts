@@ -6,7 +6,7 @@
  * without a position leaves the centre of mass undetermined, not wrong.
  */
 import type { ValueItem } from '../model/declaration.js';
-import type { Entity } from '../model/namespace.js';
+import { MOST_REPEATED, type Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, LENGTH, MASS, multiply } from '../units/index.js';
 import type { Elaboration, Host } from './elaboration.js';
 import { INERTIA, INERTIA_ENTRIES } from './fields.js';
@@ -132,6 +132,8 @@ const NONE_UNGROWN: ReadonlyMap<string, number> = new Map();
 /** One item of a part with all that is inside it, about the origin of its own frame. */
 export function massProperties(elaborator: Elaboration, entity: Entity): Value {
   elaborator.host.looksUp('*part');
+  if (elaborator.host.namespace.overfull.has(entity))
+    return { kind: 'poison', reason: { code: 'kind-too-large', data: kindTooLarge(entity), place: null } };
   const n = new Numbers(elaborator);
   const zero = n.constant(0);
   let body: Body = {
@@ -182,6 +184,11 @@ function joined(n: Numbers, x: Body['ungrown'], y: Body['ungrown']): Body['ungro
     all.set(maturity, known === undefined ? mass : n.add(known, mass));
   }
   return all;
+}
+
+/** What is told of a part that holds less than its kind says. */
+export function kindTooLarge(part: Entity): Record<string, string> {
+  return { part: part.path, most: String(MOST_REPEATED) };
 }
 
 function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {

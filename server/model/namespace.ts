@@ -110,6 +110,9 @@ interface FileState {
   readonly pieces: readonly LoweredPiece[];
 }
 
+/** Blocks that one part may hold through its kind: two of a kind that holds two of a kind, and so on, never end. */
+export const MOST_REPEATED = 2_000;
+
 export class Namespace {
   readonly root = new Entity('', 'file', '');
   private readonly topValues = new Map<string, ValueItem>();
@@ -131,6 +134,18 @@ export class Namespace {
   /** Grows with each structural change. */
   get version(): number {
     return this.stamp;
+  }
+
+  private instanced: { readonly version: number; readonly kinds: ReadonlySet<Entity> } | null = null;
+
+  /** Whether a part is of a kind. */
+  hasInstances(kind: Entity): boolean {
+    if (this.instanced?.version !== this.version) {
+      const kinds = new Set<Entity>();
+      for (const part of this.kinds.get('part') ?? []) if (part.base) kinds.add(part.base);
+      this.instanced = { version: this.version, kinds };
+    }
+    return this.instanced.kinds.has(kind);
   }
 
   /** Everything of one kind, in file order. */
@@ -413,7 +428,9 @@ export class Namespace {
       if (parent !== this.root) parent.hold(entity);
       if (entity.declaration.is || entity.base) instances.add(entity);
     }
-    const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
+    const wereOverfull = this.overfull.size > 0;
+    this.overfull.clear();
+    const kindsTouched = wereOverfull || [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
     const all = kindsTouched ? this.ofKind('part').filter(part => !part.template) : [...instances];
     for (const part of all)
       if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, change);
@@ -492,9 +509,15 @@ export class Namespace {
     this.diffNames(part, own, names);
     part.values = own;
     change.touched.add(part);
+    this.repeated = 0;
     for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
     this.discard(before.values(), names, change);
   }
+
+  /** Parts that hold less than their kinds say, since kinds in kinds would hold too much. */
+  readonly overfull = new Set<Entity>();
+  /** What was repeated for the part that is being made. */
+  private repeated = 0;
 
   private discard(repeated: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
     for (const entity of repeated) {
@@ -523,6 +546,10 @@ export class Namespace {
     before: Map<string, Entity>,
   ): void {
     if (parent.members.get(template.name)) return;
+    if (++this.repeated > MOST_REPEATED) {
+      for (let at: Entity | null = parent; at; at = at.parent) this.overfull.add(at);
+      return;
+    }
     const key = `${parent.key}.${keyOf(template.declaration)}`;
     const known = before.get(key);
     before.delete(key);

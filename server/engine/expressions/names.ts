@@ -195,13 +195,37 @@ function valueIn(elaborator: Elaboration, entity: Entity, name: string): Value |
 }
 
 function similar(elaborator: Elaboration, name: string): string | null {
-  const names = new Set<string>([...BUILTINS.keys(), ...elaborator.host.library.root.values.keys()]);
+  const { namespace, library } = elaborator.host;
+  const names = [...BUILTINS.keys(), ...library.root.values.keys()];
   for (let at: Entity | null = elaborator.scope; at; at = at.parent) {
-    for (const key of at.values.keys()) names.add(key);
-    for (const key of at.members.keys()) names.add(key);
+    names.push(...alikeIn(at.values, namespace.version, name));
+    names.push(...alikeIn(at.members, namespace.version, name));
   }
   return nearest(name, names);
 }
+
+/** Names of very many that begin or end like one: thousands of names may be misspelt at once. */
+const MANY_NAMES = 500;
+const indices = new WeakMap<object, { readonly stamp: number; readonly byEnds: ReadonlyMap<string, string[]> }>();
+
+function alikeIn(names: ReadonlyMap<string, unknown>, stamp: number, name: string): Iterable<string> {
+  if (names.size <= MANY_NAMES) return names.keys();
+  let index = indices.get(names);
+  if (index?.stamp !== stamp) {
+    const byEnds = new Map<string, string[]>();
+    for (const known of names.keys())
+      for (const end of endsOf(known)) {
+        const list = byEnds.get(end);
+        if (list) list.push(known);
+        else byEnds.set(end, [known]);
+      }
+    index = { stamp, byEnds };
+    indices.set(names, index);
+  }
+  return endsOf(name).flatMap(end => (index.byEnds.get(end) ?? []).slice(0, MANY_NAMES));
+}
+
+const endsOf = (name: string): [string, string] => [`${name.slice(0, 3)}…`, `…${name.slice(-3)}`];
 
 function isOfKind(scope: Entity): boolean {
   return scope.kind === 'kind' || insideKind(scope);

@@ -2,7 +2,7 @@
 import type { BinaryOperator, Comparison } from '../../model/expression.js';
 import { isLoad } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
-import { loadTerm } from '../loads.js';
+import { combined, loadTerm } from '../loads.js';
 import { Op } from '../operations.js';
 import { describeKind, isPoison, POISON, type Value } from '../value.js';
 import { product, raise, rangeBetween, sum, vectorOperation } from './arithmetic.js';
@@ -50,9 +50,7 @@ export function binary(
     return comparison(elaborator, operator as Comparison, left, right, id, leftId, rightId);
   if (operator === '+' && isLoad(left) && isLoad(right)) {
     const [first, second] = [loadTerm(elaborator, left, leftId), loadTerm(elaborator, right, rightId)];
-    return first && second
-      ? { kind: 'load', name: '', term: { kind: 'sum', terms: [first, second], sign: 0 } }
-      : POISON;
+    return (first && second && combined(elaborator, 'sum', [first, second], id)) ?? POISON;
   }
   if (left.kind === 'vector' || right.kind === 'vector') return vectorOperation(elaborator, operator, left, right, id);
   if (left.kind === 'range' || right.kind === 'range')

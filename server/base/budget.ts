@@ -1,0 +1,20 @@
+/** Work that may be done for one item. What would grow without end stops at it, with a finding at the item. */
+
+/** More than the budget allows was asked for. */
+export class OverBudget extends Error {}
+
+export class Budget {
+  private spent = 0;
+
+  constructor(private readonly most: number) {}
+
+  /** Throws `OverBudget` where too much is spent. */
+  spend(steps: number): void {
+    this.spent += steps;
+    if (this.spent > this.most) throw new OverBudget();
+  }
+
+  get used(): number {
+    return this.spent;
+  }
+}
