@@ -30,9 +30,12 @@ function assembliesOf(part: Entity, { verification }: ConfigurationView): readon
   return part.parent?.kind === 'part' ? [part.parent] : verification.holdersOf(part);
 }
 
+/** Whether a table applies to a part, by itself or by what holds it. */
 function grows(part: Entity, configuration: ConfigurationView): boolean {
-  return (
-    configuration.evaluation.itemOf(part, 'growth') !== undefined ||
-    assembliesOf(part, configuration).some(assembly => grows(assembly, configuration))
-  );
+  const above = new Set([part]);
+  for (const at of above) {
+    if (configuration.evaluation.itemOf(at, 'growth')) return true;
+    for (const assembly of assembliesOf(at, configuration)) above.add(assembly);
+  }
+  return false;
 }
