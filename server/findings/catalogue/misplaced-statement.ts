@@ -73,7 +73,8 @@ function strangers(declaration: Declaration, allowed: (statement: string) => boo
   first('use', uses);
   if (rationale && !allowed('rationale')) found.push(['rationale', at(rationale, 0)]);
   if (study && !allowed('study')) found.push(['study', at(declaration)]);
-  if (source && !allowed('source') && !BLOCKS.get(declaration.kind)?.fields['source']) found.push(['source', at(declaration)]);
+  if (source && !allowed('source') && !BLOCKS.get(declaration.kind)?.fields['source'])
+    found.push(['source', at(declaration)]);
   if (imprint !== null && !allowed('imprint')) found.push(['imprint', at(declaration)]);
   if (checkedBy.length > 0 && !allowed('checked')) found.push(['checked', at(declaration)]);
   // What the values of a table are said to come from is read as its inputs.
