@@ -160,8 +160,21 @@ export function reach(
       openStructure(read);
     }
   };
+  /** What a cell repeats of others (items that vary each on its own) it reads as they do. */
+  const openRepeated = (cell: Cell): void => {
+    for (const inner of cell.repeats) {
+      if (cells.has(inner)) continue;
+      cells.add(inner);
+      if (isValue(inner)) note(inner.entity, inner.item as ValueItem, NO_PATH);
+      openStructure(inner);
+      openRepeated(inner);
+    }
+  };
   roots.forEach(open);
-  if (whole) openStructure(whole);
+  if (whole) {
+    openStructure(whole);
+    openRepeated(whole);
+  }
   while (stack.length > 0) {
     const node = stack.pop()!;
     const op = arena.op[node] as Op;
@@ -175,6 +188,7 @@ export function reach(
         cells.add(cell);
         if (isValue(cell)) note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : NO_PATH);
         openStructure(cell);
+        openRepeated(cell);
       }
       open(arena.a[node]!);
     } else if (op === Op.Lookup || op === Op.Lookup2) {

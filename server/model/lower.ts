@@ -81,11 +81,12 @@ class LoweredItem {
 class Spans {
   private readonly ends: number[] = [];
   add(start: number, end: number): number {
-    return this.ends.push(start, end) / 2 - 1;
+    return this.ends.push(start, Math.max(start, end)) / 2 - 1;
   }
   set(id: number, start: number, end: number): void {
     this.ends[id * 2] = start;
-    this.ends[id * 2 + 1] = end;
+    // What is missing behind an operator has no end.
+    this.ends[id * 2 + 1] = Math.max(start, end);
   }
   start(id: number): number {
     return this.ends[id * 2]!;
@@ -256,7 +257,7 @@ class Lowering {
       }
       case 'ForClause':
         for (const item of part.items) {
-          if (item.word && item.domain) into.restrictions = [...into.restrictions, this.restriction(item)];
+          if (item.path && item.word && item.domain) into.restrictions = [...into.restrictions, this.restriction(item)];
           else if (item.path) into.targets = [...into.targets, this.reference(item.path)];
         }
     }

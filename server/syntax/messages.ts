@@ -21,7 +21,23 @@ const found = (token: IToken): string =>
     : `'${token.image.length > 40 ? `${token.image.slice(0, 40)}…` : token.image}'`;
 const after = (token: IToken | undefined): string => (token?.image ? ` after '${token.image}'` : '');
 
+/** More errors than these in one statement: it is no use to read on, and each costs more the deeper it lies. */
+const MOST_ERRORS = 100;
+
+export class TooManyErrors extends Error {
+  override readonly name = 'TooManyErrors';
+}
+
 export class GussetMessages extends LangiumParserErrorMessageProvider {
+  /** The errors of the text that is being parsed. */
+  told: { readonly message: string; readonly token: IToken }[] = [];
+
+  private tell(token: IToken, message: string): string {
+    this.told.push({ message, token });
+    if (this.told.length === MOST_ERRORS) throw new TooManyErrors();
+    return message;
+  }
+
   override buildMismatchTokenMessage({
     expected,
     actual,
@@ -31,8 +47,8 @@ export class GussetMessages extends LangiumParserErrorMessageProvider {
     actual: IToken;
     previous: IToken;
   }): string {
-    if (expected.name === 'EOF') return `${found(actual)} can't stand here${after(previous)}.`;
-    return `Expected ${describe(expected)}${after(previous)}, found ${found(actual)}.`;
+    if (expected.name === 'EOF') return this.tell(actual, `${found(actual)} can't stand here${after(previous)}.`);
+    return this.tell(actual, `Expected ${describe(expected)}${after(previous)}, found ${found(actual)}.`);
   }
 
   override buildNotAllInputParsedMessage({ firstRedundant }: { firstRedundant: IToken }): string {
@@ -60,10 +76,11 @@ export class GussetMessages extends LangiumParserErrorMessageProvider {
         .map(path => describe(path[0]!)),
     );
     const expected = first.has('a number') && first.has("'['") ? 'a value' : [...first].slice(0, 4).join(' or ');
-    return `Expected ${expected}${after(previous)}, found ${found(actual[0]!)}.`;
+    return this.tell(actual[0]!, `Expected ${expected}${after(previous)}, found ${found(actual[0]!)}.`);
   }
 
   override buildEarlyExitMessage({ actual, previous }: { actual: IToken[]; previous: IToken }): string {
-    return `${found(actual[0]!)} can't follow${previous.image ? ` '${previous.image}'` : ' here'}.`;
+    const where = previous.image ? ` '${previous.image}'` : ' here';
+    return this.tell(actual[0]!, `${found(actual[0]!)} can't follow${where}.`);
   }
 }

@@ -14,7 +14,7 @@ import {
 import type { Document, Placeholder } from './generated/ast.js';
 import { GussetGeneratedModule, GussetGeneratedSharedModule } from './generated/module.js';
 import { GussetLexer, type Comment, type GussetLexerResult } from './lexer.js';
-import { GussetMessages } from './messages.js';
+import { GussetMessages, TooManyErrors } from './messages.js';
 import { quickParse } from './quick-parser.js';
 
 const GussetModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
@@ -30,7 +30,7 @@ function tokenTypes(services: LangiumCoreServices): GussetLexer['definition'] {
   return Object.fromEntries((types as { name: string }[]).map(type => [type.name, type])) as GussetLexer['definition'];
 }
 
-function createParser(): { parser: LangiumParser; lexer: GussetLexer } {
+function createParser(): { parser: LangiumParser; lexer: GussetLexer; messages: GussetMessages } {
   const shared: LangiumSharedCoreServices = inject(
     createDefaultSharedCoreModule(EmptyFileSystem),
     GussetGeneratedSharedModule,
@@ -41,7 +41,22 @@ function createParser(): { parser: LangiumParser; lexer: GussetLexer } {
     GussetModule,
   );
   shared.ServiceRegistry.register(services);
-  return { parser: services.parser.LangiumParser, lexer: services.parser.Lexer as GussetLexer };
+  listOnce(services.parser.LangiumParser);
+  return {
+    parser: services.parser.LangiumParser,
+    lexer: services.parser.Lexer as GussetLexer,
+    messages: services.parser.ParserErrorMessageProvider as GussetMessages,
+  };
+}
+
+/**
+ * Recovery compares each token with the list of those to go on from, in which each stands as often as its rule on the
+ * stack: deep nesting with an error inside took minutes.
+ */
+function listOnce(parser: LangiumParser): void {
+  const { wrapper } = parser as unknown as { wrapper: { flattenFollowSet(): TokenType[] } };
+  const flatten = wrapper.flattenFollowSet.bind(wrapper);
+  wrapper.flattenFollowSet = () => [...new Set(flatten())];
 }
 
 let instance: ReturnType<typeof createParser> | undefined;
@@ -98,14 +113,21 @@ const NO_PROBLEMS: readonly SyntaxProblem[] = [];
 
 /** The generated parser: slower, but it recovers and says what it expected. */
 export function parseByGrammar(text: string): ParsedPiece {
-  const { parser, lexer } = services();
+  const { parser, lexer, messages } = services();
+  messages.told = [];
   try {
     const result = parser.parse<Document>(text);
     return { document: result.value, problems: problemsOf(result, text), comments: lexer.lastComments };
   } catch (error) {
     // Too deep a recursion, or what the half-built tree of one breaks afterwards; it is thrown away with the parser.
-    if (!(error instanceof RangeError || error instanceof TypeError)) throw error;
+    if (!(error instanceof RangeError || error instanceof TypeError || error instanceof TooManyErrors)) throw error;
     instance = undefined;
+    if (error instanceof TooManyErrors)
+      return {
+        document: NOTHING,
+        problems: messages.told.map(({ message, token }) => problemAt(token, undefined, message, text)),
+        comments: lexer.lastComments,
+      };
     return {
       document: NOTHING,
       problems: [{ message: 'This is nested too deeply to be read: split it with `let`.', start: 0, end: text.length }],
@@ -134,18 +156,20 @@ type ParseOutcome = ReturnType<LangiumParser['parse']>;
 function problemsOf(result: ParseOutcome, text: string): readonly SyntaxProblem[] {
   if (result.lexerErrors.length === 0 && result.parserErrors.length === 0) return [];
   const problems: SyntaxProblem[] = result.lexerErrors.map(lexicalProblem);
-  for (const error of result.parserErrors) {
-    const token = error.token;
-    const known = Number.isFinite(token.startOffset) && token.startOffset >= 0;
-    const previous = (error as { previousToken?: { endOffset?: number } }).previousToken;
-    const start = known
-      ? token.startOffset
-      : Math.max(0, Math.min(text.length - 1, previous?.endOffset ?? text.trimEnd().length - 1));
-    const end = known && token.endOffset! >= start ? token.endOffset! + 1 : start + 1;
-    const within = Math.min(start, Math.max(0, text.length - 1));
-    problems.push({ message: error.message, start: within, end: Math.max(within, Math.min(end, text.length)) });
-  }
+  for (const { token, message, ...rest } of result.parserErrors)
+    problems.push(problemAt(token, (rest as { previousToken?: IToken }).previousToken, message, text));
   return inOrder(problems);
+}
+
+/** At a token, or behind the one before where it is the end. */
+function problemAt(token: IToken, previous: IToken | undefined, message: string, text: string): SyntaxProblem {
+  const known = Number.isFinite(token.startOffset) && token.startOffset >= 0;
+  const start = known
+    ? token.startOffset
+    : Math.max(0, Math.min(text.length - 1, previous?.endOffset ?? text.trimEnd().length - 1));
+  const end = known && token.endOffset! >= start ? token.endOffset! + 1 : start + 1;
+  const within = Math.min(start, Math.max(0, text.length - 1));
+  return { message, start: within, end: Math.max(within, Math.min(end, text.length)) };
 }
 
 function lexicalProblem({ message, offset, length }: ILexingError): SyntaxProblem {
