@@ -108,7 +108,7 @@ function isTakenBack(ground: Ground, requirement: Entity, item: Entity, evidence
 function isCorrected(ground: Ground, failure: Entity, later: Entity): boolean {
   const { namespace } = ground.evaluation;
   const [from, to] = [dateOf(ground, failure), dateOf(ground, later)];
-  if (from === null || to === null || to < from) return false;
+  if (from === null || to === null || to <= from) return false;
   const before = articlesOf(namespace, failure);
   return articlesOf(namespace, later).every(
     article => !before.includes(article) || mendedBetween(ground, article, from, to),

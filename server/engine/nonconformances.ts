@@ -6,8 +6,8 @@ import { dayOf, wordOf } from './words.js';
 
 /** What a nonconformance asks for before it no longer stands against a requirement. */
 export interface Settled {
-  /** Whether a waiver accepts the requirement. */
-  readonly waived: () => boolean;
+  /** Whether a waiver accepts the requirement on some articles. */
+  readonly waived: (articles: readonly Entity[]) => boolean;
   /** Whether the checks pass at what was measured on an article. */
   readonly passesAsBuilt: (article: Entity) => boolean;
   /** Whether evidence taken on an article since a day stands. */
@@ -53,7 +53,7 @@ function openBy(ground: Ground, entity: Entity, settled: Settled): string | null
   const articles = articlesOf(namespace, entity);
   switch (disposition) {
     case 'use_as_is':
-      return settled.waived() || (articles.length > 0 && articles.every(settled.passesAsBuilt))
+      return settled.waived(articles) || (articles.length > 0 && articles.every(settled.passesAsBuilt))
         ? null
         : `${entity.label} is used as it is, with neither a margin at the as-built value nor a waiver`;
     case 'rework':

@@ -263,7 +263,7 @@ export class Verification implements Ground {
   private nonconformancesOf(known: Known, passes: boolean, waiver: Entity | null): OpenNonconformance[] {
     const { entity, checks, evidence } = known;
     return openNonconformances(this, entity, {
-      waived: () => waiver !== null,
+      waived: articles => waiver !== null && articles.every(article => isFor(waiver, article)),
       passesAsBuilt: article => passes && checks.some(check => this.reads(check.cell, article)),
       shownSince: (article, day) =>
         evidence.some(
@@ -444,6 +444,11 @@ interface FoundEvidence {
 function openOf({ unsettled, measured }: Known, methods: readonly MethodResult[]): string[] {
   const unclear = measured.filter(({ passes }) => passes === null).map(({ reason }) => reason);
   return [...new Set([...methods.flatMap(method => method.open), ...unsettled, ...unclear])];
+}
+
+/** A waiver that names articles accepts nothing on others. */
+function isFor({ declaration }: Entity, article: Entity): boolean {
+  return declaration.on.length === 0 || declaration.on.some(on => cited(on) === article.name);
 }
 
 function onlyOn({ declaration }: Entity): string {

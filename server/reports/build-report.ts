@@ -345,7 +345,8 @@ function below(value: Value | undefined, name: string): Value | undefined {
 export function massReports(project: Project, view: ConfigurationView = project.view): MassReport[] {
   const { evaluation } = view;
   const reports: MassReport[] = [];
-  const visit = (part: Entity, depth: number, many: number): void => {
+  const visit = (part: Entity, above: readonly Entity[], many: number): void => {
+    const members = evaluation.outside(() => partMembers(evaluation, part));
     const count = countOf(evaluation, part);
     const [basic, predicted] = [massOf(evaluation, part, 'basic_mass'), massOf(evaluation, part, 'predicted_mass')];
     const item = part.values.get('mass');
@@ -353,19 +354,19 @@ export function massReports(project: Project, view: ConfigurationView = project.
     reports.push({
       part: part.path,
       title: titleText(view, part),
-      depth,
+      depth: above.length,
       count,
       basic: basic === null ? null : basic * times,
       predicted: predicted === null ? null : predicted * times,
       maturity: item?.annotations.maturity ?? null,
-      growth: item
-        ? growthOf(basic, predicted, evaluation.outside(() => partMembers(evaluation, part)).length === 0)
-        : null,
+      growth: item ? growthOf(basic, predicted, members.length === 0) : null,
       configuration: view.name,
     });
-    for (const child of evaluation.outside(() => partMembers(evaluation, part))) visit(child, depth + 1, times);
+    const way = [...above, part];
+    // What fills a slot of itself is told as a circle, and listed once.
+    for (const child of members) if (!way.includes(child)) visit(child, way, times);
   };
-  for (const top of topParts(project, evaluation)) visit(top, 0, 1);
+  for (const top of topParts(project, evaluation)) visit(top, [], 1);
   return reports;
 }
 

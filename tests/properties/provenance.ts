@@ -72,7 +72,9 @@ export function violations(project: Project, { file, name, item, literal }: Inpu
   const replaced = (by: string): string => text.slice(0, number.start) + by + text.slice(number.end);
   const unit = literal.unitText === null ? '' : ` ${literal.unitText}`;
   const perturbed = variant(replaced(`${perturb(literal.text)}${unit}`));
-  const confirmed = variant(`${text.slice(0, value.end)} tbc${text.slice(value.end)}`);
+  // A closing bracket is no part of the value that it stands round.
+  const end = value.end + /^\)*/.exec(text.slice(value.end))![0].length;
+  const confirmed = variant(`${text.slice(0, end)} tbc${text.slice(end)}`);
   const determined = variant(replaced(`TBD${unit}`));
   return [...before].flatMap(([key, { verdicts }]) => {
     if (perturbed.get(key)?.verdicts === verdicts) return [];

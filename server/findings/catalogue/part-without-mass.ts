@@ -1,6 +1,7 @@
+import { partMembers } from '../../engine/mass.js';
 import { isTemplate } from '../../engine/verification-index.js';
 import type { Entity } from '../../model/namespace.js';
-import { at, rule, type ProjectView } from '../rule.js';
+import { at, rule, type ConfigurationView } from '../rule.js';
 
 /** Only where masses are added up: some part states one. */
 export default rule({
@@ -13,7 +14,7 @@ export default rule({
     const parts = view.namespace.ofKind('part').filter(part => !isTemplate(part));
     if (!parts.some(part => part.values.has('mass'))) return;
     for (const part of parts)
-      if (part.values.has('material') && isPlaced(part) && !hasMass(part, view))
+      if (part.values.has('material') && isPlaced(part) && !hasMass(part, view.configurations[0]!))
         report({ code: 'part-without-mass', place: at(part.declaration), data: { part: part.path } });
   },
 });
@@ -23,11 +24,11 @@ function isPlaced(part: Entity): boolean {
   return part.parent?.kind === 'part' || part.children('part').length > 0;
 }
 
-function hasMass(part: Entity, view: ProjectView): boolean {
-  if (part.values.has('mass') || part.children('part').some(child => hasMass(child, view))) return true;
-  const { evaluation } = view.configurations[0]!;
-  return [...part.values].some(([name, item]) => {
-    const filler = item.kind === 'slot' ? evaluation.valueOf(part, name) : undefined;
-    return filler?.kind === 'entity' && hasMass(filler.entity, view);
-  });
+function hasMass(part: Entity, { evaluation }: ConfigurationView): boolean {
+  const inside = new Set([part]);
+  for (const at of inside) {
+    if (at.values.has('mass')) return true;
+    for (const member of evaluation.outside(() => partMembers(evaluation, at))) inside.add(member);
+  }
+  return false;
 }
