@@ -12,7 +12,8 @@ import { pageOperations } from './page.mjs';
 import { editorServer, launchBrowser, webEditor } from './tools.mjs';
 
 const viewport = { width: 1440, height: 900 };
-const limit = 180_000;
+/** For a run that hangs; each test and each wait has its own. */
+const limit = 60 * 60_000;
 /** The editor's server asks no gallery of extensions for anything. */
 const offline = { ...process.env, EXTENSIONS_GALLERY: '{}' };
 

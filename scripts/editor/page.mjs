@@ -5,7 +5,7 @@ import { mkdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { debianPackage } from './tools.mjs';
 
-const patience = 15_000;
+const patience = 120_000;
 
 /** Operations on `page`; pictures are written below `images`. */
 export function pageOperations(page, images) {

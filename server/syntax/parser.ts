@@ -15,7 +15,7 @@ import type { Document, Placeholder } from './generated/ast.js';
 import { GussetGeneratedModule, GussetGeneratedSharedModule } from './generated/module.js';
 import { GussetLexer, type Comment, type GussetLexerResult } from './lexer.js';
 import { GussetMessages, TooManyErrors } from './messages.js';
-import { quickParse } from './quick-parser.js';
+import { quickParse, type GivenUp } from './quick-parser.js';
 
 const GussetModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
   parser: {
@@ -87,13 +87,10 @@ const quickLexer = new GussetLexer(
 /** Parse one top-level piece (or a whole small text). Never throws: what can't be read is a problem with its place. */
 export function parsePiece(text: string): ParsedPiece {
   const { tokens, errors, comments } = quickLexer.tokenize(text);
-  const document = errors.length === 0 ? quickParse(tokens) : 0;
-  if (typeof document === 'object') return { document, problems: NO_PROBLEMS, comments };
+  const quick = errors.length === 0 ? quickParse(tokens) : null;
+  if (quick?.$type === 'Document') return { document: quick, problems: NO_PROBLEMS, comments };
   if (tokens.length <= MOST_RECOVERED) return parseByGrammar(text);
-  const problems = [
-    ...errors.map(lexicalProblem),
-    ...tooLong(tokens[errors.length === 0 ? document : 0], tokens.length),
-  ];
+  const problems = [...errors.map(lexicalProblem), ...tooLong(tokens, quick)];
   return { document: NOTHING, problems: inOrder(problems), comments };
 }
 
@@ -103,12 +100,15 @@ const NOTHING = { $type: 'Document', statements: [] } as unknown as Document;
 /** In the place of what could not be read. */
 export const EMPTY_PIECE: ParsedPiece = { document: NOTHING, problems: [], comments: [] };
 
-function tooLong(token: IToken | undefined, count: number): SyntaxProblem[] {
-  if (!token) return [];
-  const message = `A syntax error from here on, in a statement of ${count} words and signs: too long to tell more. Split it.`;
+function tooLong(tokens: readonly IToken[], reached: GivenUp | null): SyntaxProblem[] {
+  const token = tokens[reached?.at ?? 0] ?? tokens.at(-1)!;
+  const message = reached?.tooDeep
+    ? TOO_DEEP
+    : `A syntax error from here on, in a statement of ${tokens.length} words and signs: too long to tell more. Split it.`;
   return [{ message, start: token.startOffset, end: token.endOffset! + 1 }];
 }
 
+const TOO_DEEP = 'This is nested too deeply to be read: split it with `let`.';
 const NO_PROBLEMS: readonly SyntaxProblem[] = [];
 
 /** The generated parser: slower, but it recovers and says what it expected. */
@@ -130,7 +130,7 @@ export function parseByGrammar(text: string): ParsedPiece {
       };
     return {
       document: NOTHING,
-      problems: [{ message: 'This is nested too deeply to be read: split it with `let`.', start: 0, end: text.length }],
+      problems: [{ message: TOO_DEEP, start: 0, end: text.length }],
       comments: [],
     };
   }

@@ -10,13 +10,21 @@ import type * as ast from './generated/ast.js';
 
 const GIVE_UP = Symbol('give up');
 
-/** The tree for `tokens`, or the place among them from which the generated parser has to read. */
-export function quickParse(tokens: readonly IToken[]): ast.Document | number {
+/** Where the lean road ends: at which token, and whether for its depth. */
+export interface GivenUp {
+  readonly $type: 'GivenUp';
+  readonly at: number;
+  readonly tooDeep: boolean;
+}
+
+/** The tree for `tokens`, or where the generated parser has to read. */
+export function quickParse(tokens: readonly IToken[]): ast.Document | GivenUp {
   const parser = new QuickParser(tokens);
   try {
     return parser.document();
   } catch (reason) {
-    if (reason === GIVE_UP || reason instanceof RangeError) return parser.at;
+    if (reason === GIVE_UP || reason instanceof RangeError)
+      return { $type: 'GivenUp', at: parser.at, tooDeep: reason instanceof RangeError || parser.depth > DEEPEST };
     throw reason;
   }
 }
@@ -40,7 +48,7 @@ const DEEPEST = 200;
 class QuickParser {
   /** The token that is read next. */
   at = 0;
-  private depth = 0;
+  depth = 0;
   private readonly kinds: readonly string[];
 
   constructor(private readonly tokens: readonly IToken[]) {

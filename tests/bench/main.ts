@@ -3,10 +3,12 @@
  * (1 or less holds).
  */
 import { spawn, spawnSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import { mkdtempSync, rmSync, writeFileSync, createWriteStream } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Project } from '../../server/project/project.js';
+import { call, contextOf } from '../support/features.js';
 import { TestServer } from '../support/server.js';
 import { generateFan, generateProject, generateParts, generateSweeps } from './generate.js';
 
@@ -349,6 +351,65 @@ function growth(): void {
   record('100,000 requirements: heap', (last.megabytes * 1e6) / 2 ** 30, 'GiB', 2);
 }
 
+/** Answers that an editor waits for at each keystroke, on 10,000 requirements: the slowest of them. */
+const ANSWERS = [
+  ['textDocument/completion', '<= material.ultimate(', 3],
+  ['textDocument/completion', '<= material.ultimate(', 12],
+  ['textDocument/completion', '  verify by', 0],
+  ['textDocument/completion', 'carried * L.axial', 4],
+  ['textDocument/signatureHelp', 'ultimate(L.temperature', 9],
+  ['textDocument/hover', 'stress(L) =', 1],
+  ['textDocument/definition', 'stress(L) <=', 1],
+  ['textDocument/inlayHint', 'part P', 0],
+  ['textDocument/codeLens', 'part P', 0],
+  ['textDocument/documentHighlight', 'width =', 1],
+  ['textDocument/documentHighlight', 'L.axial', 3],
+  ['textDocument/codeAction', 'stress(L) <=', 1],
+] as const;
+
+async function answers(): Promise<void> {
+  const file = 'parts-0050.gus';
+  const files = generateProject(10_000);
+  const project = openProject(files);
+  const medians: [string, number][] = [];
+  for (const [method, needle, offset] of ANSWERS) {
+    const context = contextOf(project, file);
+    const position = context.lines.position(files[file]!.indexOf(needle, 5_000) + offset);
+    const end = method === 'textDocument/codeAction' ? position : { line: position.line + 60, character: 0 };
+    const params = { position, range: { start: position, end }, context: { triggerKind: 2 } };
+    const times: number[] = [];
+    for (let run = 0; run < 10; run++) {
+      // After a keystroke nothing is known any more that stands on what the names meant before.
+      project.update();
+      const start = performance.now();
+      await call(method, context, params);
+      times.push(performance.now() - start);
+    }
+    medians.push([`${method} at ${needle} + ${offset}`, median(times)]);
+  }
+  const note = medians.map(([name, time]) => `${name}: ${time.toFixed(1)} ms`).join('; ');
+  record(
+    'the slowest answer at a keystroke, 10,000 requirements',
+    Math.max(...medians.map(([, time]) => time)),
+    'ms',
+    30,
+    note,
+  );
+}
+
+/** What the machine itself does with a fixed piece of general work: figures of two machines compare by it. */
+async function machine(): Promise<void> {
+  const texts = Array.from({ length: 20_000 }, (_, i) => createHash('sha256').update(String(i)).digest('hex'));
+  const work = (): void => {
+    const records = JSON.parse(JSON.stringify(texts.map((text, i) => ({ text, i })))) as { text: string; i: number }[];
+    records.sort((x, y) => (x.text < y.text ? -1 : 1));
+    const hash = createHash('sha256');
+    for (const { text } of records) hash.update(text);
+    if (hash.digest('hex').length !== 64) throw new Error('no hash');
+  };
+  record('the machine itself: hashes, a sort and JSON of 20,000 records', median(await timed(20, work)), 'ms', 40);
+}
+
 async function wholeProcess(): Promise<void> {
   const run = (): Promise<void> =>
     new Promise(resolve =>
@@ -375,11 +436,13 @@ if (argument) {
   );
 } else {
   const measurements: [string, () => Promise<void> | void][] = [
+    ['machine', machine],
     ['wire', overTheWire],
     ['large-file', oneLargeFile],
     ['rows', sweptRows],
     ['million', millionRows],
     ['values', values],
+    ['answers', answers],
     ['fan', fan],
     ['mathjs', againstMathjs],
     ['growth', growth],

@@ -89,7 +89,6 @@ export const SCRAPS: readonly string[] = [
     `let a = 1 mm within 0 mm .. ${n} mm step 1 mm`,
     `unit foo = ${n} m`,
     `unit foo = 1 m^${n}`,
-    `formula f(x: length^${n}): length = x`,
     `part A "A" { count = ${n}   mass = ${n} kg maturity calculated }`,
     `requirement R-1 "It shall hold." { check ${n} mm <= 1 mm   verify by analysis }`,
     `let a = "{${n}, ${n}}"`,

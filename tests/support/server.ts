@@ -28,7 +28,7 @@ export interface ClientSetup {
 }
 
 /** Of a wait, in milliseconds; the machine may be busy. */
-const PATIENCE = 45_000;
+const PATIENCE = 120_000;
 
 export class TestServer {
   readonly published: Published[] = [];

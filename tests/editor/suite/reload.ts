@@ -60,4 +60,4 @@ test('the sheet comes back as it was when the window is loaded anew', async () =
   expect(sheets() === 1, `${sheets()} sheets`);
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   expect(sheets() === 1, 'a second sheet was opened beside the one that came back');
-}, 60_000);
+});

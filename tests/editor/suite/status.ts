@@ -42,40 +42,38 @@ test('the report tells versions, settings and counts, and nothing of the files',
     expect(!text.includes(words), `${words} in\n${text}`);
 });
 
+/** What has to wait for this is never seen. */
+const FOREVER = 600_000;
+
 test('a finding waits until typing rests, and one that is mended goes at once', async () => {
-  await vscode.workspace.getConfiguration('gusset').update('calmDelay', 1500, vscode.ConfigurationTarget.Global);
+  const calmDelay = (milliseconds: number | undefined) =>
+    vscode.workspace.getConfiguration('gusset').update('calmDelay', milliseconds, vscode.ConfigurationTarget.Global);
+  await calmDelay(1500);
   const editor = await open('thermal.gus');
   const at = rangeOf(editor, 'b = width').end;
   editor.selection = new vscode.Selection(at, at);
   const unknown = withCode('unknown-name');
   const start = Date.now();
   await keystrokes(editor, 'xy');
-  await new Promise(resolve => setTimeout(resolve, 700));
-  const early = findings('thermal.gus').some(unknown);
   await finding('thermal.gus', 'unknown-name', 'widthxy');
   const waited = Date.now() - start;
-  const erased = Date.now();
+  await calmDelay(FOREVER);
   for (let count = 0; count < 2; count++)
     await editor.edit(edit =>
       edit.delete(new vscode.Range(editor.selection.active.translate(0, -1), editor.selection.active)),
     );
   await eventually('the finding gone', () => !findings('thermal.gus').some(unknown));
-  const gone = Date.now() - erased;
-  await vscode.workspace.getConfiguration('gusset').update('calmDelay', undefined, vscode.ConfigurationTarget.Global);
-  expect(!early && waited >= 1500, `it was shown early: ${early}, after ${waited} ms`);
-  expect(gone < 1200, `it went after ${gone} ms`);
+  await calmDelay(undefined);
+  expect(waited >= 1500, `it was shown after ${waited} ms`);
 });
 
 test('what is pasted is judged at once', async () => {
-  await vscode.workspace.getConfiguration('gusset').update('calmDelay', 5000, vscode.ConfigurationTarget.Global);
+  await vscode.workspace.getConfiguration('gusset').update('calmDelay', FOREVER, vscode.ConfigurationTarget.Global);
   const editor = await open('thermal.gus');
-  const start = Date.now();
   await editor.edit(edit => edit.replace(rangeOf(editor, 'b = width'), 'b = widht'));
   await finding('thermal.gus', 'unknown-name', 'widht');
-  const waited = Date.now() - start;
   await editor.edit(edit => edit.replace(rangeOf(editor, 'b = widht'), 'b = width'));
   await vscode.workspace.getConfiguration('gusset').update('calmDelay', undefined, vscode.ConfigurationTarget.Global);
-  expect(waited < 4000, `shown after ${waited} ms`);
 });
 
 test('the example is created in a folder of its own, beside one that is there', async () => {

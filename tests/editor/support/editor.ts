@@ -1,7 +1,7 @@
 /** The editor as tests use it: files of the example by their path, findings awaited, edits as a user's. */
 import * as vscode from 'vscode';
 
-const usualPatience = 20_000;
+const usualPatience = 120_000;
 
 export function uriOf(path: string): vscode.Uri {
   return vscode.Uri.joinPath(vscode.workspace.workspaceFolders![0]!.uri, path);
