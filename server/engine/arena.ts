@@ -313,7 +313,8 @@ export function enlarged<T extends Uint8Array | Int32Array | Float64Array>(old: 
 const LARGEST_RESERVE = 1e12;
 
 /**
- * The factor on the loads at which the condition first fails, counted from none: `f(k)` is at least zero where it holds.
+ * The factor on the loads at which the condition first fails, counted from none: `f(k)` is at least zero where it
+ * holds.
  * Fails at 0 → 0. Holds beyond the largest → Infinity (unbounded). A dip between the factors that are tried is found by
  * the proof of what is asked of it.
  */

@@ -195,7 +195,10 @@ function extreme(name: 'min' | 'max', op: Op.Minimum | Op.Maximum, doc: string):
   ];
 }
 
-/** The extreme over what lies between the listed values as well; the listed ones stand for those that a `where` leaves out. */
+/**
+ * The extreme over what lies between the listed values as well; the listed ones stand for those that a `where` leaves
+ * out.
+ */
 function extremeBetween(
   elaborator: Elaboration,
   op: Op.Minimum | Op.Maximum,

@@ -2,10 +2,9 @@
 import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { CheckPlan } from './check.js';
-import type { Cycle } from './cycles.js';
 import type { Elaborator } from './elaborate.js';
 import type { Problem } from './elaboration.js';
-import { POISON, type Place, type Value } from './value.js';
+import { POISON, type Place, type Reason, type Value } from './value.js';
 
 export const enum State {
   Clean,
@@ -34,6 +33,12 @@ export const push = <T>(list: readonly T[], item: T): readonly T[] => {
 };
 export const grow = <T>(set: ReadonlySet<T>, none: ReadonlySet<T>, item: T): ReadonlySet<T> =>
   set === none ? new Set([item]) : (set as Set<T>).add(item);
+
+/** Cells that need each other, and why they have no value. */
+export interface Cycle {
+  readonly members: ReadonlySet<Cell>;
+  readonly reason: Reason;
+}
 
 export class Cell {
   value: Value = POISON;

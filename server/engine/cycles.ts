@@ -3,15 +3,8 @@
  * need each other are one strongly connected group. Which cells these are is a matter of the graph alone, never of the
  * order in which they were calculated.
  */
-import { placeOfCell, type Cell } from './cell.js';
+import { placeOfCell, type Cell, type Cycle } from './cell.js';
 import type { Reason } from './value.js';
-
-/** Cells that need each other. */
-export interface Cycle {
-  readonly members: ReadonlySet<Cell>;
-  /** The way round, from the member that is written first. */
-  readonly reason: Reason;
-}
 
 /** Lifts all that reads a cell above it; true where that leads back to the cell itself. */
 export function raiseUsers(cell: Cell): boolean {

@@ -41,10 +41,11 @@ import {
   SlotOwner,
   State,
   type CellHome,
+  type Cycle,
   type CellItem,
 } from './cell.js';
 import { samePlan, type CheckPlan } from './check.js';
-import { cycleThrough, raiseUsers, type Cycle } from './cycles.js';
+import { cycleThrough, raiseUsers } from './cycles.js';
 import { Elaborator, MOST_STEPS } from './elaborate.js';
 import type { Environment, Host, Problem } from './elaboration.js';
 import { fieldTakes } from './fields.js';

@@ -256,10 +256,11 @@ function direction(elaborator: Elaboration, field: string, magnitude: Quantity, 
   return { value, label: { kind: 'text', text: `+${field} at ${degrees}°` } };
 }
 
-// ---- Anywhere between the corners ------------------------------------------------------------------------------------
+// ---- Anywhere between the corners -----------------------------------------------------------------------------------
 
 /**
- * Cases that stand for everything between the corners of a list, or null where the list holds none: what `corners` gives
+ * Cases that stand for everything between the corners of a list, or null where the list holds none: what `corners`
+ * gives
  * is taken together, load by load. A list that somebody made of some corners only stays as it is.
  */
 export function betweenCorners(elaborator: Elaboration, cases: readonly Value[], binder: string): LoadCase[] | null {

@@ -58,7 +58,9 @@ export const enum Op {
   Use,
 }
 
-/** What a number varies with, as bits: tolerances, a range that is swept; a reserve is to be proven even if it doesn't. */
+/**
+ * What a number varies with, as bits: tolerances, a range that is swept; a reserve is to be proven even if it doesn't.
+ */
 export const VARIES_WITH_TOLERANCES = 1;
 export const VARIES_IN_SWEEP = 2;
 export const IS_SOLVED = 4;

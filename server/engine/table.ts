@@ -84,29 +84,6 @@ export function slope(table: TableData, x: number): number {
   return (y1 - y0) / (x1 - x0);
 }
 
-/**
- * Smallest and largest value for inputs between `low` and `high`: at the ends and at the breakpoints between. NaN where
- * either end is outside.
- */
-export function rangeOf(table: TableData, low: number, high: number): [number, number] {
-  const keys = table.keys as Float64Array;
-  const values = table.values as Float64Array;
-  let [min, max] = [lookup(table, low), lookup(table, high)];
-  if (min !== min || max !== max) return [NaN, NaN];
-  if (min > max) [min, max] = [max, min];
-  for (let i = 0; i < keys.length; i++) {
-    if (keys[i]! < low || keys[i]! > high) continue;
-    // A step's value just below a breakpoint is reached as well.
-    for (const value of table.interpolation === 'step' && i > 0 && keys[i - 1]! >= low
-      ? [values[i - 1]!, values[i]!]
-      : [values[i]!]) {
-      min = Math.min(min, value);
-      max = Math.max(max, value);
-    }
-  }
-  return [min, max];
-}
-
 /** Exact integral of the table over its whole input, segment by segment by its interpolation. */
 export function integrate(table: TableData): number {
   const keys = table.keys as Float64Array;

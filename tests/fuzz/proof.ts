@@ -1,11 +1,12 @@
 /**
- * Random models over every operation, sweep and reading, evaluated a second time here without any of the engine: at points
+ * Random models over every operation, sweep and reading, evaluated a second time here without any of the engine: at
+ * points
  * sampled from all that varies no margin may lie below the one that is told, the point that is named must give what is
  * told, and what has no value somewhere may not pass.
  */
 import type { CheckResult } from '../../server/engine/margin.js';
 import { open } from '../findings/project.js';
-import { Random } from './random.js';
+import type { Random } from './random.js';
 
 /** Values of what varies, by name. */
 type Point = Readonly<Record<string, number>>;

@@ -142,7 +142,9 @@ describe('navigation', () => {
     const frm = await server.connection.sendRequest<{ name: string; containerName: string }[]>('workspace/symbol', {
       query: 'frm-1',
     });
-    expect(frm.map(({ name, containerName }) => [name, containerName])).toEqual([['FRM-1', 'unverified +0.33 · Frame']]);
+    expect(frm.map(({ name, containerName }) => [name, containerName])).toEqual([
+      ['FRM-1', 'unverified +0.33 · Frame'],
+    ]);
   });
 
   const prepare = (kind: 'Call' | 'Type', needle: string, offset = 0): Promise<never[]> =>

@@ -192,7 +192,7 @@ export function wave(low: number, high: number): void {
   RANGE[1] = meets(low, high, Math.PI / 2, 2 * Math.PI) ? 1 : Math.min(1, upFunction(Math.max(p, q)) + 1e-16);
 }
 
-// ---- Slopes in reverse: what operand `a` gets from entry `i` ---------------------------------------------------------
+// ---- Slopes in reverse: what operand `a` gets from entry `i` --------------------------------------------------------
 
 function gain(a: number, low: number, high: number): void {
   const s = SLOPE_LOW[a]! + low;
@@ -210,7 +210,9 @@ export function passNegative(a: number, i: number): void {
   gain(a, -SLOPE_HIGH[i]!, -SLOPE_LOW[i]!);
 }
 
-/** The operand moves the entry with a slope within RANGE. The product is written out: as arguments it would be boxed. */
+/**
+ * The operand moves the entry with a slope within RANGE. The product is written out: as arguments it would be boxed.
+ */
 export function give(a: number, i: number): void {
   const p = SLOPE_LOW[i]!;
   const q = SLOPE_HIGH[i]!;

@@ -1,5 +1,6 @@
 /**
- * The operations, one row each: the value, the enclosure of it over a box, the enclosure of its slopes, and how it grows
+ * The operations, one row each: the value, the enclosure of it over a box, the enclosure of its slopes, and how it
+ * grows
  * where its operands do. The type asks for all of them, so that no operation can be added without its proof.
  */
 import { COMPARISON_TOLERANCE, nearlyEqual, Op } from '../operations.js';
@@ -50,7 +51,10 @@ import type { TableData } from '../table.js';
 /** Works on entry `i` of a tape with operands `a`, `b`, `c`. */
 type Step = (tape: Walks, i: number, a: number, b: number, c: number) => void;
 
-/** Growth of a result by the values and the growths of its operands, the chain rule; NaN where it has no slope but moves. */
+/**
+ * Growth of a result by the values and the growths of its operands, the chain rule; NaN where it has no slope but
+ * moves.
+ */
 type Growth = (
   x: number,
   y: number,
@@ -82,7 +86,7 @@ interface LoweredRow extends Row {
 
 export type Operation = ProvenRow | LoweredRow;
 
-// ---- Pieces of rows --------------------------------------------------------------------------------------------------
+// ---- Pieces of rows -------------------------------------------------------------------------------------------------
 
 const none = (): void => undefined;
 const notANumber = (): number => NaN;
@@ -327,7 +331,7 @@ const logarithm = (f: (x: number) => number, scale: number): ProvenRow => ({
   },
 });
 
-// ---- The table -------------------------------------------------------------------------------------------------------
+// ---- The table ------------------------------------------------------------------------------------------------------
 
 export const OPERATIONS: Readonly<Record<Op, Operation>> = {
   [Op.Constant]: { value: x => x, growth: unmoved, enclose: none, slopes: none, point: none },
@@ -569,7 +573,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: slopesOfRemainder,
   },
 
-  // ---- Conditions ----------------------------------------------------------------------------------------------------
+  // ---- Conditions ---------------------------------------------------------------------------------------------------
   [Op.LessEqual]: {
     value: (x, y) => (x !== x || y !== y ? NaN : x <= y || nearlyEqual(x, y) ? 1 : 0),
     growth: unknownGrowth,
@@ -662,7 +666,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: slopesOfUse,
   },
 
-  // ---- Tables and what is solved for -----------------------------------------------------------------------------------
+  // ---- Tables and what is solved for --------------------------------------------------------------------------------
   [Op.Lookup]: {
     value: notANumber,
     growth: (x, _y, _z, _v, dx, _dy, _dz, table) => (dx === 0 ? 0 : dx * slope(table!, x)),
@@ -731,7 +735,7 @@ export function provenAs(op: Op): Op {
   return 'provenAs' in row ? row.provenAs : op;
 }
 
-// ---- The three walks over a list of entries --------------------------------------------------------------------------
+// ---- The three walks over a list of entries -------------------------------------------------------------------------
 
 const PROVEN: readonly ProvenRow[] = Object.keys(OPERATIONS)
   .map(Number)

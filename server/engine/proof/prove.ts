@@ -2,10 +2,10 @@
 import { COMPARISON_TOLERANCE, Op } from '../operations.js';
 import type { TableData } from '../table.js';
 import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from './enclosures.js';
-import { Abandoned, solve, UndefinedAt, Work, type Goal, type Obstacle, type Point } from './search.js';
+import { solve, UndefinedAt, Work, type Goal, type Obstacle, type Point } from './search.js';
 import { UNKNOWN_KEY, type Tape } from './tape.js';
 
-export { Abandoned, Work, type Goal };
+export { Work, type Goal };
 
 /** Places of sources by their keys: −1 at the lower end, 0 nominal, 1 at the upper. */
 export type Shares = ReadonlyMap<string, number>;
@@ -51,7 +51,8 @@ export function ratioGoal(work: Work): Goal {
 }
 
 /**
- * A distance is accurate by the way from nominal to worst, or by the margin itself, never by a fixed number: 0.005 m of a
+ * A distance is accurate by the way from nominal to worst, or by the margin itself, never by a fixed number: 0.005 m of
+ * a
  * fit of 0.3 mm says nothing.
  */
 export function distanceGoal(work: Work, nominal: number, size: number): Goal {
@@ -144,7 +145,7 @@ function shareOf(x: number, low: number, nominal: number, high: number): number 
   return x > nominal ? (x - nominal) / (high - nominal) : (x - nominal) / (nominal - low);
 }
 
-// ---- Definedness -----------------------------------------------------------------------------------------------------
+// ---- Definedness ----------------------------------------------------------------------------------------------------
 
 /** Most operations whose operands are proven to stay in their domain. */
 const MOST_LEMMAS = 12;
@@ -235,11 +236,13 @@ function proveRange(
   return low === null || high === null ? null : [low, -high];
 }
 
-// ---- Reserves --------------------------------------------------------------------------------------------------------
+// ---- Reserves -------------------------------------------------------------------------------------------------------
 
 /**
- * A reserve that is asked for at the top. That it is at least K everywhere is one proof that the condition holds over k in
- * [0, K] and all that varies: k is a source like the others, and no enclosure of a reserve is made. K comes from points;
+ * A reserve that is asked for at the top. That it is at least K everywhere is one proof that the condition holds over k
+ * in
+ * [0, K] and all that varies: k is a source like the others, and no enclosure of a reserve is made. K comes from
+ * points;
  * each failure that is found lowers it. The bracket is that of use: required / reserve, negative.
  *
  * `outer`: the reserve as a value; `inner`: its condition, with the factor as a source.

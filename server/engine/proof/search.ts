@@ -145,7 +145,7 @@ function toWorseEnds(
   }
 }
 
-// ---- Modules ---------------------------------------------------------------------------------------------------------
+// ---- Modules --------------------------------------------------------------------------------------------------------
 
 /** Sources that reach the root through one entry only: one variable, whatever stands behind it. */
 interface Module {
@@ -323,7 +323,7 @@ function modulesBelow(tape: Tape, root: number, free: readonly number[], live: I
   }
 }
 
-// ---- Branch and bound ------------------------------------------------------------------------------------------------
+// ---- Branch and bound -----------------------------------------------------------------------------------------------
 
 interface Box {
   readonly bound: number;

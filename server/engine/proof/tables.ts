@@ -161,7 +161,8 @@ function share(table: TableData, n: number, x: number): number {
 }
 
 /**
- * Two inputs: for each y the value is monotone in x between two keys, so the ends and the keys inside bound it. By rows,
+ * Two inputs: for each y the value is monotone in x between two keys, so the ends and the keys inside bound it. By
+ * rows,
  * which is exact where both rise or both fall and wider elsewhere.
  */
 export function encloseTable2(i: number, a: number, b: number, table: TableData): void {

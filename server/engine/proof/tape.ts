@@ -298,7 +298,7 @@ export class Tape implements Code, Walks {
   }
 }
 
-// ---- Recording -------------------------------------------------------------------------------------------------------
+// ---- Recording ------------------------------------------------------------------------------------------------------
 
 /** Puts what is below an entry of the arena on the tape; gives the tape's entry for it. */
 function record(arena: Arena, recorder: Recorder, reading: Reading, root: number): number {

@@ -1,5 +1,6 @@
 /**
- * What is solved for: the k of a `reserve`, the x of a `root`, the lowest or highest over a sweep. Each owns a body, the
+ * What is solved for: the k of a `reserve`, the x of a `root`, the lowest or highest over a sweep. Each owns a body,
+ * the
  * entries that depend on its unknown, which runs again for every trial.
  */
 import {
@@ -30,7 +31,7 @@ import {
 const SCAN = [1, 2, 4, 16, 64, 1024, 1e6, 1e12];
 const LARGEST_FACTOR = SCAN[SCAN.length - 1]!;
 
-// ---- Reserves at a point ---------------------------------------------------------------------------------------------
+// ---- Reserves at a point --------------------------------------------------------------------------------------------
 
 function trial(tape: Walks, u: Unknown, k: number): number {
   VALUE[u.parameters[0]!] = k;
@@ -110,7 +111,8 @@ export function pointRoot(tape: Walks, i: number): void {
 }
 
 /**
- * Where `f` falls below zero between `low` (at least zero) and `high` (below): both sides of it. False position, halving
+ * Where `f` falls below zero between `low` (at least zero) and `high` (below): both sides of it. False position,
+ * halving
  * where that stalls.
  */
 function falls(
@@ -140,7 +142,7 @@ function falls(
   return [low, high];
 }
 
-// ---- Enclosures ------------------------------------------------------------------------------------------------------
+// ---- Enclosures -----------------------------------------------------------------------------------------------------
 
 /** Encloses the body for an unknown in [low, high]. */
 function bodyOver(tape: Walks, u: Unknown, low: number, high: number): void {
@@ -168,7 +170,8 @@ function bodySlopes(tape: Walks, u: Unknown): { by: readonly [number, number][];
 }
 
 /**
- * The first k at which the condition fails, over the whole box: proven to hold up to the lower end, failing everywhere at
+ * The first k at which the condition fails, over the whole box: proven to hold up to the lower end, failing everywhere
+ * at
  * the upper. Several crossings are no trap: the whole stretch from 0 is proven, not a sign at one k.
  */
 export function encloseReserve(tape: Walks, i: number): void {
@@ -360,7 +363,7 @@ export function slopeOfRoot(tape: Walks, i: number): void {
   // Where the search begins and ends moves nothing, as long as the zero lies between.
 }
 
-// ---- The lowest or highest over a sweep ------------------------------------------------------------------------------
+// ---- The lowest or highest over a sweep -----------------------------------------------------------------------------
 
 /** Boxes that one extreme inside a larger proof may take. */
 const MOST_BOXES = 400;
@@ -390,7 +393,8 @@ export function encloseExtreme(tape: Walks, i: number, sign: 1 | -1): void {
 }
 
 /**
- * Bounds of the extreme over the box of everything else: nothing goes beyond `bound`, and at every point of the box some
+ * Bounds of the extreme over the box of everything else: nothing goes beyond `bound`, and at every point of the box
+ * some
  * point of the sweep comes as far as `attained`. Both are of sign · result.
  */
 function boundOf(
