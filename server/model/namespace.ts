@@ -7,6 +7,9 @@ import type { CheckItem, Declaration, LoweredPiece, TextItem, ValueItem } from '
 
 const NONE: readonly never[] = [];
 
+/** Kinds may hold instances of kinds, which grows by powers: what one part takes over of its kind, at most. */
+const MOST_REPEATED = 2000;
+
 /** A declaration in its place in the project: parents, members, and for an instance of a kind what it inherits. */
 export class Entity {
   declaration!: Declaration;
@@ -381,6 +384,7 @@ export class Namespace {
     if (named === entity) this.byName.delete(entity.name);
     else if (named instanceof Set) named.delete(entity);
     this.kinds.get(entity.kind)?.delete(entity);
+    this.notRepeated.delete(entity);
     names.add(entity.name);
     names.add(`*${entity.kind}`);
     // Who read a value of a part follows its cell, and who named the part looks again.
@@ -413,6 +417,7 @@ export class Namespace {
         entity.parent.release(entity);
       this.place(entity, parent);
       if (parent !== this.root) parent.hold(entity);
+      this.notRepeated.delete(entity);
       if (entity.declaration.is || entity.base) instances.add(entity);
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
@@ -466,14 +471,26 @@ export class Namespace {
     const own = new Map(part.declaration.values.map(item => [item.name, item]));
     const base = part.declaration.is ? this.resolvePath(part.declaration.is.path, part.parent ?? this.root) : null;
     if (base !== part.base) names.add(part.name);
+    this.notRepeated.delete(part);
     part.base = base && base.kind === 'kind' ? base : null;
+    if (part.base && isWithin(part, part.base)) {
+      part.base = null;
+      this.notRepeated.set(part, 'itself');
+    }
+    this.room = MOST_REPEATED;
     for (const [name, item] of part.base?.values ?? []) if (!own.has(name)) own.set(name, item);
     this.diffNames(part, own, names);
     part.values = own;
     change.touched.add(part);
     for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
+    if (this.room < 0) this.notRepeated.set(part, `more than ${MOST_REPEATED} blocks`);
     this.discard(before.values(), names, change);
   }
+
+  /** Parts whose kind can't be repeated in them, or not whole, and what it holds. */
+  readonly notRepeated = new Map<Entity, string>();
+  /** What the part that is being made may still repeat. */
+  private room = 0;
 
   private discard(repeated: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
     for (const entity of repeated) {
@@ -501,7 +518,7 @@ export class Namespace {
     change: GrowingChange,
     before: Map<string, Entity>,
   ): void {
-    if (parent.members.get(template.name)) return;
+    if (parent.members.get(template.name) || --this.room < 0) return;
     const key = `${parent.key}.${keyOf(template.declaration)}`;
     const known = before.get(key);
     before.delete(key);
@@ -524,7 +541,7 @@ export class Namespace {
       change.added.push(entity);
     }
     change.touched.add(entity);
-    for (const child of template.members.values()) this.repeat(child, entity, names, change, before);
+    for (const child of [...template.members.values()]) this.repeat(child, entity, names, change, before);
   }
 
   // ---- look-up ------------------------------------------------------------------------------------------------------
@@ -629,6 +646,11 @@ export function comparePlace(
     : a.placement.file > b.placement.file
       ? 1
       : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
+}
+
+function isWithin(entity: Entity, outer: Entity): boolean {
+  for (let at = entity.parent; at; at = at.parent) if (at === outer) return true;
+  return false;
 }
 
 export function byPlace(a: Entity, b: Entity): number {
