@@ -132,10 +132,11 @@ function folded(
         continue;
       }
       for (const entry of each.listed) values.push({ ...entry, id: argument.value.id });
-      if (each.between.length > 0 || !each.followed) between?.(each);
+      if (each.partial) between?.(each);
       continue;
     }
     const value = elaborator.expression(argument.value, env);
+    if (value.kind === 'list' && value.partial) between?.(NOT_FOLLOWED);
     if (isPoison(value)) complete = false;
     else if (value.kind === 'list')
       for (const [i, item] of value.items.entries())
@@ -152,6 +153,9 @@ function folded(
   }
   return complete && !values.some(entry => isPoison(entry.value)) ? values : null;
 }
+
+/** A list that holds some items of a range: what lies between is not known to a fold over it. */
+const NOT_FOLLOWED: EachValue = { listed: [], between: [], sources: [], followed: false, partial: true };
 
 function sameDimension(elaborator: Elaboration, values: readonly { value: Value; id: number }[]): Quantity[] | null {
   const quantities: Quantity[] = [];
@@ -601,8 +605,9 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
       signature: 'list(for x in xs where …: …)',
       doc: 'The values of a comprehension.',
       call: (elaborator, call, env) => {
-        const values = folded(elaborator, call, env);
-        return values ? { kind: 'list', items: values.map(entry => entry.value) } : POISON;
+        let partial = false;
+        const values = folded(elaborator, call, env, each => (partial ||= each.partial));
+        return values ? { kind: 'list', items: values.map(entry => entry.value), partial } : POISON;
       },
     },
   ],

@@ -1041,6 +1041,7 @@ const UNSTEADY: Reason = {
 
 /** What an item comes to that is too deep or asks for too much. Throws what is neither. */
 function undeterminedFor(error: unknown, elaborator: Elaborator): Value {
+  elaborator.item = elaborator.root;
   if (error instanceof OverBudget)
     return elaborator.problem('too-much-work', 0, { most: MOST_STEPS.toLocaleString('en-US') });
   if (error instanceof RangeError) return elaborator.problem('expression-too-deep', 0);

@@ -211,11 +211,8 @@ function fieldRank(field: string): number {
   return rank < 0 ? FIELDS.length : rank;
 }
 
-/**
- * Step of the directions that are tried round the axis where components count. A linear result is met within 1 − cos
- * 2.5° = 0.1 %.
- */
-const DIRECTION_STEP = 5;
+/** Step of the directions that are listed round the axis where components count; what lies between is proved. */
+const DIRECTION_STEP = 90;
 
 function fieldCorners(elaborator: Elaboration, field: string, value: Value): Choice[] | null {
   if (value.kind === 'range')

@@ -6,7 +6,7 @@
  * without a position leaves the centre of mass undetermined, not wrong.
  */
 import type { ValueItem } from '../model/declaration.js';
-import { MOST_REPEATED, type Entity } from '../model/namespace.js';
+import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, LENGTH, MASS, multiply } from '../units/index.js';
 import type { Elaboration, Host } from './elaboration.js';
 import { INERTIA, INERTIA_ENTRIES } from './fields.js';
@@ -132,8 +132,11 @@ const NONE_UNGROWN: ReadonlyMap<string, number> = new Map();
 /** One item of a part with all that is inside it, about the origin of its own frame. */
 export function massProperties(elaborator: Elaboration, entity: Entity): Value {
   elaborator.host.looksUp('*part');
-  if (elaborator.host.namespace.overfull.has(entity))
-    return { kind: 'poison', reason: { code: 'kind-too-large', data: kindTooLarge(entity), place: null } };
+  const { notRepeated } = elaborator.host.namespace;
+  const holds = notRepeated.get(entity);
+  // What its kind holds is missing in it.
+  if (holds !== undefined)
+    return { kind: 'poison', reason: { code: 'kind-not-repeated', data: kindNotRepeated(entity, holds), place: null } };
   const n = new Numbers(elaborator);
   const zero = n.constant(0);
   let body: Body = {
@@ -186,9 +189,9 @@ function joined(n: Numbers, x: Body['ungrown'], y: Body['ungrown']): Body['ungro
   return all;
 }
 
-/** What is told of a part that holds less than its kind says. */
-export function kindTooLarge(part: Entity): Record<string, string> {
-  return { part: part.path, most: String(MOST_REPEATED) };
+/** What is told of a part in which its kind is not repeated whole. */
+export function kindNotRepeated(part: Entity, holds: string): Record<string, string> {
+  return { name: part.label, kind: part.declaration.is?.path.join('.') ?? '', holds };
 }
 
 function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {

@@ -55,6 +55,8 @@ export interface ListValue {
   readonly kind: 'list';
   readonly items: readonly Value[];
   readonly labels?: readonly string[];
+  /** Whether it holds what a sweep lists of a range, without what lies between. */
+  readonly partial?: boolean;
 }
 export interface Vector {
   readonly kind: 'vector';
@@ -360,7 +362,11 @@ export function sameShape(x: Value, y: Value): boolean {
       return sameShape(x.magnitude, (y as AnyDirection).magnitude);
     case 'list': {
       const other = y as ListValue;
-      return x.items.length === other.items.length && x.items.every((item, i) => sameShape(item, other.items[i]!));
+      return (
+        x.partial === other.partial &&
+        x.items.length === other.items.length &&
+        x.items.every((item, i) => sameShape(item, other.items[i]!))
+      );
     }
     case 'record': {
       const other = y as RecordValue;

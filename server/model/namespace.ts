@@ -7,6 +7,9 @@ import type { CheckItem, Declaration, LoweredPiece, TextItem, ValueItem } from '
 
 const NONE: readonly never[] = [];
 
+/** Kinds may hold instances of kinds, which grows by powers: what one part takes over of its kind, at most. */
+const MOST_REPEATED = 2000;
+
 /** A declaration in its place in the project: parents, members, and for an instance of a kind what it inherits. */
 export class Entity {
   declaration!: Declaration;
@@ -109,9 +112,6 @@ interface GrowingChange extends NamespaceChange {
 interface FileState {
   readonly pieces: readonly LoweredPiece[];
 }
-
-/** Blocks that one part may hold through its kind: two of a kind that holds two of a kind, and so on, never end. */
-export const MOST_REPEATED = 2_000;
 
 export class Namespace {
   readonly root = new Entity('', 'file', '');
@@ -401,6 +401,7 @@ export class Namespace {
     if (named === entity) this.byName.delete(entity.name);
     else if (named instanceof Set) named.delete(entity);
     this.kinds.get(entity.kind)?.delete(entity);
+    this.notRepeated.delete(entity);
     names.add(entity.name);
     names.add(`*${entity.kind}`);
     // Who read a value of a part follows its cell, and who named the part looks again.
@@ -426,11 +427,10 @@ export class Namespace {
         entity.parent.release(entity);
       this.place(entity, parent);
       if (parent !== this.root) parent.hold(entity);
+      this.notRepeated.delete(entity);
       if (entity.declaration.is || entity.base) instances.add(entity);
     }
-    const wereOverfull = this.overfull.size > 0;
-    this.overfull.clear();
-    const kindsTouched = wereOverfull || [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
+    const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
     const all = kindsTouched ? this.ofKind('part').filter(part => !part.template) : [...instances];
     for (const part of all)
       if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, change);
@@ -504,20 +504,26 @@ export class Namespace {
     const own = new Map(part.declaration.values.map(item => [item.name, item]));
     const base = part.declaration.is ? this.resolvePath(part.declaration.is.path, part.parent ?? this.root) : null;
     if (base !== part.base) names.add(part.name);
+    this.notRepeated.delete(part);
     part.base = base && base.kind === 'kind' ? base : null;
+    if (part.base && isWithin(part, part.base)) {
+      part.base = null;
+      this.notRepeated.set(part, 'itself');
+    }
+    this.room = MOST_REPEATED;
     for (const [name, item] of part.base?.values ?? []) if (!own.has(name)) own.set(name, item);
     this.diffNames(part, own, names);
     part.values = own;
     change.touched.add(part);
-    this.repeated = 0;
     for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
+    if (this.room < 0) this.notRepeated.set(part, `more than ${MOST_REPEATED} blocks`);
     this.discard(before.values(), names, change);
   }
 
-  /** Parts that hold less than their kinds say, since kinds in kinds would hold too much. */
-  readonly overfull = new Set<Entity>();
-  /** What was repeated for the part that is being made. */
-  private repeated = 0;
+  /** Parts whose kind can't be repeated in them, or not whole, and what it holds. */
+  readonly notRepeated = new Map<Entity, string>();
+  /** What the part that is being made may still repeat. */
+  private room = 0;
 
   private discard(repeated: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
     for (const entity of repeated) {
@@ -545,11 +551,7 @@ export class Namespace {
     change: GrowingChange,
     before: Map<string, Entity>,
   ): void {
-    if (parent.members.get(template.name)) return;
-    if (++this.repeated > MOST_REPEATED) {
-      for (let at: Entity | null = parent; at; at = at.parent) this.overfull.add(at);
-      return;
-    }
+    if (parent.members.get(template.name) || --this.room < 0) return;
     const key = `${parent.key}.${keyOf(template.declaration)}`;
     const known = before.get(key);
     before.delete(key);
@@ -572,7 +574,7 @@ export class Namespace {
       change.added.push(entity);
     }
     change.touched.add(entity);
-    for (const child of template.members.values()) this.repeat(child, entity, names, change, before);
+    for (const child of [...template.members.values()]) this.repeat(child, entity, names, change, before);
   }
 
   // ---- look-up ------------------------------------------------------------------------------------------------------
@@ -678,6 +680,11 @@ export function comparePlace(
     : a.placement.file > b.placement.file
       ? 1
       : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
+}
+
+function isWithin(entity: Entity, outer: Entity): boolean {
+  for (let at = entity.parent; at; at = at.parent) if (at === outer) return true;
+  return false;
 }
 
 export function byPlace(a: Entity, b: Entity): number {

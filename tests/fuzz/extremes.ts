@@ -57,6 +57,8 @@ export const EXTREMES: Readonly<Record<string, string>> = {
   'equal names': lines(10_000, () => 'let a = 1'),
   'equal parts': lines(4_000, () => 'part A "A" { }'),
   'misspelt blocks that never close': lines(2_000, i => `foo${i} "x" {`),
+  'a kind inside itself': 'kind K "K" {\n  part P is K { t = 1 mm }\n}\npart Q is K { }',
+  'kinds inside each other': 'kind K "K" { part P is L { } }\nkind L "L" { part P is K { } }\npart Q is K { }',
   'a name of many letters, misspelt': `let ${often('q', 5_000)}1 = 1\nlet x = ${often('q', 5_000)}`,
 };
 

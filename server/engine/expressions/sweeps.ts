@@ -13,6 +13,7 @@ import { describeKind, isPoison, POISON, type CasePart, type Quantity, type Valu
 import { readNumber } from './quantities.js';
 
 export const MOST_ROWS = 100_000;
+const CASE_COST = 10;
 
 /** What is done with each case of a sweep. */
 export type CaseBody = (env: Environment | null, parts: readonly CasePart[], values: readonly Value[]) => void;
@@ -57,6 +58,8 @@ function sweepFrom(
       elaborator.problem('sweep-too-large', binders[0]!.domain.id, { most: String(MOST_ROWS) });
       return false;
     }
+    // A case costs more than the expressions in it: its name, its bindings, its place in a list.
+    elaborator.budget.spend(CASE_COST);
     sweep.body(env, parts, values);
     return true;
   }
@@ -130,6 +133,11 @@ function domainOf(
     case 'poison':
       return null;
     case 'list': {
+      // Items of a range without what lies between them can't be taken for the range.
+      if (domain.partial) {
+        elaborator.listsSome = true;
+        if (elaborator.continuous) elaborator.broken = true;
+      }
       const cases = betweenCorners(elaborator, domain.items, String(binder.id));
       if (cases) {
         elaborator.listsSome = true;
@@ -326,6 +334,8 @@ export interface EachValue {
   readonly sources: readonly string[];
   /** Whether what lies between can be followed. */
   readonly followed: boolean;
+  /** Whether more lies between what is listed. */
+  readonly partial: boolean;
 }
 
 /** `andBetween`: whether what lies between the listed values counts. */
@@ -337,7 +347,7 @@ export function eachValue(
 ): EachValue | null {
   if (argument.form !== 'each') {
     const items = itemsOf(elaborator, elaborator.expression(argument.value, env));
-    return items && { listed: items.map(plainItem), between: [], sources: [], followed: true };
+    return items && { listed: items.map(plainItem), ...NOTHING_BETWEEN, partial: false };
   }
   const { continuous, listsSome, broken } = elaborator;
   elaborator.continuous = false;
@@ -345,10 +355,11 @@ export function eachValue(
   const listed = listEach(elaborator, argument, env);
   const between =
     listed && andBetween && elaborator.listsSome ? betweenEach(elaborator, argument, env) : NOTHING_BETWEEN;
+  const partial = elaborator.listsSome;
   elaborator.continuous = continuous;
   elaborator.listsSome = listsSome;
   elaborator.broken = broken;
-  return listed && { listed, ...between };
+  return listed && { listed, ...between, partial };
 }
 
 const NOTHING_BETWEEN = { between: [], sources: [], followed: true };
