@@ -24,6 +24,8 @@ export interface CheckRow {
   readonly reason: Reason | null;
 }
 
+const NO_ROWS: ReadonlySet<CheckRow> = new Set();
+
 export class CheckPlan {
   /**
    * `between`: rows that stand for everything between the listed ones; null where that can't be followed, since the
@@ -33,6 +35,8 @@ export class CheckPlan {
     readonly rows: readonly CheckRow[],
     readonly complete: boolean,
     readonly between: readonly CheckRow[] | null,
+    /** Listed rows that nothing between stands for. */
+    readonly alone: ReadonlySet<CheckRow> = NO_ROWS,
   ) {}
 
   /** The same rows without their verdicts. */
@@ -45,10 +49,12 @@ export class CheckPlan {
   }
 
   relocated(relocate: (node: number) => number): CheckPlan {
+    const rows = this.rows.map(row => relocateRow(row, relocate));
     return new CheckPlan(
-      this.rows.map(row => relocateRow(row, relocate)),
+      rows,
       this.complete,
       this.between && this.between.map(row => relocateRow(row, relocate)),
+      this.alone.size === 0 ? NO_ROWS : new Set(rows.filter((_, i) => this.alone.has(this.rows[i]!))),
     );
   }
 }
@@ -186,13 +192,22 @@ export function elaborateCheck(elaborator: Elaboration, item: CheckItem): CheckP
     known.clear();
     complete = sweepAll();
   }
-  const between = complete && elaborator.listsSome ? elaborateBetween(elaborator, item) : [];
-  return new CheckPlan(rows, complete && !nothing, between);
+  if (!complete || !elaborator.listsSome) return new CheckPlan(rows, complete && !nothing, []);
+  const { between, steady } = elaborateBetween(elaborator, item);
+  const alone = rows.filter(row => row.condition !== null && steady.has(signature(row.condition)));
+  return new CheckPlan(rows, complete && !nothing, between, new Set(alone));
 }
 
-/** The sweep once more, over everything between what it lists: one row for each load and each case that is counted. */
-function elaborateBetween(elaborator: Elaboration, item: CheckItem): readonly CheckRow[] | null {
+/**
+ * The sweep once more, over everything between what it lists: one row for each load and each case that is counted.
+ * `steady`: signatures of conditions that nothing swept moves.
+ */
+function elaborateBetween(
+  elaborator: Elaboration,
+  item: CheckItem,
+): { between: readonly CheckRow[] | null; steady: ReadonlySet<string> } {
   const rows = new Map<string, CheckRow>();
+  const steady = new Set<string>();
   let followed = true;
   elaborator.continuous = true;
   elaborator.broken = false;
@@ -206,11 +221,12 @@ function elaborateBetween(elaborator: Elaboration, item: CheckItem): readonly Ch
       const condition = value.condition ?? { kind: 'boolean' as const, node: value.node };
       const varies = conditionNodes(condition).some(node => elaborator.builder.variation(node) & VARIES_IN_SWEEP);
       const key = signature(condition);
-      if (varies && !rows.has(key)) rows.set(key, { names: [parts], values: [values], condition, reason: null });
+      if (!varies) steady.add(key);
+      else if (!rows.has(key)) rows.set(key, { names: [parts], values: [values], condition, reason: null });
     }),
   );
   elaborator.continuous = false;
-  return followed && !elaborator.broken ? [...rows.values()] : null;
+  return { between: followed && !elaborator.broken ? [...rows.values()] : null, steady };
 }
 
 /** The numbers that a condition compares or is. */

@@ -81,7 +81,7 @@ export function unbounded(outcome: Outcome): boolean {
 /** Evaluates every row of a check, and everything between them, and finds the one that governs. */
 export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: number): CheckResult {
   const item = cell.item as CheckItem;
-  const rows = rowResults(evaluation, cell);
+  const rows = judgedRows(evaluation, cell) ?? rowResults(evaluation, cell);
   const complete = cell.plan?.complete === true;
   const passes =
     rows.length === 0 || (!complete && rows.every(row => row.passes !== false))
@@ -111,6 +111,48 @@ function lowestOf(rows: readonly RowResult[]): RowResult | null {
 /** Boxes that all proofs of one check may take together: beyond it rows are undetermined. */
 const BOXES_FOR_A_CHECK = 20_000;
 
+/** Evaluates rows one after the other, with the work that is left for their check. */
+function rowEvaluator(evaluation: Evaluation, mode: string | null): (row: CheckRow) => RowResult {
+  let left = BOXES_FOR_A_CHECK;
+  return row => {
+    if (!row.condition) return { row, ...undetermined(row.reason) };
+    const work = evaluation.readings.newWork(Math.min(left, BOXES_FOR_A_ROW));
+    const result = { row, ...evaluateCondition(evaluation, row.condition, mode, work) };
+    left -= work.boxes;
+    return result;
+  };
+}
+
+/**
+ * Rows as far as the verdict needs them: once everything between is bracketed, the listed rows lie within it, and only
+ * the lowest of them is looked at by itself. Null where that does not settle it.
+ */
+function judgedRows(evaluation: Evaluation, cell: Cell): RowResult[] | null {
+  const { plan } = cell;
+  const { mode } = cell.item as CheckItem;
+  if (!plan?.complete || !plan.between || plan.between.length === 0) return null;
+  const evaluate = rowEvaluator(evaluation, mode);
+  const between = plan.between.map(evaluate);
+  if (between.some(result => result.passes === null || !result.bounded)) return null;
+  const worst = lowestOf(between)!;
+  const rows = plan.rows.map(row =>
+    plan.alone.has(row) || !row.condition ? evaluate(row) : quickly(evaluation, row, mode, worst.at),
+  );
+  const lowest = lowestOf(rows);
+  if (!lowest || rows.some(row => row.passes === null)) return null;
+  rows[rows.indexOf(lowest)] = evaluate(lowest.row);
+  return withBetween(evaluation, rows, between);
+}
+
+/** A row where what varies stands as in the worst case of the whole check. */
+function quickly(evaluation: Evaluation, row: CheckRow, mode: string | null, at: Shares | null): RowResult {
+  const { readings } = evaluation;
+  const condition = row.condition!;
+  const nodes = conditionNodes(condition);
+  const read = (): RowResult => ({ row, ...evaluateNominal(evaluation, condition, mode, false) });
+  return at && nodes.some(node => readings.isTolerant(node)) ? readings.at(readings.varying(nodes), at, read) : read();
+}
+
 function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
   const { mode } = cell.item as CheckItem;
   const { plan } = cell;
@@ -118,33 +160,21 @@ function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
     const problem = cell.problems[0];
     return problem ? [{ row: NO_ROW, ...undetermined({ ...problem, place: problem.place }) }] : [];
   }
-  let left = BOXES_FOR_A_CHECK;
-  const evaluate = (row: CheckRow): RowResult => {
-    if (!row.condition) return { row, ...undetermined(row.reason) };
-    const work = evaluation.readings.newWork(Math.min(left, BOXES_FOR_A_ROW));
-    const result = { row, ...evaluateCondition(evaluation, row.condition, mode, work) };
-    left -= work.boxes;
-    return result;
-  };
+  const evaluate = rowEvaluator(evaluation, mode);
   const rows = plan.rows.map(evaluate);
   if (!plan.complete && rows.length === 0)
     rows.push({
       row: { names: [[]], values: [[]], condition: null, reason: null },
       ...undetermined(cell.problems[0] ?? null),
     });
-  return withBetween(evaluation, rows, plan.between, evaluate);
+  return withBetween(evaluation, rows, plan.between && plan.between.map(evaluate));
 }
 
 /**
  * What lies between the rows that are listed: where it is worse than all of them it is a row of its own, named by where
  * it lies; where its bound is lower than what was found, the bound is told.
  */
-function withBetween(
-  evaluation: Evaluation,
-  listed: RowResult[],
-  between: readonly CheckRow[] | null,
-  evaluate: (row: CheckRow) => RowResult,
-): RowResult[] {
+function withBetween(evaluation: Evaluation, listed: RowResult[], between: readonly RowResult[] | null): RowResult[] {
   if (between === null) {
     const reason: Reason = {
       code: 'worst-case-not-bounded',
@@ -154,8 +184,7 @@ function withBetween(
     return [...listed, { row: listed[0]?.row ?? NO_ROW, ...undetermined(reason), bounded: false }];
   }
   let rows = listed;
-  for (const row of between) {
-    const result = evaluate(row);
+  for (const result of between) {
     const lowest = lowestOf(rows);
     if (!lowest) continue;
     if (result.passes === null && lowest.passes === null) continue;
