@@ -61,8 +61,11 @@ function remember(cells: ReadonlySet<Cell>, facts: Facts): Cached {
 
 function stampOf(cells: readonly Cell[]): number {
   let stamp = 0;
-  // Facts name entries of the code, which is another after each elaboration.
-  for (let i = 0; i < cells.length; i++) stamp += cells[i]!.removed ? NaN : cells[i]!.foundation + cells[i]!.structure;
+  for (let i = 0; i < cells.length; i++) {
+    const cell = cells[i]!;
+    // Facts name entries of the code, which is another after each elaboration; a plain number has none.
+    stamp += cell.removed ? NaN : cell.foundation + (cell.end > cell.code ? cell.structure : 0);
+  }
   return stamp;
 }
 
