@@ -87,9 +87,7 @@ export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: nu
     rows.length === 0 || (!complete && rows.every(row => row.passes !== false))
       ? null
       : verdict(rows.map(row => row.passes));
-  const lowest = lowestOf(rows);
-  // Where one row fails and another is undetermined, nobody knows how far it fails.
-  const governing = lowest && { ...lowest, bounded: rows.every(row => row.bounded && row.passes !== null) };
+  const governing = governingOf(rows);
   const thin = item.annotations.thin
     ? isThin(evaluation, cell, governing)
     : passes === true && governing !== null && governing.kind === 'strength' && governing.margin < thinMargin;
@@ -102,6 +100,13 @@ export function evaluateCheck(evaluation: Evaluation, cell: Cell, thinMargin: nu
     passes,
     thin,
   );
+}
+
+/** The lowest row. Where another is undetermined nobody knows how far the check fails: no margin is told. */
+function governingOf(rows: readonly RowResult[]): RowResult | null {
+  const lowest = lowestOf(rows);
+  if (!lowest || rows.every(row => row.bounded && row.passes !== null)) return lowest;
+  return { ...lowest, bounded: false, margin: NaN };
 }
 
 function lowestOf(rows: readonly RowResult[]): RowResult | null {
@@ -324,7 +329,7 @@ function concluded(evaluation: Evaluation, claim: Claim, proof: Proof, found: Ou
   if (!bounded && found.passes) return { ...undetermined(notBounded(evaluation, proof)), ...at, bounded };
   return {
     ...found,
-    margin: bounded || Number.isFinite(margin) ? margin : found.margin,
+    margin: bounded || Number.isFinite(margin) ? margin : NaN,
     found: found.margin,
     ...at,
     bounded,

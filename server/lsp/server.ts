@@ -33,6 +33,9 @@ const FEATURES = (catalogue as readonly (Feature | readonly Feature[])[]).flat()
 const PULLED: ReadonlySet<string> = new Set(['textDocument/diagnostic', 'workspace/diagnostic']);
 /** Project-wide findings wait until typing rests. */
 const REST = 150;
+/** Milliseconds that judging takes before something else may come in between. */
+const SLICE = 15;
+const NO_FILES: ReadonlySet<string> = new Set();
 
 export function startServer(connection: Connection, environment: ServerEnvironment): void {
   new Server(connection, environment).start();
@@ -229,14 +232,37 @@ class Server {
     clearTimeout(this.resting);
     const { edited } = this;
     const project = edited?.folder.workspace.project(edited.path);
-    if (project && edited) {
-      const dirty = project.update();
-      this.publish(edited.folder, project, edited.path);
-      await this.publishRest(edited.folder, project, dirty, edited.path);
-    }
+    if (project && edited && !(await this.evaluateProject(edited.folder, project, edited.path))) return;
     for (const [folder, other] of this.projects())
-      if (other !== project) await this.publishRest(folder, other, other.update(), null);
+      if (other !== project && !(await this.evaluateProject(folder, other, null))) return;
     this.rest();
+  }
+
+  /** Evaluates and publishes one project, the edited file first. False where a newer text has made it pointless. */
+  private async evaluateProject(folder: Folder, project: Project, edited: string | null): Promise<boolean> {
+    for (const path of project.refresh()) folder.pending.add(path);
+    if (edited !== null) {
+      if (!(await this.judge(project, edited))) return false;
+      this.publish(folder, project, edited);
+    }
+    const judged = await this.judge(project, null);
+    for (const path of project.takeDirty()) folder.pending.add(path);
+    if (!judged) return false;
+    await this.publishRest(folder, project, NO_FILES, edited);
+    return !this.scheduled;
+  }
+
+  /** Judges requirements a slice at a time. False where a newer text has come meanwhile: what is left is left to it. */
+  private async judge(project: Project, file: string | null): Promise<boolean> {
+    let begun = Date.now();
+    for (const step of project.judgeSteps(file)) {
+      void step;
+      if (Date.now() - begun < SLICE) continue;
+      await pause();
+      if (this.scheduled) return false;
+      begun = Date.now();
+    }
+    return true;
   }
 
   private *projects(): Generator<readonly [Folder, Project]> {
@@ -303,7 +329,8 @@ class Server {
 
   private async publishEverything(): Promise<void> {
     for (const [folder, project] of this.projects()) {
-      project.update();
+      project.refresh();
+      await this.judge(project, null);
       project.updateProjectFindings();
       if (await folder.workspace.loadData(project)) {
         project.update();
@@ -403,7 +430,8 @@ class Server {
     token: CancellationToken,
   ): Promise<unknown> {
     try {
-      project.update();
+      project.refresh();
+      await this.judge(project, path);
       for (const other of folder.workspace.all) if (other.configurations.length === 0) other.update();
       return (await feature.handle(this.context(folder, project, path, token), params as never)) ?? null;
     } catch (error) {

@@ -314,6 +314,42 @@ export class Project implements ProjectView, DataSource {
 
   /** Brings everything in line with the texts. Returns the files whose findings may have changed. */
   update(): ReadonlySet<string> {
+    const dirty = this.refresh();
+    for (const step of this.judgeSteps()) void step;
+    return new Set([...dirty, ...this.takeDirty()]);
+  }
+
+  /** Files whose findings may have changed since this was asked last. */
+  takeDirty(): ReadonlySet<string> {
+    return this.store.takeDirty();
+  }
+
+  /** Requirements that are still to be judged. */
+  private readonly unjudged = new Map<ConfigurationView, Set<Entity>>();
+
+  /** Judges what waits for it, of one file or of all; between two steps anything else may be done. */
+  *judgeSteps(file: string | null = null): Generator<void> {
+    for (const [view, waiting] of [...this.unjudged]) {
+      for (const entity of [...waiting]) {
+        if (file !== null && entity.declaration.placement.file !== file) continue;
+        if (!waiting.delete(entity) || entity.contenders.length === 0) continue;
+        this.gatherRequirement(view, entity);
+        yield;
+      }
+    }
+  }
+
+  private judgeLater(view: ConfigurationView, entities: Iterable<Entity>): void {
+    const waiting = this.unjudged.get(view) ?? new Set();
+    this.unjudged.set(view, waiting);
+    for (const entity of entities) waiting.add(entity);
+  }
+
+  /**
+   * Brings values in line with the texts; what requirements come to is worked out when it is asked for, and their findings
+   * are found by `judgeSteps`. Returns the files whose findings may have changed.
+   */
+  refresh(): ReadonlySet<string> {
     if (this.failed) return new Set();
     try {
       return this.bringUpToDate();
@@ -347,6 +383,7 @@ export class Project implements ProjectView, DataSource {
     this.trial?.dispose();
     this.trial = null;
     this.views.clear();
+    this.unjudged.clear();
     this.dataOf.clear();
     this.changedData.clear();
     this.namespace = new Namespace();
@@ -370,6 +407,7 @@ export class Project implements ProjectView, DataSource {
       if (!wanted.has(name)) {
         if (view.evaluation !== this.base) view.evaluation.dispose();
         this.views.delete(name);
+        this.unjudged.delete(view);
         this.store.dropConfiguration(name ?? BASE);
       }
     const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
@@ -462,7 +500,7 @@ export class Project implements ProjectView, DataSource {
       this.views.set(name, entry);
       evaluation.takeTouched();
       for (const cell of evaluation.allCells()) this.gatherCell(entry.view, cell);
-      for (const requirement of index.requirements) this.gatherRequirement(entry.view, requirement);
+      this.judgeLater(entry.view, index.requirements);
       return;
     }
     const { evaluation, verification } = entry.view;
@@ -492,7 +530,7 @@ export class Project implements ProjectView, DataSource {
       ? [...change.touched, this.namespace.root]
       : change.touched)
       this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
-    for (const entity of affected) if (entity.contenders.length > 0) this.gatherRequirement(entry.view, entity);
+    this.judgeLater(entry.view, affected);
   }
 
   private get settingsKey(): string {
