@@ -6,7 +6,7 @@
  */
 import type { CheckResult } from '../../server/engine/margin.js';
 import { open } from '../findings/project.js';
-import type { Random } from './random.js';
+import type { Random } from './property.js';
 
 /** Values of what varies, by name. */
 type Point = Readonly<Record<string, number>>;
@@ -390,8 +390,8 @@ export function holdAgainstPoints(model: Model, random: Random, points: number):
   const { evaluation, verification } = project.view;
   const entity = evaluation.namespace.labelled('R-1')[0];
   const result: CheckResult | undefined = entity && verification.checksOf(entity)[0];
-  if (!result) return { state: 'error', failure: `no check in\n${model.text}` };
-  const failure = (what: string): Outcome => ({ state: 'error', failure: `${what}\n${model.text}` });
+  if (!result) return { state: 'error', failure: 'it has no check' };
+  const failure = (what: string): Outcome => ({ state: 'error', failure: what });
   const governing = result.governing;
   let lowest = Infinity;
   let undefinedSomewhere = false;

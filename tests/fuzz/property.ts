@@ -40,6 +40,15 @@ export class Random {
     return Math.floor(this.next() * limit);
   }
 
+  between(low: number, high: number): number {
+    return low + (high - low) * this.next();
+  }
+
+  /** True in that share of cases. */
+  chance(share: number): boolean {
+    return this.next() < share;
+  }
+
   pick<T>(list: readonly T[]): T {
     return list[this.below(list.length)]!;
   }
