@@ -9,7 +9,8 @@ import {
   type WorkedCalculation,
 } from '../engine/explain.js';
 import { factorsOf } from '../engine/facts.js';
-import { caseName, type CheckResult } from '../engine/margin.js';
+import { conditionNodes, type CheckRow } from '../engine/check.js';
+import { caseName, type CheckResult, type RowResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
 import { isTemplate } from '../engine/verification-index.js';
 import type { Environment } from '../engine/elaboration.js';
@@ -226,7 +227,7 @@ function checkHover(context: FeatureContext, offset: number, draw: Drawing | nul
       const cell = view.evaluation.cell(entity, `check ${i + 1}`);
       if (!cell) return null;
       const result = view.verification.checkResult(cell);
-      const markdown = checkText(context, view, result, item, draw);
+      const markdown = checkText(context, view, result, draw);
       return { markdown, start: span.start, end: span.end };
     }
   }
@@ -258,7 +259,6 @@ function checkText(
   context: FeatureContext,
   view: ConfigurationView,
   result: CheckResult,
-  item: CheckItem,
   draw: Drawing | null,
 ): string {
   const { governing } = result;
@@ -268,28 +268,53 @@ function checkText(
   const lines = [
     `**${sides.margin}**${name ? ` · ${words(name)}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`,
   ];
-  const { condition } = item;
-  const tolerant = result.reading !== 'nominal';
-  if (tolerant)
+  const { steps, atWorst } = workedSides(context, view, result, governing);
+  if (governing.reading !== 'nominal')
     lines.push(
-      `Within tolerances at worst ${codeSpan(sides.applied)} against ${codeSpan(sides.allowable)}. With nominal values:`,
+      `At worst ${codeSpan(sides.applied)} against ${codeSpan(sides.allowable)}${steps.length === 0 ? '.' : atWorst ? ', calculated there:' : '. With nominal values:'}`,
     );
-  if (condition.kind === 'binary') {
-    const environment = (): Environment | null => rowEnvironment(item, result);
-    for (const side of [condition.left, condition.right]) {
-      const worked = workOut(view.evaluation, result.cell, side, environment, sourceText(context));
-      if (worked && worked.inputs.length > 0) lines.push(workedText(context, draw, null, side, worked));
-    }
-  }
+  for (const { side, worked } of steps) lines.push(workedText(context, draw, null, side, worked));
   const chain = factorChain(factorsOf(view.evaluation, governing.row));
   if (chain.length > 0) lines.push(`Factors: ${words(chain.join(' × '))}`);
   lines.push(sweepText(view, result, draw));
   return lines.filter(Boolean).join('\n\n');
 }
 
-function rowEnvironment(item: CheckItem, result: CheckResult): Environment | null {
-  const values = result.governing!.row.values[0] ?? [];
-  return item.binders.reduce<Environment | null>(
+interface WorkedSide {
+  readonly side: Expression;
+  readonly worked: WorkedCalculation;
+}
+
+/**
+ * The sides of a comparison that are calculated from something: where what varies is at its worst, as the margin is.
+ * What can't be repeated outside the check is told with nominal values, and not at all between the rows, where there
+ * are none.
+ */
+function workedSides(
+  context: FeatureContext,
+  { evaluation }: ConfigurationView,
+  { cell, item: { binders, condition } }: CheckResult,
+  { row, at, leaf, left, right }: RowResult,
+): { steps: readonly WorkedSide[]; atWorst: boolean } {
+  if (condition.kind !== 'binary') return { steps: [], atWorst: false };
+  const workSides = (): WorkedSide[] =>
+    [condition.left, condition.right].flatMap(side => {
+      const worked = workOut(evaluation, cell, side, () => rowEnvironment(binders, row), sourceText(context));
+      return worked ? [{ side, worked }] : [];
+    });
+  const readable = (sides: WorkedSide[]): WorkedSide[] => sides.filter(({ worked }) => worked.inputs.length > 0);
+  const nominal = workSides();
+  if (!at || !leaf || !row.condition) return { steps: readable(nominal), atWorst: false };
+  const { readings } = evaluation;
+  const worst = readings.at(readings.varying(conditionNodes(row.condition)), at, workSides);
+  const told = [printValue(() => left, leaf.left), printValue(() => right, leaf.right)];
+  if (worst.every(({ worked }, i) => worked.result === told[i])) return { steps: readable(worst), atWorst: true };
+  return { steps: cell.plan!.rows.includes(row) ? readable(nominal) : [], atWorst: false };
+}
+
+function rowEnvironment(binders: CheckItem['binders'], row: CheckRow): Environment | null {
+  const values = row.values[0] ?? [];
+  return binders.reduce<Environment | null>(
     (parent, binder, i) => (values[i] ? { name: binder.name, value: values[i]!, parent } : parent),
     null,
   );

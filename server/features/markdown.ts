@@ -1,11 +1,14 @@
 /** Texts of a project inside Markdown that editors show: data, never markup. */
 
-/** Words of the project as they stand: no link, picture, HTML, emphasis, list or heading comes out of them. */
+/**
+ * Words of the project as they stand: no link, picture, HTML, emphasis, list or heading comes out of them. What begins
+ * a number is left alone, since some editors show the backslash.
+ */
 export function words(text: string): string {
   return text
     .replace(/[\\`*[\]|~&<>]|(?<![\p{L}\p{N}])_|_(?![\p{L}\p{N}])|:(?=\/\/)|(?<=www)\.|@/giu, escaped)
-    .replace(/^(\s*)([#+=-]|\d+(?=[.)]))/gm, (_, indent: string, mark: string) =>
-      /\d/.test(mark) ? `${indent}${mark}\\` : `${indent}\\${mark}`,
+    .replace(/^(\s*)(?:([#=]|[+-](?!\d))|(\d+)(?=[.)](?!\d)))/gm, (_, indent: string, mark = '', number = '') =>
+      mark ? `${indent}\\${mark}` : `${indent}${number}\\`,
     )
     .replace(/[^\S\n]*\n\s*/g, '  \n')
     .trim();

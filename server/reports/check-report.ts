@@ -94,8 +94,8 @@ export interface CheckEntry {
   allowableSource: string | null;
   /** The factor chain in order of application, e.g. "FlightPrinted.ultimate 1.5". */
   factors: string[];
-  /** How toleranced values were read. */
-  reading: 'nominal' | 'worst case' | 'worst case by corners';
+  /** Whether anything varied: tolerances, or what lies between the cases of the sweep. */
+  reading: 'nominal' | 'worst case';
   /** One-based, in the requirement's file. */
   line: number;
   /** The check as written. */

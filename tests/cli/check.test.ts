@@ -159,7 +159,7 @@ describe('watching', () => {
     expect(evaluate).toHaveBeenCalledTimes(1);
     evaluate.mockResolvedValue(withDiagnostics({}));
     writeFileSync(join(folder, 'a.gus'), 'part Bus {}');
-    await expect.poll(() => evaluate.mock.calls.length, { timeout: 5000 }).toBe(2);
+    await expect.poll(() => evaluate.mock.calls.length).toBe(2);
     expect(complained).toBe('\nChanged: a.gus\n');
     process.emit('SIGINT');
     expect(await ended).toBe(0);

@@ -162,7 +162,7 @@ describe('watching', () => {
     write('a.gus', '1');
     write('b.gus', '2');
     write('.git/index', '3');
-    await expect.poll(() => reports, { timeout: 5000 }).toEqual([['a.gus', 'b.gus']]);
+    await expect.poll(() => reports).toEqual([['a.gus', 'b.gus']]);
     stop();
   });
 });

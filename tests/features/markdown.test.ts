@@ -58,6 +58,11 @@ test.each([...HOSTILE, '# a', '- a', '+ a', '1. a', '12) a', '=== a', '---', '> 
   },
 );
 
+test.each(['+0.33', '-0.06', '176.5 N', '2 mm'])('%s needs no mark of being a text', text => {
+  expect(words(text)).toBe(text);
+  expect(markup(words(`first\n${text}`))).toEqual([]);
+});
+
 test.each([...HOSTILE, '`', '``', '` a', 'a `', '|', '\\|', '\\\\|', '\\\\\\|'])(
   'nothing gets out of code: %s',
   text => {

@@ -58,7 +58,7 @@ const errors = (project: Project): string[] =>
 test.each([
   ['bracket', 1, 500],
   ['cordgrass', 40, 16],
-] as const)('in %s, one in %i expressions', { timeout: 180_000 }, (name, every, most) => {
+] as const)('in %s, one in %i expressions', (name, every, most) => {
   const texts = new Map(
     readdirSync(`examples/${name}`)
       .filter(path => path.endsWith('.gus'))

@@ -86,7 +86,7 @@ async function answer(project: Project, method: string, file: string, params: ob
 test.each([
   ['bracket', 150],
   ['cordgrass', 20],
-])('random places in random text of %s', { timeout: 180_000 }, async (name, numRuns) => {
+])('random places in random text of %s', async (name, numRuns) => {
   const texts = new Map(
     readdirSync(`examples/${name}`)
       .filter(path => path.endsWith('.gus'))

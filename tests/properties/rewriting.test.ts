@@ -45,7 +45,7 @@ test('in other units', () => {
     }),
     settings,
   );
-}, 180_000);
+});
 
 test('under other names', () => {
   fc.assert(
@@ -54,7 +54,7 @@ test('under other names', () => {
     }),
     settings,
   );
-}, 180_000);
+});
 
 test('in another order and in other files', () => {
   fc.assert(
@@ -69,4 +69,4 @@ test('in another order and in other files', () => {
     }),
     settings,
   );
-}, 180_000);
+});

@@ -63,7 +63,7 @@ const trayCheck = check({
   allowableBasis: 'B',
   allowableSource: 'coupon campaign 3',
   factors: ['FlightPrinted.ultimate 1.5', 'FlightPrinted.fitting 1.15'],
-  reading: 'worst case by corners',
+  reading: 'worst case',
   line: 52,
   formula: 'stress(L) * FlightPrinted.ultimate <= material.ultimate.x(T)',
   rowCount: 24,

@@ -23,6 +23,7 @@ part Lug "Lug" {
     check each for L in Cases: L.force / area <= 100 MPa
     check once for L in [Pull]: L.force / area <= 100 MPa
     check twice for L in [Pull, Case1]: L.force / area <= 100 MPa
+    check arch for T in knots(Pull.temperature): (T - 15 degC) * (45 degC - T) <= 220 K^2
     check open for L in Cases: L.force / area <= TBD MPa
     verify by analysis
   }
@@ -71,6 +72,12 @@ describe.each(['light', 'dark'] as const)('on a %s ground', ground => {
     expect(plot!.svg.match(/<circle/g)).toHaveLength(3);
     expect(plot!.svg).toContain(INKS[ground].accent);
     expect(plot!.svg).not.toMatch(/NaN|undefined|Infinity|[^\0-\x7f]/);
+  });
+
+  test('the worst between the ends of a range is a point of the line', async () => {
+    const [plot] = plots(await hover(server, 'check arch'));
+    expect(plot!.svg.match(/<circle/g)).toHaveLength(3);
+    expect(plot!.svg).not.toMatch(/NaN|undefined|Infinity/);
   });
 
   test('many cases are bars, the lowest first', async () => {

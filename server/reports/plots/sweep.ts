@@ -69,7 +69,8 @@ function seriesOf(
     row.names[0]?.find((part): part is Number => part.kind === 'value');
   const first = rows.map(row => numberIn(row.row)).find(part => part !== undefined);
   if (!first || rows.some(row => !numberIn(row.row))) return null;
-  const unit = first.unit ?? readableUnit(first.dimension, evaluation.number(first.node), first.point);
+  const numberOf = (part: Number): number => part.value ?? evaluation.number(part.node);
+  const unit = first.unit ?? readableUnit(first.dimension, numberOf(first), first.point);
   const series = new Map<string, Point[]>();
   for (const row of rows) {
     const part = numberIn(row.row)!;
@@ -79,7 +80,7 @@ function seriesOf(
     });
     const points = series.get(name) ?? [];
     points.push({
-      x: fromSI(unit, evaluation.number(part.node), { difference: !part.point }),
+      x: fromSI(unit, numberOf(part), { difference: !part.point }),
       margin: row.margin / factor,
       name: caseName(evaluation, row.row),
       row,

@@ -63,7 +63,7 @@ export async function eventually<T>(
   for (;;) {
     const value = await answer();
     if (value !== undefined && value !== false) return value as Exclude<T, undefined | false>;
-    if (Date.now() > end) throw new Error(`awaited ${what}, found ${JSON.stringify(instead())}`);
+    if (Date.now() > end) throw new Error(`awaited ${what}, found ${JSON.stringify(await instead())}`);
     await new Promise(resolve => setTimeout(resolve, 25));
   }
 }
