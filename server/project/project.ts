@@ -121,7 +121,7 @@ export class Project implements ProjectView, DataSource {
   }
 
   private read(file: string, text: string, before: readonly SourcePiece[]): void {
-    const pieces = readPieces(file, text, before, this.onDefect);
+    const pieces = readPieces(file, text, before, (what, error) => this.onDefect(what, error));
     this.sources.set(file, { text, pieces });
     this.changed.set(
       file,
@@ -129,7 +129,9 @@ export class Project implements ProjectView, DataSource {
     );
   }
 
-  private readonly onDefect: OnDefect = (what, error) => this.options.onDefect?.(what, error);
+  onDefect(what: string, error: unknown): void {
+    this.options.onDefect?.(what, error);
+  }
 
   text(file: string): string | undefined {
     return this.sources.get(file)?.text ?? libraryText(file);
