@@ -328,13 +328,15 @@ export class Namespace {
     const removed: Entity[] = [];
     const added: Entity[] = [];
     for (const entity of touched) {
+      if (entity.contenders.length > 1) entity.contenders = entity.contenders.toSorted(comparePlace);
+      if (entity.contenders.length > 0 && entity.contenders[0]!.kind !== entity.kind)
+        this.replace(entity, touched, before);
       const old = before.get(entity);
       if (entity.contenders.length === 0) {
         this.forget(entity, names);
         removed.push(entity);
         continue;
       }
-      if (entity.contenders.length > 1) entity.contenders = entity.contenders.toSorted(comparePlace);
       entity.declaration = entity.contenders[0]!;
       if (!old) {
         added.push(entity);
@@ -354,6 +356,21 @@ export class Namespace {
       entity.values = values;
     }
     return { names, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
+  }
+
+  /** What is of another kind than what has its name now is another thing: that takes over what stands inside. */
+  private replace(entity: Entity, touched: Set<Entity>, before: Map<Entity, Declaration>): void {
+    const { key, name, contenders } = entity;
+    const next = new Entity(key, contenders[0]!.kind, name);
+    next.contenders = contenders;
+    entity.contenders = NONE;
+    this.entities.set(key, next);
+    touched.add(next);
+    for (const member of entity.members.values()) {
+      if (member.template || touched.has(member)) continue;
+      touched.add(member);
+      before.set(member, member.declaration);
+    }
   }
 
   private diffNames(entity: Entity, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {

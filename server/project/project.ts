@@ -382,6 +382,7 @@ export class Project implements ProjectView, DataSource {
       this.index = new VerificationIndex(this.base);
     const moved = before && before !== this.index && !relations ? movedRelations(before, this.index) : NOBODY;
     for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, moved, relations);
+    const reordered = this.orderViews([...wanted.keys()]);
     this.refreshTrial(change, relations || this.index !== before || this.filesMoved);
     this.base.takeTouched();
     this.changedData.clear();
@@ -389,7 +390,16 @@ export class Project implements ProjectView, DataSource {
     this.settledOnce = true;
     this.filesMoved = false;
     const dirty = this.store.takeDirty();
-    return this.readSeverities() ? new Set([...dirty, ...this.files]) : dirty;
+    return this.readSeverities() || reordered ? new Set([...dirty, ...this.files]) : dirty;
+  }
+
+  /** Configurations are shown in the order in which they are written. Whether that moved. */
+  private orderViews(names: readonly (string | null)[]): boolean {
+    if ([...this.views.keys()].every((name, i) => name === names[i])) return false;
+    const entries = names.map(name => [name, this.views.get(name)!] as const);
+    this.views.clear();
+    for (const [name, entry] of entries) this.views.set(name, entry);
+    return true;
   }
 
   /**
@@ -493,7 +503,8 @@ export class Project implements ProjectView, DataSource {
     for (const entity of change.touched.size > 0 || change.rootTouched
       ? [...change.touched, this.namespace.root]
       : change.touched)
-      this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
+      if (entity.contenders.length > 0 || entity === this.namespace.root)
+        this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
     for (const entity of affected) if (entity.contenders.length > 0) this.gatherRequirement(entry.view, entity);
   }
 
