@@ -11,12 +11,15 @@ import { fixtureTexts, type Failure, type Property, type Random } from '../prope
 type Folder = ReadonlyMap<string, string>;
 
 const EDITS_A_CASE = 5;
+/** Share of the cases that any project may be the ground of, and how large the others are in bytes. */
+const LARGE = 0.05;
+const SMALL = 6_000;
 
 export default {
   name: 'edits',
   check(random: Random): Promise<Failure | undefined> {
-    const { scenarios, pool } = ground();
-    const steps = [folderOf(random.pick(scenarios))];
+    const { scenarios, small, pool } = ground();
+    const steps = [folderOf(random.pick(random.next() < LARGE ? scenarios : small))];
     for (let i = 0; i < EDITS_A_CASE; i++) steps.push(...random.pick(EDITS)(random, steps.at(-1)!, pool));
     return Promise.resolve(followed(steps));
   },
@@ -113,6 +116,7 @@ const isTree = (value: unknown): value is Record<string, unknown> => typeof valu
 /** What edits draw on: projects to begin with, statements, and words by their class. */
 interface Ground {
   readonly scenarios: readonly Scenario[];
+  readonly small: readonly Scenario[];
   readonly pool: Pool;
 }
 
@@ -126,11 +130,17 @@ let known: Ground | undefined;
 function ground(): Ground {
   if (known) return known;
   const texts = fixtureTexts();
+  const scenarios = [...scenariosBelow('examples'), ...scenariosBelow('tests/fixtures')];
   known = {
-    scenarios: [...scenariosBelow('examples'), ...scenariosBelow('tests/fixtures')],
+    scenarios,
+    small: scenarios.filter(scenario => sizeOf(scenario) <= SMALL),
     pool: { statements: texts.flatMap(statementsOf), words: wordsOf(texts.join('\n')) },
   };
   return known;
+}
+
+function sizeOf({ files, sources }: Scenario): number {
+  return sources.reduce((sum, path) => sum + files.get(path)!.length, 0);
 }
 
 /** Whole blocks and single lines. */
