@@ -774,7 +774,11 @@ export class Evaluation implements Host, CellHome {
       cell.item && 'annotations' in cell.item && cell.item.annotations !== NO_ANNOTATIONS
         ? JSON.stringify(cell.item.annotations)
         : '';
-    if (said !== cell.said && cell.structure > 1) this.touchDownstream(cell);
+    if (said !== cell.said && cell.structure > 1) {
+      // What is known of a block depends on what is said (maturity, positions), not on the number alone.
+      for (const user of cell.users) if (isAttribute(user)) this.mark(user, State.Elaborate);
+      this.touchDownstream(cell);
+    }
     cell.said = said;
   }
 

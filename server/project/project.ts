@@ -438,7 +438,9 @@ export class Project implements ProjectView, DataSource {
         this.changedData.add(entity);
         const known = this.tables.get(request.key);
         if (known) this.tables.delete(request.key);
-      } else if (before.loaded)
+      } else if (before.loaded) {
+        // Why a value is undetermined may be told at the block.
+        this.changedData.add(entity);
         this.dataOf.set(entity, {
           request,
           loaded: {
@@ -449,6 +451,7 @@ export class Project implements ProjectView, DataSource {
             })),
           },
         });
+      }
     }
     for (const { request, loaded } of this.dataOf.values()) {
       if (request.path === null && !loaded)
@@ -735,6 +738,16 @@ function parentsMoved(entity: Entity): boolean {
   return before !== undefined ? before !== now : now !== '';
 }
 
+/** Blocks of whose words (level, class, tested) something is told where their numbers are read. */
+const WORDED: ReadonlySet<string> = new Set(['load', 'case', 'factors', 'material', 'environment']);
+
+/** Requirements that read a value of a block. */
+function readersOf(evaluation: Evaluation, entity: Entity): Entity[] {
+  const readers = new Set(evaluation.cellsOf(entity));
+  for (const at of readers) for (const user of at.users) readers.add(user);
+  return [...new Set([...readers].map(reader => reader.entity))].filter(({ kind }) => kind === 'requirement');
+}
+
 /** Requirements whose result may differ because something that they rest on was touched. */
 function requirementsOf(
   touched: ReadonlySet<Cell>,
@@ -752,6 +765,7 @@ function requirementsOf(
     if (entity.kind === 'requirement') add(entity);
     else for (const requirement of restingOn({ evaluation, index }, entity)) add(requirement);
   }
+  for (const entity of changed) if (WORDED.has(entity.kind)) readersOf(evaluation, entity).forEach(add);
   const known = new Set(index.requirements);
   return new Set([...affected].filter(entity => known.has(entity)));
 }
