@@ -51,13 +51,15 @@ import type { Environment, Host, Problem } from './elaboration.js';
 import { fieldTakes } from './fields.js';
 import { NameUsers } from './name-users.js';
 import { Op } from './operations.js';
+import { Abandoned } from './proof/search.js';
 import { WorstCases } from './worst-case.js';
 import { mapNodes, sameShape, type DataRows, type Reason, type Value } from './value.js';
 
-/** Where the numbers of data files come from. */
+/** Where the numbers of data files come from, and who is told of what fails in us. */
 export interface DataSource {
   /** Rows of the file of a `table` or `results` block, or why there are none; the same object while nothing changed. */
   rows(entity: Entity): DataRows;
+  onDefect(what: string, error: unknown): void;
 }
 /** What the last update did; tests assert on it. */
 export interface UpdateLog {
@@ -104,7 +106,7 @@ export class Evaluation implements Host, CellHome {
     private readonly base: Evaluation | null = null,
   ) {
     this.arena = base?.arena ?? new Arena();
-    this.readings = base?.readings ?? new WorstCases(this.arena);
+    this.readings = base?.readings ?? new WorstCases(this.arena, error => data.onDefect('a worst case', error));
     this.arena.readings = this.readings;
   }
 
@@ -593,11 +595,12 @@ export class Evaluation implements Host, CellHome {
     try {
       value = cell.calculate(elaborator, cell);
     } catch (error) {
-      value = undeterminedFor(error, elaborator);
+      value = this.undeterminedFor(error, elaborator, cell);
       cell.plan = null;
+    } finally {
+      cell.busy = false;
+      this.current = outer;
     }
-    cell.busy = false;
-    this.current = outer;
     this.finish(cell, builder, elaborator, value);
     if (
       cell.reads.length !== before.reads.length ||
@@ -611,6 +614,24 @@ export class Evaluation implements Host, CellHome {
     this.arena.free(oldStart, oldCount);
     builder.clear();
     this.builders.push(builder);
+  }
+
+  /** What an item comes to that is too deep, asks for too much, or on which we fail. */
+  private undeterminedFor(error: unknown, elaborator: Elaborator, cell: Cell): Value {
+    if (error instanceof Abandoned) throw error;
+    elaborator.item = elaborator.root;
+    if (error instanceof OverBudget)
+      return elaborator.problem('too-much-work', 0, { most: MOST_STEPS.toLocaleString('en-US') });
+    if (error instanceof RangeError) return elaborator.problem('expression-too-deep', 0);
+    this.data.onDefect(cell.key, error);
+    return elaborator.problem('defect', 0, { what: cell.key });
+  }
+
+  /** Says of a check that we fail on it, and lets the others be judged. Throws where its work became pointless. */
+  undecided(error: unknown, cell: Cell): Reason {
+    if (error instanceof Abandoned) throw error;
+    this.data.onDefect(cell.key, error);
+    return { code: 'defect', data: { what: cell.key }, place: placeOfCell(cell) };
   }
 
   /** Most values are a number with a unit of the tables: they need no elaboration. */
@@ -753,7 +774,11 @@ export class Evaluation implements Host, CellHome {
       cell.item && 'annotations' in cell.item && cell.item.annotations !== NO_ANNOTATIONS
         ? JSON.stringify(cell.item.annotations)
         : '';
-    if (said !== cell.said && cell.structure > 1) this.touchDownstream(cell);
+    if (said !== cell.said && cell.structure > 1) {
+      // What is known of a block depends on what is said (maturity, positions), not on the number alone.
+      for (const user of cell.users) if (isAttribute(user)) this.mark(user, State.Elaborate);
+      this.touchDownstream(cell);
+    }
     cell.said = said;
   }
 
@@ -1038,15 +1063,6 @@ const UNSTEADY: Reason = {
   data: { sources: '', operation: 'a choice, a filter, a count or an index' },
   place: null,
 };
-
-/** What an item comes to that is too deep or asks for too much. Throws what is neither. */
-function undeterminedFor(error: unknown, elaborator: Elaborator): Value {
-  elaborator.item = elaborator.root;
-  if (error instanceof OverBudget)
-    return elaborator.problem('too-much-work', 0, { most: MOST_STEPS.toLocaleString('en-US') });
-  if (error instanceof RangeError) return elaborator.problem('expression-too-deep', 0);
-  throw error;
-}
 
 /** Stands in for the item of an attribute, which has no text of its own. */
 const ATTRIBUTE_ITEM: TextItem = {

@@ -180,10 +180,13 @@ export function covers(ground: Ground, evidence: Entity, check: CheckResult, val
   return evidence.declaration.restrictions.every((restriction, i) => {
     const at = check.item.binders.findIndex(binder => binder.name === restriction.name);
     if (at < 0) return true;
+    const value = values[at];
+    // A sweep that came to nothing has a row without values.
+    if (!value) return false;
     const allowed = ground.evaluation.valueOf(evidence, `restriction ${i + 1}`);
     if (!allowed) return false;
     const list = allowed.kind === 'list' ? allowed.items : [allowed];
-    return list.some(item => isSame(ground, item, values[at]!));
+    return list.some(item => isSame(ground, item, value));
   });
 }
 

@@ -1,6 +1,7 @@
 /** Loads as cases: their corners, and loads that act together. */
 import { BLOCKS } from '../model/blocks.js';
-import type { Entity } from '../model/namespace.js';
+import type { ValueItem } from '../model/declaration.js';
+import { ANY_VALUE, type Entity } from '../model/namespace.js';
 import type { Elaboration } from './elaboration.js';
 import { sum } from './expressions/arithmetic.js';
 import { Op } from './operations.js';
@@ -36,23 +37,17 @@ export function loadTerm(elaborator: Elaboration, value: Value, id: number): Loa
  */
 export function loadMember(elaborator: Elaboration, term: LoadTerm, name: string, field: string, id: number): Value {
   if (term.kind === 'single') {
-    const choice = term.choices.get(field);
-    if (choice) return choice.value;
-    return (
-      fieldOf(elaborator, term.entity, field) ??
-      elaborator.problem('unknown-member', id, {
-        name: field,
-        of: term.entity.name,
-        known: [...term.entity.values.keys()].join(', '),
-      })
-    );
+    const found = term.choices.get(field)?.value ?? fieldOf(elaborator, term.entity, field);
+    if (found) return found;
+    const known = fieldNames(elaborator, term).join(', ');
+    return elaborator.problem('unknown-member', id, { name: field, of: term.entity.name, known });
   }
   const carriers = term.terms.filter(inner => hasField(inner, field));
   if (carriers.length === 0)
     return elaborator.problem('unknown-member', id, {
       name: field,
       of: name || 'these loads',
-      known: [...new Set(term.terms.flatMap(fieldNames))].join(', '),
+      known: [...new Set(fieldNames(elaborator, term))].join(', '),
     });
   const values = carriers.map(inner => loadMember(elaborator, inner, name, field, id));
   const poisoned = values.find(isPoison);
@@ -131,8 +126,16 @@ function hasField(term: LoadTerm, field: string): boolean {
   return term.kind === 'single' ? term.entity.values.has(field) : term.terms.some(inner => hasField(inner, field));
 }
 
-function fieldNames(term: LoadTerm): string[] {
-  return term.kind === 'single' ? [...term.entity.values.keys()] : term.terms.flatMap(fieldNames);
+/** All that a load states, to be looked at as a whole. */
+function valuesOf(elaborator: Elaboration, load: Entity): ReadonlyMap<string, ValueItem> {
+  elaborator.host.looksUp(ANY_VALUE, load);
+  return load.values;
+}
+
+function fieldNames(elaborator: Elaboration, term: LoadTerm): string[] {
+  return term.kind === 'single'
+    ? [...valuesOf(elaborator, term.entity).keys()]
+    : term.terms.flatMap(inner => fieldNames(elaborator, inner));
 }
 
 /** Every sign and direction that a load (or each of a list) can take, as cases. */
@@ -194,7 +197,8 @@ function termCorners(elaborator: Elaboration, term: LoadTerm): LoadTerm[] {
 
 function singleCorners(elaborator: Elaboration, entity: Entity): LoadTerm[] {
   let choices: ReadonlyMap<string, Choice>[] = [new Map()];
-  for (const [field, item] of [...entity.values].sort(([x], [y]) => fieldRank(x) - fieldRank(y) || (x < y ? -1 : 1))) {
+  const values = [...valuesOf(elaborator, entity)];
+  for (const [field, item] of values.sort(([x], [y]) => fieldRank(x) - fieldRank(y) || (x < y ? -1 : 1))) {
     if (field === 'temperature' || item.parameters || item.kind === 'unit') continue;
     const value = fieldOf(elaborator, entity, field);
     const options = value ? fieldCorners(elaborator, field, value) : null;
@@ -290,7 +294,7 @@ function skeleton(term: LoadTerm): string {
 function cornered(elaborator: Elaboration, term: LoadTerm): LoadTerm {
   if (term.kind !== 'single') return { ...term, terms: term.terms.map(inner => cornered(elaborator, inner)) };
   const choices = new Map<string, Choice>();
-  for (const [field, item] of term.entity.values) {
+  for (const [field, item] of valuesOf(elaborator, term.entity)) {
     if (field === 'temperature' || item.parameters || item.kind === 'unit') continue;
     const value = fieldOf(elaborator, term.entity, field);
     if (value?.kind === 'range' || value?.kind === 'any-direction')

@@ -117,14 +117,19 @@ function lowestOf(rows: readonly RowResult[]): RowResult | null {
 const BOXES_FOR_A_CHECK = 20_000;
 
 /** Evaluates rows one after the other, with the work that is left for their check. */
-function rowEvaluator(evaluation: Evaluation, mode: string | null): (row: CheckRow) => RowResult {
+function rowEvaluator(evaluation: Evaluation, cell: Cell): (row: CheckRow) => RowResult {
+  const { mode } = cell.item as CheckItem;
   let left = BOXES_FOR_A_CHECK;
   return row => {
     if (!row.condition) return { row, ...undetermined(row.reason) };
     const work = evaluation.readings.newWork(Math.min(left, BOXES_FOR_A_ROW));
-    const result = { row, ...evaluateCondition(evaluation, row.condition, mode, work) };
-    left -= work.boxes;
-    return result;
+    try {
+      return { row, ...evaluateCondition(evaluation, row.condition, mode, work) };
+    } catch (error) {
+      return { row, ...undetermined(evaluation.undecided(error, cell)), bounded: false };
+    } finally {
+      left -= work.boxes;
+    }
   };
 }
 
@@ -136,7 +141,7 @@ function judgedRows(evaluation: Evaluation, cell: Cell): RowResult[] | null {
   const { plan } = cell;
   const { mode } = cell.item as CheckItem;
   if (!plan?.complete || !plan.between || plan.between.length === 0) return null;
-  const evaluate = rowEvaluator(evaluation, mode);
+  const evaluate = rowEvaluator(evaluation, cell);
   const between = plan.between.map(evaluate);
   if (between.some(result => result.passes === null || !result.bounded)) return null;
   const worst = lowestOf(between)!;
@@ -159,13 +164,12 @@ function quickly(evaluation: Evaluation, row: CheckRow, mode: string | null, at:
 }
 
 function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
-  const { mode } = cell.item as CheckItem;
   const { plan } = cell;
   if (!plan) {
     const problem = cell.problems[0];
     return problem ? [{ row: NO_ROW, ...undetermined({ ...problem, place: problem.place }) }] : [];
   }
-  const evaluate = rowEvaluator(evaluation, mode);
+  const evaluate = rowEvaluator(evaluation, cell);
   const rows = plan.rows.map(evaluate);
   if (!plan.complete && rows.length === 0)
     rows.push({

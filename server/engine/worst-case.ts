@@ -17,6 +17,7 @@ import {
   type Proof,
   type Shares,
 } from './proof/prove.js';
+import { Abandoned } from './proof/search.js';
 import { isTruth, Tape, TapeTooLarge, type TapeMaker } from './proof/tape.js';
 
 /** Entries that carry what varies to a result, in order of calculation. */
@@ -67,7 +68,10 @@ export class WorstCases implements Readings {
   /** Asked now and then during a proof: whether a newer text has made it pointless. */
   isPointless: (() => boolean) | null = null;
 
-  constructor(private readonly arena: Arena) {}
+  constructor(
+    private readonly arena: Arena,
+    private readonly onDefect: (error: unknown) => void,
+  ) {}
 
   /** Entries below some roots that vary. */
   varying(roots: readonly number[]): VaryingEntries {
@@ -85,16 +89,18 @@ export class WorstCases implements Readings {
     const before = entries.map(i => values[i]!);
     const outer = arena.shares;
     arena.shares = shares;
-    for (const i of entries) {
-      if (arena.op[i] === Op.Slot) values[i] = values[arena.a[i]!]!;
-      else arena.step(i);
+    try {
+      for (const i of entries) {
+        if (arena.op[i] === Op.Slot) values[i] = values[arena.a[i]!]!;
+        else arena.step(i);
+      }
+      return read();
+    } finally {
+      arena.shares = outer;
+      entries.forEach((entry, k) => {
+        values[entry] = before[k]!;
+      });
     }
-    const result = read();
-    arena.shares = outer;
-    entries.forEach((entry, k) => {
-      values[entry] = before[k]!;
-    });
-    return result;
   }
 
   /** The worst of a claim, over everything that varies; null where it is too large to look at. */
@@ -129,13 +135,11 @@ export class WorstCases implements Readings {
     }
     const holds = arena.values[node] === 1;
     const finish = (maker: TapeMaker): number => (holds ? maker.truth(node) : maker.add(Op.Negate, maker.truth(node)));
-    const proof = prove(
-      Tape.of(arena, maker => [finish(maker)]),
-      1,
-      TRUTH,
-      this.newWork(BOXES_FOR_A_VALUE),
-    );
-    return proof.state === 'proven' && proof.low >= 0;
+    return this.guarded(false, () => {
+      const tape = Tape.of(arena, maker => [finish(maker)]);
+      const proof = prove(tape, 1, TRUTH, this.newWork(BOXES_FOR_A_VALUE));
+      return proof.state === 'proven' && proof.low >= 0;
+    });
   }
 
   private form(
@@ -178,14 +182,22 @@ export class WorstCases implements Readings {
   }
 
   private extremeOf(root: (maker: TapeMaker) => number, sign: 1 | -1): number {
-    try {
+    return this.guarded(NaN, () => {
       const tape = Tape.of(this.arena, maker => [root(maker)]);
       const proof = prove(tape, sign, valueGoal(tape), this.newWork(BOXES_FOR_A_VALUE));
       const close = proof.high - proof.low <= 0.005 * Math.max(Math.abs(proof.low), Math.abs(proof.high));
       return proof.state === 'proven' || close ? sign * proof.low : NaN;
+    });
+  }
+
+  /** What a proof comes to; `otherwise` where it is too large, or where we fail on it. */
+  private guarded<T>(otherwise: T, work: () => T): T {
+    try {
+      return work();
     } catch (error) {
-      if (error instanceof TapeTooLarge) return NaN;
-      throw error;
+      if (error instanceof Abandoned) throw error;
+      if (!(error instanceof TapeTooLarge)) this.onDefect(error);
+      return otherwise;
     }
   }
 

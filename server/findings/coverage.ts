@@ -1,7 +1,7 @@
 /** What the checks of each part cover: loads, environments, temperatures at which its materials are asked. */
 import { printQuantity } from '../engine/describe.js';
 import { factsOf } from '../engine/facts.js';
-import { isTemplate } from '../engine/verification-index.js';
+import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
 import { wordOf } from '../engine/words.js';
 import type { Evaluation } from '../engine/evaluation.js';
 import type { Origin, TableValue, Value } from '../engine/value.js';
@@ -33,7 +33,7 @@ export function coverageOfParts(view: ProjectView): ReadonlyMap<Entity, Coverage
 function findCoverage(view: ProjectView): Map<Entity, Coverage> {
   const found = new Map<Entity, Coverage>();
   const { evaluation, verification } = view.configurations[0]!;
-  for (const requirement of verification.index.requirements) {
+  for (const requirement of requirementsInOrder(verification.index)) {
     const { part } = requirement;
     if (!part || isTemplate(part)) continue;
     const coverage = found.get(part) ?? { loads: new Set(), environments: new Set(), asked: new Map() };

@@ -77,6 +77,9 @@ export class Entity {
 const NO_VALUES: ReadonlyMap<string, ValueItem> = new Map();
 const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 
+/** Looked up by what depends on which values a block has, whatever they are called. */
+export const ANY_VALUE = '*values';
+
 /**
  * Blocks that there are many of, with the same names for their values: a value that one gains or loses concerns few.
  */
@@ -197,9 +200,16 @@ export class Namespace {
       const old = this.files.get(file)?.pieces ?? [];
       const next = pieces ?? [];
       const kept = new Set(next);
-      const had = new Set(old);
+      const places = new Map(old.map((piece, i) => [piece, i]));
       for (const piece of old) if (!kept.has(piece)) removed.push(piece);
-      for (const piece of next) if (!had.has(piece)) added.push(piece);
+      let last = -1;
+      for (const piece of next) {
+        const place = places.get(piece);
+        // What stands before something else than it did may be the first of its name now.
+        if (place !== undefined && place < last) removed.push(piece);
+        if (place === undefined || place < last) added.push(piece);
+        else last = place;
+      }
       if (pieces) this.files.set(file, { pieces });
       else this.files.delete(file);
     }
@@ -328,13 +338,15 @@ export class Namespace {
     const removed: Entity[] = [];
     const added: Entity[] = [];
     for (const entity of touched) {
+      if (entity.contenders.length > 1) entity.contenders = entity.contenders.toSorted(comparePlace);
+      if (entity.contenders.length > 0 && entity.contenders[0]!.kind !== entity.kind)
+        this.replace(entity, touched, before);
       const old = before.get(entity);
       if (entity.contenders.length === 0) {
         this.forget(entity, names);
         removed.push(entity);
         continue;
       }
-      if (entity.contenders.length > 1) entity.contenders = entity.contenders.toSorted(comparePlace);
       entity.declaration = entity.contenders[0]!;
       if (!old) {
         added.push(entity);
@@ -354,6 +366,21 @@ export class Namespace {
       entity.values = values;
     }
     return { names, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
+  }
+
+  /** What is of another kind than what has its name now is another thing: that takes over what stands inside. */
+  private replace(entity: Entity, touched: Set<Entity>, before: Map<Entity, Declaration>): void {
+    const { key, name, contenders } = entity;
+    const next = new Entity(key, contenders[0]!.kind, name);
+    next.contenders = contenders;
+    entity.contenders = NONE;
+    this.entities.set(key, next);
+    touched.add(next);
+    for (const member of entity.members.values()) {
+      if (member.template || touched.has(member)) continue;
+      touched.add(member);
+      before.set(member, member.declaration);
+    }
   }
 
   private diffNames(entity: Entity, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
@@ -379,6 +406,7 @@ export class Namespace {
     // A part holds what fills its slots, whatever they are called.
     if ((old?.kind === 'slot') !== (next?.kind === 'slot')) moved('*slot');
     const formulas = old?.parameters && next?.parameters;
+    if (!old !== !next) moved(ANY_VALUE);
     if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) moved(name);
     else if (formulas && old.hash !== next.hash) this.formulas.add(old);
   }

@@ -44,13 +44,7 @@ export function readPieces(
 }
 
 /** A statement that we fail on is left out, and says so. */
-function guardedPiece(
-  file: string,
-  start: number,
-  text: string,
-  lost: readonly SourcePiece[],
-  onDefect: OnDefect,
-): SourcePiece {
+function guardedPiece(file: string, start: number, text: string, lost: SourcePiece[], onDefect: OnDefect): SourcePiece {
   try {
     return freshPiece(file, start, text, lost);
   } catch (error) {
@@ -66,7 +60,7 @@ function guardedPiece(
   }
 }
 
-function freshPiece(file: string, start: number, text: string, lost: readonly SourcePiece[]): SourcePiece {
+function freshPiece(file: string, start: number, text: string, lost: SourcePiece[]): SourcePiece {
   const placement: Placement = { file, start };
   const parsed = parsePiece(text);
   const lowered = lowerPiece(parsed, text, placement);
@@ -75,10 +69,11 @@ function freshPiece(file: string, start: number, text: string, lost: readonly So
   return { text, placement, lowered, problems: parsed.problems };
 }
 
-/** The lost piece that declares the same thing. */
-function predecessor(root: Declaration, lost: readonly SourcePiece[]): Declaration | undefined {
+/** The lost piece that declares the same thing; taken, as what stands twice is two things. */
+function predecessor(root: Declaration, lost: SourcePiece[]): Declaration | undefined {
   const name = nameOf(root);
-  return lost.find(piece => nameOf(piece.lowered.root) === name)?.lowered.root;
+  const at = lost.findIndex(piece => nameOf(piece.lowered.root) === name);
+  return at < 0 ? undefined : lost.splice(at, 1)[0]!.lowered.root;
 }
 
 function nameOf(root: Declaration): string {
@@ -107,9 +102,11 @@ function reuseItems(old: Declaration, next: Declaration, placement: Placement): 
   mutable.restrictions = next.restrictions.map((item, i) => reuse(old.restrictions[i], item));
   if (next.title) mutable.title = reuse(old.title, next.title);
   if (next.value) mutable.value = reuse(old.value, next.value);
-  const children = new Map(old.children.map(child => [`${child.kind} ${keyOf(child)}`, child]));
+  const children = new Map(old.children.toReversed().map(child => [`${child.kind} ${keyOf(child)}`, child]));
   for (const child of next.children) {
-    const was = children.get(`${child.kind} ${keyOf(child)}`);
+    const key = `${child.kind} ${keyOf(child)}`;
+    const was = children.get(key);
+    children.delete(key);
     if (was) reuseItems(was, child, placement);
   }
 }

@@ -121,7 +121,7 @@ export class Project implements ProjectView, DataSource {
   }
 
   private read(file: string, text: string, before: readonly SourcePiece[]): void {
-    const pieces = readPieces(file, text, before, this.onDefect);
+    const pieces = readPieces(file, text, before, (what, error) => this.onDefect(what, error));
     this.sources.set(file, { text, pieces });
     this.changed.set(
       file,
@@ -129,7 +129,9 @@ export class Project implements ProjectView, DataSource {
     );
   }
 
-  private readonly onDefect: OnDefect = (what, error) => this.options.onDefect?.(what, error);
+  onDefect(what: string, error: unknown): void {
+    this.options.onDefect?.(what, error);
+  }
 
   text(file: string): string | undefined {
     return this.sources.get(file)?.text ?? libraryText(file);
@@ -418,6 +420,7 @@ export class Project implements ProjectView, DataSource {
       this.index = new VerificationIndex(this.base);
     const moved = before && before !== this.index && !relations ? movedRelations(before, this.index) : NOBODY;
     for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, moved, relations);
+    const reordered = this.orderViews([...wanted.keys()]);
     this.refreshTrial(change, relations || this.index !== before || this.filesMoved);
     this.base.takeTouched();
     this.changedData.clear();
@@ -425,7 +428,16 @@ export class Project implements ProjectView, DataSource {
     this.settledOnce = true;
     this.filesMoved = false;
     const dirty = this.store.takeDirty();
-    return this.readSeverities() ? new Set([...dirty, ...this.files]) : dirty;
+    return this.readSeverities() || reordered ? new Set([...dirty, ...this.files]) : dirty;
+  }
+
+  /** Configurations are shown in the order in which they are written. Whether that moved. */
+  private orderViews(names: readonly (string | null)[]): boolean {
+    if ([...this.views.keys()].every((name, i) => name === names[i])) return false;
+    const entries = names.map(name => [name, this.views.get(name)!] as const);
+    this.views.clear();
+    for (const [name, entry] of entries) this.views.set(name, entry);
+    return true;
   }
 
   /**
@@ -464,7 +476,9 @@ export class Project implements ProjectView, DataSource {
         this.changedData.add(entity);
         const known = this.tables.get(request.key);
         if (known) this.tables.delete(request.key);
-      } else if (before.loaded)
+      } else if (before.loaded) {
+        // Why a value is undetermined may be told at the block.
+        this.changedData.add(entity);
         this.dataOf.set(entity, {
           request,
           loaded: {
@@ -475,6 +489,7 @@ export class Project implements ProjectView, DataSource {
             })),
           },
         });
+      }
     }
     for (const { request, loaded } of this.dataOf.values()) {
       if (request.path === null && !loaded)
@@ -529,7 +544,8 @@ export class Project implements ProjectView, DataSource {
     for (const entity of change.touched.size > 0 || change.rootTouched
       ? [...change.touched, this.namespace.root]
       : change.touched)
-      this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
+      if (entity.contenders.length > 0 || entity === this.namespace.root)
+        this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
     this.judgeLater(entry.view, affected);
   }
 
@@ -760,6 +776,16 @@ function parentsMoved(entity: Entity): boolean {
   return before !== undefined ? before !== now : now !== '';
 }
 
+/** Blocks of whose words (level, class, tested) something is told where their numbers are read. */
+const WORDED: ReadonlySet<string> = new Set(['load', 'case', 'factors', 'material', 'environment']);
+
+/** Requirements that read a value of a block. */
+function readersOf(evaluation: Evaluation, entity: Entity): Entity[] {
+  const readers = new Set(evaluation.cellsOf(entity));
+  for (const at of readers) for (const user of at.users) readers.add(user);
+  return [...new Set([...readers].map(reader => reader.entity))].filter(({ kind }) => kind === 'requirement');
+}
+
 /** Requirements whose result may differ because something that they rest on was touched. */
 function requirementsOf(
   touched: ReadonlySet<Cell>,
@@ -777,6 +803,7 @@ function requirementsOf(
     if (entity.kind === 'requirement') add(entity);
     else for (const requirement of restingOn({ evaluation, index }, entity)) add(requirement);
   }
+  for (const entity of changed) if (WORDED.has(entity.kind)) readersOf(evaluation, entity).forEach(add);
   const known = new Set(index.requirements);
   return new Set([...affected].filter(entity => known.has(entity)));
 }

@@ -59,6 +59,14 @@ export const EXTREMES: Readonly<Record<string, string>> = {
   'misspelt blocks that never close': lines(2_000, i => `foo${i} "x" {`),
   'a kind inside itself': 'kind K "K" {\n  part P is K { t = 1 mm }\n}\npart Q is K { }',
   'kinds inside each other': 'kind K "K" { part P is L { } }\nkind L "L" { part P is K { } }\npart Q is K { }',
+  'kinds that hold two of the previous': `kind K0 "K" { }
+${lines(30, i => `kind K${i + 1} "K" { part A is K${i} { } part B is K${i} { } }`)}
+part Q is K30 { }`,
+  'unknown names': lines(10_000, i => `let a${i} = unknown${i}`),
+  'statements that never end': lines(2_000, () => 'let t t check t'),
+  'statements on one line that never end': often('let t t check t ', 40_000),
+  'values of values': `material${often(' = aterial', 40_000)}`,
+  'a type raised beyond all': 'formula f(x: length^1e300): length = x',
   'a name of many letters, misspelt': `let ${often('q', 5_000)}1 = 1\nlet x = ${often('q', 5_000)}`,
 };
 

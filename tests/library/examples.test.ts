@@ -12,6 +12,9 @@ const NO_DATA: DataSource = {
   rows: () => {
     throw new Error('the library reads no files');
   },
+  onDefect: (_, error) => {
+    throw error;
+  },
 };
 
 function everything(namespace: Namespace): NamespaceChange {

@@ -1,7 +1,9 @@
 /** A defect of ours in one item is a finding there and a line in the log, and leaves all other items alone. */
 import type * as Lower from '../../server/model/lower.js';
 import { afterEach, expect, test, vi } from 'vitest';
+import { Elaborator } from '../../server/engine/elaborate.js';
 import { Evaluation } from '../../server/engine/evaluation.js';
+import { WorstCases } from '../../server/engine/worst-case.js';
 import { RULES } from '../../server/findings/index.js';
 import type { Project } from '../../server/project/project.js';
 import { openTexts, settle } from '../support/fixture.js';
@@ -22,7 +24,8 @@ const TEXTS = {
   'c.gus': 'requirement R-2 "It shall hold." { check c: a <= 1 mm   verify by analysis }\nlet lost = nowhere\n',
 };
 const told: string[] = [];
-const open = (): Project => openTexts(TEXTS, { onDefect: what => told.push(what) });
+const open = (texts: Readonly<Record<string, string>> = TEXTS): Project =>
+  openTexts(texts, { onDefect: what => told.push(what) });
 const codes = (project: Project): string[][] =>
   Object.keys(TEXTS).map(file => project.findings(file).map(finding => finding.code));
 const failure = (): never => {
@@ -62,6 +65,23 @@ test('in reading a statement', () => {
   lowering.failsAt = 'R-1';
   expect(codes(open())).toEqual([WHOLE[0], ['defect'], WHOLE[2]]);
   expect(told).toEqual(['a statement of b.gus']);
+});
+
+test('in calculating a value', () => {
+  const own = Elaborator.prototype.expression;
+  vi.spyOn(Elaborator.prototype, 'expression').mockImplementation(function (this: Elaborator, e, env) {
+    return e.kind === 'name' && e.name === 'nowhere' ? failure() : own.call(this, e, env);
+  });
+  expect(codes(open())).toEqual([WHOLE[0], WHOLE[1], ['failing-margin', 'defect', 'unused-name']]);
+  expect(told).toEqual(['lost']);
+});
+
+test('in the proof of a check', () => {
+  vi.spyOn(WorstCases.prototype, 'worst').mockImplementation(failure);
+  const project = open({ ...TEXTS, 'b.gus': TEXTS['b.gus'].replace('a <= 1 mm', 'a ± 1 mm <= 1 mm') });
+  expect(codes(project)).toEqual([WHOLE[0], ['undetermined'], WHOLE[2]]);
+  expect(project.findings('b.gus')[0]!.message).toContain('a defect in Gusset');
+  expect(new Set(told)).toEqual(new Set(['R-1.check 1']));
 });
 
 test('in the evaluation once: all is evaluated anew', () => {

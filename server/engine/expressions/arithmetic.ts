@@ -1,6 +1,6 @@
 /** Arithmetic on quantities and vectors, with their dimensions, units and points of temperature. */
 import type { BinaryOperator } from '../../model/expression.js';
-import { canRaise, dimensionName, DIMENSIONLESS, divide, multiply, power } from '../../units/index.js';
+import { canRaise, dimensionName, DIMENSIONLESS, divide, multiply, power, type Dimension } from '../../units/index.js';
 import { dimensionWords, printQuantity } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
 import { Op } from '../operations.js';
@@ -66,10 +66,16 @@ export function raise(
       : elaborator.builder.node(Op.Power, base.node, exponent.node);
   if (base.dimension === DIMENSIONLESS) return elaborator.quantity(node, DIMENSIONLESS);
   if (!elaborator.builder.isConstant(exponent.node)) elaborator.host.demands(exponent.node, value);
-  const ratio = rational(value);
-  if (!ratio || !canRaise(base.dimension, ratio[0], ratio[1]))
-    return elaborator.problem('exponent-not-rational', exponentId, { found: dimensionWords(base) });
-  return elaborator.quantity(node, power(base.dimension, ratio[0], ratio[1]));
+  const dimension = raised(base.dimension, value);
+  return dimension
+    ? elaborator.quantity(node, dimension)
+    : elaborator.problem('exponent-not-rational', exponentId, { found: dimensionWords(base) });
+}
+
+/** A dimension to a power that somebody wrote; null where that is none. */
+export function raised(base: Dimension, exponent: number): Dimension | null {
+  const ratio = rational(exponent);
+  return ratio && canRaise(base, ...ratio) ? power(base, ...ratio) : null;
 }
 
 export function rangeBetween(elaborator: Elaboration, low: Quantity, high: Quantity, id: number): Value {

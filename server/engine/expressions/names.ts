@@ -1,7 +1,7 @@
 /** What a name, a label or a member (`tray.mass`) stands for where it is written. */
 import { nearest } from '../../base/index.js';
 import { isCalculated } from '../../model/blocks.js';
-import type { Entity } from '../../model/namespace.js';
+import { ANY_VALUE, type Entity } from '../../model/namespace.js';
 import { DIMENSIONLESS } from '../../units/index.js';
 import { BUILTINS, CONSTANTS } from '../builtins.js';
 import { entityValue, titleOf } from '../describe.js';
@@ -125,6 +125,7 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
     const given = entity.declaration.given.find(parameter => parameter.name === name);
     if (given) return typed(elaborator, given.type, id);
   }
+  elaborator.host.looksUp(ANY_VALUE, entity);
   const known = [...entity.values.keys(), ...entity.members.keys()];
   return elaborator.problem('unknown-member', id, {
     name,

@@ -5,12 +5,12 @@ import {
   DIMENSIONLESS,
   multiply,
   parseDimension,
-  power,
   TEMPERATURE,
   type Dimension,
 } from '../../units/index.js';
 import { dimensionWords } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
+import { raised } from './arithmetic.js';
 import { unlikeParameter } from './rates.js';
 import { describeKind, isPoison, POISON, type Value } from '../value.js';
 
@@ -40,14 +40,17 @@ function dimensionOf(
     if (name === 'temperature') return { dimension: TEMPERATURE, point: true };
     if (name === 'temperature_difference') return { dimension: TEMPERATURE, point: false };
   }
+  const problem = (code: string, id: number, data: Readonly<Record<string, string>>): null => {
+    elaborator.inItem(item, elaborator.scope, () => elaborator.problem(code, id, data));
+    return null;
+  };
   let dimension = DIMENSIONLESS;
-  for (const term of type.terms) {
-    const base = parseDimension(term.name);
-    if (!base) {
-      elaborator.inItem(item, elaborator.scope, () => elaborator.problem('unknown-type', term.id, { name: term.name }));
-      return null;
-    }
-    dimension = multiply(dimension, power(base, term.exponent));
+  for (const { id, name, exponent } of type.terms) {
+    const base = parseDimension(name);
+    if (!base) return problem('unknown-type', id, { name });
+    const factor = raised(base, exponent);
+    if (!factor) return problem('exponent-not-rational', id, { found: name });
+    dimension = multiply(dimension, factor);
   }
   return { dimension, point: null };
 }
