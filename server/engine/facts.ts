@@ -64,7 +64,7 @@ function stampOf(cells: readonly Cell[]): number {
   for (let i = 0; i < cells.length; i++) {
     const cell = cells[i]!;
     // Facts name entries of the code, which is another after each elaboration; a plain number has none.
-    stamp += cell.removed ? NaN : cell.foundation + (cell.end > cell.code ? cell.structure : 0);
+    stamp += cell.removed ? NaN : cell.foundation + cell.recoded;
   }
   return stamp;
 }

@@ -80,6 +80,9 @@ const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 /** Looked up by what depends on which values a block has, whatever they are called. */
 export const ANY_VALUE = '*values';
 
+/** Looked up by what names the names that there are, where one is missing. */
+export const ANY_NAME = '*names';
+
 /**
  * Blocks that there are many of, with the same names for their values: a value that one gains or loses concerns few.
  */
@@ -235,6 +238,7 @@ export class Namespace {
     this.refreshRootValues(names);
     const change = this.settle(touched, before, names, rootTouched);
     this.link(touched, names, change);
+    if (names.size > 0 || this.fields.size > 0) names.add(ANY_NAME);
     this.stamp++;
     return change;
   }

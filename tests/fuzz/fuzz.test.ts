@@ -9,7 +9,7 @@ const CASES = 150;
 const SEED = 1;
 
 test.each(await properties())('$name holds in cases of chance', async property => {
-  for (let seed = SEED; seed < SEED + CASES; seed++)
+  for (let seed = SEED; seed < SEED + (property.share ?? CASES); seed++)
     expect(await property.check(new Random(seed)), `seed ${seed}`).toBeUndefined();
 });
 
