@@ -44,13 +44,7 @@ export function readPieces(
 }
 
 /** A statement that we fail on is left out, and says so. */
-function guardedPiece(
-  file: string,
-  start: number,
-  text: string,
-  lost: SourcePiece[],
-  onDefect: OnDefect,
-): SourcePiece {
+function guardedPiece(file: string, start: number, text: string, lost: SourcePiece[], onDefect: OnDefect): SourcePiece {
   try {
     return freshPiece(file, start, text, lost);
   } catch (error) {
