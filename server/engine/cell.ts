@@ -72,6 +72,8 @@ export class Cell {
   /** Grows when the cell's numbers or structure changed; what is derived from it can be kept until then. */
   revision = 0;
   structure = 0;
+  /** Grows when its code is another, was made or is gone; a plain number has none. */
+  recoded = 0;
   /** Grows when what its calculation rests on may be something else: other values read, or other things said of it. */
   foundation = 0;
   /** Annotations as they were when it was elaborated. */

@@ -746,6 +746,7 @@ export class Evaluation implements Host, CellHome {
     const { arena } = this;
     // It came to belong to a cycle while it was calculated: only now is all known that it reads.
     for (const member of cell.cycle?.members ?? []) member.cycle = null;
+    if (end > code || cell.end > cell.code) cell.recoded++;
     cell.start = start;
     cell.code = code;
     cell.end = end;
@@ -850,6 +851,7 @@ export class Evaluation implements Host, CellHome {
     for (const member of members) {
       arena.free(member.start, member.end - member.start);
       for (const slot of member.outputs) arena.free(slot, 1);
+      member.recoded++;
       member.start = member.code = member.end = 0;
       member.outputs = NO_OUTPUTS;
       member.plan = null;

@@ -63,8 +63,8 @@ function stampOf(cells: readonly Cell[]): number {
   let stamp = 0;
   for (let i = 0; i < cells.length; i++) {
     const cell = cells[i]!;
-    // Facts name entries of the code, which is another after each elaboration; a plain number has none.
-    stamp += cell.removed ? NaN : cell.foundation + (cell.end > cell.code ? cell.structure : 0);
+    // Facts name entries of the code.
+    stamp += cell.removed ? NaN : cell.foundation + cell.recoded;
   }
   return stamp;
 }

@@ -63,15 +63,21 @@ function growth(arena: Arena, entry: number): number {
   );
 }
 
-const degrees = new WeakMap<CheckRow, { readonly facts: Facts; readonly degree: number | null }>();
+interface Degree {
+  readonly facts: Facts;
+  readonly sides: readonly [number, number];
+  readonly degree: number | null;
+}
+const degrees = new WeakMap<CheckRow, Degree>();
 
-/** `loadDegree` of a row, which is a matter of its formulas: kept until what they read is something else. */
+/** `loadDegree` of a row: kept until what its formulas read is something else, or its sides have other numbers. */
 export function loadDegreeOf(evaluation: Evaluation, row: CheckRow, applied: number, allowable: number): number | null {
   const facts = factsOfRow(evaluation, row, 'both');
+  const sides = [evaluation.number(applied), evaluation.number(allowable)] as const;
   const known = degrees.get(row);
-  if (known?.facts === facts) return known.degree;
+  if (known?.facts === facts && sides.every((side, i) => Object.is(side, known.sides[i]))) return known.degree;
   const degree = facts.loads.length === 0 ? null : loadDegree(evaluation, applied, allowable);
-  degrees.set(row, { facts, degree });
+  degrees.set(row, { facts, sides, degree });
   return degree;
 }
 

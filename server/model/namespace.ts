@@ -3,7 +3,7 @@
  * entity keeps its
  * identity over edits, so that what was evaluated for it can stay.
  */
-import type { CheckItem, Declaration, LoweredPiece, TextItem, ValueItem } from './declaration.js';
+import type { CheckItem, Declaration, LoweredPiece, Parameter, TextItem, ValueItem } from './declaration.js';
 
 const NONE: readonly never[] = [];
 
@@ -79,6 +79,9 @@ const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 
 /** Looked up by what depends on which values a block has, whatever they are called. */
 export const ANY_VALUE = '*values';
+
+/** Looked up by what names the names that there are, where one is missing. */
+export const ANY_NAME = '*names';
 
 /**
  * Blocks that there are many of, with the same names for their values: a value that one gains or loses concerns few.
@@ -235,6 +238,7 @@ export class Namespace {
     this.refreshRootValues(names);
     const change = this.settle(touched, before, names, rootTouched);
     this.link(touched, names, change);
+    if (names.size > 0 || this.fields.size > 0) names.add(ANY_NAME);
     this.stamp++;
     return change;
   }
@@ -362,6 +366,8 @@ export class Namespace {
       for (const item of entity.declaration.values) if (!values.has(item.name)) values.set(item.name, item);
       for (const parameter of entity.declaration.given)
         if (!values.has(parameter.name) && parameter.default) names.add(parameter.name);
+      if (old && old !== entity.declaration)
+        for (const { name } of movedParameters(old.given, entity.declaration.given)) names.add(name);
       this.diffNames(entity, values, names);
       entity.values = values;
     }
@@ -717,6 +723,17 @@ function isWithin(entity: Entity, outer: Entity): boolean {
 
 export function byPlace(a: Entity, b: Entity): number {
   return comparePlace(a.declaration, b.declaration) || (a.key < b.key ? -1 : a.key > b.key ? 1 : 0);
+}
+
+/** What a kind is given in only one of two of its declarations, or as something else. */
+function movedParameters(before: readonly Parameter[], after: readonly Parameter[]): Parameter[] {
+  const written = (parameters: readonly Parameter[]): Set<string> =>
+    new Set(parameters.map(parameter => JSON.stringify(parameter)));
+  const [old, next] = [written(before), written(after)];
+  return [...before, ...after].filter(parameter => {
+    const text = JSON.stringify(parameter);
+    return !old.has(text) || !next.has(text);
+  });
 }
 
 function addTo<K, V>(map: Map<K, Set<V>>, key: K, value: V): void {

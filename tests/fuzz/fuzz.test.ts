@@ -1,7 +1,9 @@
 /** A small share of the random cases, the same each time, and what they once found. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { EDITS } from './edits.js';
 import { EXTREMES, SCRAPS } from './extremes.js';
+import { followed } from './properties/edits.js';
 import { openHostile } from './properties/hostile.js';
 import { properties, Random } from './property.js';
 
@@ -9,7 +11,7 @@ const CASES = 150;
 const SEED = 1;
 
 test.each(await properties())('$name holds in cases of chance', async property => {
-  for (let seed = SEED; seed < SEED + CASES; seed++)
+  for (let seed = SEED; seed < SEED + (property.share ?? CASES); seed++)
     expect(await property.check(new Random(seed)), `seed ${seed}`).toBeUndefined();
 });
 
@@ -28,4 +30,9 @@ describe('hostile texts', () => {
     expect((await openHostile(text, beginning))?.reason).toBeUndefined();
     expect((await openHostile(`part P "P" { ${text} }`, beginning))?.reason).toBeUndefined();
   });
+});
+
+test.each(Object.entries(EDITS))('edited is fresh, there and back: %s', (_, [before, after]) => {
+  const steps = [before, after, before].map(text => new Map([['a.gus', text]]));
+  expect(followed(steps)?.reason).toBeUndefined();
 });

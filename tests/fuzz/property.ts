@@ -5,6 +5,8 @@ import { join } from 'node:path';
 /** One property; the files `tests/fuzz/properties/NAME.ts` export one each. */
 export interface Property {
   readonly name: string;
+  /** How many cases the suite runs, where not as many as of the others. */
+  readonly share?: number;
   /** One random case. What it returns is a case that fails, and why; undefined where the property holds. */
   check(random: Random): Promise<Failure | undefined>;
 }

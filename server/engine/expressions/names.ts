@@ -1,7 +1,7 @@
 /** What a name, a label or a member (`tray.mass`) stands for where it is written. */
 import { nearest } from '../../base/index.js';
 import { isCalculated } from '../../model/blocks.js';
-import { ANY_VALUE, type Entity } from '../../model/namespace.js';
+import { ANY_NAME, type Entity } from '../../model/namespace.js';
 import { DIMENSIONLESS } from '../../units/index.js';
 import { BUILTINS, CONSTANTS } from '../builtins.js';
 import { entityValue, titleOf } from '../describe.js';
@@ -34,6 +34,7 @@ export function resolveName(elaborator: Elaboration, name: string, id: number, e
   if (CONSTANTS.has(name)) return elaborator.quantity(elaborator.builder.constant(CONSTANTS.get(name)!), DIMENSIONLESS);
   if (BUILTINS.has(name)) return { kind: 'builtin', name };
   if (name === 'X' || name === 'Y' || name === 'Z') return { kind: 'text', text: name };
+  elaborator.host.looksUp(ANY_NAME);
   return elaborator.problem('unknown-name', id, { name, similar: similar(elaborator, name) ?? '' });
 }
 
@@ -125,7 +126,7 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
     const given = entity.declaration.given.find(parameter => parameter.name === name);
     if (given) return typed(elaborator, given.type, id);
   }
-  elaborator.host.looksUp(ANY_VALUE, entity);
+  elaborator.host.looksUp(ANY_NAME);
   const known = [...entity.values.keys(), ...entity.members.keys()];
   return elaborator.problem('unknown-member', id, {
     name,

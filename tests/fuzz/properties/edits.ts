@@ -17,6 +17,7 @@ const SMALL = 6_000;
 
 export default {
   name: 'edits',
+  share: 30,
   check(random: Random): Promise<Failure | undefined> {
     const { scenarios, small, pool } = ground();
     const steps = [folderOf(random.pick(random.next() < LARGE ? scenarios : small))];

@@ -1,0 +1,37 @@
+/** Edits after which a project once showed something else than one that was opened fresh: texts before and after. */
+export const EDITS: Readonly<Record<string, readonly [before: string, after: string]>> = {
+  'positions of items': [
+    'part P "P" { part B "B" { count = 2 at [(1, 0, 0), (-1, 0, 0)] mm mass = 1 kg maturity measured } }\nlet c = P.centre_of_mass\n',
+    'part P "P" { part B "B" { count = 2 at [(1, 0, 0), (-1, 0, 7)] mm mass = 1 kg maturity measured } }\nlet c = P.centre_of_mass\n',
+  ],
+  'a field of a load': [
+    'load L "L" { axial = 2 g0 }\nlet c = corners(L)\nlet t = L.temperature\n',
+    'load L "L" { axial = 2 g0   own = 1 degC .. 4 degC }\nlet c = corners(L)\nlet t = L.temperature\n',
+  ],
+  'a block of another kind before one of its name': [
+    'requirement R-1 "It shall." { verify by test }\nevidence T-1 for R-1 { method = test }\n',
+    'requirement T-1 "It shall." { verify by test }\nevidence T-1 for T-1 { method = test }\n',
+  ],
+  'a block of another kind in the place of one': [
+    'requirement R-1 "It shall." {\n  check 1 > 2\n}\n',
+    'passing R-1 "It shall." {\n  check 1 > 2\n}\n',
+  ],
+  'the first of two values moved': ['let a = 1\nlet a = 2\nlet b = a\n', 'let a = 2\nlet a = 1\nlet b = a\n'],
+  'a configuration moved': [
+    'let a = 1 mm\nconfiguration A "A" { a = 2 mm }\nconfiguration B "B" { a = 3 mm }\n',
+    'let a = 1 mm\nconfiguration B "B" { a = 3 mm }\nconfiguration A "A" { a = 2 mm }\n',
+  ],
+  'a name like one that is missing': ['let wide = 1\nlet a = widt\n', 'let width = 1\nlet a = widt\n'],
+  'powers of two loads': [
+    'load L "L" { axial = 6 g0   lateral = 5 g0 }\nlet a = 6 g0\nrequirement R-1 "It shall." { check ultimate for L in [L]: (L.axial / (60 m/s^2))^2 + (L.lateral / (90 m/s^2))^1.2 <= 1 }\n',
+    'load L "L" { axial = 8400 g0   lateral = 5 g0 }\nlet a = 6 g0\nrequirement R-1 "It shall." { check ultimate for L in [L]: (L.axial / (60 m/s^2))^2 + (L.lateral / (90 m/s^2))^1.2 <= 1 }\n',
+  ],
+  'what a kind is given': [
+    'kind K "K" {\n  given d: length, t: torque\n  let p = t / d\n}\npart P "P" is K { d = 1 mm   t = 2 N*m }\n',
+    'kind K "K" {\n  given d: length\n  let p = t / d\n}\npart P "P" is K { d = 1 mm   t = 2 N*m }\n',
+  ],
+  'the level of a load': [
+    'load L "L" { axial = 9 g0   level = qualification }\nfactors F "F" { level = limit   tested = yes   ultimate = 1.4 }\nrequirement R-1 "It shall." { check ultimate for L in [L]: F.ultimate * L.axial <= 30 g0 }\n',
+    'load L "L" { axial = 9 g0   level = limit }\nfactors F "F" { level = limit   tested = no   ultimate = 1.4 }\nrequirement R-1 "It shall." { check ultimate for L in [L]: F.ultimate * L.axial <= 30 g0 }\n',
+  ],
+};
