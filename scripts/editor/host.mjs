@@ -63,6 +63,10 @@ export async function listen({ images, report }) {
     address: `http://127.0.0.1:${server.address().port}`,
     finished,
     finish,
+    /** The end of a window that left something to remember is not the end: it is loaded anew. */
+    windowEnded: code => {
+      if (memory.size === 0) finish(code);
+    },
     /** Answers the executable that stands in for the desktop editor. */
     onOpen: action => {
       open = action;
@@ -214,7 +218,7 @@ async function showUntilFinished(listener, address) {
       route => route.abort(),
     );
     await page.exposeFunction('codeAutomationLog', () => undefined);
-    await page.exposeFunction('codeAutomationExit', code => listener.finish(code));
+    await page.exposeFunction('codeAutomationExit', code => listener.windowEnded(code));
     if (process.env.GUSSET_EDITOR_LOG) page.on('console', message => console.log(`       ${message.text()}`));
     listener.show(page);
     await page.goto(address);

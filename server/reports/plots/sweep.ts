@@ -213,7 +213,7 @@ function bars(
         { x: Math.min(x(0), x(margin)), y, width: Math.max(1, Math.abs(x(margin) - x(0))), height: 12, fill: color },
         tooltip(`${name}: ${formatMargin(margin)}`),
       ),
-      text(shorten(name || 'the one case', names), frame.left - 8, y + 10, { 'text-anchor': 'end' }),
+      text(shorten(name || 'the one case', names - GAP), names - GAP, y + 10, { 'text-anchor': 'end' }),
       text(formatMargin(margin), x(Math.max(0, margin)) + 6, y + 10, { fill: color }),
     ].join('');
   };
@@ -242,6 +242,8 @@ function bars(
   );
 }
 
+/** Pixels between the names and their bars. */
+const GAP = 8;
 /** Pixels of a letter, on average. */
 const LETTER = 6;
 
