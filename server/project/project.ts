@@ -348,7 +348,8 @@ export class Project implements ProjectView, DataSource {
   }
 
   /**
-   * Brings values in line with the texts; what requirements come to is worked out when it is asked for, and their findings
+   * Brings values in line with the texts; what requirements come to is worked out when it is asked for, and their
+   * findings
    * are found by `judgeSteps`. Returns the files whose findings may have changed.
    */
   refresh(): ReadonlySet<string> {
