@@ -100,6 +100,8 @@ class Requirements implements vscode.Disposable {
     input.title = vscode.l10n.t('Filter Requirements');
     input.placeholder = vscode.l10n.t('Words of a label, text, part, status or case');
     input.value = before;
+    // The list is narrowed while one types: looking at it must not end that.
+    input.ignoreFocusOut = true;
     let accepted = false;
     input.onDidChangeValue(words => this.filterBy(words));
     input.onDidAccept(() => {

@@ -269,7 +269,18 @@ export function mapNodes(
 ): Value {
   switch (value.kind) {
     case 'quantity':
-      return { ...value, node: visit(value.node, value, path) };
+      return {
+        ...value,
+        node: visit(value.node, value, path),
+        ...(value.direction && 'angle' in value.direction
+          ? {
+              direction: {
+                magnitude: visit(value.direction.magnitude, value, path),
+                angle: visit(value.direction.angle, value, path),
+              },
+            }
+          : {}),
+      };
     case 'truth':
       return { kind: 'truth', node: visit(value.node, value, path), condition: null };
     case 'vector':
