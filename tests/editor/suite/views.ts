@@ -198,6 +198,8 @@ async function keysTo(words: string, key: string): Promise<readonly string[]> {
   throw new Error(`${key} leads to no ${words}: ${passed.join(', ')}`);
 }
 
+const FILTER_FIELD = `(document.querySelector('.quick-input-widget input')?.getClientRects().length ?? 0) > 0`;
+
 const focusedRow = (): Promise<string> =>
   page.evaluate<string>(
     `document.querySelector('${SIDEBAR} .monaco-list:focus-within .monaco-list-row.focused')?.textContent ?? ''`,
@@ -282,9 +284,15 @@ test('keys reach the buttons of a view, its filter, and the sheet from a row', a
     passed.some(each => each.includes('Filter Requirements')),
     passed.join(', '),
   );
-  await keysTo('Filter Requirements', 'ArrowLeft');
-  await page.press('Enter');
-  await page.waitFor('.quick-input-widget input');
+  // The way is gone again where a view that was filled meanwhile took the focus.
+  await eventually('the field of the filter', async () => {
+    if (await page.evaluate<boolean>(FILTER_FIELD)) return true;
+    await vscode.commands.executeCommand('gusset.requirements.focus');
+    await keysTo('Group Requirements by Part', 'Shift+Tab').catch(() => undefined);
+    await keysTo('Filter Requirements', 'ArrowRight').catch(() => undefined);
+    await page.press('Enter');
+    return false;
+  });
   await page.type('tank wall');
   await page.press('Enter');
   await page.waitFor(`${SIDEBAR} :text("1 of 74 hold “tank wall”")`);
