@@ -183,21 +183,6 @@ test('a row leads to the margin sheet', async () => {
   );
 });
 
-/** Presses a key until what has the focus in the window is named so; answers all that was passed. */
-async function keysTo(words: string, key: string): Promise<readonly string[]> {
-  const passed: string[] = [];
-  for (let count = 0; count < 30; count++) {
-    await page.press(key);
-    passed.push(
-      await page.evaluate<string>(
-        '[document.activeElement.getAttribute("aria-label"), document.activeElement.textContent].filter(Boolean).join(" ")',
-      ),
-    );
-    if (passed.at(-1)!.includes(words)) return passed;
-  }
-  throw new Error(`${key} leads to no ${words}: ${passed.join(', ')}`);
-}
-
 const focusedRow = (): Promise<string> =>
   page.evaluate<string>(
     `document.querySelector('${SIDEBAR} .monaco-list:focus-within .monaco-list-row.focused')?.textContent ?? ''`,
