@@ -910,6 +910,11 @@ export class Evaluation implements Host, CellHome {
     return item && { item, scope: entity };
   }
 
+  valueNames(entity: Entity): Iterable<string> {
+    const overridden = this.overrides.get(entity);
+    return overridden ? new Set([...entity.values.keys(), ...overridden.keys()]) : entity.values.keys();
+  }
+
   read(entity: Entity, item: ValueItem): Value {
     const name =
       entity.declaration.value === item
