@@ -4,8 +4,8 @@
  * it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
  */
 import { compact, OverBudget } from '../base/index.js';
-import type { Item, TextItem, ValueItem } from '../model/declaration.js';
-import { NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
+import type { Declaration, Item, TextItem, ValueItem } from '../model/declaration.js';
+import { walk, type Expression } from '../model/expression.js';
 import { isConfined, type Entity, type Namespace, type NamespaceChange } from '../model/namespace.js';
 import { declareUnit, DIMENSIONLESS, isUnit, parseUnit, toSI, type Unit } from '../units/index.js';
 import { Arena } from './arena.js';
@@ -82,6 +82,8 @@ const ROWS_OF = '*rows ';
 export class Evaluation implements Host, CellHome {
   readonly arena: Arena;
   private readonly cells = new Map<Entity, Map<string, Cell>>();
+  /** What each block was declared as when its cells were brought in line. */
+  private readonly declarations = new WeakMap<Entity, Declaration>();
   private readonly nameUsers = new NameUsers(() => this.ownCells());
   private queue: Cell[][] = [];
   private lowest = 0;
@@ -336,6 +338,8 @@ export class Evaluation implements Host, CellHome {
   private syncEntity(entity: Entity): void {
     const cells = this.cells.get(entity) ?? new Map<string, Cell>();
     this.cells.set(entity, cells);
+    const isRedeclared = this.declarations.get(entity) !== entity.declaration;
+    this.declarations.set(entity, entity.declaration);
     if (cells.size === 0) {
       this.eachOwnCell(
         entity,
@@ -347,7 +351,10 @@ export class Evaluation implements Host, CellHome {
     this.eachOwnCell(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
     for (const [name, cell] of cells) {
       const next = wanted.get(name);
-      if (!next && (isAttribute(cell) || name.startsWith('*')) && this.holds(entity, name)) continue;
+      if (!next && isAttribute(cell) && this.holds(entity, name)) {
+        if (isRedeclared) this.mark(cell, State.Elaborate);
+        continue;
+      }
       if (!next || next.calculate !== cell.calculate) {
         this.dropCell(cell);
         cells.delete(name);
@@ -356,6 +363,8 @@ export class Evaluation implements Host, CellHome {
         cell.item = next.item;
         cell.scope = next.scope;
         this.mark(cell, State.Elaborate);
+        // What is known of a block depends on what is said (maturity, positions) and where, not on the number alone.
+        for (const user of cell.users) if (isAttribute(user)) this.mark(user, State.Elaborate);
       }
     }
     for (const [name, { item, scope, calculate }] of wanted)
@@ -771,19 +780,14 @@ export class Evaluation implements Host, CellHome {
     }
     for (const user of cell.users) if (user.repeats.has(cell)) this.mark(user, State.Elaborate);
     if (raiseUsers(cell)) this.closeCycle(cycleThrough(cell));
-    const said =
-      cell.item && 'annotations' in cell.item && cell.item.annotations !== NO_ANNOTATIONS
-        ? JSON.stringify(cell.item.annotations)
-        : '';
-    if (said !== cell.said && cell.structure > 1) {
-      // What is known of a block depends on what is said (maturity, positions), not on the number alone.
-      for (const user of cell.users) if (isAttribute(user)) this.mark(user, State.Elaborate);
-      this.touchDownstream(cell);
-    }
-    cell.said = said;
+    if (cell.item !== cell.told && cell.structure > 1) this.touchDownstream(cell);
+    cell.told = cell.item;
   }
 
-  /** What was said about a value (basis, `tbc`, source) travels to everything that reads it, though no number moved. */
+  /**
+   * What is said about a value (basis, `tbc`, source), and where, travels to everything that reads it, though no number
+   * moved.
+   */
   private touchDownstream(cell: Cell): void {
     const work = [cell];
     const seen = new Set(work);

@@ -461,14 +461,14 @@ export class Namespace {
       }
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
-    const parts = kindsTouched ? this.ofKind('part').filter(part => !part.template) : [...touched];
+    const parts = kindsTouched ? this.ofKind('part') : [...touched];
     this.instantiateAll(parts, names, change);
     this.instantiateAll(this.relinkLate(touched, names, change), names, change);
   }
 
   private instantiateAll(parts: readonly Entity[], names: Set<string>, change: GrowingChange): void {
     for (const part of parts)
-      if (part.contenders.length > 0 && !part.template && (part.declaration.is || part.base))
+      if (part.kind === 'part' && part.contenders.length > 0 && !part.template && (part.declaration.is || part.base))
         this.instantiate(part, names, change);
   }
 
@@ -604,8 +604,9 @@ export class Namespace {
   ): void {
     if (parent.members.get(template.name) || --this.room < 0) return;
     const key = `${parent.key}.${keyOf(template.declaration)}`;
-    const known = before.get(key);
-    before.delete(key);
+    const same = before.get(key);
+    const known = same?.kind === template.kind ? same : undefined;
+    if (known) before.delete(key);
     const entity = known ?? new Entity(key, template.kind, template.name);
     if (!known || headOf(known.declaration) !== headOf(template.declaration)) {
       names.add(entity.name);

@@ -408,7 +408,7 @@ export class Project implements ProjectView, DataSource {
     const relations = structural && (touchesRelations(change) || (this.index?.cites(change.names) ?? true));
     const before = this.index;
     this.base.update(change, undefined, [...this.changedData]);
-    if (relations || !this.index || (structural && movesRequirements(change)))
+    if (relations || !this.index || (structural && movesRequirements(this.index, change)))
       this.index = new VerificationIndex(this.base);
     const moved = before && before !== this.index && !relations ? movedRelations(before, this.index) : NOBODY;
     for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, moved, relations);
@@ -719,13 +719,13 @@ function touchesRelations(change: NamespaceChange): boolean {
   );
 }
 
-/** Whether requirements came, went, or have other parents. */
-function movesRequirements(change: NamespaceChange): boolean {
+/** Whether requirements came, went, or have other parents than those of an index. */
+function movesRequirements(index: VerificationIndex, change: NamespaceChange): boolean {
   const isRequirement = (entity: Entity): boolean => entity.kind === 'requirement';
   return (
     change.added.some(isRequirement) ||
     change.removed.some(isRequirement) ||
-    [...change.touched].some(entity => isRequirement(entity) && parentsMoved(entity))
+    [...change.touched].some(entity => isRequirement(entity) && index.hasOtherParents(entity))
   );
 }
 
@@ -744,14 +744,6 @@ function around(index: VerificationIndex, requirements: readonly Entity[]): Read
 }
 
 const NOBODY: ReadonlySet<Entity> = new Set();
-
-const parentsBefore = new WeakMap<Entity, string>();
-function parentsMoved(entity: Entity): boolean {
-  const now = entity.declaration.parents.map(parent => parent.path.join('.')).join();
-  const before = parentsBefore.get(entity);
-  parentsBefore.set(entity, now);
-  return before !== undefined ? before !== now : now !== '';
-}
 
 /** Blocks of whose words (level, class, tested) something is told where their numbers are read. */
 const WORDED: ReadonlySet<string> = new Set(['load', 'case', 'factors', 'material', 'environment']);

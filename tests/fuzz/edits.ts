@@ -59,6 +59,34 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
     'part A "A" { requirement R-1 "It shall." { } }\npart B "B" { requirement R-1 "It shall." { } }\nlet a = #R-1\n',
     'part A "A" { }\npart B "B" { requirement R-1 "It shall." { } }\nlet a = #R-1\n',
   ],
+  'what a requirement stands below': [
+    'requirement TOP "It shall." { verify by test }\nrequirement R-1 "It shall." { parent TOP   verify by test }\n',
+    'requirement TOP "It shall." { verify by test }\nrequirement R-1 "It shall." { verify by test }\n',
+  ],
+  'requirements below each other': [
+    'requirement R-1 "It shall." { parent R-2   verify by test }\nrequirement R-2 "It shall." { parent R-1   verify by test }\n',
+    'requirement R-1 "It shall." { verify by test }\nrequirement R-2 "It shall." { verify by test }\n',
+  ],
+  'a requirement of a kind that is of another kind of block': [
+    'kind K "K" { requirement R-1 "It shall." { }   requirement R-2 "It shall." { parent R-1 } }\npart P "P" is K { }\n',
+    'kind K "K" { requirement R-1 "It shall." { }   stress R-2 "It shall." { parent R-1 } }\npart P "P" is K { }\n',
+  ],
+  'another block than a part that says it is of a kind': [
+    'kind K "K" { requirement R-1 "It shall." { } }\n',
+    'kind K "K" { requirement R-1 "It shall." { } }\npart P "P" is K { }\narticle Q "Q" is K { }\n',
+  ],
+  'a mass without its maturity in another file': [
+    { 'a.gus': 'growth G { measured = 0 % }\npart P "P" { growth = G   mass = 5 kg }\nlet a = P.predicted_mass\n' },
+    { 'b.gus': 'growth G { measured = 0 % }\npart P "P" { growth = G   mass = 5 kg }\nlet a = P.predicted_mass\n' },
+  ],
+  'a block whose attribute is undetermined, further down': [
+    'growth G { measured = 0 % }\npart P "P" { growth = G   mass = 5 kg maturity calculated }\nlet a = P.predicted_mass\n',
+    'growth G { measured = 0 % }\n\npart P "of another title" { growth = G   mass = 5 kg maturity calculated }\nlet a = P.predicted_mass\n',
+  ],
+  'why a value is undetermined, further down': [
+    'let psd = [20 Hz -> 1, 80 Hz -> 4] loglog\nlet outside = psd(100 Hz)\nrequirement R-1 "It shall." { check outside <= 1 }\n',
+    'let outside = psd(100 Hz)   let psd = [20 Hz -> 1, 80 Hz -> 4] loglog\nrequirement R-1 "It shall." { check outside <= 1 }\n',
+  ],
   'what reads a value that only a configuration has': [
     'part Bus "Bus" { }\npart Head "Head" { f = 78 Hz }\nconfiguration A "A" { Bus.payload = Head }\ncheck frequency: Bus.payload.f >= 70 Hz\n',
     'part Bus "Bus" { }\npart Head "Head" { f = 78 Hz }\nconfiguration A "A" { Bus.payload = Head }\n',
