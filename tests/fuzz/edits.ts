@@ -63,6 +63,10 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
     'requirement TOP "It shall." { verify by test }\nrequirement R-1 "It shall." { parent TOP   verify by test }\n',
     'requirement TOP "It shall." { verify by test }\nrequirement R-1 "It shall." { verify by test }\n',
   ],
+  'the order of requirements below another': [
+    'requirement TOP "It shall." { }\nrequirement R-1 "It shall." { parent TOP }\nrequirement R-2 "It shall." { parent TOP }\n',
+    'requirement TOP "It shall." { }\nrequirement R-2 "It shall." { parent TOP }\nrequirement R-1 "It shall." { parent TOP }\n',
+  ],
   'requirements below each other': [
     'requirement R-1 "It shall." { parent R-2   verify by test }\nrequirement R-2 "It shall." { parent R-1   verify by test }\n',
     'requirement R-1 "It shall." { verify by test }\nrequirement R-2 "It shall." { verify by test }\n',
