@@ -87,7 +87,7 @@ export function materialOf(configuration: ConfigurationView, part: Entity | null
   return value?.kind === 'entity' && value.entity.kind === 'material' ? value.entity : null;
 }
 
-/** The sets of factors on loads that the project has, and what each is for; requirements are held against all of them. */
+/** The sets of factors on loads that the project has, and what each is for: checks are held against all of them. */
 export function factorSets(namespace: Namespace): { readonly name: string; readonly class: string | null }[] {
   return namespace
     .ofKind('factors')
