@@ -23,9 +23,10 @@ export class Overlay {
     return this.overrides.get(entity)?.get(name);
   }
 
-  /** Names of the values of an entity that are overridden. */
-  namesIn(entity: Entity): Iterable<string> {
-    return this.overrides.get(entity)?.keys() ?? [];
+  /** Names of the values of an entity, with those that only the configuration gives it. */
+  valueNames(entity: Entity): Iterable<string> {
+    const overridden = this.overrides.get(entity);
+    return overridden ? new Set([...entity.values.keys(), ...overridden.keys()]) : entity.values.keys();
   }
 
   /** Takes over what is overridden now; the values whose override is another, came or went. */

@@ -22,6 +22,9 @@ import type { Overlay } from './overlay.js';
 import type { UncalledFormulas } from './uncalled-formulas.js';
 
 export class Population {
+  /** What each block was declared as when its cells were brought in line. */
+  private readonly declarations = new WeakMap<Entity, Declaration>();
+
   constructor(
     private readonly home: CellHome,
     private readonly cells: Cells,
@@ -30,9 +33,6 @@ export class Population {
     private readonly arena: Arena,
     private readonly host: Host,
   ) {}
-
-  /** What each block was declared as when its cells were brought in line. */
-  private readonly declarations = new WeakMap<Entity, Declaration>();
 
   /** Makes the cells that an entity's items ask for and drops the others. */
   sync(entity: Entity): void {

@@ -81,8 +81,7 @@ export class Reading implements Host {
   }
 
   valueNames(entity: Entity): Iterable<string> {
-    const { overlay } = this.sources;
-    return overlay ? new Set([...entity.values.keys(), ...overlay.namesIn(entity)]) : entity.values.keys();
+    return this.sources.overlay?.valueNames(entity) ?? entity.values.keys();
   }
 
   read(entity: Entity, item: ValueItem): Value {

@@ -56,7 +56,8 @@ export function conclude(arena: Arena, cell: Cell, { start, code, end, problems,
   else if (published.changed) markUsers(cell, State.Run);
   for (const user of cell.users) if (user.repeats.has(cell)) mark(user, State.Elaborate);
   if (raiseUsers(cell)) closeCycle(arena, cycleThrough(cell));
-  followItem(cell);
+  if (cell.item !== cell.told && cell.structure > 1) touchDownstream(cell);
+  cell.told = cell.item;
 }
 
 /** Takes over the numbers that a run of its code gave, and marks what reads those that are others. */
@@ -97,15 +98,6 @@ function publish(
   for (const slot of old.slice(outputs.length)) arena.free(slot, 1);
   cell.outputs = compact(outputs);
   return { value: published, changed };
-}
-
-/**
- * What is said about a value (basis, `tbc`, source), and where, travels to everything that reads it, though no number
- * moved.
- */
-function followItem(cell: Cell): void {
-  if (cell.item !== cell.told && cell.structure > 1) touchDownstream(cell);
-  cell.told = cell.item;
 }
 
 /** All members of a cycle are undetermined for one reason, whichever of them was calculated first. */
