@@ -25,6 +25,7 @@ import {
   type Report,
   type Severity,
 } from '../findings/index.js';
+import { factorSets } from '../findings/requirement-data.js';
 import { librarySources } from '../library/generated/sources.js';
 import { isCalculated } from '../model/blocks.js';
 import type { LoweredPiece, ValueItem } from '../model/declaration.js';
@@ -586,9 +587,10 @@ export class Project implements ProjectView, DataSource {
     return evaluation;
   }
 
+  /** What every requirement is held against, whatever it reads. */
   private get settingsKey(): string {
     const { asOf, thinMargin, several } = this.verificationSettings;
-    return `${asOf} ${thinMargin} ${several}`;
+    return JSON.stringify([asOf, thinMargin, several, factorSets(this.namespace)]);
   }
 
   private readThinMargin(evaluation: Evaluation): number {
