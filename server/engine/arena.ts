@@ -55,18 +55,23 @@ export interface Readings {
   reading(entry: number): number;
 }
 
+/** Places of sources of variation by their keys: −1 at the lower end, 0 nominal, 1 at the upper. */
+export type Shares = ReadonlyMap<string, number>;
+
+/** An array of numbers that only the arena writes. */
+type Numbers = Readonly<ArrayLike<number>>;
+
 export class Arena {
-  op = new Uint8Array(1024);
-  a = new Int32Array(1024);
-  b = new Int32Array(1024);
-  c = new Int32Array(1024);
-  values = new Float64Array(1024);
-  /** What the number varies with, as bits (`proof/tape.ts`). */
-  tolerant = new Uint8Array(1024);
-  readonly details = new Map<number, Detail>();
+  private operations = new Uint8Array(1024);
+  private first = new Int32Array(1024);
+  private second = new Int32Array(1024);
+  private third = new Int32Array(1024);
+  private numbers = new Float64Array(1024);
+  private variations = new Uint8Array(1024);
+  private readonly detailOf = new Map<number, Detail>();
   readings: Readings | undefined;
-  /** Where sources of variation stand while a worst case is looked at: by their keys, from −1 to 1. */
-  shares: ReadonlyMap<string, number> | null = null;
+  /** Where sources of variation stand while a worst case is looked at. */
+  private shares: Shares | null = null;
   /** Tables by the number that lookups carry as their third operand. */
   readonly tables: TableData[] = [];
   private readonly tableNumbers = new Map<TableData, number>();
@@ -78,6 +83,35 @@ export class Arena {
 
   get size(): number {
     return this.top;
+  }
+
+  get op(): Numbers {
+    return this.operations;
+  }
+
+  get a(): Numbers {
+    return this.first;
+  }
+
+  get b(): Numbers {
+    return this.second;
+  }
+
+  get c(): Numbers {
+    return this.third;
+  }
+
+  get values(): Numbers {
+    return this.numbers;
+  }
+
+  /** What numbers vary with, as bits (`proof/tape.ts`). */
+  get tolerant(): Numbers {
+    return this.variations;
+  }
+
+  get details(): ReadonlyMap<number, Detail> {
+    return this.detailOf;
   }
 
   tableNumber(table: TableData): number {
@@ -94,32 +128,122 @@ export class Arena {
     if (reused !== undefined) return reused;
     const start = this.top;
     this.top += count;
-    if (this.top > this.op.length) this.grow(this.top);
+    if (this.top > this.operations.length) this.grow(this.top);
     return start;
   }
 
   free(start: number, count: number): void {
     if (count === 0) return;
-    for (let i = start; i < start + count; i++) if (this.details.size > 0) this.details.delete(i);
+    for (let i = start; i < start + count; i++) if (this.detailOf.size > 0) this.detailOf.delete(i);
     const list = this.freed.get(count);
     if (list) list.push(start);
     else this.freed.set(count, [start]);
   }
 
+  /** Writes an entry. Its operands are entries; what it varies with are bits. */
+  write(at: number, op: Op, a: number, b: number, c: number, value: number, variation: number): void {
+    this.operations[at] = op;
+    this.first[at] = a;
+    this.second[at] = b;
+    this.third[at] = c;
+    this.numbers[at] = value;
+    this.variations[at] = variation;
+  }
+
+  writeDetail(at: number, detail: Detail): void {
+    this.detailOf.set(at, detail);
+  }
+
+  /** A new entry that holds a number; to be freed. */
+  constant(value: number): number {
+    const at = this.allocate(1);
+    this.write(at, Op.Constant, 0, 0, 0, value, 0);
+    return at;
+  }
+
+  /** Gives an entry another number. */
+  setValue(at: number, value: number): void {
+    this.numbers[at] = value;
+  }
+
+  /** Lets a slot show another entry; whether its number may be another than before. */
+  fillSlot(slot: number, definition: number, owner: unknown): boolean {
+    const { numbers, variations } = this;
+    const same = variations[definition] === 0 && Object.is(numbers[slot], numbers[definition]);
+    this.write(slot, Op.Slot, definition, 0, 0, numbers[definition]!, variations[definition]!);
+    this.detailOf.set(slot, { kind: 'slot', owner });
+    return !same;
+  }
+
+  /**
+   * Takes over the number of the entry that a slot shows; whether it is another. One that varies may have kept its
+   * nominal value while its ends moved, so it is never taken for the same.
+   */
+  refreshSlot(slot: number): boolean {
+    const { numbers } = this;
+    const next = numbers[this.first[slot]!]!;
+    const old = numbers[slot]!;
+    if (this.variations[slot] === 0 && (next === old || (next !== next && old !== old))) return false;
+    numbers[slot] = next;
+    return true;
+  }
+
+  /** Whether `count` entries from `was` and from `is` are the same code but for the numbers in it. */
+  isSameCode(was: number, is: number, count: number): boolean {
+    const { operations, first, second, third } = this;
+    const moved = (x: number): number => (x >= was && x < was + count ? x - was + is : x);
+    for (let i = 0; i < count; i++) {
+      const [x, y] = [was + i, is + i];
+      if (
+        operations[x] !== operations[y] ||
+        moved(first[x]!) !== first[y] ||
+        moved(second[x]!) !== second[y] ||
+        moved(third[x]!) !== third[y]
+      )
+        return false;
+    }
+    return true;
+  }
+
+  /** Calls `read` with entries, in order of calculation, as they are at the given places; then puts them back. */
+  standingAt<T>(entries: readonly number[], shares: Shares, read: () => T): T {
+    const { numbers } = this;
+    const before = entries.map(i => numbers[i]!);
+    const outer = this.shares;
+    this.shares = shares;
+    try {
+      for (const i of entries) {
+        if (this.operations[i] === Op.Slot) numbers[i] = numbers[this.first[i]!]!;
+        else this.step(i);
+      }
+      return read();
+    } finally {
+      this.shares = outer;
+      entries.forEach((entry, k) => {
+        numbers[entry] = before[k]!;
+      });
+    }
+  }
+
+  /** Where a source stands while `standingAt` reads; undefined where none does. */
+  shareOf(key: string): number | undefined {
+    return this.shares?.get(key);
+  }
+
   private grow(needed: number): void {
-    let size = this.op.length;
+    let size = this.operations.length;
     while (size < needed) size *= 2;
-    this.op = enlarged(this.op, new Uint8Array(size));
-    this.a = enlarged(this.a, new Int32Array(size));
-    this.b = enlarged(this.b, new Int32Array(size));
-    this.c = enlarged(this.c, new Int32Array(size));
-    this.values = enlarged(this.values, new Float64Array(size));
-    this.tolerant = enlarged(this.tolerant, new Uint8Array(size));
+    this.operations = enlarged(this.operations, new Uint8Array(size));
+    this.first = enlarged(this.first, new Int32Array(size));
+    this.second = enlarged(this.second, new Int32Array(size));
+    this.third = enlarged(this.third, new Int32Array(size));
+    this.numbers = enlarged(this.numbers, new Float64Array(size));
+    this.variations = enlarged(this.variations, new Uint8Array(size));
   }
 
   /** Runs the entries from `start` up to `end`, in order. */
   run(start: number, end: number): void {
-    const { op, a, b, values } = this;
+    const { operations: op, first: a, second: b, numbers: values } = this;
     for (let i = start; i < end; i++) {
       switch (op[i]) {
         case Op.Constant:
@@ -150,7 +274,7 @@ export class Arena {
           values[i] = -values[a[i]!]!;
           break;
         case Op.Lookup:
-          values[i] = lookup(this.tables[this.c[i]!]!, values[a[i]!]!);
+          values[i] = lookup(this.tables[this.third[i]!]!, values[a[i]!]!);
           break;
         case Op.SquareRoot:
           values[i] = Math.sqrt(values[a[i]!]!);
@@ -174,8 +298,8 @@ export class Arena {
 
   /** Runs one entry of any kind. */
   step(i: number): void {
-    const { values } = this;
-    const op = this.op[i] as Op;
+    const { numbers: values } = this;
+    const op = this.operations[i] as Op;
     switch (op) {
       case Op.Constant:
       case Op.Slot:
@@ -183,13 +307,13 @@ export class Arena {
       case Op.Parameter:
         break;
       case Op.Tolerance:
-        values[i] = values[this.a[i]!]! + this.deviation(i);
+        values[i] = values[this.first[i]!]! + this.deviation(i);
         break;
       case Op.Lookup:
-        values[i] = lookup(this.tableOf(i), values[this.a[i]!]!);
+        values[i] = lookup(this.tableOf(i), values[this.first[i]!]!);
         break;
       case Op.Lookup2:
-        values[i] = lookup2(this.tableOf(i), values[this.a[i]!]!, values[this.b[i]!]!);
+        values[i] = lookup2(this.tableOf(i), values[this.first[i]!]!, values[this.second[i]!]!);
         break;
       case Op.Reserve:
         values[i] = this.solve(i, reserve);
@@ -204,16 +328,16 @@ export class Arena {
         values[i] = this.readings ? this.readings.reading(i) : NaN;
         break;
       default:
-        values[i] = apply(op, values[this.a[i]!]!, values[this.b[i]!]!, values[this.c[i]!]!);
+        values[i] = apply(op, values[this.first[i]!]!, values[this.second[i]!]!, values[this.third[i]!]!);
     }
   }
 
   /** How far a source of variation stands from its nominal value. */
   private deviation(i: number): number {
     if (this.shares === null) return 0;
-    const share = this.shares.get((this.details.get(i) as Detail & { kind: 'source' }).key) ?? 0;
+    const share = this.shares.get((this.detailOf.get(i) as Detail & { kind: 'source' }).key) ?? 0;
     if (share === 0) return 0;
-    return share > 0 ? share * this.values[this.c[i]!]! : -share * this.values[this.b[i]!]!;
+    return share > 0 ? share * this.numbers[this.third[i]!]! : -share * this.numbers[this.second[i]!]!;
   }
 
   /** The entries that entry `i` is calculated from; a slot's is the entry that fills it. */
@@ -225,15 +349,15 @@ export class Arena {
 
   /** Puts the operands of entry `i` on a list: a walk makes no list an entry. */
   pushOperands(i: number, list: number[]): void {
-    const { a, b, c } = this;
-    switch (this.op[i] as Op) {
+    const { first: a, second: b, third: c } = this;
+    switch (this.operations[i] as Op) {
       case Op.Constant:
       case Op.Undetermined:
       case Op.Parameter:
         return;
       case Op.Reserve:
       case Op.Root: {
-        const { from, to, low, high } = this.details.get(i) as Detail & { kind: 'unknown' };
+        const { from, to, low, high } = this.detailOf.get(i) as Detail & { kind: 'unknown' };
         if (low) list.push(low, high);
         for (let k = from; k < to; k++) list.push(k);
         return;
@@ -257,7 +381,7 @@ export class Arena {
    * through; without recursion, so that no chain is too long.
    */
   orderBelow(roots: readonly number[], follow: (entry: number, list: number[]) => void): number[] {
-    if (this.visits.length < this.top) this.visits = new Int32Array(this.op.length);
+    if (this.visits.length < this.top) this.visits = new Int32Array(this.operations.length);
     const { visits } = this;
     this.visit += 2;
     const [opened, done] = [this.visit, this.visit + 1];
@@ -281,24 +405,24 @@ export class Arena {
   }
 
   tableOf(i: number): TableData {
-    return this.tables[this.c[i]!]!;
+    return this.tables[this.third[i]!]!;
   }
 
   /** Runs what depends on the unknown again for each trial of it, then leaves it as for the unknown's first value. */
   private solve(i: number, solver: (f: (x: number) => number, low: number, high: number) => number): number {
-    const { parameter, body, result, low, high } = this.details.get(i) as Detail & { kind: 'unknown' };
-    const rest = this.values[parameter]!;
+    const { parameter, body, result, low, high } = this.detailOf.get(i) as Detail & { kind: 'unknown' };
+    const rest = this.numbers[parameter]!;
     const f = (x: number): number => {
-      this.values[parameter] = x;
+      this.numbers[parameter] = x;
       for (let k = 0; k < body.length;) {
         const start = body[k]!;
         let end = start + 1;
         while (++k < body.length && body[k] === end) end++;
         this.run(start, end);
       }
-      return this.values[result]!;
+      return this.numbers[result]!;
     };
-    const answer = solver(f, low ? this.values[low]! : NaN, high ? this.values[high]! : NaN);
+    const answer = solver(f, low ? this.numbers[low]! : NaN, high ? this.numbers[high]! : NaN);
     f(rest);
     return answer;
   }

@@ -1,6 +1,6 @@
 /** What was built, held against the model: drawing and material in force, lots, days. */
 import type { Entity } from '../model/namespace.js';
-import type { Evaluation } from './evaluation.js';
+import type { Evaluation } from './evaluation/evaluation.js';
 import { articlesOf, lotsOf, madeOf, type VerificationIndex } from './verification-index.js';
 import { citedFile, dayOf, wordOf } from './words.js';
 

@@ -449,16 +449,11 @@ export class Builder {
     for (let i = 0; i < count; i++) if (!isFixed(this.op[i]!)) places[i] = next++;
     const relocate = (node: number): number => (node >= LOCAL ? places[node - LOCAL]! : node);
     for (let i = 0; i < count; i++) {
-      const at = places[i]!;
-      arena.op[at] = this.op[i]!;
-      arena.a[at] = relocate(this.a[i]!);
-      arena.b[at] = relocate(this.b[i]!);
-      arena.c[at] = relocate(this.c[i]!);
-      arena.values[at] = this.values[i]!;
-      arena.tolerant[at] = this.variations[i]!;
+      const [a, b, c] = [relocate(this.a[i]!), relocate(this.b[i]!), relocate(this.c[i]!)];
+      arena.write(places[i]!, this.op[i]!, a, b, c, this.values[i]!, this.variations[i]!);
     }
     for (const [node, detail] of this.details)
-      arena.details.set(relocate(node), detail.kind === 'unknown' ? this.moved(detail, relocate) : detail);
+      arena.writeDetail(relocate(node), detail.kind === 'unknown' ? this.moved(detail, relocate) : detail);
     return { start, code, end: start + count, relocate };
   }
 

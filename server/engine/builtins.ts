@@ -475,6 +475,35 @@ function copies(elaborator: Elaboration, quantity: Quantity, count: number, id: 
   });
 }
 
+/**
+ * All values added up, and at the end what rounding dropped on the way: a small one among large ones that cancel counts
+ * (Neumaier, Zeitschrift für Angewandte Mathematik und Mechanik 54, 1974).
+ */
+function total(elaborator: Elaboration, [first, ...others]: readonly { value: Value; id: number }[]): Value {
+  const { builder } = elaborator;
+  let dropped: readonly number[] = [];
+  const sum = others.reduce<Value>((before, { value, id }) => {
+    if (isPoison(before)) return before;
+    const after = binary(elaborator, '+', before, value, id, id, id);
+    const [x, y] = [numbersOf(before), numbersOf(value)];
+    const roundings = x.map((node, i) => builder.node(Op.Rounding, node, y[i] ?? 0));
+    dropped = roundings.map((node, i) => (dropped[i] === undefined ? node : builder.node(Op.Add, dropped[i], node)));
+    return after;
+  }, first!.value);
+  // The rounding of one addition is lost again when it is added.
+  if (others.length < 2) return sum;
+  const compensated = (node: number, i: number): number => builder.node(Op.Add, node, dropped[i]!);
+  if (sum.kind === 'quantity') return { ...sum, node: compensated(sum.node, 0) };
+  if (sum.kind !== 'vector') return sum;
+  const [x, y, z] = sum.nodes;
+  return { ...sum, nodes: [compensated(x, 0), compensated(y, 1), compensated(z, 2)] };
+}
+
+/** The numbers of a quantity or a vector. */
+function numbersOf(value: Value): readonly number[] {
+  return value.kind === 'quantity' ? [value.node] : value.kind === 'vector' ? value.nodes : [];
+}
+
 const independentFunction: BuiltinFunction = {
   signature: 'independent(n, x)',
   doc: 'A list of n items that vary as x does, each on its own: `sum(independent(2, strip))` is two strips, not one strip twice.',
@@ -555,13 +584,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
         const values = folded(elaborator, call, env);
         if (!values) return POISON;
         if (values.length === 0) return elaborator.problem('empty-fold', call.id, { name: 'sum' });
-        return values
-          .slice(1)
-          .reduce<Value>(
-            (total, next) =>
-              isPoison(total) ? total : binary(elaborator, '+', total, next.value, next.id, next.id, next.id),
-            values[0]!.value,
-          );
+        return total(elaborator, values);
       },
     },
   ],

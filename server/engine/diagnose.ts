@@ -1,7 +1,7 @@
 /** Why a number is undetermined: follows NaN (or an overflow) back to the operation that made it. */
 import type { Detail } from './arena.js';
-import { SlotOwner, Cell } from './cell.js';
-import type { Evaluation } from './evaluation.js';
+import { SlotOwner, Cell } from './evaluation/cell.js';
+import type { Evaluation } from './evaluation/evaluation.js';
 import { Op } from './operations.js';
 import { DataOwner } from './rows.js';
 import type { Place, Reason, TableInput } from './value.js';

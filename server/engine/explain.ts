@@ -17,8 +17,8 @@ import { Builder } from './builder.js';
 import { printQuantity } from './describe.js';
 import { Elaborator } from './elaborate.js';
 import type { Environment } from './elaboration.js';
-import type { Cell } from './cell.js';
-import type { Evaluation } from './evaluation.js';
+import type { Cell } from './evaluation/cell.js';
+import type { Evaluation } from './evaluation/evaluation.js';
 import { annotationsAt, type FactorUse } from './facts.js';
 import type { Outcome } from './margin.js';
 import type { Item, ValueItem } from '../model/declaration.js';
@@ -168,7 +168,7 @@ export function workOut(
   if (!item) return null;
   return evaluation.outside(() => {
     const builder = new Builder(evaluation.arena);
-    const elaborator = new Elaborator(evaluation, builder, item, cell.scope);
+    const elaborator = new Elaborator(evaluation.host, builder, item, cell.scope);
     elaborator.trace = new Map();
     const value = elaborator.expression(expression, environment(elaborator));
     const read = (node: number): number => builder.value(node);

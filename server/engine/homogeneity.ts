@@ -1,6 +1,6 @@
 /** Whether the margin of a plain comparison is a load margin: scaled loads scale applied/allowable alike. */
-import { Cell, SlotOwner } from './cell.js';
-import type { Evaluation } from './evaluation.js';
+import { Cell, SlotOwner } from './evaluation/cell.js';
+import type { Evaluation } from './evaluation/evaluation.js';
 import type { Arena } from './arena.js';
 import type { CheckRow } from './check.js';
 import { factsOfRow, type Facts } from './facts.js';

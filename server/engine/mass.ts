@@ -132,11 +132,21 @@ const NONE_UNGROWN: ReadonlyMap<string, number> = new Map();
 /** One item of a part with all that is inside it, about the origin of its own frame. */
 export function massProperties(elaborator: Elaboration, entity: Entity): Value {
   elaborator.host.looksUp('*part');
-  const { notRepeated } = elaborator.host.namespace;
-  const holds = notRepeated.get(entity);
+  const { namespace } = elaborator.host;
+  const holds = namespace.notRepeated.get(entity);
   // What its kind holds is missing in it.
   if (holds !== undefined)
     return { kind: 'poison', reason: { code: 'kind-not-repeated', data: kindNotRepeated(entity, holds), place: null } };
+  // What it holds is missing in it, too.
+  if (namespace.standsInItself(entity))
+    return {
+      kind: 'poison',
+      reason: {
+        code: 'circle',
+        data: { kind: 'part', loop: `${entity.label} → … → ${entity.label}` },
+        place: { owner: entity.declaration, id: 2 },
+      },
+    };
   const n = new Numbers(elaborator);
   const zero = n.constant(0);
   let body: Body = {

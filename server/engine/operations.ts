@@ -49,6 +49,8 @@ export const enum Op {
   Select,
   Parameter,
   Remainder,
+  /** What rounding drops from a sum of two numbers. */
+  Rounding,
   // On the tapes of proofs alone: what varies, and conditions as numbers that are at least zero where they hold.
   Source,
   AtMost,

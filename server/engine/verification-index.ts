@@ -1,7 +1,7 @@
 /** Requirements, and what verifies, waives or contradicts them, indexed by what they are about. */
 import type { Reference } from '../model/expression.js';
 import { byPlace, type Entity, type Namespace } from '../model/namespace.js';
-import type { Evaluation } from './evaluation.js';
+import type { Evaluation } from './evaluation/evaluation.js';
 import { cited } from './words.js';
 
 const RELATIONS = ['parents', 'children', 'evidence', 'waivers', 'nonconformances'] as const;

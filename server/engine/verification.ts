@@ -3,8 +3,8 @@ import { compact } from '../base/index.js';
 import type { Method } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { slotHolders, type Ground, type VerificationSettings } from './articles.js';
-import type { Cell } from './cell.js';
-import type { Evaluation } from './evaluation.js';
+import type { Cell } from './evaluation/cell.js';
+import type { Evaluation } from './evaluation/evaluation.js';
 import {
   applies,
   countedEvidence,

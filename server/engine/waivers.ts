@@ -29,10 +29,7 @@ export function inForce({ evaluation: { namespace }, settings }: Ground, waiver:
 export function accepts({ evaluation }: Ground, waiver: Entity, { margin, dimension }: WaivedMargin): boolean {
   const terms = waiver.declaration.conditions.filter(condition => condition.kind === 'accepts');
   const { arena } = evaluation;
-  const node = arena.allocate(1);
-  arena.op[node] = 0;
-  arena.values[node] = margin;
-  arena.tolerant[node] = 0;
+  const node = arena.constant(margin);
   const value: Value = { kind: 'quantity', node, dimension, point: false, unit: null };
   const accepted = terms.map(term =>
     evaluation.truthWith(term, term.condition, waiver, { name: 'margin', value, parent: null }),

@@ -2,7 +2,7 @@
  * Worst cases over everything that varies: bounds of values and of comparisons with the point where they are attained,
  * and statistical readings.
  */
-import type { Arena, Detail, Readings } from './arena.js';
+import type { Arena, Detail, Readings, Shares } from './arena.js';
 import { Op, VARIES_WITH_TOLERANCES } from './operations.js';
 import { SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from './proof/enclosures.js';
 import {
@@ -15,7 +15,6 @@ import {
   Work,
   type Goal,
   type Proof,
-  type Shares,
 } from './proof/prove.js';
 import { Abandoned } from './proof/search.js';
 import { isTruth, Tape, TapeTooLarge, type TapeMaker } from './proof/tape.js';
@@ -84,23 +83,7 @@ export class WorstCases implements Readings {
 
   /** Calls `read` with what varies calculated at the given places, then puts everything back. */
   at<T>(entries: VaryingEntries, shares: Shares, read: () => T): T {
-    const { arena } = this;
-    const { values } = arena;
-    const before = entries.map(i => values[i]!);
-    const outer = arena.shares;
-    arena.shares = shares;
-    try {
-      for (const i of entries) {
-        if (arena.op[i] === Op.Slot) values[i] = values[arena.a[i]!]!;
-        else arena.step(i);
-      }
-      return read();
-    } finally {
-      arena.shares = outer;
-      entries.forEach((entry, k) => {
-        values[entry] = before[k]!;
-      });
-    }
+    return this.arena.standingAt(entries, shares, read);
   }
 
   /** The worst of a claim, over everything that varies; null where it is too large to look at. */
@@ -214,7 +197,7 @@ export class WorstCases implements Readings {
     const at = new Map<number, number>();
     tape.load();
     for (const source of tape.sources) {
-      const share = arena.shares?.get(source.key);
+      const share = arena.shareOf(source.key);
       if (share !== undefined) at.set(source.entry, placeOf(source, share));
     }
     return tape.valueAt(at);

@@ -29,7 +29,7 @@ export class Scene {
   }
 
   elaborator(item: Item, entity: Entity): Elaborator {
-    return new Elaborator(this.project.view.evaluation, this.builder, item, entity);
+    return new Elaborator(this.project.view.evaluation.host, this.builder, item, entity);
   }
 
   /** Binders of a check in its first row; parameters of a formula as its type says, or as a caller gives them. */

@@ -175,9 +175,7 @@ function entityText(context: FeatureContext, entity: Entity, draw: Drawing | nul
 
 function massText(context: FeatureContext, entity: Entity): string {
   const { evaluation } = context.project.view;
-  const masses = ['basic_mass', 'predicted_mass'].map(name =>
-    evaluation.outside(() => evaluation.attribute(entity, name)),
-  );
+  const masses = ['basic_mass', 'predicted_mass'].map(name => evaluation.attribute(entity, name));
   const [basic, predicted] = masses.map(value => (value ? printValue(node => evaluation.number(node), value) : ''));
   return `Mass with all inside: basic ${codeSpan(basic!)}, predicted ${codeSpan(predicted!)}`;
 }

@@ -1,7 +1,7 @@
 /**
  * The margin sheet of a project: a row a check, in the configuration where it is worst, with what a trial makes of it.
  */
-import type { Cell } from '../engine/cell.js';
+import type { Cell } from '../engine/evaluation/cell.js';
 import type { CheckResult } from '../engine/margin.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
 import { spanOf, type ValueItem } from '../model/declaration.js';

@@ -1,6 +1,6 @@
 /** What stands at a place in a document: the node, its item, and what it names. */
-import { Cell, SlotOwner } from '../engine/cell.js';
-import type { Evaluation } from '../engine/evaluation.js';
+import { Cell, SlotOwner } from '../engine/evaluation/cell.js';
+import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Value } from '../engine/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import { spanOf, type Declaration, type Item, type ValueItem } from '../model/declaration.js';

@@ -127,10 +127,7 @@ export function* membersOf(
       for (const column of entity.declaration.columns) if (!seen.has(column.name)) yield entry(column.name);
       for (const [name, attribute] of ATTRIBUTES)
         if (attribute.kinds.includes(entity.kind) && !seen.has(name))
-          yield entry(
-            name,
-            project.view.evaluation.outside(() => project.view.evaluation.attribute(entity, name)) ?? null,
-          );
+          yield entry(name, project.view.evaluation.attribute(entity, name) ?? null);
       if (entity.kind === 'part' || entity.kind === 'load')
         for (const name of ['name', 'title']) if (!seen.has(name)) yield entry(name);
       return;

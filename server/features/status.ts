@@ -1,5 +1,5 @@
 /** Statuses and margins in a few words, the worst of the configurations. */
-import type { Evaluation } from '../engine/evaluation.js';
+import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import { printMargin, printSides } from '../engine/explain.js';
 import { caseName, type CheckResult } from '../engine/margin.js';
 import { headlineOf, STATUSES, type RequirementResult, type Status } from '../engine/verification.js';

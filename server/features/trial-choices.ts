@@ -161,7 +161,7 @@ function picksOfCondition(
 function columnsOf(project: Project, domain: Value | undefined): ReadonlyMap<string, DataColumn> | null {
   const rows =
     domain?.kind === 'entity' && domain.entity.declaration.columns.length > 0
-      ? project.view.evaluation.outside(() => project.view.evaluation.rows(domain.entity))
+      ? project.view.evaluation.outside(() => project.view.evaluation.host.rows(domain.entity))
       : domain;
   return rows?.kind === 'rows' && rows.data.ready && rows.data.length <= MOST_ROWS ? rows.data.columns : null;
 }

@@ -1,7 +1,7 @@
 /** Why a value has no number, found where the cause stands, whether or not a check reads it. */
 import { diagnose } from '../engine/diagnose.js';
-import type { Cell } from '../engine/cell.js';
-import type { Evaluation } from '../engine/evaluation.js';
+import type { Cell } from '../engine/evaluation/cell.js';
+import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Found } from './rule.js';
 
 /** Causes that are mistakes at their place; TBD and what only has a type are none. */

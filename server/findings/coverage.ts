@@ -3,7 +3,7 @@ import { printQuantity } from '../engine/describe.js';
 import { factsOf } from '../engine/facts.js';
 import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
 import { wordOf } from '../engine/words.js';
-import type { Evaluation } from '../engine/evaluation.js';
+import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Origin, TableValue, Value } from '../engine/value.js';
 import type { Entity } from '../model/namespace.js';
 import { TEMPERATURE } from '../units/index.js';

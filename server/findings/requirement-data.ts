@@ -5,7 +5,7 @@ import { wordOf } from '../engine/words.js';
 import { factorsOf, type FactorUse, factsOfRow, type ReachedValue } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';
-import type { Cell } from '../engine/cell.js';
+import type { Cell } from '../engine/evaluation/cell.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from './rule.js';
 

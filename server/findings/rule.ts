@@ -1,8 +1,8 @@
 /** What a finding is, and what the project looks like to one. */
 import type { Declaration, Item } from '../model/declaration.js';
 import type { Entity, Namespace } from '../model/namespace.js';
-import type { Cell } from '../engine/cell.js';
-import type { Evaluation } from '../engine/evaluation.js';
+import type { Cell } from '../engine/evaluation/cell.js';
+import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { RequirementResult, Verification } from '../engine/verification.js';
 import type { Place, Reason } from '../engine/value.js';
 

@@ -504,6 +504,11 @@ export class Namespace {
     return target;
   }
 
+  /** Whether a part is written to stand in itself, directly or through others. */
+  standsInItself(part: Entity): boolean {
+    return this.targetOfIn(part) !== null && this.putInto(part) === null;
+  }
+
   private targetOfIn(entity: Entity): Entity | null {
     const within = entity.kind === 'part' && !entity.template ? entity.declaration.in[0] : undefined;
     return within ? this.resolvePath(within.path, this.writtenIn(entity)) : null;

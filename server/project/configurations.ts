@@ -1,5 +1,5 @@
 /** Which configurations are evaluated, and what each of them overrides. */
-import type { Overrides } from '../engine/evaluation.js';
+import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';
 import type { Entity, Namespace } from '../model/namespace.js';

@@ -4,8 +4,10 @@
  * with the texts as they are and tells which files' findings may have changed.
  */
 import type { VerificationSettings } from '../engine/articles.js';
-import { isNeeded, type Cell } from '../engine/cell.js';
-import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
+import { isNeeded, type Cell } from '../engine/evaluation/cell.js';
+import { Evaluation } from '../engine/evaluation/evaluation.js';
+import type { Overrides } from '../engine/evaluation/overlay.js';
+import type { DataSource } from '../engine/evaluation/reading.js';
 import type { Problem } from '../engine/elaboration.js';
 import type { DataRows, Place } from '../engine/value.js';
 import { restingOn, Verification, type CheckResults, type RequirementResult } from '../engine/verification.js';

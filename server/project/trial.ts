@@ -3,7 +3,9 @@
  * dropped.
  */
 import { dimensionWords } from '../engine/describe.js';
-import { Evaluation, type DataSource, type Overrides } from '../engine/evaluation.js';
+import { Evaluation } from '../engine/evaluation/evaluation.js';
+import type { Overrides } from '../engine/evaluation/overlay.js';
+import type { DataSource } from '../engine/evaluation/reading.js';
 import { describeKind, type Value } from '../engine/value.js';
 import type { VerificationSettings } from '../engine/articles.js';
 import { Verification, type CheckResults } from '../engine/verification.js';

@@ -5,7 +5,7 @@ import { lineAt, lineStarts } from '../syntax/scan.js';
 import { caseName, type CheckResult, type Outcome, type RowResult } from '../engine/margin.js';
 import { citationText, distanceSymbol, factorChain, printSides, printValue } from '../engine/explain.js';
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
-import type { Evaluation } from '../engine/evaluation.js';
+import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import { partMembers } from '../engine/mass.js';
 import { headlineOf, nameOf, type RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
@@ -321,7 +321,7 @@ function findValue(view: ConfigurationView, name: string): Value | undefined {
           evaluation.namespace.labelled(path.slice(0, length).join('.'))[0]);
     if (!entity) continue;
     const field = path[length]!;
-    let value = evaluation.valueOf(entity, field) ?? evaluation.outside(() => evaluation.attribute(entity, field));
+    let value = evaluation.valueOf(entity, field) ?? evaluation.attribute(entity, field);
     for (const inner of path.slice(length + 1)) value = below(value, inner);
     if (value) return value;
   }
@@ -346,7 +346,7 @@ export function massReports(project: Project, view: ConfigurationView = project.
   const { evaluation } = view;
   const reports: MassReport[] = [];
   const visit = (part: Entity, above: readonly Entity[], many: number): void => {
-    const members = evaluation.outside(() => partMembers(evaluation, part));
+    const members = evaluation.outside(() => partMembers(evaluation.host, part));
     const count = countOf(evaluation, part);
     const [basic, predicted] = [massOf(evaluation, part, 'basic_mass'), massOf(evaluation, part, 'predicted_mass')];
     const item = part.values.get('mass');
@@ -408,7 +408,7 @@ function countOf(evaluation: Evaluation, part: Entity): number {
 
 /** kg; null where undetermined. */
 function massOf(evaluation: Evaluation, part: Entity, name: 'basic_mass' | 'predicted_mass'): number | null {
-  const value = evaluation.outside(() => evaluation.attribute(part, name));
+  const value = evaluation.attribute(part, name);
   if (value?.kind !== 'quantity' || value.dimension !== MASS) return null;
   const mass = evaluation.number(value.node);
   return Number.isFinite(mass) ? mass : null;

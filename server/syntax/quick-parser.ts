@@ -503,7 +503,18 @@ class QuickParser {
   // ---- expressions --------------------------------------------------------------------------------------------------
 
   private expression(): ast.Expression {
+    return this.nested(() => this.disjunction());
+  }
+
+  /** Reads one level deeper; gives up where that is too deep. */
+  private nested<T>(read: () => T): T {
     if (++this.depth > DEEPEST) this.giveUp();
+    const found = read();
+    this.depth--;
+    return found;
+  }
+
+  private disjunction(): ast.Expression {
     const start = this.at;
     let left = this.conjunction();
     while (this.is('or')) {
@@ -511,7 +522,6 @@ class QuickParser {
       const right = this.conjunction();
       left = this.finish({ $type: 'Logical', left, operator: 'or', right }, start);
     }
-    this.depth--;
     return left;
   }
 
@@ -529,9 +539,7 @@ class QuickParser {
   private negation(): ast.Expression {
     const start = this.at;
     if (!this.skip('not')) return this.infix(LEVELS.length - 1);
-    if (++this.depth > DEEPEST) this.giveUp();
-    const operand = this.negation();
-    this.depth--;
+    const operand = this.nested(() => this.negation());
     return this.finish({ $type: 'Not', operand }, start);
   }
 
@@ -551,10 +559,8 @@ class QuickParser {
   private unary(): ast.Expression {
     const start = this.at;
     if (this.is('-') || this.is('+')) {
-      if (++this.depth > DEEPEST) this.giveUp();
       const sign = this.kinds[this.at++];
-      const operand = this.unary();
-      this.depth--;
+      const operand = this.nested(() => this.unary());
       return this.finish({ $type: 'Signed', sign, operand }, start);
     }
     if (this.is('UNIT')) return this.finish({ $type: 'UnitName', unit: this.take('UNIT') }, start);
@@ -574,7 +580,8 @@ class QuickParser {
     const start = this.at;
     const base = this.postfix();
     if (!this.skip('^')) return base;
-    return this.finish({ $type: 'Power', base, exponent: this.unary() }, start);
+    const exponent = this.nested(() => this.unary());
+    return this.finish({ $type: 'Power', base, exponent }, start);
   }
 
   private postfix(): ast.Expression {

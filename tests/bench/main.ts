@@ -9,6 +9,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Project } from '../../server/project/project.js';
 import { call, contextOf } from '../support/features.js';
+import { openScenario, scenariosBelow } from '../support/fixture.js';
 import { TestServer } from '../support/server.js';
 import { generateFan, generateProject, generateParts, generateSweeps } from './generate.js';
 
@@ -397,6 +398,30 @@ async function answers(): Promise<void> {
   );
 }
 
+/** Whether what varies is bounded in every row of every check, with the thicknesses of the generated parts varying. */
+function bracketed(): void {
+  const toleranced = Object.entries(generateProject(1_000)).map(([path, text]) => [
+    path,
+    text.replace(/ t = \d\.\d mm$/gm, '$& ± 0.05 mm'),
+  ]);
+  const projects = [
+    ['Cordgrass', openScenario(scenariosBelow('examples').find(({ name }) => name === 'cordgrass')!)],
+    ['generated', openProject(Object.fromEntries(toleranced) as Record<string, string>)],
+  ] as const;
+  for (const [name, project] of projects) {
+    const { evaluation, verification } = project.view;
+    const checks = verification.index.requirements.flatMap(requirement => verification.result(requirement).checks);
+    const varying = checks.filter(({ cell }) => {
+      for (let i = cell.start; i < cell.end; i++) if (evaluation.arena.tolerant[i] !== 0) return true;
+      return false;
+    });
+    const bounded = varying.filter(({ rows }) => rows.every(row => row.bounded));
+    const share = (100 * bounded.length) / varying.length;
+    const note = `${bounded.length} of ${varying.length} that vary; ${checks.length} checks in all`;
+    record(`checks bracketed within their budget, ${name}`, share, '%', 100, note, true);
+  }
+}
+
 /** What the machine itself does with a fixed piece of general work: figures of two machines compare by it. */
 async function machine(): Promise<void> {
   const texts = Array.from({ length: 20_000 }, (_, i) => createHash('sha256').update(String(i)).digest('hex'));
@@ -447,6 +472,7 @@ if (argument) {
     ['mathjs', againstMathjs],
     ['growth', growth],
     ['process', wholeProcess],
+    ['bracketed', bracketed],
   ];
   for (const [name, measure] of measurements) if (wanted(name)) await measure();
   console.log(JSON.stringify(rows, null, 2));

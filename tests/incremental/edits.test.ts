@@ -36,7 +36,6 @@ beforeEach(() => {
   ] as const)
     texts.set(path, text);
   project = openTexts(Object.fromEntries(texts));
-  project.view.evaluation.logging = true;
 });
 
 /**
@@ -48,8 +47,9 @@ function edit(path: string, from: string, to: string): { elaborated: string[]; r
   if (!text.includes(from)) throw new Error(`${path} does not hold ${from}`);
   texts.set(path, text.replace(from, to));
   project.setText(path, texts.get(path)!);
+  project.view.evaluation.startLog();
   project.update();
-  const { elaborated, ran } = project.view.evaluation.log;
+  const { elaborated, ran } = project.view.evaluation.log!;
   return { elaborated: [...elaborated].sort(), ran: [...ran].sort() };
 }
 

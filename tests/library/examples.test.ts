@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { Evaluation, type DataSource } from '../../server/engine/evaluation.js';
+import { Evaluation } from '../../server/engine/evaluation/evaluation.js';
+import type { DataSource } from '../../server/engine/evaluation/reading.js';
 import { Namespace, type NamespaceChange } from '../../server/model/namespace.js';
 import { DIMENSIONLESS } from '../../server/units/index.js';
 import { published } from './published.js';

@@ -2,7 +2,7 @@
 import type * as Lower from '../../server/model/lower.js';
 import { afterEach, expect, test, vi } from 'vitest';
 import { Elaborator } from '../../server/engine/elaborate.js';
-import { Evaluation } from '../../server/engine/evaluation.js';
+import { Evaluation } from '../../server/engine/evaluation/evaluation.js';
 import { WorstCases } from '../../server/engine/worst-case.js';
 import { RULES } from '../../server/findings/index.js';
 import type { Project } from '../../server/project/project.js';

@@ -64,10 +64,7 @@ export function violations(project: Project, { file, name, item, literal }: Inpu
   const variant = (edited: string): Shown => {
     project.setText(file, edited);
     project.update();
-    const after = shown(project);
-    project.setText(file, text);
-    project.update();
-    return after;
+    return shown(project);
   };
   const replaced = (by: string): string => text.slice(0, number.start) + by + text.slice(number.end);
   const unit = literal.unitText === null ? '' : ` ${literal.unitText}`;
@@ -76,6 +73,8 @@ export function violations(project: Project, { file, name, item, literal }: Inpu
   const end = value.end + /^\)*/.exec(text.slice(value.end))![0].length;
   const confirmed = variant(`${text.slice(0, end)} tbc${text.slice(end)}`);
   const determined = variant(replaced(`TBD${unit}`));
+  project.setText(file, text);
+  project.update();
   return [...before].flatMap(([key, { verdicts }]) => {
     if (perturbed.get(key)?.verdicts === verdicts) return [];
     const [open, unknown] = [confirmed.get(key)?.status, determined.get(key)?.status];

@@ -350,6 +350,21 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
       pass(b, i);
     },
   },
+  [Op.Rounding]: {
+    value: (x, y) => {
+      // Two sum (Knuth, The Art of Computer Programming, volume 2, section 4.2.2): exact unless the sum overflows.
+      const total = x + y;
+      const added = total - x;
+      const rounding = x - (total - added) + (y - added);
+      return Number.isFinite(total) ? rounding : 0;
+    },
+    growth: unmoved,
+    enclose: (_tape, i, a, b) => {
+      const most = Math.max(Math.abs(LOW[a]! + LOW[b]!), Math.abs(HIGH[a]! + HIGH[b]!)) * Number.EPSILON;
+      put(i, -most, most);
+    },
+    slopes: none,
+  },
   [Op.Subtract]: {
     value: (x, y) => x - y,
     growth: (_x, _y, _z, _v, dx, dy) => dx - dy,

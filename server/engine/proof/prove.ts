@@ -2,13 +2,11 @@
 import { COMPARISON_TOLERANCE, Op } from '../operations.js';
 import type { TableData } from '../table.js';
 import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from './enclosures.js';
+import type { Shares } from '../arena.js';
 import { solve, UndefinedAt, Work, type Goal, type Obstacle, type Point } from './search.js';
 import { UNKNOWN_KEY, type Tape } from './tape.js';
 
 export { Work, type Goal };
-
-/** Places of sources by their keys: −1 at the lower end, 0 nominal, 1 at the upper. */
-export type Shares = ReadonlyMap<string, number>;
 
 export interface Proof {
   /** `proven`: the bracket is good enough. `undefined`: without a value at `at`. `open`: the work did not suffice. */

@@ -103,7 +103,7 @@ async function usesTitle(context: FeatureContext, entity: Entity, item: ValueIte
 /** `2.31 kg predicted · 1 of 7 failing`. */
 function partTitle(context: FeatureContext, part: Entity): string {
   const { evaluation } = context.project.view;
-  const mass = evaluation.outside(() => evaluation.attribute(part, 'predicted_mass'));
+  const mass = evaluation.attribute(part, 'predicted_mass');
   const number = mass?.kind === 'quantity' ? evaluation.number(mass.node) : NaN;
   const massText =
     mass?.kind === 'quantity' && number === number

@@ -1,4 +1,4 @@
-import type { Evaluation } from '../../engine/evaluation.js';
+import type { Evaluation } from '../../engine/evaluation/evaluation.js';
 import type { Entity } from '../../model/namespace.js';
 import { coverageOfParts, isExempt, nameParts, printTemperature, type Coverage } from '../coverage.js';
 import { at, rule } from '../rule.js';

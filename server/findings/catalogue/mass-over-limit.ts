@@ -13,10 +13,7 @@ export default rule({
     for (const { name, evaluation } of view.configurations) {
       const limit = evaluation.valueOf(project, 'mass_limit');
       const part = evaluation.valueOf(project, 'mass_of');
-      const mass =
-        part?.kind === 'entity'
-          ? evaluation.outside(() => evaluation.attribute(part.entity, 'predicted_mass'))
-          : undefined;
+      const mass = part?.kind === 'entity' ? evaluation.attribute(part.entity, 'predicted_mass') : undefined;
       if (
         limit?.kind !== 'quantity' ||
         mass?.kind !== 'quantity' ||

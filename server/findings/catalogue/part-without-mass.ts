@@ -28,7 +28,7 @@ function hasMass(part: Entity, { evaluation }: ConfigurationView): boolean {
   const inside = new Set([part]);
   for (const at of inside) {
     if (at.values.has('mass')) return true;
-    for (const member of evaluation.outside(() => partMembers(evaluation, at))) inside.add(member);
+    for (const member of evaluation.outside(() => partMembers(evaluation.host, at))) inside.add(member);
   }
   return false;
 }

@@ -1,5 +1,5 @@
 import { printQuantity } from '../../engine/describe.js';
-import type { Evaluation } from '../../engine/evaluation.js';
+import type { Evaluation } from '../../engine/evaluation/evaluation.js';
 import { lookup } from '../../engine/table.js';
 import type { TableValue } from '../../engine/value.js';
 import type { Entity } from '../../model/namespace.js';

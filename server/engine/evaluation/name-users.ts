@@ -7,7 +7,7 @@ import type { Cell } from './cell.js';
 export class NameUsers {
   private users: Map<string, Set<Cell>> | null = null;
 
-  constructor(private readonly cells: () => Iterable<Cell>) {}
+  constructor(private readonly cells: Iterable<Cell>) {}
 
   of(name: string): Iterable<Cell> {
     return (this.users ?? this.find())?.get(name) ?? NOBODY;
@@ -23,7 +23,7 @@ export class NameUsers {
 
   private find(): ReadonlyMap<string, Set<Cell>> | null {
     const users = new Map<string, Set<Cell>>();
-    for (const cell of this.cells()) for (const name of cell.names) addTo(users, name, cell);
+    for (const cell of this.cells) for (const name of cell.names) addTo(users, name, cell);
     return users.size > 0 ? (this.users = users) : null;
   }
 }

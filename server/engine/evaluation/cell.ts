@@ -1,10 +1,10 @@
 /** One value, check, condition or text of one model, with what it came to and what it rests on. */
-import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
-import type { Entity } from '../model/namespace.js';
-import type { CheckPlan } from './check.js';
-import type { Elaborator } from './elaborate.js';
-import type { Problem } from './elaboration.js';
-import { POISON, type Place, type Reason, type Value } from './value.js';
+import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../../model/declaration.js';
+import type { Entity } from '../../model/namespace.js';
+import type { CheckPlan } from '../check.js';
+import type { Elaborator } from '../elaborate.js';
+import type { Problem } from '../elaboration.js';
+import { POISON, type Place, type Reason, type Value } from '../value.js';
 
 export const enum State {
   Clean,
@@ -114,8 +114,16 @@ export interface CellHome {
   mark(cell: Cell, state: State): void;
   /** Brings a cell up to date. */
   settle(cell: Cell): void;
+  /** Sees to it that a new cell is calculated. */
+  enqueue(cell: Cell): void;
   /** Says that the result of a cell may differ. */
   touch(cell: Cell): void;
+  /** Says that a cell is gone. */
+  forget(cell: Cell): void;
+}
+
+export function mark(cell: Cell, state: State): void {
+  cell.home.mark(cell, state);
 }
 
 /** A number inside a structured result, `ultimate.x`. */

@@ -3,8 +3,8 @@
  * need each other are one strongly connected group. Which cells these are is a matter of the graph alone, never of the
  * order in which they were calculated.
  */
-import { placeOfCell, type Cell, type Cycle } from './cell.js';
-import type { Reason } from './value.js';
+import { mark, placeOfCell, State, type Cell, type Cycle } from './cell.js';
+import type { Reason } from '../value.js';
 
 /** Lifts all that reads a cell above it; true where that leads back to the cell itself. */
 export function raiseUsers(cell: Cell): boolean {
@@ -34,6 +34,15 @@ export function cycleThrough(cell: Cell): Cycle {
   const below = reachable(cell, at => at.reads);
   const members = new Set([...above].filter(at => below.has(at)));
   return { members, reason: reasonOf(members) };
+}
+
+/** What belongs to a cycle is calculated anew, all of it, once one of them is. */
+export function dissolve(cell: Cell): void {
+  const { cycle } = cell;
+  if (!cycle) return;
+  for (const member of cycle.members) member.cycle = null;
+  for (const member of cycle.members) if (member !== cell) mark(member, State.Elaborate);
+  if (!cell.removed) mark(cell, State.Elaborate);
 }
 
 function reachable(from: Cell, next: (cell: Cell) => Iterable<Cell>): Set<Cell> {

@@ -1,17 +1,17 @@
 /** Which cells the items of an entity ask for, and what each kind of them calculates. */
-import { isCalculated } from '../model/blocks.js';
-import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../model/declaration.js';
-import type { Entity, Namespace } from '../model/namespace.js';
+import { isCalculated } from '../../model/blocks.js';
+import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../../model/declaration.js';
+import type { Entity, Namespace } from '../../model/namespace.js';
 import type { Cell, CellItem } from './cell.js';
-import { elaborateCheck } from './check.js';
-import type { Elaborator } from './elaborate.js';
-import type { Host } from './elaboration.js';
-import { inline } from './expressions/calls.js';
-import { annotated } from './expressions/structures.js';
-import { printText } from './expressions/texts.js';
-import { typed } from './expressions/types.js';
-import { checkedField } from './fields.js';
-import { isPoison, POISON, type Value } from './value.js';
+import { elaborateCheck } from '../check.js';
+import type { Elaborator } from '../elaborate.js';
+import type { Host } from '../elaboration.js';
+import { inline } from '../expressions/calls.js';
+import { annotated } from '../expressions/structures.js';
+import { printText } from '../expressions/texts.js';
+import { typed } from '../expressions/types.js';
+import { checkedField } from '../fields.js';
+import { isPoison, POISON, type Value } from '../value.js';
 
 export type VisitCell = (name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void;
 

@@ -1,0 +1,109 @@
+/** Which cells there are: made as the items of the model ask for them, dropped with their items. */
+import type { ValueItem } from '../../model/declaration.js';
+import type { Entity } from '../../model/namespace.js';
+import type { Arena } from '../arena.js';
+import type { Host } from '../elaboration.js';
+import { calculateUncalled, eachCell, type VisitCell } from './calculations.js';
+import {
+  Cell,
+  isAttribute,
+  mark,
+  NO_CALLS,
+  NO_ENTITIES,
+  NO_NAMES,
+  State,
+  type CellHome,
+  type CellItem,
+} from './cell.js';
+import type { Cells } from './cells.js';
+import { dissolve } from './cycles.js';
+import { disconnect } from './edges.js';
+import type { Overlay } from './overlay.js';
+import type { UncalledFormulas } from './uncalled-formulas.js';
+
+export class Population {
+  constructor(
+    private readonly home: CellHome,
+    private readonly cells: Cells,
+    private readonly formulas: UncalledFormulas,
+    private readonly overlay: Overlay | null,
+    private readonly arena: Arena,
+    private readonly host: Host,
+  ) {}
+
+  /** Makes the cells that an entity's items ask for and drops the others. */
+  sync(entity: Entity): void {
+    const cells = this.cells.of(entity);
+    if (cells.size === 0) {
+      this.eachOwnCell(entity, (name, item, scope, calculate) => void this.make(entity, name, item, scope, calculate));
+      return;
+    }
+    const wanted = new Map<string, { item: CellItem; scope: Entity; calculate: Cell['calculate'] }>();
+    this.eachOwnCell(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
+    for (const [name, cell] of cells) {
+      const next = wanted.get(name);
+      if (!next && (isAttribute(cell) || name.startsWith('*')) && this.holds(entity, name)) continue;
+      if (!next || next.calculate !== cell.calculate) this.drop(cell);
+      else if (next.item !== cell.item || next.scope !== cell.scope) {
+        if (cell.calculate === calculateUncalled) this.formulas.replace(cell, next.item as ValueItem);
+        cell.item = next.item;
+        cell.scope = next.scope;
+        mark(cell, State.Elaborate);
+      }
+    }
+    for (const [name, { item, scope, calculate }] of wanted)
+      if (!this.cells.get(entity, name)) this.make(entity, name, item, scope, calculate);
+  }
+
+  make(entity: Entity, name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
+    const cell = new Cell(this.home, entity, name, item, scope, calculate);
+    this.cells.add(cell);
+    if (calculate === calculateUncalled) this.formulas.add(cell);
+    this.home.enqueue(cell);
+    return cell;
+  }
+
+  dropAll(entity: Entity): void {
+    for (const cell of this.cells.of(entity).values()) this.drop(cell);
+  }
+
+  /** Lets go of all that a cell reads, names and calls. */
+  unlink(cell: Cell): void {
+    disconnect(cell);
+    for (const name of cell.names) this.cells.nameUsers.delete(name, cell);
+    for (const item of cell.calls) this.formulas.letGo(item);
+    cell.names = NO_NAMES;
+    cell.lookedIn = NO_ENTITIES;
+    cell.calls = NO_CALLS;
+  }
+
+  private drop(cell: Cell): void {
+    dissolve(cell);
+    cell.removed = true;
+    this.unlink(cell);
+    if (cell.calculate === calculateUncalled) this.formulas.delete(cell);
+    for (const user of cell.users) mark(user, State.Elaborate);
+    this.arena.free(cell.start, cell.end - cell.start);
+    for (const slot of cell.outputs) this.arena.free(slot, 1);
+    this.cells.delete(cell);
+    this.home.forget(cell);
+  }
+
+  /** The cells that an entity asks for here. */
+  private eachOwnCell(entity: Entity, visit: VisitCell): void {
+    eachCell(
+      this.host,
+      entity,
+      this.overlay
+        ? (name, item, scope, calculate) => {
+            if (this.holds(entity, name)) visit(name, item, scope, calculate);
+          }
+        : visit,
+    );
+  }
+
+  /** Whether a value is this evaluation's own: all are the base's, but for what a configuration reaches. */
+  private holds(entity: Entity, name: string): boolean {
+    return this.overlay?.holds(entity, name) ?? true;
+  }
+}

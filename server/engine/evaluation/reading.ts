@@ -1,0 +1,172 @@
+/** How the elaboration of a cell reads: values, attributes, names, rows, each noted so that changes are followed. */
+import type { ValueItem } from '../../model/declaration.js';
+import { isConfined, type Entity, type Namespace } from '../../model/namespace.js';
+import { ATTRIBUTES } from '../attributes.js';
+import type { Host } from '../elaboration.js';
+import type { DataRows, Value } from '../value.js';
+import { calculateValue } from './calculations.js';
+import { Cell, isWithin, placeOfCell, push, SlotOwner, State, type CellItem } from './cell.js';
+import type { Cells } from './cells.js';
+import type { DeclaredUnits } from './declared-units.js';
+import { connect } from './edges.js';
+import type { Overlay, ScopedItem } from './overlay.js';
+import type { UncalledFormulas } from './uncalled-formulas.js';
+
+/** Where the numbers of data files come from, and who is told of what fails in us. */
+export interface DataSource {
+  /** Rows of the file of a `table` or `results` block, or why there are none; the same object while nothing changed. */
+  rows(entity: Entity): DataRows;
+  onDefect(what: string, error: unknown): void;
+}
+
+/** Begins the name under which a cell looks up the rows of a data file. */
+const ROWS_OF = '*rows ';
+
+export function rowsName(entity: Entity): string {
+  return ROWS_OF + entity.key;
+}
+
+export type MakeCell = (
+  entity: Entity,
+  name: string,
+  item: CellItem,
+  scope: Entity,
+  calculate: Cell['calculate'],
+) => Cell;
+
+/** What an evaluation reads with. */
+export interface Sources {
+  readonly namespace: Namespace;
+  readonly library: Namespace;
+  readonly data: DataSource;
+  readonly cells: Cells;
+  readonly formulas: UncalledFormulas;
+  readonly overlay: Overlay | null;
+  /** How the base model reads, where this is a configuration. */
+  readonly base: Reading | null;
+  readonly makeCell: MakeCell;
+}
+
+export class Reading implements Host {
+  units: DeclaredUnits = new Map();
+  /** The cell that is being elaborated; null where what is read is not followed. */
+  private reader: Cell | null = null;
+
+  constructor(private readonly sources: Sources) {}
+
+  get namespace(): Namespace {
+    return this.sources.namespace;
+  }
+
+  get library(): Namespace {
+    return this.sources.library;
+  }
+
+  /** Lets `work` read for a cell, or for none. */
+  for<T>(reader: Cell | null, work: () => T): T {
+    const outer = this.reader;
+    this.reader = reader;
+    try {
+      return work();
+    } finally {
+      this.reader = outer;
+    }
+  }
+
+  itemOf(entity: Entity, name: string): ScopedItem | undefined {
+    const override = this.sources.overlay?.itemOf(entity, name);
+    if (override) return override;
+    const item = entity.values.get(name);
+    return item && { item, scope: entity };
+  }
+
+  read(entity: Entity, item: ValueItem): Value {
+    const name =
+      entity.declaration.value === item
+        ? 'value'
+        : item.kind === 'override'
+          ? item.path[item.path.length - 1]!
+          : item.name;
+    return this.follow(this.obtain(entity, name, item, calculateValue));
+  }
+
+  attribute(entity: Entity, name: string): Value | undefined {
+    const attribute = ATTRIBUTES.get(name);
+    if (!attribute || !attribute.kinds.includes(entity.kind)) return undefined;
+    return this.follow(this.obtain(entity, `@${name}`, null, elaborator => attribute.calculate(elaborator, entity)));
+  }
+
+  /** The cell of a value, made where nothing asked for it before: in the base, unless the overrides reach it. */
+  private obtain(entity: Entity, name: string, item: ValueItem | null, calculate: Cell['calculate']): Cell {
+    const { cells, overlay, base, makeCell } = this.sources;
+    const known = cells.get(entity, name);
+    if (known) return known;
+    if (base && overlay && !overlay.itemOf(entity, name)) {
+      const shared = base.obtain(entity, name, item, calculate);
+      if (shared.state !== State.Clean && !shared.busy) shared.home.settle(shared);
+      if (!overlay.reaches(shared)) return shared;
+    }
+    const cell = makeCell(entity, name, item, this.itemOf(entity, name)?.scope ?? entity, calculate);
+    cells.late.add(cell);
+    return cell;
+  }
+
+  private follow(cell: Cell): Value {
+    const { reader } = this;
+    if (reader && cell.busy) {
+      // It needs itself while it is calculated: that it is one of a cycle is found once the graph is known.
+      connect(reader, cell);
+      return { kind: 'poison', reason: { code: 'cycle', data: {}, place: placeOfCell(cell) } };
+    }
+    if (cell.state !== State.Clean) cell.home.settle(cell);
+    if (reader) connect(reader, cell);
+    return cell.value;
+  }
+
+  looksUp(name: string, from?: Entity): void {
+    const { reader } = this;
+    if (!reader) return;
+    if (from && isConfined(from) && !isWithin(reader.scope, from) && !reader.lookedIn.includes(from))
+      reader.lookedIn = push(reader.lookedIn, from);
+    if (reader.names.includes(name)) return;
+    reader.names = push(reader.names, name);
+    this.sources.cells.nameUsers.add(name, reader);
+  }
+
+  demands(node: number, value: number): void {
+    if (this.reader) (this.reader.demanded ??= new Map()).set(node, value);
+  }
+
+  calls(item: ValueItem): void {
+    const { reader } = this;
+    // A formula that is elaborated on its own does not call itself by that.
+    if (!reader || reader.item === item || reader.calls.includes(item)) return;
+    reader.calls = push(reader.calls, item);
+    this.sources.formulas.called(item);
+  }
+
+  repeats(owner: unknown): void {
+    const cell = owner instanceof SlotOwner ? owner.cell : owner;
+    if (cell instanceof Cell && this.reader) this.reader.repeats = new Set([...this.reader.repeats, cell]);
+  }
+
+  rows(entity: Entity): Value {
+    this.looksUp(rowsName(entity));
+    this.looksUp(entity.name);
+    const source = this.sources.data.rows(entity);
+    if (!source.ready)
+      return {
+        kind: 'poison',
+        reason: { code: 'data-missing', data: { name: entity.name }, place: { owner: entity.declaration, id: 2 } },
+      };
+    return { kind: 'rows', source: entity, data: source };
+  }
+
+  /** Blocks of data files whose rows a cell reads. */
+  *dataReadBy(cell: Cell): Iterable<Entity> {
+    for (const name of cell.names) {
+      const entity = name.startsWith(ROWS_OF) ? this.namespace.entities.get(name.slice(ROWS_OF.length)) : undefined;
+      if (entity) yield entity;
+    }
+  }
+}
