@@ -60,8 +60,9 @@ class Requirements implements vscode.Disposable {
       vscode.commands.registerCommand('gusset.groupByStatus', () => this.groupBy('status')),
       vscode.commands.registerCommand('gusset.groupByPart', () => this.groupBy('part')),
       vscode.commands.registerCommand('gusset.groupByMilestone', () => this.groupBy('milestone')),
-      vscode.commands.registerCommand('gusset.filterRequirements', (words?: string) =>
-        words === undefined ? this.askForFilter() : this.filterBy(words),
+      // The button of the view passes the row that was focused last.
+      vscode.commands.registerCommand('gusset.filterRequirements', (words?: unknown) =>
+        typeof words === 'string' ? this.filterBy(words) : this.askForFilter(),
       ),
       vscode.commands.registerCommand('gusset.clearFilter', () => this.filterBy('')),
       vscode.commands.registerCommand('gusset.showInMarginSheet', ({ requirement }: RequirementNode) =>
