@@ -2,7 +2,10 @@
 const MOST_COMPARED = 300;
 const LONGEST_COMPARED = 64;
 
-/** The known name with the fewest slips, or null when none is near. Of very many, one end has to be right. */
+/**
+ * The known name with the fewest slips, the first by letters of several; null when none is near. Of very many, one end
+ * has to be right.
+ */
 export function nearest(name: string, known: Iterable<string>): string | null {
   let best: string | null = null;
   let bestDistance = Math.max(1, Math.floor(name.length / 3)) + 0.5;
@@ -15,7 +18,8 @@ export function nearest(name: string, known: Iterable<string>): string | null {
             ? 1
             : Infinity
           : editDistance(name, candidate);
-    if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
+    if (distance < bestDistance || (distance === bestDistance && best !== null && candidate < best))
+      [best, bestDistance] = [candidate, distance];
   }
   return best;
 }
@@ -27,7 +31,10 @@ function alike(name: string, known: Iterable<string>): readonly string[] {
     if (Math.abs(candidate.length - name.length) <= 2 && candidate !== name) found.push(candidate);
   if (found.length <= MOST_COMPARED) return found;
   const [head, tail] = [name.slice(0, 2), name.slice(-2)];
-  return found.filter(each => each.startsWith(head) || each.endsWith(tail)).slice(0, MOST_COMPARED);
+  return found
+    .filter(each => each.startsWith(head) || each.endsWith(tail))
+    .sort()
+    .slice(0, MOST_COMPARED);
 }
 
 /** Whether one letter inserted, removed, replaced or swapped with its neighbour turns `x` into `y`. */

@@ -33,6 +33,8 @@ export interface Host {
   attribute(entity: Entity, name: string): Value | undefined;
   /** The item that counts for a name in an entity: a configuration's override before the model's own. */
   itemOf(entity: Entity, name: string): { item: ValueItem; scope: Entity } | undefined;
+  /** Names of the values of an entity, with those that only a configuration gives it. */
+  valueNames(entity: Entity): Iterable<string>;
   /** The elaboration depends on what this simple name means; seen from `from`, where that is a block. */
   looksUp(name: string, from?: Entity): void;
   /** The elaboration depends on the present value of a number. */

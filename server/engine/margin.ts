@@ -218,15 +218,24 @@ function isLower(margin: number, lowest: RowResult, result: RowResult): boolean 
   return margin < lowest.found - 1e-6 * Math.max(result.kind === 'distance' ? 0 : 1, Math.abs(lowest.found));
 }
 
-/** A row that stands between the listed ones, with its name as it is where it was found. */
+/** A row that stands between the listed ones, named by what its condition reads, as it is where it was found. */
 function placed(evaluation: Evaluation, result: RowResult): RowResult {
   const { row, at } = result;
-  const { readings } = evaluation;
-  const nodes = row.names.flat().flatMap(part => (part.kind === 'between' ? [part.node, part.angle ?? part.node] : []));
-  const names = row.names.map(name =>
-    readings.at(readings.varying(nodes), at ?? new Map(), () => name.map(part => placedPart(evaluation, part))),
+  const { readings, arena } = evaluation;
+  const isSource = (entry: number): boolean => arena.op[entry] === Op.Tolerance;
+  const read = new Set(row.condition ? readings.varying(conditionNodes(row.condition)).filter(isSource) : []);
+  const isRead = (part: CasePart): boolean =>
+    part.kind !== 'between' || !row.condition || readings.varying(nodesOf(part)).some(entry => read.has(entry));
+  const parts = row.names.map(name => name.filter(isRead));
+  const names = readings.at(readings.varying(parts.flat().flatMap(nodesOf)), at ?? new Map(), () =>
+    parts.map(name => name.map(part => placedPart(evaluation, part))),
   );
   return { ...result, row: { ...row, names } };
+}
+
+function nodesOf(part: CasePart): readonly number[] {
+  if (part.kind !== 'between') return [];
+  return part.angle === null ? [part.node] : [part.node, part.angle];
 }
 
 function placedPart(evaluation: Evaluation, part: CasePart): CasePart {

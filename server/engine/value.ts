@@ -410,11 +410,19 @@ export function sameShape(x: Value, y: Value): boolean {
     case 'rows':
       return x.data === (y as RowsValue).data;
     case 'poison':
-      return (
-        JSON.stringify([x.reason?.code, x.reason?.data]) ===
-        JSON.stringify([(y as Poison).reason?.code, (y as Poison).reason?.data])
-      );
+      return sameReason(x.reason, (y as Poison).reason);
   }
+}
+
+/** A place is another where what stands there was written anew: it keeps neither its spans nor its file. */
+function sameReason(x: Reason | null, y: Reason | null): boolean {
+  return (
+    x === y ||
+    (x?.code === y?.code &&
+      x?.place?.owner === y?.place?.owner &&
+      x?.place?.id === y?.place?.id &&
+      JSON.stringify(x?.data) === JSON.stringify(y?.data))
+  );
 }
 
 function sameDirection(x: Direction | undefined, y: Direction | undefined): boolean {

@@ -29,10 +29,14 @@ export class VerificationIndex {
   /** Names that evidence, articles and lots cite: another thing of that name may be meant then. */
   private readonly cited = new Set<string>();
 
+  /** What each requirement said to be above it. */
+  private readonly said = new Map<Entity, string>();
+
   constructor(evaluation: Evaluation) {
     const { namespace } = evaluation;
     this.requirements = namespace.ofKind('requirement').filter(entity => !isTemplate(entity));
     for (const requirement of this.requirements) {
+      if (requirement.declaration.parents.length > 0) this.said.set(requirement, parentsSaid(requirement));
       for (const parent of requirement.declaration.parents) {
         for (const entity of resolveRequirement(evaluation, parent, requirement)) {
           push(this.children, entity, requirement);
@@ -95,12 +99,20 @@ export class VerificationIndex {
     return this.resting.get(entity) ?? [];
   }
 
+  /** Whether a requirement says now that others are above it. */
+  hasOtherParents(requirement: Entity): boolean {
+    return parentsSaid(requirement) !== (this.said.get(requirement) ?? '');
+  }
+
   /** Whether something that evidence rests on is cited by one of these names. */
   cites(names: Iterable<string>): boolean {
     for (const name of names) if (this.cited.has(name)) return true;
     return false;
   }
 }
+
+const parentsSaid = ({ declaration }: Entity): string =>
+  declaration.parents.map(parent => parent.path.join('.')).join();
 
 /** Articles that evidence, a waiver or a nonconformance is on. */
 export function articlesOf(namespace: Namespace, entity: Entity): Entity[] {

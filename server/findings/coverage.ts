@@ -7,7 +7,7 @@ import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Origin, TableValue, Value } from '../engine/value.js';
 import type { Entity } from '../model/namespace.js';
 import { TEMPERATURE } from '../units/index.js';
-import type { ProjectView } from './rule.js';
+import type { ConfigurationView, ProjectView } from './rule.js';
 
 export interface Coverage {
   readonly loads: Set<Entity>;
@@ -16,23 +16,32 @@ export interface Coverage {
   readonly asked: Map<Origin, number[]>;
 }
 
+/** What is covered in one configuration, by part. */
+export interface ConfigurationCoverage {
+  readonly evaluation: Evaluation;
+  /** Parts that have requirements, with what the checks of those cover. */
+  readonly parts: ReadonlyMap<Entity, Coverage>;
+}
+
 const kept = new WeakMap<
   ProjectView,
-  { readonly revision: number; readonly coverage: ReadonlyMap<Entity, Coverage> }
+  { readonly revision: number; readonly coverage: readonly ConfigurationCoverage[] }
 >();
 
-/** Parts that have requirements, with what the checks of those cover. */
-export function coverageOfParts(view: ProjectView): ReadonlyMap<Entity, Coverage> {
+/** What is covered in each configuration: what one of them leaves out is a hole. */
+export function coverageByConfiguration(view: ProjectView): readonly ConfigurationCoverage[] {
   const known = kept.get(view);
   if (known?.revision === view.revision) return known.coverage;
-  const coverage = findCoverage(view);
+  const coverage = view.configurations.map(configuration => ({
+    evaluation: configuration.evaluation,
+    parts: findCoverage(configuration),
+  }));
   kept.set(view, { revision: view.revision, coverage });
   return coverage;
 }
 
-function findCoverage(view: ProjectView): Map<Entity, Coverage> {
+function findCoverage({ evaluation, verification }: ConfigurationView): Map<Entity, Coverage> {
   const found = new Map<Entity, Coverage>();
-  const { evaluation, verification } = view.configurations[0]!;
   for (const requirement of requirementsInOrder(verification.index)) {
     const { part } = requirement;
     if (!part || isTemplate(part)) continue;
@@ -102,16 +111,19 @@ export interface LoadRow {
 /** Parts whose checks sweep a load at all, with every load of whatever sort that concerns them. */
 export function loadMatrix(view: ProjectView): LoadRow[] {
   const loads = view.namespace.ofKind('load').filter(load => !load.template && !isTemplate(load));
-  return [...coverageOfParts(view)]
-    .filter(([, coverage]) => coverage.loads.size > 0)
-    .map(([part, coverage]) => {
-      const concerning = loads.filter(load => isWithin(part, load.parent) && isOfLevel(load, coverage.loads));
-      return { part, uses: new Map(concerning.map(load => [load, useOf(load, part, coverage, view)])) };
-    });
+  const byConfiguration = coverageByConfiguration(view);
+  return [...byConfiguration[0]!.parts.keys()].flatMap(part => {
+    const swept = byConfiguration.map(({ parts }) => parts.get(part)?.loads ?? new Set<Entity>());
+    const any = new Set(swept.flatMap(inOne => [...inOne]));
+    if (any.size === 0) return [];
+    const concerning = loads.filter(load => isWithin(part, load.parent) && isOfLevel(load, any));
+    return [{ part, uses: new Map(concerning.map(load => [load, useOf(load, part, swept, view)])) }];
+  });
 }
 
-function useOf(load: Entity, part: Entity, { loads }: Coverage, view: ProjectView): LoadUse {
-  return loads.has(load) ? 'swept' : isExempt(part, load, view) ? 'exempt' : 'open';
+/** What one configuration does not sweep is open. */
+function useOf(load: Entity, part: Entity, swept: readonly ReadonlySet<Entity>[], view: ProjectView): LoadUse {
+  return swept.every(loads => loads.has(load)) ? 'swept' : isExempt(part, load, view) ? 'exempt' : 'open';
 }
 
 /** Loads that stand in a part are that part's own. */

@@ -361,17 +361,22 @@ export class Namespace {
         names.add(entity.name);
         names.add(`*${entity.kind}`);
       }
-      const values =
-        entity.declaration.values.length > 0 ? new Map<string, ValueItem>() : (NO_VALUES as Map<string, ValueItem>);
-      for (const item of entity.declaration.values) if (!values.has(item.name)) values.set(item.name, item);
+      this.takeValues(entity, names);
       for (const parameter of entity.declaration.given)
-        if (!values.has(parameter.name) && parameter.default) names.add(parameter.name);
+        if (!entity.values.has(parameter.name) && parameter.default) names.add(parameter.name);
       if (old && old !== entity.declaration)
         for (const { name } of movedParameters(old.given, entity.declaration.given)) names.add(name);
-      this.diffNames(entity, values, names);
-      entity.values = values;
     }
     return { names, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
+  }
+
+  /** The values that are written in an entity. */
+  private takeValues(entity: Entity, names: Set<string>): void {
+    const written = entity.declaration.values;
+    const values = written.length > 0 ? new Map<string, ValueItem>() : (NO_VALUES as Map<string, ValueItem>);
+    for (const item of written) if (!values.has(item.name)) values.set(item.name, item);
+    this.diffNames(entity, values, names);
+    entity.values = values;
   }
 
   /** What is of another kind than what has its name now is another thing: that takes over what stands inside. */
@@ -447,42 +452,52 @@ export class Namespace {
 
   /** Puts touched entities under their parents and repeats kinds in their instances. */
   private link(touched: Set<Entity>, names: Set<string>, change: GrowingChange): void {
-    const instances = new Set<Entity>();
-    for (const entity of [...touched]) {
-      if (entity.contenders.length === 0) {
-        const repeated = new Map<string, Entity>();
-        this.detach(entity, repeated);
-        this.discard(repeated.values(), names, change);
-        continue;
+    // What is moved comes anew, behind the others.
+    for (const entity of touched) {
+      if (entity.contenders.length === 0) this.discardRepeated(entity, names, change);
+      else {
+        this.place(entity, this.putInto(entity) ?? this.writtenIn(entity), names, change);
+        this.notRepeated.delete(entity);
       }
-      const lexical = this.writtenIn(entity);
-      const parent = this.putInto(entity) ?? lexical;
-      if (entity.parent && entity.parent !== parent && entity.parent.members.get(entity.name) === entity)
-        entity.parent.release(entity);
-      this.place(entity, parent);
-      if (parent !== this.root) parent.hold(entity);
-      this.notRepeated.delete(entity);
-      if (entity.declaration.is || entity.base) instances.add(entity);
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
-    const all = kindsTouched ? this.ofKind('part').filter(part => !part.template) : [...instances];
-    for (const part of all)
-      if (part.contenders.length > 0 && (part.declaration.is || part.base)) this.instantiate(part, names, change);
-    this.relinkLate(touched);
+    const parts = kindsTouched ? this.ofKind('part') : [...touched];
+    this.instantiateAll(parts, names, change);
+    this.instantiateAll(this.relinkLate(touched, names, change), names, change);
+  }
+
+  private instantiateAll(parts: readonly Entity[], names: Set<string>, change: GrowingChange): void {
+    for (const part of parts)
+      if (part.kind === 'part' && part.contenders.length > 0 && !part.template && (part.declaration.is || part.base))
+        this.instantiate(part, names, change);
   }
 
   /**
-   * Puts an entity under its parent. What stands around it is something else then, for all that looks from inside it.
+   * Puts an entity under its parent. Under another than before it is another thing, as is all that stands inside: what
+   * is seen from there, and what it is called, are others.
    */
-  private place(entity: Entity, parent: Entity): void {
-    const before = entity.parent;
-    entity.parent = parent;
-    if (!before || before === parent) return;
-    for (const start of [before, parent]) {
-      for (let at: Entity | null = start; at && at !== this.root; at = at.parent) {
-        for (const name of [...at.values.keys(), ...at.members.keys()]) addTo(this.fields, name, entity);
-      }
+  private place(entity: Entity, parent: Entity, names: Set<string>, change: GrowingChange): void {
+    if (entity.parent && entity.parent !== parent) {
+      this.renew(entity, parent, names, change);
+      return;
     }
+    entity.parent = parent;
+    if (parent !== this.root) parent.hold(entity);
+  }
+
+  private renew(entity: Entity, parent: Entity, names: Set<string>, change: GrowingChange): void {
+    this.discardRepeated(entity, names, change);
+    const next = new Entity(entity.key, entity.kind, entity.name);
+    next.declaration = entity.declaration;
+    next.contenders = entity.contenders;
+    this.entities.set(next.key, next);
+    this.discard([entity], names, change);
+    this.index(next);
+    this.takeValues(next, names);
+    change.added.push(next);
+    change.touched.add(next);
+    this.place(next, parent, names, change);
+    for (const member of [...entity.members.values()]) this.renew(member, next, names, change);
   }
 
   /** What an entity is written in. */
@@ -514,18 +529,14 @@ export class Namespace {
     return within ? this.resolvePath(within.path, this.writtenIn(entity)) : null;
   }
 
-  /** `part X in Bus` where Bus came later than X, or went. */
-  private relinkLate(touched: Set<Entity>): void {
-    if (![...touched].some(entity => entity.kind === 'part')) return;
-    for (const part of this.kinds.get('part') ?? []) {
-      if (part.declaration.in.length === 0 || part.template) continue;
-      const parent = this.putInto(part) ?? this.writtenIn(part);
-      if (part.parent !== parent) {
-        part.parent?.release(part);
-        this.place(part, parent);
-      }
-      if (parent !== this.root) parent.hold(part);
-    }
+  /** `part X in Bus` where Bus came later than X, or went. What has moved. */
+  private relinkLate(touched: ReadonlySet<Entity>, names: Set<string>, change: GrowingChange): readonly Entity[] {
+    if (![...touched].some(entity => entity.kind === 'part')) return [];
+    const before = change.added.length;
+    for (const part of [...(this.kinds.get('part') ?? [])])
+      if (part.declaration.in.length > 0 && !part.template && part.contenders.length > 0)
+        this.place(part, this.putInto(part) ?? this.writtenIn(part), names, change);
+    return change.added.slice(before);
   }
 
   private insideKind(entity: Entity): boolean {
@@ -564,8 +575,14 @@ export class Namespace {
   /** What the part that is being made may still repeat. */
   private room = 0;
 
-  private discard(repeated: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
-    for (const entity of repeated) {
+  private discardRepeated(entity: Entity, names: Set<string>, change: GrowingChange): void {
+    const repeated = new Map<string, Entity>();
+    this.detach(entity, repeated);
+    this.discard(repeated.values(), names, change);
+  }
+
+  private discard(entities: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
+    for (const entity of entities) {
       entity.contenders = NONE;
       this.forget(entity, names);
       change.removed.push(entity);
@@ -592,8 +609,9 @@ export class Namespace {
   ): void {
     if (parent.members.get(template.name) || --this.room < 0) return;
     const key = `${parent.key}.${keyOf(template.declaration)}`;
-    const known = before.get(key);
-    before.delete(key);
+    const same = before.get(key);
+    const known = same?.kind === template.kind ? same : undefined;
+    if (known) before.delete(key);
     const entity = known ?? new Entity(key, template.kind, template.name);
     if (!known || headOf(known.declaration) !== headOf(template.declaration)) {
       names.add(entity.name);

@@ -35,7 +35,7 @@ import { wordFindings, type Finding, type Severities } from './finding-words.js'
 import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
 import { Trial, type TrialValue } from './trial.js';
-import { dataRequest, loadTable, NOT_READY, type DataRequest, type LoadedTable } from './tables.js';
+import { dataRequest, foundIn, loadTable, NOT_READY, unread, type DataRequest, type LoadedTable } from './tables.js';
 
 export interface ProjectOptions {
   /** Date by which expiry is judged; overrides the project's own. */
@@ -85,7 +85,6 @@ export class Project implements ProjectView, DataSource {
   namespace = new Namespace();
   private readonly sources = new Map<string, Source>();
   private readonly changed = new Map<string, readonly LoweredPiece[] | null>();
-  private readonly tables = new Map<string, LoadedTable>();
   private readonly dataOf = new Map<Entity, { request: DataRequest; loaded: LoadedTable | null }>();
   private readonly changedData = new Set<Entity>();
   private readonly existing = new Map<string, boolean>();
@@ -96,7 +95,6 @@ export class Project implements ProjectView, DataSource {
   private base = new Evaluation(this.namespace, library(), this);
   private readonly checkResults: CheckResults = new WeakMap();
   private store = new FindingStore();
-  private declarationFindings = new WeakMap<object, Found[]>();
   private settledOnce = false;
 
   constructor(private options: ProjectOptions) {}
@@ -146,8 +144,7 @@ export class Project implements ProjectView, DataSource {
   /** Data files that blocks read and that were not handed in yet. */
   missingData(): DataRequest[] {
     const requests = new Map<string, DataRequest>();
-    for (const { request } of this.dataOf.values())
-      if (!this.tables.has(request.key) && !requests.has(request.key)) requests.set(request.key, request);
+    for (const { request, loaded } of this.dataOf.values()) if (!loaded) requests.set(request.key, request);
     return [...requests.values()];
   }
 
@@ -160,25 +157,22 @@ export class Project implements ProjectView, DataSource {
   setTable(key: string, outcome: { readonly table: Table } | { readonly problem: string }): void {
     for (const [entity, data] of this.dataOf) {
       if (data.request.key !== key) continue;
-      let rows = NOT_READY;
-      const found = this.guarded(data.request.written, at(entity.declaration), report => {
-        if ('table' in outcome) {
-          const loaded = loadTable(entity, outcome.table, data.request.written);
-          rows = loaded.rows;
-          loaded.found.forEach(report);
-        } else {
-          const { written } = data.request;
-          report({
-            code: 'data-file',
-            place: at(entity.declaration),
-            data: { path: written, message: outcome.problem },
-          });
-        }
-      });
-      const loaded: LoadedTable = { rows, found };
-      this.tables.set(key, loaded);
-      data.loaded = loaded;
+      data.loaded = this.loaded(entity, data.request, outcome);
       this.changedData.add(entity);
+    }
+  }
+
+  private loaded(
+    entity: Entity,
+    { written }: DataRequest,
+    outcome: { readonly table: Table } | { readonly problem: string },
+  ): LoadedTable {
+    if ('problem' in outcome) return unread('data-file', { path: written, message: outcome.problem });
+    try {
+      return loadTable(entity, outcome.table, written);
+    } catch (error) {
+      this.onDefect(written, error);
+      return unread('defect', { what: written });
     }
   }
 
@@ -186,7 +180,6 @@ export class Project implements ProjectView, DataSource {
   forgetData(path: string): void {
     for (const [entity, data] of this.dataOf) {
       if (data.request.path !== path) continue;
-      this.tables.delete(data.request.key);
       data.loaded = null;
       this.changedData.add(entity);
     }
@@ -200,7 +193,6 @@ export class Project implements ProjectView, DataSource {
   setFileExists(path: string, exists: boolean): void {
     if (!this.filesAsked.has(path) || this.existing.get(path) === exists) return;
     this.existing.set(path, exists);
-    this.declarationFindings = new WeakMap();
     this.filesMoved = true;
   }
 
@@ -394,7 +386,6 @@ export class Project implements ProjectView, DataSource {
     this.namespace = new Namespace();
     this.base = new Evaluation(this.namespace, library(), this);
     this.store = new FindingStore();
-    this.declarationFindings = new WeakMap();
     this.index = null;
     this.prepared = null;
     this.settledOnce = false;
@@ -419,7 +410,7 @@ export class Project implements ProjectView, DataSource {
     const relations = structural && (touchesRelations(change) || (this.index?.cites(change.names) ?? true));
     const before = this.index;
     this.base.update(change, undefined, [...this.changedData]);
-    if (relations || !this.index || (structural && movesRequirements(change)))
+    if (relations || !this.index || (structural && movesRequirements(this.index, change)))
       this.index = new VerificationIndex(this.base);
     const moved = before && before !== this.index && !relations ? movedRelations(before, this.index) : NOBODY;
     for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, moved, relations);
@@ -477,21 +468,9 @@ export class Project implements ProjectView, DataSource {
       else if (before?.request.key !== request.key) {
         this.dataOf.set(entity, { request, loaded: null });
         this.changedData.add(entity);
-        const known = this.tables.get(request.key);
-        if (known) this.tables.delete(request.key);
       } else if (before.loaded) {
         // Why a value is undetermined may be told at the block.
         this.changedData.add(entity);
-        this.dataOf.set(entity, {
-          request,
-          loaded: {
-            ...before.loaded,
-            found: before.loaded.found.map(found => ({
-              ...found,
-              place: { owner: entity.declaration, id: found.place.id },
-            })),
-          },
-        });
       }
     }
     for (const { request, loaded } of this.dataOf.values()) {
@@ -566,6 +545,8 @@ export class Project implements ProjectView, DataSource {
   // ---- findings -----------------------------------------------------------------------------------------------------
 
   private gatherCell(view: ConfigurationView, cell: Cell): void {
+    // The formula library is no file of the project, and its names may be the project's too.
+    if (cell.entity === library().root) return;
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
     const found = this.guarded(cell.key, at(cell.entity.declaration), report => {
       if (cell.problems.length > 0 && isCalculated(cell.entity.kind, cell.name) && isNeeded(cell))
@@ -588,24 +569,21 @@ export class Project implements ProjectView, DataSource {
   private gatherStructure(change: NamespaceChange, textChanged: boolean): void {
     if (!textChanged && !this.filesMoved && this.changedData.size === 0) return;
     const refresh = this.filesMoved ? new Set(this.namespace.entities.values()) : change.touched;
-    for (const entity of change.removed) this.store.dropOwner(`declaration ${entity.key}`);
+    for (const { key } of change.removed) {
+      this.store.set(`declaration ${key}`, NOTHING);
+      this.store.set(`data ${key}`, NOTHING);
+    }
     for (const entity of refresh) {
-      if (entity.contenders.length === 0) continue;
-      let found = this.declarationFindings.get(entity.declaration);
-      if (!found || entity.template) {
-        found = entity.template ? NOTHING : this.declarationFindingsOf(entity);
-        this.declarationFindings.set(entity.declaration, found);
-      }
-      const data = this.dataOf.get(entity)?.loaded?.found;
-      this.store.set(`declaration ${entity.key}`, data ? [...found, ...data] : found);
+      if (entity.contenders.length === 0 || entity.template) continue;
+      this.store.set(`declaration ${entity.key}`, this.declarationFindingsOf(entity));
+      this.gatherData(entity);
     }
   }
 
   private declarationFindingsOf(entity: Entity): Found[] {
-    const found = this.guarded(entity.label || entity.kind, at(entity.declaration), report => {
+    return this.guarded(entity.label || entity.kind, at(entity.declaration), report => {
       for (const rule of rulesOfKind(entity.kind)) rule.onDeclaration!(report, entity, this);
     });
-    return found.length > 0 ? found : NOTHING;
   }
 
   /** What `work` finds. A defect of ours in it is found at `place`, and leaves all else alone. */
@@ -625,7 +603,7 @@ export class Project implements ProjectView, DataSource {
    * changed.
    */
   updateProjectFindings(): ReadonlySet<string> {
-    this.gatherData();
+    for (const entity of this.dataOf.keys()) this.gatherData(entity);
     for (const rule of PROJECT_RULES) this.gatherProject(rule);
     return this.store.takeDirty();
   }
@@ -636,17 +614,15 @@ export class Project implements ProjectView, DataSource {
     this.store.set(`project ${rule.code}`, found);
   }
 
-  /** What was found in data files, beside what their blocks themselves show. */
-  private gatherData(): void {
-    for (const [entity, data] of this.dataOf) {
-      const found = this.declarationFindings.get(entity.declaration) ?? [];
-      this.store.set(`declaration ${entity.key}`, [...found, ...(data.loaded?.found ?? [])]);
-    }
+  /** What was found in the data file of a block. */
+  private gatherData(entity: Entity): void {
+    const loaded = this.dataOf.get(entity)?.loaded;
+    this.store.set(`data ${entity.key}`, loaded ? foundIn(entity, loaded) : NOTHING);
   }
 
   /** The same rule by rule, so that a keystroke can come in between; each step gives the files it may have changed. */
   *projectFindingSteps(): Generator<ReadonlySet<string>> {
-    this.gatherData();
+    for (const entity of this.dataOf.keys()) this.gatherData(entity);
     yield this.store.takeDirty();
     for (const rule of PROJECT_RULES) {
       this.gatherProject(rule);
@@ -745,13 +721,13 @@ function touchesRelations(change: NamespaceChange): boolean {
   );
 }
 
-/** Whether requirements came, went, or have other parents. */
-function movesRequirements(change: NamespaceChange): boolean {
+/** Whether requirements came, went, or have other parents than those of an index. */
+function movesRequirements(index: VerificationIndex, change: NamespaceChange): boolean {
   const isRequirement = (entity: Entity): boolean => entity.kind === 'requirement';
   return (
     change.added.some(isRequirement) ||
     change.removed.some(isRequirement) ||
-    [...change.touched].some(entity => isRequirement(entity) && parentsMoved(entity))
+    [...change.touched].some(entity => isRequirement(entity) && index.hasOtherParents(entity))
   );
 }
 
@@ -770,14 +746,6 @@ function around(index: VerificationIndex, requirements: readonly Entity[]): Read
 }
 
 const NOBODY: ReadonlySet<Entity> = new Set();
-
-const parentsBefore = new WeakMap<Entity, string>();
-function parentsMoved(entity: Entity): boolean {
-  const now = entity.declaration.parents.map(parent => parent.path.join('.')).join();
-  const before = parentsBefore.get(entity);
-  parentsBefore.set(entity, now);
-  return before !== undefined ? before !== now : now !== '';
-}
 
 /** Blocks of whose words (level, class, tested) something is told where their numbers are read. */
 const WORDED: ReadonlySet<string> = new Set(['load', 'case', 'factors', 'material', 'environment']);

@@ -20,7 +20,15 @@ export interface DataRequest {
 
 export interface LoadedTable {
   readonly rows: DataRows;
-  readonly found: readonly Found[];
+  readonly problems: readonly TableProblem[];
+}
+
+/** What is wrong with a file, at one of the block's columns or at the block. */
+interface TableProblem {
+  readonly code: string;
+  readonly column: Column | null;
+  readonly data: Readonly<Record<string, string>>;
+  readonly severity?: Found['severity'];
 }
 
 export const NOT_READY: DataRows = { columns: new Map(), length: 0, ready: false };
@@ -41,26 +49,38 @@ export function dataRequest(entity: Entity): DataRequest | null {
       ...(isTextColumn(column) ? { kind: 'text' as const } : column.unitText ? { kind: 'number' as const } : {}),
     })),
   };
-  return { key: JSON.stringify([path, request]), path, written, request };
+  const units = declaration.columns.map(column => column.unitText);
+  return { key: JSON.stringify([path, written, request, units]), path, written, request };
 }
 
 function isTextColumn(column: Column): boolean {
   return column.unitText !== null && TEXT_TYPES.has(column.unitText);
 }
 
-/** A file that was read, as rows of the block; what disagrees is found at the column it concerns. */
-export function loadTable(entity: Entity, table: Table, path: string): LoadedTable {
-  const { declaration } = entity;
-  const found: Found[] = [];
+/** What a file comes to that can't be read. */
+export function unread(code: string, data: TableProblem['data']): LoadedTable {
+  return { rows: NOT_READY, problems: [{ code, column: null, data }] };
+}
+
+/** What is wrong with the file of a block, found where its columns stand now. */
+export function foundIn({ declaration }: Entity, { problems }: LoadedTable): Found[] {
+  return problems.map(({ column, ...problem }) => {
+    const here = column && declaration.columns.find(({ name }) => name === column.name);
+    return { ...problem, place: { owner: declaration, id: here?.id ?? 2 } };
+  });
+}
+
+/** A file that was read, as rows of the block. */
+export function loadTable({ declaration }: Entity, table: Table, path: string): LoadedTable {
+  const problems: TableProblem[] = [];
   const columns = new Map<string, DataColumn>();
-  const place = (id: number): Found['place'] => ({ owner: declaration, id });
   for (const problem of table.problems) {
     const column = declaration.columns.find(candidate =>
       problem.message.includes(`"${candidate.header ?? candidate.name}"`),
     );
-    found.push({
+    problems.push({
       code: 'data-file',
-      place: place(column?.id ?? 2),
+      column: column ?? null,
       data: { path, message: problem.message },
       severity: problem.kind === 'empty-cell' || problem.kind === 'decimal-comma' ? 'warning' : 'error',
     });
@@ -77,11 +97,11 @@ export function loadTable(entity: Entity, table: Table, path: string): LoadedTab
       columns.set(column.name, { kind: 'texts', texts: data });
       continue;
     }
-    const unit = columnUnit(column, table, found, place);
+    const unit = columnUnit(column, table, problems);
     if (unit === undefined) ready = false;
     else columns.set(column.name, { kind: 'numbers', numbers: unit ? inSI(data, unit) : data, unit });
   }
-  return { rows: ready ? { columns, length: table.rowCount, ready: true } : NOT_READY, found };
+  return { rows: ready ? { columns, length: table.rowCount, ready: true } : NOT_READY, problems };
 }
 
 const FATAL: ReadonlySet<string> = new Set([
@@ -97,12 +117,7 @@ const FATAL: ReadonlySet<string> = new Set([
 /**
  * The unit of a number column: what the project states and what the header says must agree. Undefined where they don't.
  */
-function columnUnit(
-  column: Column,
-  table: Table,
-  found: Found[],
-  place: (id: number) => Found['place'],
-): Unit | null | undefined {
+function columnUnit(column: Column, table: Table, problems: TableProblem[]): Unit | null | undefined {
   const header = table.headers.find(
     candidate =>
       candidate.text === (column.header ?? column.name) || candidate.title === (column.header ?? column.name),
@@ -111,17 +126,17 @@ function columnUnit(
   const written = said === null ? null : parseUnit(said);
   const stated = column.unitText && column.unitText !== 'number' ? parseUnit(column.unitText) : null;
   if (stated && !isUnit(stated)) {
-    found.push({
+    problems.push({
       code: 'unknown-unit',
-      place: place(column.id),
+      column,
       data: { unit: column.unitText!, message: stated.message },
     });
     return undefined;
   }
   if (header?.unit && written && !isUnit(written)) {
-    found.push({
+    problems.push({
       code: 'header-unit-unknown',
-      place: place(column.id),
+      column,
       data: { column: column.name, header: header.text, unit: header.unit },
     });
     return undefined;
@@ -132,9 +147,9 @@ function columnUnit(
     stated &&
     (written.dimension !== stated.dimension || written.factor !== stated.factor || written.isPoint !== stated.isPoint)
   ) {
-    found.push({
+    problems.push({
       code: 'header-unit-disagrees',
-      place: place(column.id),
+      column,
       data: { column: column.name, stated: column.unitText!, header: header!.text, unit: said! },
     });
     return undefined;

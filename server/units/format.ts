@@ -111,13 +111,14 @@ function differenceSymbol(unit: Unit): string {
 /** In the order of `BASE_QUANTITIES`. */
 const BASE_SYMBOLS = ['m', 'kg', 's', 'A', 'K', 'mol', 'cd'];
 
-/** The product of SI base units: `kg*m/(s^3*K)`. */
+/** The product of SI base units: `kg*m/(s^3*K)`, also where its powers are higher than any that one may write. */
 function baseUnit(dimension: Dimension): Unit {
   const factors = dimension.exponents.map(({ num, den }, index) => ({ symbol: BASE_SYMBOLS[index]!, num, den }));
   const above = factors.filter(({ num }) => num > 0).map(spelt);
   const below = factors.filter(({ num }) => num < 0).map(spelt);
   const divisor = below.length > 1 ? `(${below.join('*')})` : below[0];
-  return known((above.join('*') || '1') + (divisor === undefined ? '' : `/${divisor}`));
+  const symbol = (above.join('*') || '1') + (divisor === undefined ? '' : `/${divisor}`);
+  return { symbol, dimension, factor: 1, exact: NUMBER.exact, isPoint: false };
 }
 
 function spelt({ symbol, num, den }: { readonly symbol: string; readonly num: number; readonly den: number }): string {

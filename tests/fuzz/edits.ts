@@ -1,5 +1,8 @@
-/** Edits after which a project once showed something else than one that was opened fresh: texts before and after. */
-export const EDITS: Readonly<Record<string, readonly [before: string, after: string]>> = {
+/** A text by itself, or texts and data by path. */
+export type State = string | Readonly<Record<string, string>>;
+
+/** States of a project, one after another, after which it once showed something else than one that was opened so. */
+export const EDITS: Readonly<Record<string, readonly State[]>> = {
   'positions of items': [
     'part P "P" { part B "B" { count = 2 at [(1, 0, 0), (-1, 0, 0)] mm mass = 1 kg maturity measured } }\nlet c = P.centre_of_mass\n',
     'part P "P" { part B "B" { count = 2 at [(1, 0, 0), (-1, 0, 7)] mm mass = 1 kg maturity measured } }\nlet c = P.centre_of_mass\n',
@@ -33,5 +36,59 @@ export const EDITS: Readonly<Record<string, readonly [before: string, after: str
   'the level of a load': [
     'load L "L" { axial = 9 g0   level = qualification }\nfactors F "F" { level = limit   tested = yes   ultimate = 1.4 }\nrequirement R-1 "It shall." { check ultimate for L in [L]: F.ultimate * L.axial <= 30 g0 }\n',
     'load L "L" { axial = 9 g0   level = limit }\nfactors F "F" { level = limit   tested = no   ultimate = 1.4 }\nrequirement R-1 "It shall." { check ultimate for L in [L]: F.ultimate * L.axial <= 30 g0 }\n',
+  ],
+  'a file under another name': [
+    { 'a.gus': 'let mass = TBD kg\nrequirement R-1 "It shall." { check mass <= 3 kg   verify by analysis }\n' },
+    { 'b.gus': 'let mass = TBD kg\nrequirement R-1 "It shall." { check mass <= 3 kg   verify by analysis }\n' },
+  ],
+  'names that are equally near a missing one': [
+    'let m = 1\nlet x = 1\nlet a = T\n',
+    'let x = 1\nlet m = 1\nlet a = T\n',
+  ],
+  'the part that a part was put into': [
+    'part Bus "Bus" { }\npart Wheel "Wheel" in Bus { stiffness = 3 N/mm tbc   part Hub "Hub" { mass = TBD kg } }\n',
+    'part Wheel "Wheel" in Bus { stiffness = 3 N/mm tbc   part Hub "Hub" { mass = TBD kg } }\n',
+  ],
+  'the unit of a column': [
+    { 'a.gus': 'table T = file("t.csv") { x as mm }\nlet a = T.x[1]\n', 't.csv': 'x\n1\n' },
+    { 'a.gus': 'table T = file("t.csv") { x as km }\nlet a = T.x[1]\n', 't.csv': 'x\n1\n' },
+    { 'a.gus': 'table T = file("t.csv") { x as k }\nlet a = T.x[1]\n', 't.csv': 'x\n1\n' },
+    { 'a.gus': 'table T = file("./t.csv") { skip 0   x as k }\nlet a = T.x[1]\n', 't.csv': 'x\n1\n' },
+  ],
+  'one of several of a label': [
+    'part A "A" { requirement R-1 "It shall." { } }\npart B "B" { requirement R-1 "It shall." { } }\nlet a = #R-1\n',
+    'part A "A" { }\npart B "B" { requirement R-1 "It shall." { } }\nlet a = #R-1\n',
+  ],
+  'what a requirement stands below': [
+    'requirement TOP "It shall." { verify by test }\nrequirement R-1 "It shall." { parent TOP   verify by test }\n',
+    'requirement TOP "It shall." { verify by test }\nrequirement R-1 "It shall." { verify by test }\n',
+  ],
+  'requirements below each other': [
+    'requirement R-1 "It shall." { parent R-2   verify by test }\nrequirement R-2 "It shall." { parent R-1   verify by test }\n',
+    'requirement R-1 "It shall." { verify by test }\nrequirement R-2 "It shall." { verify by test }\n',
+  ],
+  'a requirement of a kind that is of another kind of block': [
+    'kind K "K" { requirement R-1 "It shall." { }   requirement R-2 "It shall." { parent R-1 } }\npart P "P" is K { }\n',
+    'kind K "K" { requirement R-1 "It shall." { }   stress R-2 "It shall." { parent R-1 } }\npart P "P" is K { }\n',
+  ],
+  'another block than a part that says it is of a kind': [
+    'kind K "K" { requirement R-1 "It shall." { } }\n',
+    'kind K "K" { requirement R-1 "It shall." { } }\npart P "P" is K { }\narticle Q "Q" is K { }\n',
+  ],
+  'a mass without its maturity in another file': [
+    { 'a.gus': 'growth G { measured = 0 % }\npart P "P" { growth = G   mass = 5 kg }\nlet a = P.predicted_mass\n' },
+    { 'b.gus': 'growth G { measured = 0 % }\npart P "P" { growth = G   mass = 5 kg }\nlet a = P.predicted_mass\n' },
+  ],
+  'a block whose attribute is undetermined, further down': [
+    'growth G { measured = 0 % }\npart P "P" { growth = G   mass = 5 kg maturity calculated }\nlet a = P.predicted_mass\n',
+    'growth G { measured = 0 % }\n\npart P "of another title" { growth = G   mass = 5 kg maturity calculated }\nlet a = P.predicted_mass\n',
+  ],
+  'why a value is undetermined, further down': [
+    'let psd = [20 Hz -> 1, 80 Hz -> 4] loglog\nlet outside = psd(100 Hz)\nrequirement R-1 "It shall." { check outside <= 1 }\n',
+    'let outside = psd(100 Hz)   let psd = [20 Hz -> 1, 80 Hz -> 4] loglog\nrequirement R-1 "It shall." { check outside <= 1 }\n',
+  ],
+  'what reads a value that only a configuration has': [
+    'part Bus "Bus" { }\npart Head "Head" { f = 78 Hz }\nconfiguration A "A" { Bus.payload = Head }\ncheck frequency: Bus.payload.f >= 70 Hz\n',
+    'part Bus "Bus" { }\npart Head "Head" { f = 78 Hz }\nconfiguration A "A" { Bus.payload = Head }\n',
   ],
 };

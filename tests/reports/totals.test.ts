@@ -61,4 +61,21 @@ part Bar "Bar" {
 `);
     expect(loads).toEqual([{ part: 'Bar', loads: { Lift: 'swept', Shake: 'exempt', Shock: 'open' } }]);
   });
+
+  test('what one configuration leaves out is a hole, though another sweeps it', () => {
+    const { loads } = report(`project P "P" { date = 2027-01-01 }
+load Liftoff "Lift-off" { axial = 6 g0 }
+load Ascent "Ascent" { axial = 9 g0 }
+part Lug "Lug" {
+  let cases = [Liftoff, Ascent]
+  requirement LUG-1 "It shall hold." {
+    check ultimate for L in cases: 1.25 * 10 kg * L.axial <= 2000 N
+    verify by analysis
+  }
+}
+configuration Whole { }
+configuration Calm { Lug.cases = [Liftoff] }
+`);
+    expect(loads).toEqual([{ part: 'Lug', loads: { Liftoff: 'swept', Ascent: 'open' } }]);
+  });
 });

@@ -96,7 +96,9 @@ export function settle(project: Project, files: Files): void {
   }
   project.update();
   project.updateProjectFindings();
-  for (const path of project.unknownFiles()) project.setFileExists(path, files.has(path));
+  const unknown = project.unknownFiles();
+  if (unknown.length === 0) return;
+  for (const path of unknown) project.setFileExists(path, files.has(path));
   project.update();
   project.updateProjectFindings();
 }

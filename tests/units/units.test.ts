@@ -551,6 +551,7 @@ describe('printing', () => {
     expect(formatQuantity(585e6, PRESSURE)).toBe('585 MPa');
     expect(formatQuantity(-54e9, PRESSURE)).toBe('-54 GPa');
     expect(formatQuantity(0.212, MASS)).toBe('212 g');
+    expect(formatQuantity(2, power(LENGTH, 25))).toBe('2 m^25');
     expect(formatQuantity(0, LENGTH)).toBe('0 mm');
     expect(formatQuantity(9, TORQUE)).toBe('9 N*m');
     expect(formatQuantity(0.25, DIMENSIONLESS)).toBe('0.25');

@@ -20,7 +20,7 @@ export function eachCell(host: Host, entity: Entity, visit: VisitCell): void {
   const { declaration } = entity;
   if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity))
     visit('value', declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
-  for (const name of entity.values.keys()) {
+  for (const name of host.valueNames(entity)) {
     const { item, scope } = host.itemOf(entity, name)!;
     if (item.kind === 'override' && entity.kind === 'configuration') continue;
     if (item.kind === 'unit' || !isCalculated(entity.kind, name) || (name === 'value' && declaration.value)) continue;

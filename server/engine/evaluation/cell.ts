@@ -76,8 +76,8 @@ export class Cell {
   recoded = 0;
   /** Grows when what its calculation rests on may be something else: other values read, or other things said of it. */
   foundation = 0;
-  /** Annotations as they were when it was elaborated. */
-  said = '';
+  /** Its item as it was when it was elaborated. */
+  told: CellItem = null;
 
   constructor(
     readonly home: CellHome,

@@ -28,7 +28,10 @@ function touchAttributes(cell: Cell): void {
   }
 }
 
-/** What was said about a value (basis, `tbc`, source) travels to everything that reads it, though no number moved. */
+/**
+ * What is said about a value (basis, `tbc`, source), and where, travels to everything that reads it, though no number
+ * moved.
+ */
 export function touchDownstream(cell: Cell): void {
   const work = [cell];
   const seen = new Set(work);

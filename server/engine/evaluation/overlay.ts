@@ -23,6 +23,12 @@ export class Overlay {
     return this.overrides.get(entity)?.get(name);
   }
 
+  /** Names of the values of an entity, with those that only the configuration gives it. */
+  valueNames(entity: Entity): Iterable<string> {
+    const overridden = this.overrides.get(entity);
+    return overridden ? new Set([...entity.values.keys(), ...overridden.keys()]) : entity.values.keys();
+  }
+
   /** Takes over what is overridden now; the values whose override is another, came or went. */
   replace(overrides: Overrides): readonly { readonly entity: Entity; readonly name: string }[] {
     const before = this.overrides;

@@ -1,5 +1,5 @@
 /** Which cells there are: made as the items of the model ask for them, dropped with their items. */
-import type { ValueItem } from '../../model/declaration.js';
+import type { Declaration, ValueItem } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import type { Arena } from '../arena.js';
 import type { Host } from '../elaboration.js';
@@ -22,6 +22,9 @@ import type { Overlay } from './overlay.js';
 import type { UncalledFormulas } from './uncalled-formulas.js';
 
 export class Population {
+  /** What each block was declared as when its cells were brought in line. */
+  private readonly declarations = new WeakMap<Entity, Declaration>();
+
   constructor(
     private readonly home: CellHome,
     private readonly cells: Cells,
@@ -34,6 +37,8 @@ export class Population {
   /** Makes the cells that an entity's items ask for and drops the others. */
   sync(entity: Entity): void {
     const cells = this.cells.of(entity);
+    const isRedeclared = this.declarations.get(entity) !== entity.declaration;
+    this.declarations.set(entity, entity.declaration);
     if (cells.size === 0) {
       this.eachOwnCell(entity, (name, item, scope, calculate) => void this.make(entity, name, item, scope, calculate));
       return;
@@ -42,13 +47,18 @@ export class Population {
     this.eachOwnCell(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
     for (const [name, cell] of cells) {
       const next = wanted.get(name);
-      if (!next && (isAttribute(cell) || name.startsWith('*')) && this.holds(entity, name)) continue;
+      if (!next && isAttribute(cell) && this.holds(entity, name)) {
+        if (isRedeclared) mark(cell, State.Elaborate);
+        continue;
+      }
       if (!next || next.calculate !== cell.calculate) this.drop(cell);
       else if (next.item !== cell.item || next.scope !== cell.scope) {
         if (cell.calculate === calculateUncalled) this.formulas.replace(cell, next.item as ValueItem);
         cell.item = next.item;
         cell.scope = next.scope;
         mark(cell, State.Elaborate);
+        // What is known of a block depends on what is said (maturity, positions) and where, not on the number alone.
+        for (const user of cell.users) if (isAttribute(user)) mark(user, State.Elaborate);
       }
     }
     for (const [name, { item, scope, calculate }] of wanted)

@@ -80,6 +80,10 @@ export class Reading implements Host {
     return item && { item, scope: entity };
   }
 
+  valueNames(entity: Entity): Iterable<string> {
+    return this.sources.overlay?.valueNames(entity) ?? entity.values.keys();
+  }
+
   read(entity: Entity, item: ValueItem): Value {
     const name =
       entity.declaration.value === item

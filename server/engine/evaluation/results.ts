@@ -1,11 +1,9 @@
 /** What a cell came to: its code and its numbers in the arena, and who has to follow. */
 import { compact } from '../../base/index.js';
-import { NO_ANNOTATIONS } from '../../model/expression.js';
 import type { Arena } from '../arena.js';
 import type { Problem } from '../elaboration.js';
 import { mapNodes, sameShape, type Value } from '../value.js';
 import {
-  isAttribute,
   mark,
   NO_GUARDS,
   NO_OUTPUTS,
@@ -58,7 +56,8 @@ export function conclude(arena: Arena, cell: Cell, { start, code, end, problems,
   else if (published.changed) markUsers(cell, State.Run);
   for (const user of cell.users) if (user.repeats.has(cell)) mark(user, State.Elaborate);
   if (raiseUsers(cell)) closeCycle(arena, cycleThrough(cell));
-  followAnnotations(cell);
+  if (cell.item !== cell.told && cell.structure > 1) touchDownstream(cell);
+  cell.told = cell.item;
 }
 
 /** Takes over the numbers that a run of its code gave, and marks what reads those that are others. */
@@ -99,19 +98,6 @@ function publish(
   for (const slot of old.slice(outputs.length)) arena.free(slot, 1);
   cell.outputs = compact(outputs);
   return { value: published, changed };
-}
-
-/** What is known of a block depends on what is said (maturity, positions), not on the number alone. */
-function followAnnotations(cell: Cell): void {
-  const said =
-    cell.item && 'annotations' in cell.item && cell.item.annotations !== NO_ANNOTATIONS
-      ? JSON.stringify(cell.item.annotations)
-      : '';
-  if (said !== cell.said && cell.structure > 1) {
-    for (const user of cell.users) if (isAttribute(user)) mark(user, State.Elaborate);
-    touchDownstream(cell);
-  }
-  cell.said = said;
 }
 
 /** All members of a cycle are undetermined for one reason, whichever of them was calculated first. */

@@ -43,9 +43,15 @@ export function resolveLabel(elaborator: Elaboration, label: string, id: number)
   const found = elaborator.host.namespace.labelled(label);
   if (found.length === 1) return entityValue(found[0]!);
   return found.length > 1
-    ? elaborator.problem('ambiguous-name', id, { name: label, candidates: found.map(entity => entity.path).join(', ') })
+    ? elaborator.problem('ambiguous-name', id, { name: label, candidates: pathsOf(found) })
     : elaborator.problem('unknown-label', id, { label });
 }
+
+const pathsOf = (entities: readonly Entity[]): string =>
+  entities
+    .map(entity => entity.path)
+    .sort()
+    .join(', ');
 
 /** `receiver.name`. */
 export function memberOf(elaborator: Elaboration, receiver: Value, name: string, id: number): Value {
@@ -127,7 +133,7 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
     if (given) return typed(elaborator, given.type, id);
   }
   elaborator.host.looksUp(ANY_NAME);
-  const known = [...entity.values.keys(), ...entity.members.keys()];
+  const known = [...entity.values.keys(), ...entity.members.keys()].sort();
   return elaborator.problem('unknown-member', id, {
     name,
     of: entity.path || 'the project',
@@ -162,10 +168,7 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
     if (outermost.length === 1) return entityValue(outermost[0]!);
     return elaborator.problem('ambiguous-name', id, {
       name,
-      candidates: entities
-        .map(entity => entity.path)
-        .sort()
-        .join(', '),
+      candidates: pathsOf(entities),
     });
   }
   const item = elaborator.host.library.root.values.get(name);

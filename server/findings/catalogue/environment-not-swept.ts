@@ -1,6 +1,6 @@
 import type { Evaluation } from '../../engine/evaluation/evaluation.js';
 import type { Entity } from '../../model/namespace.js';
-import { coverageOfParts, isExempt, nameParts, printTemperature, type Coverage } from '../coverage.js';
+import { coverageByConfiguration, isExempt, nameParts, printTemperature, type Coverage } from '../coverage.js';
 import { at, rule } from '../rule.js';
 
 /** Only for parts whose materials are asked at some temperature, or that are checked in another environment. */
@@ -11,38 +11,42 @@ export default rule({
   message:
     '{environment} ({range}) is swept by no check of {parts}. Add its temperatures to their checks, or say in the part: exempt {environment} because "…".',
   onProject(report, view): void {
-    const { evaluation } = view.configurations[0]!;
-    const parts = [...coverageOfParts(view)].filter(
-      ([, { asked, environments }]) => asked.size > 0 || environments.size > 0,
-    );
     for (const environment of view.namespace.ofKind('environment')) {
-      const [cold, hot] = [numberOf(evaluation, environment, 'cold'), numberOf(evaluation, environment, 'hot')];
-      if (cold === null && hot === null) continue;
-      const missing = parts
-        .filter(
-          ([part, coverage]) =>
-            !isCovered(environment, cold ?? hot!, hot ?? cold!, coverage) && !isExempt(part, environment, view),
-        )
-        .map(([part]) => part);
-      if (missing.length === 0) continue;
-      const range = [cold, hot]
-        .filter(end => end !== null)
-        .map(printTemperature)
-        .join(' to ');
-      report({
-        code: 'environment-not-swept',
-        place: at(environment.declaration),
-        data: { environment: environment.name, range, parts: nameParts(missing) },
-      });
+      // Parts that leave it out in some configuration, by the range that it has there.
+      const missing = new Map<string, Set<Entity>>();
+      for (const { evaluation, parts } of coverageByConfiguration(view)) {
+        const ends = endsOf(evaluation, environment);
+        if (ends.length === 0) continue;
+        const range = ends.map(printTemperature).join(' to ');
+        for (const [part, coverage] of parts) {
+          const asks = coverage.asked.size > 0 || coverage.environments.size > 0;
+          if (!asks || isCovered(environment, ends, coverage) || isExempt(part, environment, view)) continue;
+          missing.set(range, (missing.get(range) ?? new Set()).add(part));
+        }
+      }
+      for (const [range, parts] of missing)
+        report({
+          code: 'environment-not-swept',
+          place: at(environment.declaration),
+          data: { environment: environment.name, range, parts: nameParts([...parts]) },
+        });
     }
   },
 });
 
-function isCovered(environment: Entity, cold: number, hot: number, { environments, asked }: Coverage): boolean {
+/** The temperatures (K) that an environment states, the colder first. */
+function endsOf(evaluation: Evaluation, environment: Entity): number[] {
+  return ['cold', 'hot'].map(name => numberOf(evaluation, environment, name)).filter(end => end !== null);
+}
+
+function isCovered(environment: Entity, ends: readonly number[], { environments, asked }: Coverage): boolean {
   return (
     environments.has(environment) ||
     [...asked.values()].some(
-      temperatures => temperatures.length > 0 && Math.min(...temperatures) <= cold && Math.max(...temperatures) >= hot,
+      temperatures =>
+        temperatures.length > 0 &&
+        Math.min(...temperatures) <= ends[0]! &&
+        Math.max(...temperatures) >= ends[ends.length - 1]!,
     )
   );
 }

@@ -3,8 +3,8 @@ import type { Evaluation } from '../../engine/evaluation/evaluation.js';
 import { lookup } from '../../engine/table.js';
 import type { TableValue } from '../../engine/value.js';
 import type { Entity } from '../../model/namespace.js';
-import { coverageOfParts, isExempt, overTemperature, printTemperature } from '../coverage.js';
-import { at, rule } from '../rule.js';
+import { coverageByConfiguration, isExempt, overTemperature, printTemperature, type Coverage } from '../coverage.js';
+import { at, rule, type ProjectView } from '../rule.js';
 
 /** Rounding of a calculated temperature is no weaker material. */
 const SAME = 1e-9;
@@ -17,33 +17,39 @@ export default rule({
   message:
     '{part} is checked against {load}, which acts at {temperature} too: there {property} is {value}, less than at any temperature the checks ask for ({asked}). Sweep T in knots({load}.temperature), or say in the part: exempt {load} because "…".',
   onProject(report, view): void {
-    const { evaluation } = view.configurations[0]!;
-    for (const [part, { loads, asked }] of coverageOfParts(view)) {
-      for (const [origin, temperatures] of asked) {
-        const table = overTemperature(evaluation, origin);
-        if (!table || temperatures.length === 0) continue;
-        const property = [origin.entity.name, origin.item.name, ...origin.path].join('.');
-        for (const load of loads) {
-          const weaker = weakestBeyond(evaluation, table, load, temperatures);
-          if (!weaker || isExempt(part, load, view)) continue;
-          const { output } = table;
-          report({
-            code: 'temperature-not-swept',
-            place: at(part.declaration),
-            data: {
-              part: part.path,
-              load: load.name,
-              property,
-              temperature: printTemperature(weaker.temperature),
-              value: printQuantity(weaker.value, output.dimension, output.unit, output.point, null),
-              asked: rangeOf(temperatures),
-            },
-          });
+    const told = new Set<string>();
+    for (const { evaluation, parts } of coverageByConfiguration(view)) {
+      for (const [part, coverage] of parts) {
+        for (const hole of holesOf(part, coverage, evaluation, view)) {
+          // What the configurations share is told once.
+          const key = JSON.stringify(hole);
+          if (told.has(key)) continue;
+          told.add(key);
+          report({ code: 'temperature-not-swept', place: at(part.declaration), data: { ...hole } });
         }
       }
     }
   },
 });
+
+/** What is told of a temperature that is left out. */
+type Hole = Readonly<Record<'part' | 'load' | 'property' | 'temperature' | 'value' | 'asked', string>>;
+
+function holesOf(part: Entity, { loads, asked }: Coverage, evaluation: Evaluation, view: ProjectView): Hole[] {
+  return [...asked].flatMap(([origin, temperatures]) => {
+    const table = overTemperature(evaluation, origin);
+    if (!table || temperatures.length === 0) return [];
+    const property = [origin.entity.name, origin.item.name, ...origin.path].join('.');
+    return [...loads].flatMap(load => {
+      const weaker = weakestBeyond(evaluation, table, load, temperatures);
+      if (!weaker || isExempt(part, load, view)) return [];
+      const { output } = table;
+      const value = printQuantity(weaker.value, output.dimension, output.unit, output.point, null);
+      const temperature = printTemperature(weaker.temperature);
+      return [{ part: part.path, load: load.name, property, temperature, value, asked: rangeOf(temperatures) }];
+    });
+  });
+}
 
 function weakestBeyond(
   evaluation: Evaluation,
