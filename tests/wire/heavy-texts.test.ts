@@ -1,4 +1,4 @@
-/** Texts that ask for more work than can be done: the server answers meanwhile, and forgets them once they are mended. */
+/** Texts that ask for more work than can be done: the server answers meanwhile, and forgets them once mended. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { TestServer } from '../support/server.js';
 
