@@ -190,6 +190,7 @@ export class Evaluation implements CellHome {
   /** Brings cells in line with the namespace after `change` and calculates. The base comes before what stands on it. */
   update(change: NamespaceChange, overrides: Overrides = NO_OVERRIDES, dataChanged: readonly Entity[] = []): void {
     if (this.calculator.log) this.startLog();
+    this.arena.freeTables();
     this.cells.late.clear();
     this.replaceOverrides(overrides);
     this.refreshUnits();

@@ -1,4 +1,5 @@
 import { factsOf } from '../../engine/facts.js';
+import { requirementsInOrder } from '../../engine/verification-index.js';
 import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, locationOf, type FeatureContext, type PositionParams } from '../feature.js';
@@ -70,7 +71,7 @@ async function sweepsOf(context: FeatureContext, load: Entity): Promise<Place[]>
   const { evaluation, verification } = context.project.view;
   const places: Place[] = [];
   let count = 0;
-  for (const requirement of verification.index.requirements) {
+  for (const requirement of requirementsInOrder(verification.index)) {
     requirement.checks.forEach((check, i) => {
       const cell = evaluation.cell(requirement, `check ${i + 1}`);
       const sweeps =
