@@ -1,6 +1,6 @@
 /**
  * How things stand, in a line: counts of statuses in the status bar, the server's state beside the language, both as
- * context for the views, and all of it as a report.
+ * context for views and walkthrough, and all of it as a report.
  */
 import * as vscode from 'vscode';
 import { STATUSES, type ProjectCounts } from '../server/protocol/overview.js';
@@ -33,12 +33,18 @@ export function activateStatus(context: vscode.ExtensionContext, link: ServerLin
     showState(server, now);
     void vscode.commands.executeCommand('setContext', 'gusset.server', now);
   };
+  const firstEdit = vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
+    if (document.languageId !== 'gusset' || contentChanges.length === 0) return;
+    firstEdit.dispose();
+    void vscode.commands.executeCommand('setContext', 'gusset.hasEdited', true);
+  });
   showServer(link.state);
   context.subscriptions.push(
     bar,
     server,
     log,
     report,
+    firstEdit,
     link.onDidChangeState(showServer),
     state.onDidChange(() => void showCounts()),
     state.onDidOutdate(() => fade(bar)),

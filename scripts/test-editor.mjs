@@ -30,7 +30,7 @@ const extension = join(
   readdirSync(extensions).find(name => name.startsWith('gusset.gusset-')),
 );
 
-const special = ['folders', 'reload', 'untrusted', 'web'];
+const special = ['empty', 'folders', 'reload', 'untrusted', 'web'];
 const suites = readdirSync(`tests/editor/suite`)
   .map(file => basename(file, '.ts'))
   .filter(isWanted);
@@ -47,6 +47,9 @@ try {
       });
   } else {
     await session('desktop', suites.filter(name => !special.includes(name)).map(suiteFile), runOnNode);
+    await session('empty', suites.filter(name => name === 'empty').map(suiteFile), runOnNode, {
+      prepare: () => undefined,
+    });
     await session('folders', suites.filter(name => name === 'folders').map(suiteFile), runOnNode, {
       severalFolders: true,
     });

@@ -26,6 +26,8 @@ type Grouping = (typeof GROUPINGS)[number];
 
 const groupingKey = 'gusset.requirements.grouping';
 const filteredKey = 'gusset.requirements.filtered';
+/** Why no requirement is listed, once that is known. */
+const emptyKey = 'gusset.requirements.empty';
 /** The row of the requirement at the cursor is shown unless that unfolds more rows than this. */
 const most = 500;
 const cursorRest = 150;
@@ -58,8 +60,9 @@ class Requirements implements vscode.Disposable {
       vscode.commands.registerCommand('gusset.groupByStatus', () => this.groupBy('status')),
       vscode.commands.registerCommand('gusset.groupByPart', () => this.groupBy('part')),
       vscode.commands.registerCommand('gusset.groupByMilestone', () => this.groupBy('milestone')),
-      vscode.commands.registerCommand('gusset.filterRequirements', (words?: string) =>
-        words === undefined ? this.askForFilter() : this.filterBy(words),
+      // The button of the view passes the row that was focused last.
+      vscode.commands.registerCommand('gusset.filterRequirements', (words?: unknown) =>
+        typeof words === 'string' ? this.filterBy(words) : this.askForFilter(),
       ),
       vscode.commands.registerCommand('gusset.clearFilter', () => this.filterBy('')),
       vscode.commands.registerCommand('gusset.showInMarginSheet', ({ requirement }: RequirementNode) =>
@@ -94,7 +97,9 @@ class Requirements implements vscode.Disposable {
   }
 
   /** Filters while words are typed; Escape brings back what was there. */
-  private askForFilter(): void {
+  private async askForFilter(): Promise<void> {
+    // The list is seen while it is narrowed, and has the focus after that: the button that asked may be gone by then.
+    await vscode.commands.executeCommand('gusset.requirements.focus');
     const before = this.filter;
     const input = vscode.window.createInputBox();
     input.title = vscode.l10n.t('Filter Requirements');
@@ -123,9 +128,11 @@ class Requirements implements vscode.Disposable {
     }));
     const count = (all: readonly ProjectOverview[]): number =>
       all.reduce((sum, { requirements }) => sum + requirements.length, 0);
+    const empty = count(projects) === 0 ? 'all' : count(shown) === 0 ? 'filtered' : '';
+    void vscode.commands.executeCommand('setContext', emptyKey, empty);
     // A message would stand in place of what is said of an empty view.
     view.message =
-      this.filter && count(shown) > 0
+      this.filter && !empty
         ? vscode.l10n.t('{0} of {1} hold “{2}”', count(shown), count(projects), this.filter)
         : undefined;
     view.description = vscode.l10n.t(

@@ -7,6 +7,8 @@ import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import {
   createMessageConnection,
+  LSPErrorCodes,
+  ResponseError,
   StreamMessageReader,
   StreamMessageWriter,
   type MessageConnection,
@@ -29,6 +31,8 @@ export interface ClientSetup {
   readonly node?: readonly string[];
 }
 
+/** What a server says that is still evaluating the model. */
+const ASK_AGAIN: ReadonlySet<number> = new Set([LSPErrorCodes.ContentModified, LSPErrorCodes.ServerCancelled]);
 /** Of a wait, in milliseconds; the machine may be busy. */
 const PATIENCE = 120_000;
 
@@ -216,7 +220,19 @@ export class TestServer {
   }
 
   request<T>(method: string, path: string, params: object): Promise<T> {
-    return this.connection.sendRequest(method, { textDocument: { uri: this.uri(path) }, ...params });
+    return this.ask(method, { textDocument: { uri: this.uri(path) }, ...params });
+  }
+
+  /** Asks until the model is evaluated, as an editor does. */
+  async ask<T>(method: string, params: object): Promise<T> {
+    for (;;) {
+      try {
+        return await this.connection.sendRequest<T>(method, params);
+      } catch (error) {
+        if (!(error instanceof ResponseError) || !ASK_AGAIN.has(error.code)) throw error;
+        await new Promise(resolve => setTimeout(resolve, 50));
+      }
+    }
   }
 
   /** The last findings of a file. */

@@ -145,6 +145,8 @@ function lines(
   };
   const worst = governing.points.reduce((low, point) => (point.margin < low.margin ? point : low));
   const end = x(worst.x) > (frame.left + frame.right) / 2;
+  // No line runs below the lowest point.
+  const below = y(worst.margin) + 22 <= frame.bottom;
   const others = all.filter(series => series !== governing);
   const drawn = others.length <= most ? others : [...others].sort((p, q) => least(p) - least(q)).slice(0, most);
   return picture(
@@ -168,7 +170,7 @@ function lines(
     text(
       `${governing.name || 'lowest'}: ${formatMargin(worst.margin)}`,
       x(worst.x) + (end ? -8 : 8),
-      y(worst.margin) - 8,
+      y(worst.margin) + (below ? 18 : -8),
       {
         'text-anchor': end ? 'end' : 'start',
         fill: worst.row.passes === false ? ink.failing : ink.accent,

@@ -2,43 +2,29 @@ import * as vscode from 'vscode';
 import { eventually, finding, open, rangeOf } from '../support/editor.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
+import { plainWindow, THEMES, wear } from '../support/window.js';
 
-const THEMES = { light: 'Default Light Modern', dark: 'Default Dark Modern', 'high-contrast': 'Default High Contrast' };
-
-async function settings(values: Readonly<Record<string, unknown>>): Promise<void> {
-  for (const [name, value] of Object.entries(values))
-    await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
-}
-
-/** The hover of what the cursor is on. What arrives just then, lenses above the lines, takes one away again. */
-async function showHover(): Promise<void> {
-  await eventually('the hover', async () => {
-    await vscode.commands.executeCommand('editor.action.showHover');
-    await new Promise(resolve => setTimeout(resolve, 400));
-    return page.evaluate<boolean>(
-      `document.querySelector('.monaco-hover:not(.hidden) .monaco-hover-content') !== null`,
+/**
+ * The hover of what the cursor is on, asked for until it shows something that matches: lenses that arrive above the
+ * lines take one away again.
+ */
+async function showHover(content: string): Promise<void> {
+  const isShown = (): Promise<boolean> =>
+    page.evaluate<boolean>(
+      `document.querySelector(${JSON.stringify(`.monaco-hover:not(.hidden) ${content}`)}) !== null`,
     );
+  await eventually('the hover', async () => {
+    if (await isShown()) return true;
+    await vscode.commands.executeCommand('editor.action.showHover');
+    return isShown();
   });
 }
 
-for (const [name, theme] of Object.entries(THEMES)) {
-  test(`a failing margin in ${theme}`, async () => {
-    await settings({
-      'workbench.colorTheme': theme,
-      'window.autoDetectHighContrast': false,
-      'editor.minimap.enabled': false,
-      'editor.wordWrap': 'on',
-      'chat.disableAIFeatures': true,
-      'workbench.layoutControl.enabled': false,
-      'window.commandCenter': false,
-      'workbench.secondarySideBar.defaultVisibility': 'hidden',
-    });
-    for (const command of [
-      'workbench.action.closeAuxiliaryBar',
-      'notifications.clearAll',
-      'workbench.view.explorer',
-      'workbench.actions.view.problems',
-    ])
+for (const theme of THEMES) {
+  test(`a failing margin in the ${theme} theme`, async () => {
+    await plainWindow();
+    await wear(theme);
+    for (const command of ['workbench.view.explorer', 'workbench.actions.view.problems'])
       await vscode.commands.executeCommand(command);
     const editor = await open('thermal.gus');
     const margin = await finding('thermal.gus', 'failing-margin');
@@ -46,15 +32,15 @@ for (const [name, theme] of Object.entries(THEMES)) {
     const at = rangeOf(editor, 'check ultimate').start.translate(0, 2);
     editor.selection = new vscode.Selection(at, at);
     await vscode.commands.executeCommand('workbench.action.focusActiveEditorGroup');
-    await showHover();
+    await showHover('.monaco-hover-content');
     await page.waitFor('.markers-panel-container .monaco-list-row');
-    await page.screenshot(`failing-margin-${name}`);
+    await page.screenshot(`failing-margin-${theme}`);
     await vscode.commands.executeCommand('editor.action.hideHover');
     await vscode.commands.executeCommand('workbench.action.closePanel');
   });
 
-  test(`the hovers of a sweep and of a spectrum in ${theme}`, async () => {
-    await settings({ 'workbench.colorTheme': theme });
+  test(`the hovers of a sweep and of a spectrum in the ${theme} theme`, async () => {
+    await wear(theme);
     for (const [picture, file, words] of [
       ['hover-sweep', 'battery.gus', 'check delamination'],
       ['hover-cases', 'structure.gus', 'check shear_out'],
@@ -65,13 +51,12 @@ for (const [name, theme] of Object.entries(THEMES)) {
       editor.selection = new vscode.Selection(at, at);
       editor.revealRange(editor.selection, vscode.TextEditorRevealType.AtTop);
       await vscode.commands.executeCommand('workbench.action.focusActiveEditorGroup');
-      await showHover();
-      await page.waitFor('.monaco-hover:not(.hidden) img[alt*="over"]');
+      await showHover('img[alt*="over"]');
       // The picture of a sweep stands below the worked calculation.
       for (const command of ['editor.action.showHover', 'editor.action.goToBottomHover'])
         await vscode.commands.executeCommand(command);
       await page.waitFor('.monaco-hover:not(.hidden) img[alt*="over"]');
-      await page.screenshot(`${picture}-${name}`);
+      await page.screenshot(`${picture}-${theme}`);
       await vscode.commands.executeCommand('editor.action.hideHover');
     }
   });

@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import { eventually, expect, finding, open, replace } from '../support/editor.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
+import { wear } from '../support/window.js';
 
 /** The pictures beside the lines that are drawn, decoded. */
 function marks(): Promise<readonly string[]> {
@@ -36,12 +37,9 @@ test('each requirement has a mark beside its line', async () => {
       pictures.filter(picture => picture.includes(FAILING)).length === 1 &&
       !pictures.some(picture => picture.includes(FADED)),
   );
-  for (const theme of ['Light', 'Dark']) {
-    await vscode.workspace
-      .getConfiguration()
-      .update('workbench.colorTheme', `Default ${theme} Modern`, vscode.ConfigurationTarget.Global);
-    await new Promise(resolve => setTimeout(resolve, 400));
-    await page.screenshot(`marks-${theme.toLowerCase()}`);
+  for (const theme of ['light', 'dark'] as const) {
+    await wear(theme);
+    await page.screenshot(`marks-${theme}`);
   }
 });
 

@@ -15,6 +15,21 @@ function looks(): Promise<string> {
   );
 }
 
+/** Whether the window has written down where the sheet was scrolled to; a window on the desktop does when it ends. */
+const IS_KEPT = `indexedDB.databases().then(async databases => {
+  const states = databases.filter(({ name }) => name.startsWith('vscode-web-state-db'));
+  const values = await Promise.all(states.map(({ name }) => new Promise((resolve, reject) => {
+    const opening = indexedDB.open(name);
+    opening.onerror = () => reject(opening.error);
+    opening.onsuccess = () => {
+      const reading = opening.result.transaction('ItemTable').objectStore('ItemTable').getAll();
+      reading.onsuccess = () => resolve(reading.result);
+      opening.result.close();
+    };
+  })));
+  return states.length === 0 || values.flat().some(value => /scroll\\W+780/.test(value));
+})`;
+
 function sheets(): number {
   return vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs).filter(({ label }) => label === 'Margin Sheet').length;
 }
@@ -40,8 +55,7 @@ test('the sheet comes back as it was when the window is loaded anew', async () =
       },
       looks,
     );
-    // The editor keeps what a page remembers in its own time.
-    await new Promise(resolve => setTimeout(resolve, 1_500));
+    await eventually('the sheet kept by the window', () => page.evaluate<boolean>(IS_KEPT));
     await ask('remember', { name: 'looks', value: await looks() });
     // Nothing is heard of what ends with the window.
     void vscode.commands.executeCommand('workbench.action.reloadWindow').then(undefined, () => undefined);

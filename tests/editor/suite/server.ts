@@ -94,9 +94,9 @@ test('a server that dies while it starts is told of once, leads to the log, and 
   try {
     writeFileSync(file, 'throw new Error("nothing to start with");\n');
     await vscode.commands.executeCommand('gusset.restartServer');
-    // Time for the words of others too.
-    await new Promise(resolve => setTimeout(resolve, 5_000));
     await vscode.commands.executeCommand('notifications.showList');
+    await page.waitFor('.notifications-center .notification-list-item:has-text("stays stopped")');
+    // Meanwhile others say what they have to say.
     await vscode.commands.executeCommand('gusset.showMarginSheet');
     await page.waitFor('.empty:has-text("The language server is not running")', { webview: true });
     await keepsNobodyOut('.empty');

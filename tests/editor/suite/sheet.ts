@@ -1,8 +1,9 @@
 import * as vscode from 'vscode';
 import { keepsNobodyOut } from '../support/access.js';
 import { eventually, expect, finding, rangeOf, replace, uriOf } from '../support/editor.js';
-import { appears, page } from '../support/page.js';
+import { appears, keysTo, page } from '../support/page.js';
 import { test } from '../support/runner.js';
+import { plainWindow, THEMES, wear } from '../support/window.js';
 
 const IN = { webview: true };
 const text = (selector: string): Promise<string> => page.text(selector, IN);
@@ -21,13 +22,8 @@ async function cursorAt(path: string, words: string): Promise<vscode.TextEditor>
 
 /** Nothing of other suites in the picture. */
 async function quiet(): Promise<void> {
-  for (const command of [
-    'notifications.clearAll',
-    'notifications.hideList',
-    'workbench.action.closeSidebar',
-    'workbench.action.closePanel',
-  ])
-    await vscode.commands.executeCommand(command);
+  await plainWindow();
+  await vscode.commands.executeCommand('workbench.action.closeSidebar');
 }
 
 /** Words in a field as if they were typed: keys go to whatever has the focus, which another window may take. */
@@ -73,17 +69,6 @@ async function tried(words: string): Promise<string> {
 test('the sheet shows every margin beside the text, the lowest first', async () => {
   await cursorAt('thermal.gus', 'check ultimate');
   await finding('thermal.gus', 'failing-margin');
-  const settings = {
-    'editor.minimap.enabled': false,
-    'editor.wordWrap': 'on',
-    'workbench.layoutControl.enabled': false,
-    'window.commandCenter': false,
-    'workbench.secondarySideBar.defaultVisibility': 'hidden',
-  };
-  for (const [name, value] of Object.entries(settings))
-    await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
-  for (const command of ['workbench.action.closeSidebar', 'workbench.action.closeAuxiliaryBar'])
-    await vscode.commands.executeCommand(command);
   await quiet();
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   await page.waitFor('tr[data-id]', IN);
@@ -201,20 +186,7 @@ test('the sheet comes back as it was after it was hidden', async () => {
   );
 });
 
-/** Presses a key until what has the focus in the page holds `words`; answers all that had it, the beginning of each. */
-async function tabTo(words: string, key = 'Tab'): Promise<readonly string[]> {
-  const passed: string[] = [];
-  for (let count = 0; count < 40; count++) {
-    const name = await page.evaluate<string>(
-      '(at => at === document.body ? "the window" : [at.tagName, at.getAttribute("aria-label"), at.labels?.[0]?.textContent, at.textContent].filter(Boolean).join(" "))(document.activeElement)',
-      'h1',
-    );
-    passed.push(name.slice(0, 70));
-    if (passed.at(-1)!.includes(words)) return passed;
-    await page.press(key);
-  }
-  throw new Error(`${key} leads to no ${words}: ${passed.join(', ')}`);
-}
+const tabTo = (words: string, key = 'Tab'): Promise<readonly string[]> => keysTo(words, key, 'h1');
 
 test('keys reach whatever the mouse does', async () => {
   await cursorAt('thermal.gus', 'check ultimate');
@@ -280,13 +252,16 @@ async function toSheet(): Promise<void> {
 
 const focused = (): Promise<string> => page.evaluate<string>('document.activeElement.textContent', 'h1');
 
-/** Until no number is older than the texts. */
+/** Until no number is older than the texts, nor faded. */
 async function rest(): Promise<void> {
   await eventually(
     'numbers of now',
     async () => !(await page.evaluate<boolean>('!!document.querySelector(".waiting")', 'h1')),
   );
-  await new Promise(resolve => setTimeout(resolve, 250));
+  await page.evaluate(
+    'Promise.allSettled(document.getAnimations().filter(each => each instanceof CSSTransition).map(({ finished }) => finished)).then(() => null)',
+    'h1',
+  );
 }
 
 test('keys choose what is shown', async () => {
@@ -456,24 +431,18 @@ test('settings apply while the sheet is open, and take nothing from it', async (
   await eventually('hints', async () => (await hints()) > 0, hints);
 });
 
-for (const [name, theme] of [
-  ['light', 'Default Light Modern'],
-  ['dark', 'Default Dark Modern'],
-  ['high-contrast', 'Default High Contrast'],
-] as const) {
-  test(`nothing in the sheet keeps anyone out, in ${theme}`, async () => {
-    const configuration = vscode.workspace.getConfiguration();
-    await configuration.update('window.autoDetectHighContrast', false, vscode.ConfigurationTarget.Global);
-    await configuration.update('workbench.colorTheme', theme, vscode.ConfigurationTarget.Global);
+for (const theme of THEMES) {
+  test(`nothing in the sheet keeps anyone out, in the ${theme} theme`, async () => {
+    await wear(theme);
     await cursorAt('thermal.gus', 'check ultimate');
     await vscode.commands.executeCommand('gusset.showMarginSheet');
     await quiet();
-    await page.waitFor('.picture svg path', IN);
+    await page.waitFor(`body.vscode-${theme} .picture svg path`, IN);
     await keepsNobodyOut('h1');
-    await page.screenshot(`margin-sheet-${name}`);
+    await page.screenshot(`margin-sheet-${theme}`);
   });
 
-  test(`nor with a trial, or a filter that nothing holds, in ${theme}`, async () => {
+  test(`nor with a trial, or a filter that nothing holds, in the ${theme} theme`, async () => {
     await cursorAt('thermal.gus', 't = 3.7 mm');
     for (const [value, outcome] of [
       ['4.4 mm', 'would pass'],

@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import { eventually, expect, finding, findings, open, rangeOf, uriOf, withCode } from '../support/editor.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
+import { plainWindow } from '../support/window.js';
 
 async function exists(uri: vscode.Uri): Promise<boolean> {
   return vscode.workspace.fs.stat(uri).then(
@@ -127,10 +128,21 @@ test('the check runs as a task, and its findings can be matched', async () => {
   await vscode.commands.executeCommand('workbench.action.closePanel');
 });
 
-test('the walkthrough opens', async () => {
+interface Walkthrough {
+  readonly steps: readonly { readonly completionEvents: readonly string[] }[];
+}
+
+test('the walkthrough opens, and the editor knows when each step is done', async () => {
+  const { packageJSON } = vscode.extensions.getExtension('gusset.gusset')!;
+  for (const { steps } of packageJSON.contributes.walkthroughs as readonly Walkthrough[])
+    for (const event of steps.flatMap(({ completionEvents }) => completionEvents))
+      expect(/^on(Command|Context|View|Link|SettingChanged):/.test(event), `the editor knows no ${event}`);
+  await plainWindow();
+  await vscode.commands.executeCommand('workbench.action.closeSidebar');
   await vscode.commands.executeCommand('workbench.action.openWalkthrough', 'gusset.gusset#start', false);
   await page.waitFor('.gettingStartedContainer :text("Get Started with Gusset")');
   await page.click('.gettingStartedContainer .step-title:has-text("Change a thickness")');
+  await page.waitFor('td:has-text("which units do not go together")', { webview: true });
   await page.screenshot('walkthrough');
 });
 
@@ -163,6 +175,7 @@ test('the state of the server stands beside the language', async () => {
 });
 
 test('how things stand as of another date is shown while it is asked for, and said in the status bar', async () => {
+  await vscode.commands.executeCommand('gusset.requirements.focus');
   await open('propulsion.gus');
   void vscode.commands.executeCommand('gusset.judgeAsOf');
   await page.waitFor('.quick-input-list [aria-label^="Date of the revision"]');
@@ -177,6 +190,7 @@ test('how things stand as of another date is shown while it is asked for, and sa
   await page.press('Enter');
   await page.waitFor('.statusbar-item:has-text("as of 2031-02-28")');
   await page.waitFor('.statusbar-item:has-text("2 failing")');
+  await page.waitFor('[id="workbench.parts.sidebar"] .monaco-list-row:has-text("failing -0.05")');
   await page.screenshot('as-of');
   await vscode.commands.executeCommand('gusset.restartServer');
   await page.waitFor('.statusbar-item:has-text("2 failing")');

@@ -1,16 +1,21 @@
 import * as vscode from 'vscode';
 import { eventually, expect, finding, open, rangeOf, replace } from '../support/editor.js';
-import { appears, page } from '../support/page.js';
+import { appears, keysTo, page } from '../support/page.js';
 import { test } from '../support/runner.js';
+import { plainWindow, wear } from '../support/window.js';
 
 const SIDEBAR = '[id="workbench.parts.sidebar"]';
-const THEMES = { light: 'Default Light Modern', dark: 'Default Dark Modern' };
 
 /** The rows of a view that are drawn, as `level label | description`. */
 async function rows(title: string): Promise<readonly string[]> {
   return page.evaluate<string[]>(
     `[...document.querySelectorAll('${SIDEBAR} .pane')].filter(pane => pane.querySelector('.pane-header')?.textContent.startsWith(${JSON.stringify(title)})).flatMap(pane => [...pane.querySelectorAll('.monaco-list-row')].sort((x, y) => parseInt(x.style.top) - parseInt(y.style.top)).map(row => [row.getAttribute('aria-level') + ' ' + (row.querySelector('.label-name')?.textContent ?? ''), row.querySelector('.label-description')?.textContent ?? ''].filter(Boolean).join(' | ')))`,
   );
+}
+
+/** What is said of the thing below the pointer hides what is beside it. */
+async function pointAway(): Promise<void> {
+  await page.hover(`${SIDEBAR} .title .title-label`);
 }
 
 async function hasRows(title: string, ...wanted: readonly string[]): Promise<readonly string[]> {
@@ -26,29 +31,9 @@ async function hasRows(title: string, ...wanted: readonly string[]): Promise<rea
   return seen;
 }
 
-async function calm(): Promise<void> {
-  const settings = {
-    'window.autoDetectHighContrast': false,
-    'editor.minimap.enabled': false,
-    'editor.wordWrap': 'on',
-    'chat.disableAIFeatures': true,
-    'workbench.layoutControl.enabled': false,
-    'window.commandCenter': false,
-    'workbench.secondarySideBar.defaultVisibility': 'hidden',
-  };
-  for (const [name, value] of Object.entries(settings))
-    await vscode.workspace.getConfiguration().update(name, value, vscode.ConfigurationTarget.Global);
-  for (const command of [
-    'workbench.action.closeAuxiliaryBar',
-    'notifications.clearAll',
-    'testing.clearTestResults',
-    'workbench.action.closePanel',
-  ])
-    await vscode.commands.executeCommand(command);
-}
-
 test('the requirements are grouped by status, with the counts of the report', async () => {
-  await calm();
+  await plainWindow();
+  await vscode.commands.executeCommand('testing.clearTestResults');
   await open('thermal.gus');
   await finding('thermal.gus', 'failing-margin');
   await vscode.commands.executeCommand('gusset.requirements.focus');
@@ -79,12 +64,11 @@ test('mass by part stands against the cap', async () => {
   await page.waitFor(`${SIDEBAR} :text("41.6 kg predicted of 46 kg, 4.404 kg left")`);
 });
 
-for (const [name, theme] of Object.entries(THEMES)) {
-  test(`the views in ${theme}`, async () => {
-    await vscode.workspace.getConfiguration().update('workbench.colorTheme', theme, vscode.ConfigurationTarget.Global);
+for (const theme of ['light', 'dark'] as const) {
+  test(`the views in the ${theme} theme`, async () => {
+    await wear(theme);
     await vscode.commands.executeCommand('gusset.requirements.focus');
-    await new Promise(resolve => setTimeout(resolve, 500));
-    await page.screenshot(`views-${name}`);
+    await page.screenshot(`views-${theme}`);
   });
 }
 
@@ -113,10 +97,8 @@ test('they follow what is typed', async () => {
       ['3.8', '3.9'],
       ['3.9', '4.0'],
       ['4.0', '4.1'],
-    ]) {
+    ])
       await replace(editor, `t = ${from} mm ±`, `t = ${to} mm ±`);
-      await new Promise(resolve => setTimeout(resolve, 100));
-    }
   });
   await hasRows('Requirements', '1 Unverified | 4', '2 THM-001 | unverified +0.16 · Cutoff +axial +lateral, 45 °C');
   await replace(editor, 't = 4.1 mm ±', 't = 3.7 mm ±');
@@ -152,6 +134,7 @@ test('a filter leaves those that hold its words, until it is cleared', async () 
   await page.press('Enter');
   await hasRows('Requirements', '2 PRP-002 | waived -0.05');
   await page.waitFor(`${SIDEBAR} :text("1 of 74 hold “tank wall”")`);
+  await pointAway();
   await page.screenshot('views-filtered');
   await vscode.commands.executeCommand('gusset.filterRequirements', 'no such words');
   await page.waitFor(`${SIDEBAR} :text("No requirement holds all words of the filter.")`);
@@ -192,14 +175,16 @@ const focusedRow = (): Promise<string> =>
 async function keysToRow(view: string, words: string): Promise<void> {
   await vscode.commands.executeCommand(`${view}.focus`);
   await page.press('Home');
-  let seen = await focusedRow();
-  for (let count = 0; count < 40 && !seen.includes(words); count++) {
-    await page.press('ArrowDown');
-    // Rows below one that was unfolded come in their own time.
-    await new Promise(resolve => setTimeout(resolve, 30));
-    seen = await focusedRow();
-  }
-  expect(seen.includes(words), `the arrows lead to ${seen}, not to ${words}`);
+  // Rows below one that was unfolded come in their own time.
+  await eventually(
+    `the row of ${words}`,
+    async () => {
+      if ((await focusedRow()).includes(words)) return true;
+      await page.press('ArrowDown');
+      return false;
+    },
+    focusedRow,
+  );
 }
 
 /** Unfolds a row, or folds it, with a key that is pressed again where a view that was just filled missed it. */
@@ -257,4 +242,40 @@ test('keys unfold, fold and open rows of all three views', async () => {
     () => rows('Evidence'),
   );
   await entered('materials.gus', 'material');
+});
+
+test('keys reach the buttons of a view, its filter, and the sheet from a row', async () => {
+  // A row that has been focused is passed to the commands of the buttons.
+  await keysToRow('gusset.requirements', 'PAY-004');
+  await keysTo('Group Requirements by Part', 'Shift+Tab');
+  const passed = await keysTo('Show Margin Sheet', 'ArrowRight');
+  expect(
+    passed.some(each => each.includes('Filter Requirements')),
+    passed.join(', '),
+  );
+  await keysTo('Filter Requirements', 'ArrowLeft');
+  await page.press('Enter');
+  await page.waitFor('.quick-input-widget input:focus');
+  await page.type('tank wall');
+  await page.waitFor(`${SIDEBAR} :text("1 of 74 hold “tank wall”")`);
+  await page.press('Enter');
+  await page.waitFor('.quick-input-widget', { state: 'hidden' });
+  // The list has the focus, and not the text that stands beside it.
+  await page.press('Home', 'ArrowDown');
+  await eventually('the row that is left', async () => (await focusedRow()).includes('PRP-002'), focusedRow);
+  await keysTo('Group Requirements by Part', 'Shift+Tab');
+  // A toolbar of the workbench that was left from its second button moves there from the first only the other way.
+  await keysTo('Clear Filter', 'ArrowLeft');
+  await page.press('Enter');
+  await hasRows('Requirements', '1 Verified | 68');
+  await keysTo('Filter Requirements', 'ArrowRight');
+  await keysToRow('gusset.requirements', 'PRP-002');
+  await page.press('Shift+F10');
+  await page.waitFor('.monaco-menu [aria-label^="Show in Margin Sheet"]');
+  await page.press('ArrowDown', 'Enter');
+  await eventually(
+    'its row in the sheet',
+    async () =>
+      (await page.text('tr.current td[data-column=requirement]', { webview: true }).catch(() => '')) === 'PRP-002',
+  );
 });

@@ -42,3 +42,21 @@ export async function appears(selector: string, work: () => Promise<void>, webvi
   await work();
   return page.evaluate<boolean>('looking.disconnect(), globalThis.appeared', webview);
 }
+
+/**
+ * Presses a key until the name or text of what has the focus holds `words`, in the window or in the webview that shows
+ * something matching `webview`; answers all that had it, the beginning of each.
+ */
+export async function keysTo(words: string, key: string, webview?: string): Promise<readonly string[]> {
+  const passed: string[] = [];
+  for (let count = 0; count < 40; count++) {
+    const name = await page.evaluate<string>(
+      '(at => at === document.body ? "the window" : [at.tagName, at.getAttribute("aria-label"), at.labels?.[0]?.textContent, at.textContent].filter(Boolean).join(" "))(document.activeElement)',
+      webview,
+    );
+    passed.push(name.slice(0, 70));
+    if (passed.at(-1)!.includes(words)) return passed;
+    await page.press(key);
+  }
+  throw new Error(`${key} leads to no ${words}: ${passed.join(', ')}`);
+}

@@ -4,6 +4,7 @@
 import * as vscode from 'vscode';
 import { discardChanges } from './editor.js';
 import { ask } from './host.js';
+import { page } from './page.js';
 
 /** For what hangs: a machine with other work in hand is slow and not wrong. */
 const usualLimit = 300_000;
@@ -28,7 +29,10 @@ export async function runSuites(suites: readonly (readonly [string, () => Promis
         () => undefined,
         (reason: unknown) => (reason instanceof Error ? reason.message : String(reason)),
       );
-      if (error !== undefined) failed++;
+      if (error !== undefined) {
+        failed++;
+        await page.screenshot(`failed/${suite} ${name.replaceAll('/', ' ')}`).catch(() => undefined);
+      }
       await ask('report', { name: `${suite}: ${name}`, milliseconds: Date.now() - start, error });
     }
     await discardChanges();

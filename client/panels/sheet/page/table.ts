@@ -71,6 +71,10 @@ export class Table {
   show(lines: readonly Line[], sort: Column, descending: boolean): void {
     this.lines = lines;
     this.table.setAttribute('aria-rowcount', String(lines.length + 1));
+    this.table.classList.toggle(
+      'trying',
+      lines.some(line => line.kind === 'row' && line.row.tried),
+    );
     for (const [column, header] of this.headers)
       header.setAttribute('aria-sort', column === sort ? (descending ? 'descending' : 'ascending') : 'none');
     this.redraw();
