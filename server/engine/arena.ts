@@ -61,6 +61,8 @@ export type Shares = ReadonlyMap<string, number>;
 /** An array of numbers that only the arena writes. */
 type Numbers = Readonly<ArrayLike<number>>;
 
+const NO_TABLE: TableData = { interpolation: 'exact', keys: [], values: [] };
+
 export class Arena {
   private operations = new Uint8Array(1024);
   private first = new Int32Array(1024);
@@ -75,6 +77,9 @@ export class Arena {
   /** Tables by the number that lookups carry as their third operand. */
   readonly tables: TableData[] = [];
   private readonly tableNumbers = new Map<TableData, number>();
+  private readonly freedTables: number[] = [];
+  /** How many tables there may be before those are looked for that nothing asks. */
+  private mostTables = 64;
   /** Marks of the walk that is going on. */
   private visits = new Int32Array(1024);
   private visit = 0;
@@ -117,10 +122,26 @@ export class Arena {
   tableNumber(table: TableData): number {
     let number = this.tableNumbers.get(table);
     if (number === undefined) {
-      number = this.tables.push(table) - 1;
+      number = this.freedTables.pop() ?? this.tables.length;
+      this.tables[number] = table;
       this.tableNumbers.set(table, number);
     }
     return number;
+  }
+
+  /** Forgets the tables that no entry asks, where many came. Between elaborations: what these make is no entry yet. */
+  freeTables(): void {
+    if (this.tableNumbers.size <= this.mostTables) return;
+    const asked = new Set<number>();
+    for (let i = 1; i < this.top; i++)
+      if (this.operations[i] === Op.Lookup || this.operations[i] === Op.Lookup2) asked.add(this.third[i]!);
+    for (const [table, number] of this.tableNumbers) {
+      if (asked.has(number)) continue;
+      this.tableNumbers.delete(table);
+      this.tables[number] = NO_TABLE;
+      this.freedTables.push(number);
+    }
+    this.mostTables = 2 * this.tableNumbers.size + 64;
   }
 
   allocate(count: number): number {

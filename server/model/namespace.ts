@@ -479,8 +479,8 @@ export class Namespace {
   }
 
   /**
-   * Parts after those that their kinds hold, which are repeated with what they repeat themselves. `endless`: those whose
-   * kind holds them again, directly or through other kinds.
+   * Parts after those that their kinds hold, which are repeated with what they repeat themselves. `endless`: those
+   * whose kind holds them again, directly or through other kinds.
    */
   private innermostFirst(parts: readonly Entity[]): { order: Entity[]; endless: ReadonlySet<Entity> } {
     const wanted = new Set(parts);

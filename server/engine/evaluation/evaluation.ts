@@ -207,6 +207,7 @@ export class Evaluation implements CellHome {
     dataChanged: readonly Entity[] = [],
   ): Generator<void> {
     if (this.calculator.log) this.startLog();
+    this.arena.freeTables();
     this.cells.late.clear();
     this.replaceOverrides(overrides);
     this.refreshUnits();

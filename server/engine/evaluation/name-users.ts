@@ -18,7 +18,9 @@ export class NameUsers {
   }
 
   delete(name: string, cell: Cell): void {
-    this.users?.get(name)?.delete(cell);
+    const users = this.users?.get(name);
+    // Names come and go with each letter that is typed.
+    if (users?.delete(cell) && users.size === 0) this.users!.delete(name);
   }
 
   private find(): ReadonlyMap<string, Set<Cell>> | null {

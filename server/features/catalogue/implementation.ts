@@ -1,4 +1,5 @@
 import { factsOf } from '../../engine/facts.js';
+import { requirementsInOrder } from '../../engine/verification-index.js';
 import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, locationOf, type FeatureContext, type PositionParams } from '../feature.js';

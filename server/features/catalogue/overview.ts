@@ -1,3 +1,4 @@
+import { requirementsInOrder } from '../../engine/verification-index.js';
 import type { Project } from '../../project/project.js';
 import { countsMessage, overviewMessage, requirementsMessage } from '../../protocol/overview.js';
 import { feature, type Feature, type FeatureContext } from '../feature.js';
