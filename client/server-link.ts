@@ -1,6 +1,13 @@
 /** The link to the language server: started, restarted after it ended, stopped; its state as events. */
 import * as vscode from 'vscode';
-import { CloseAction, ErrorAction, type BaseLanguageClient, type LanguageClientOptions } from 'vscode-languageclient';
+import {
+  CloseAction,
+  ErrorAction,
+  LSPErrorCodes,
+  ResponseError,
+  type BaseLanguageClient,
+  type LanguageClientOptions,
+} from 'vscode-languageclient';
 import type { ClientOptions, Message } from '../server/protocol/messages.js';
 import { CalmFindings } from './calm-findings.js';
 
@@ -12,6 +19,8 @@ export type CreateClient = (options: LanguageClientOptions) => BaseLanguageClien
 /** A server that ends more often than this within `restartMinutes` is left alone. */
 const restartLimit = 5;
 const restartMinutes = 3;
+/** Milliseconds until a server that is still evaluating is asked again. */
+const ASK_AGAIN = 200;
 
 export class ServerLink implements vscode.Disposable {
   private readonly log = vscode.window.createOutputChannel('Gusset', { log: true });
@@ -69,12 +78,20 @@ export class ServerLink implements vscode.Disposable {
     params: Params,
     token?: vscode.CancellationToken,
   ): Promise<Result> {
-    await this.started;
-    if (!this.client) throw new Error(vscode.l10n.t('The Gusset language server is not running.'));
-    // A token that isn't there would be sent as a second parameter, in the place of the server's own.
-    return token
-      ? this.client.sendRequest<Result>(message.method, params, token)
-      : this.client.sendRequest<Result>(message.method, params);
+    for (;;) {
+      await this.started;
+      if (!this.client) throw new Error(vscode.l10n.t('The Gusset language server is not running.'));
+      try {
+        // A token that isn't there would be sent as a second parameter, in the place of the server's own.
+        return await (token
+          ? this.client.sendRequest<Result>(message.method, params, token)
+          : this.client.sendRequest<Result>(message.method, params));
+      } catch (error) {
+        const isEvaluating = error instanceof ResponseError && error.code === LSPErrorCodes.ContentModified;
+        if (!isEvaluating || token?.isCancellationRequested) throw error;
+        await new Promise(resolve => setTimeout(resolve, ASK_AGAIN));
+      }
+    }
   }
 
   /** Answers what the server asks; to be said before the start. */

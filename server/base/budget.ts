@@ -6,7 +6,7 @@ export class OverBudget extends Error {}
 export class Budget {
   private spent = 0;
 
-  constructor(private readonly most: number) {}
+  constructor(readonly most: number) {}
 
   /** Throws `OverBudget` where too much is spent. */
   spend(steps: number): void {

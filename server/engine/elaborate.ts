@@ -41,7 +41,7 @@ import {
 const LIBRARY_SCHEME = 'library:';
 const DEEPEST_CALL = 48;
 /** Expressions that one item may come to, with all formulas, folds and rows in it: about a second. */
-export const MOST_STEPS = 4_000_000;
+export const MOST_STEPS = 2_000_000;
 const DEEPEST_EXPRESSION = 2_000;
 
 export class Elaborator implements Elaboration {
@@ -63,7 +63,6 @@ export class Elaborator implements Elaboration {
   private seen: Set<string> | null = null;
   private readonly calls: { readonly item: ValueItem; readonly owner: Item; readonly id: number }[] = [];
   private depth = 0;
-  readonly budget = new Budget(MOST_STEPS);
   private muted = 0;
   /** Breakpoints found before; which tables are asked does not depend on the corner of a load. */
   private breakpointsFound: Map<string, readonly number[]> | null = null;
@@ -73,6 +72,7 @@ export class Elaborator implements Elaboration {
     readonly builder: Builder,
     readonly root: Item,
     public scope: Entity,
+    readonly budget = new Budget(MOST_STEPS),
     public item: Item = root,
   ) {}
 

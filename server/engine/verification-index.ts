@@ -7,7 +7,7 @@ import { cited } from './words.js';
 const RELATIONS = ['parents', 'children', 'evidence', 'waivers', 'nonconformances'] as const;
 
 export class VerificationIndex {
-  /** In no order that an edit keeps. */
+  /** By their labels, which stay where texts move. */
   readonly requirements: readonly Entity[];
   readonly children = new Map<Entity, Entity[]>();
   readonly parents = new Map<Entity, Entity[]>();
@@ -34,7 +34,7 @@ export class VerificationIndex {
 
   constructor(evaluation: Evaluation) {
     const { namespace } = evaluation;
-    this.requirements = namespace.ofKind('requirement').filter(entity => !isTemplate(entity));
+    this.requirements = [...namespace.entitiesOf('requirement')].filter(entity => !isTemplate(entity)).sort(byLabel);
     for (const requirement of this.requirements) {
       if (requirement.declaration.parents.length > 0) this.said.set(requirement, parentsSaid(requirement));
       for (const parent of requirement.declaration.parents) {
@@ -110,6 +110,9 @@ export class VerificationIndex {
     return false;
   }
 }
+
+const byLabel = (x: Entity, y: Entity): number => (x.name === y.name ? order(x.key, y.key) : order(x.name, y.name));
+const order = (x: string, y: string): number => (x < y ? -1 : x > y ? 1 : 0);
 
 const parentsSaid = ({ declaration }: Entity): string =>
   declaration.parents.map(parent => parent.path.join('.')).join();

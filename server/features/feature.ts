@@ -47,6 +47,8 @@ export interface Feature {
   readonly method: string;
   /** What it adds to the server's capabilities. */
   readonly capabilities: Readonly<Record<string, unknown>>;
+  /** Needs nothing but the text of its document, and so is answered while the model is being evaluated. */
+  readonly ofText?: true;
   /** `params` as the protocol defines them for the method. */
   handle(context: FeatureContext, params: never): unknown;
 }
@@ -58,6 +60,15 @@ export function feature<Params, Result>(
   handle: (context: FeatureContext, params: Params) => Result,
 ): Feature {
   return { method, capabilities, handle: handle as Feature['handle'] };
+}
+
+/** A feature about the text of a document alone. */
+export function textFeature<Params, Result>(
+  method: string,
+  capabilities: Readonly<Record<string, unknown>>,
+  handle: (context: FeatureContext, params: Params) => Result,
+): Feature {
+  return { ...feature(method, capabilities, handle), ofText: true };
 }
 
 export interface PositionParams {

@@ -6,7 +6,7 @@ import { factorsOf, type FactorUse, factsOfRow, type ReachedValue } from '../eng
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';
 import type { Cell } from '../engine/evaluation/cell.js';
-import type { Entity } from '../model/namespace.js';
+import type { Entity, Namespace } from '../model/namespace.js';
 import type { ConfigurationView } from './rule.js';
 
 /**
@@ -85,6 +85,14 @@ export function factorsOfCheck(configuration: ConfigurationView, check: CheckRes
 export function materialOf(configuration: ConfigurationView, part: Entity | null): Entity | null {
   const value = part ? configuration.evaluation.valueOf(part, 'material') : undefined;
   return value?.kind === 'entity' && value.entity.kind === 'material' ? value.entity : null;
+}
+
+/** The sets of factors on loads that the project has, and what each is for: checks are held against all of them. */
+export function factorSets(namespace: Namespace): { readonly name: string; readonly class: string | null }[] {
+  return namespace
+    .ofKind('factors')
+    .filter(set => wordOf(set, 'side') !== 'allowable')
+    .map(set => ({ name: set.name, class: classOf(set) }));
 }
 
 export const classOf = (entity: Entity | null): string | null => (entity ? wordOf(entity, 'class') : null);

@@ -33,8 +33,10 @@ const FEATURES = (catalogue as readonly (Feature | readonly Feature[])[]).flat()
 const PULLED: ReadonlySet<string> = new Set(['textDocument/diagnostic', 'workspace/diagnostic']);
 /** Project-wide findings wait until typing rests. */
 const REST = 150;
-/** Milliseconds that judging takes before something else may come in between. */
+/** Milliseconds that evaluating and judging take before something else may come in between. */
 const SLICE = 15;
+/** Milliseconds after which a request is told that the model is still being evaluated. */
+const PATIENCE = 600;
 const NO_FILES: ReadonlySet<string> = new Set();
 
 export function startServer(connection: Connection, environment: ServerEnvironment): void {
@@ -240,29 +242,17 @@ class Server {
 
   /** Evaluates and publishes one project, the edited file first. False where a newer text has made it pointless. */
   private async evaluateProject(folder: Folder, project: Project, edited: string | null): Promise<boolean> {
-    for (const path of project.refresh()) folder.pending.add(path);
+    const isPointless = (): boolean => this.scheduled;
+    if (!(await inSlices(project.refreshSteps(), isPointless))) return false;
     if (edited !== null) {
-      if (!(await this.judge(project, edited))) return false;
+      if (!(await inSlices(project.judgeSteps(edited), isPointless))) return false;
       this.publish(folder, project, edited);
     }
-    const judged = await this.judge(project, null);
+    const judged = await inSlices(project.judgeSteps(), isPointless);
     for (const path of project.takeDirty()) folder.pending.add(path);
     if (!judged) return false;
     await this.publishRest(folder, project, NO_FILES, edited);
     return !this.scheduled;
-  }
-
-  /** Judges requirements a slice at a time. False where a newer text has come meanwhile: what is left is left to it. */
-  private async judge(project: Project, file: string | null): Promise<boolean> {
-    let begun = Date.now();
-    for (const step of project.judgeSteps(file)) {
-      void step;
-      if (Date.now() - begun < SLICE) continue;
-      await pause();
-      if (this.scheduled) return false;
-      begun = Date.now();
-    }
-    return true;
   }
 
   private *projects(): Generator<readonly [Folder, Project]> {
@@ -301,8 +291,7 @@ class Server {
         void this.guarded('project findings', async () => {
           const { stamp } = this;
           for (const [folder, project] of this.projects()) {
-            if (await folder.workspace.loadData(project))
-              await this.publishRest(folder, project, project.update(), null);
+            if (await folder.workspace.loadData(project)) await this.evaluateProject(folder, project, null);
             if (stamp !== this.stamp) return;
             for (const dirty of project.projectFindingSteps()) {
               await this.publishRest(folder, project, dirty, null);
@@ -327,15 +316,15 @@ class Server {
 
   private refreshed = -1;
 
+  /** Data files are read before anything is told of what lacks them. */
   private async publishEverything(): Promise<void> {
+    const isPointless = (): boolean => this.scheduled;
     for (const [folder, project] of this.projects()) {
-      project.refresh();
-      await this.judge(project, null);
-      project.updateProjectFindings();
-      if (await folder.workspace.loadData(project)) {
-        project.update();
+      do {
+        if (!(await inSlices(project.refreshSteps(), isPointless))) return;
+        if (!(await inSlices(project.judgeSteps(), isPointless))) return;
         project.updateProjectFindings();
-      }
+      } while (await folder.workspace.loadData(project));
       await this.publishRest(folder, project, new Set(project.files), null);
     }
   }
@@ -403,19 +392,19 @@ class Server {
 
   /** A request about no document is put to every folder that has a project, and their lists make one. */
   private async answer(feature: Feature, params: RequestParams, token: CancellationToken): Promise<unknown> {
-    await this.ready;
-    if (this.scheduled) await this.evaluate();
+    const deadline = Date.now() + PATIENCE;
+    if (!(await Promise.race([this.ready.then(() => true), later(PATIENCE)]))) return stillEvaluating(feature);
     const uri = documentOf(params);
     if (uri !== undefined) {
       const { folder, path } = this.folders.locate(uri);
       const project = folder.workspace.project(path);
-      return project ? this.answerFor(folder, project, path, feature, params, token) : null;
+      return project ? this.answerFor(folder, project, path, feature, params, token, deadline) : null;
     }
     const folders = this.folders.all.filter(folder => [...folder.workspace.all].length > 0);
     const answers = await Promise.all(
       folders.map(folder => {
         const [project] = folder.workspace.all;
-        return this.answerFor(folder, project!, project!.files[0] ?? '', feature, params, token);
+        return this.answerFor(folder, project!, project!.files[0] ?? '', feature, params, token, deadline);
       }),
     );
     return answers.every(Array.isArray) ? answers.flat() : (answers.find(answer => answer !== null) ?? null);
@@ -428,11 +417,15 @@ class Server {
     feature: Feature,
     params: object,
     token: CancellationToken,
+    deadline: number,
   ): Promise<unknown> {
     try {
-      project.refresh();
-      await this.judge(project, path);
-      for (const other of folder.workspace.all) if (other.configurations.length === 0) other.update();
+      const isPointless = (): boolean => Date.now() > deadline || token.isCancellationRequested;
+      const others = [...folder.workspace.all].filter(other => other.configurations.length === 0);
+      for (const steps of feature.ofText
+        ? []
+        : [project.refreshSteps(), project.judgeSteps(path), ...others.map(other => other.refreshSteps())])
+        if (!(await inSlices(steps, isPointless))) return stillEvaluating(feature);
       return (await feature.handle(this.context(folder, project, path, token), params as never)) ?? null;
     } catch (error) {
       if (error instanceof ResponseError) return error;
@@ -496,6 +489,31 @@ class Server {
       `${what}: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
     );
   }
+}
+
+function later(milliseconds: number): Promise<void> {
+  return new Promise(resolve => setTimeout(resolve, milliseconds));
+}
+
+/** What an editor takes for "ask again". */
+function stillEvaluating({ method }: Feature): ResponseError<unknown> {
+  const message = 'The model is still being evaluated.';
+  return PULLED.has(method)
+    ? new ResponseError(LSPErrorCodes.ServerCancelled, message, { retriggerRequest: true })
+    : new ResponseError(LSPErrorCodes.ContentModified, message);
+}
+
+/** Does steps a slice at a time. False where they became pointless meanwhile: what is left is left. */
+async function inSlices(steps: Iterable<void>, isPointless: () => boolean): Promise<boolean> {
+  let begun = Date.now();
+  for (const step of steps) {
+    void step;
+    if (Date.now() - begun < SLICE) continue;
+    await pause();
+    if (isPointless()) return false;
+    begun = Date.now();
+  }
+  return true;
 }
 
 /** Where a request says which document it is about. */

@@ -467,9 +467,62 @@ export class Namespace {
   }
 
   private instantiateAll(parts: readonly Entity[], names: Set<string>, change: GrowingChange): void {
-    for (const part of parts)
-      if (part.kind === 'part' && part.contenders.length > 0 && !part.template && (part.declaration.is || part.base))
-        this.instantiate(part, names, change);
+    const waiting = parts.filter(
+      part =>
+        part.kind === 'part' && part.contenders.length > 0 && !part.template && (part.declaration.is || part.base),
+    );
+    const { order, endless } = this.innermostFirst(waiting);
+    for (const part of order) {
+      this.instantiate(part, names, change);
+      if (endless.has(part)) this.notRepeated.set(part, 'itself');
+    }
+  }
+
+  /**
+   * Parts after those that their kinds hold, which are repeated with what they repeat themselves. `endless`: those whose
+   * kind holds them again, directly or through other kinds.
+   */
+  private innermostFirst(parts: readonly Entity[]): { order: Entity[]; endless: ReadonlySet<Entity> } {
+    const wanted = new Set(parts);
+    const inside = new Map<Entity, readonly Entity[]>();
+    const done = new Set<Entity>();
+    const endless = new Set<Entity>();
+    for (const first of parts) {
+      // The way down from the first, each with those below it that are still to be looked at.
+      const way = [{ part: first, below: this.heldByKindOf(first, inside).values() }];
+      const onWay = new Set([first]);
+      while (way.length > 0 && !done.has(first)) {
+        const { part, below } = way[way.length - 1]!;
+        const next = below.next();
+        if (next.done) {
+          done.add(part);
+          onWay.delete(part);
+          way.pop();
+        } else if (onWay.has(next.value)) {
+          const from = way.findIndex(step => step.part === next.value);
+          for (const step of way.slice(from)) endless.add(step.part);
+        } else if (wanted.has(next.value) && !done.has(next.value)) {
+          way.push({ part: next.value, below: this.heldByKindOf(next.value, inside).values() });
+          onWay.add(next.value);
+        }
+      }
+    }
+    return { order: [...done], endless };
+  }
+
+  /** Parts with a kind that are written inside the kind of a part. */
+  private heldByKindOf(part: Entity, known: Map<Entity, readonly Entity[]>): readonly Entity[] {
+    const kind = this.kindOf(part);
+    if (!kind) return [];
+    const found =
+      known.get(kind) ?? [...writtenInside(kind)].filter(inner => inner.kind === 'part' && inner.declaration.is);
+    known.set(kind, found);
+    return found;
+  }
+
+  private kindOf(part: Entity): Entity | null {
+    const base = part.declaration.is ? this.resolvePath(part.declaration.is.path, part.parent ?? this.root) : null;
+    return base?.kind === 'kind' ? base : null;
   }
 
   /**
@@ -737,6 +790,17 @@ export function comparePlace(
     : a.placement.file > b.placement.file
       ? 1
       : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
+}
+
+/** All that stands in an entity and is not repeated there. */
+function writtenInside(entity: Entity): ReadonlySet<Entity> {
+  const found = new Set<Entity>();
+  const add = (outer: Entity): void => {
+    for (const member of outer.members.values()) if (!member.template) found.add(member);
+  };
+  add(entity);
+  for (const inner of found) add(inner);
+  return found;
 }
 
 function isWithin(entity: Entity, outer: Entity): boolean {

@@ -57,8 +57,9 @@ export class FindingStore {
     for (const key of [...this.byOwner.keys()]) if (key.startsWith(`${name} `)) this.set(key, []);
   }
 
-  drop(file: string): void {
-    this.dirty.add(file);
+  /** Says that what is told of files may differ. */
+  touch(files: Iterable<string>): void {
+    for (const file of files) this.dirty.add(file);
   }
 
   of(file: string): Found[] {

@@ -3,8 +3,9 @@
  * brings all in line
  * with the texts as they are and tells which files' findings may have changed.
  */
+import { finish } from '../base/index.js';
 import type { VerificationSettings } from '../engine/articles.js';
-import { isNeeded, type Cell } from '../engine/evaluation/cell.js';
+import { Cell, isNeeded } from '../engine/evaluation/cell.js';
 import { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { DataSource } from '../engine/evaluation/reading.js';
@@ -24,6 +25,7 @@ import {
   type Report,
   type Severity,
 } from '../findings/index.js';
+import { factorSets } from '../findings/requirement-data.js';
 import { librarySources } from '../library/generated/sources.js';
 import { isCalculated } from '../model/blocks.js';
 import type { LoweredPiece, ValueItem } from '../model/declaration.js';
@@ -91,6 +93,8 @@ export class Project implements ProjectView, DataSource {
   private readonly filesAsked = new Set<string>();
   private readonly views = new Map<string | null, { readonly view: ConfigurationView; settings: string }>();
   private index: VerificationIndex | null = null;
+  /** The index when all was last in line with the texts. */
+  private settledIndex: VerificationIndex | null = null;
   /** The model without overrides, on which every configuration stands. */
   private base = new Evaluation(this.namespace, library(), this);
   private readonly checkResults: CheckResults = new WeakMap();
@@ -102,22 +106,21 @@ export class Project implements ProjectView, DataSource {
   // ---- input --------------------------------------------------------------------------------------------------------
 
   setOptions(options: ProjectOptions): void {
+    this.interrupt();
     this.options = options;
   }
 
   /** A source's new text, or null when it is gone. */
   setText(file: string, text: string | null): void {
     const before = this.sources.get(file);
-    if (before?.text !== text) this.failed = false;
+    if (before?.text === (text ?? undefined)) return;
+    this.interrupt();
+    this.failed = false;
     if (text === null) {
-      if (!before) return;
       this.sources.delete(file);
       this.changed.set(file, null);
-      this.store.drop(file);
-      return;
-    }
-    if (before?.text === text) return;
-    this.read(file, text, before?.pieces ?? []);
+      this.store.touch([file]);
+    } else this.read(file, text, before?.pieces ?? []);
   }
 
   private read(file: string, text: string, before: readonly SourcePiece[]): void {
@@ -155,6 +158,11 @@ export class Project implements ProjectView, DataSource {
 
   /** Rows of a data file, or why there are none. */
   setTable(key: string, outcome: { readonly table: Table } | { readonly problem: string }): void {
+    this.interrupt();
+    this.noteTable(key, outcome);
+  }
+
+  private noteTable(key: string, outcome: { readonly table: Table } | { readonly problem: string }): void {
     for (const [entity, data] of this.dataOf) {
       if (data.request.key !== key) continue;
       data.loaded = this.loaded(entity, data.request, outcome);
@@ -178,6 +186,7 @@ export class Project implements ProjectView, DataSource {
 
   /** A data file changed on disk: it will be asked for again. */
   forgetData(path: string): void {
+    this.interrupt();
     for (const [entity, data] of this.dataOf) {
       if (data.request.path !== path) continue;
       data.loaded = null;
@@ -192,6 +201,7 @@ export class Project implements ProjectView, DataSource {
 
   setFileExists(path: string, exists: boolean): void {
     if (!this.filesAsked.has(path) || this.existing.get(path) === exists) return;
+    this.interrupt();
     this.existing.set(path, exists);
     this.filesMoved = true;
   }
@@ -246,6 +256,8 @@ export class Project implements ProjectView, DataSource {
    * next update.
    */
   judgeAsOf(date: string | null): void {
+    if (date === this.asked) return;
+    this.interrupt();
     this.asked = date;
   }
 
@@ -258,7 +270,7 @@ export class Project implements ProjectView, DataSource {
 
   /** Tries other values for some of the model's, beside the texts; none ends it. */
   tryValues(values: readonly TrialValue[]): void {
-    if (!this.index) this.update();
+    this.update();
     this.trial?.dispose();
     this.trial = values.length > 0 ? new Trial(values) : null;
     this.refreshTrial(NO_CHANGE, true);
@@ -310,9 +322,9 @@ export class Project implements ProjectView, DataSource {
 
   /** Brings everything in line with the texts. Returns the files whose findings may have changed. */
   update(): ReadonlySet<string> {
-    const dirty = this.refresh();
-    for (const step of this.judgeSteps()) void step;
-    return new Set([...dirty, ...this.takeDirty()]);
+    finish(this.refreshSteps());
+    finish(this.judgeSteps());
+    return this.takeDirty();
   }
 
   /** Files whose findings may have changed since this was asked last. */
@@ -320,54 +332,78 @@ export class Project implements ProjectView, DataSource {
     return this.store.takeDirty();
   }
 
-  /** Requirements that are still to be judged. */
-  private readonly unjudged = new Map<ConfigurationView, Set<Entity>>();
+  /** Values and requirements that are still to be judged. */
+  private readonly unjudged = new Map<ConfigurationView, Set<Cell | Entity>>();
 
   /** Judges what waits for it, of one file or of all; between two steps anything else may be done. */
   *judgeSteps(file: string | null = null): Generator<void> {
     for (const [view, waiting] of [...this.unjudged]) {
-      for (const entity of [...waiting]) {
-        if (file !== null && entity.declaration.placement.file !== file) continue;
-        if (!waiting.delete(entity) || entity.contenders.length === 0) continue;
-        this.gatherRequirement(view, entity);
+      for (const subject of [...waiting]) {
+        const { placement } =
+          subject instanceof Cell ? (subject.item ?? subject.entity.declaration) : subject.declaration;
+        if (file !== null && placement.file !== file) continue;
+        if (!waiting.delete(subject)) continue;
+        if (subject instanceof Cell) {
+          if (view.evaluation.cell(subject.entity, subject.name) === subject) this.gatherCell(view, subject);
+        } else if (subject.contenders.length > 0) this.gatherRequirement(view, subject);
         yield;
       }
     }
   }
 
-  private judgeLater(view: ConfigurationView, entities: Iterable<Entity>): void {
+  private judgeLater(view: ConfigurationView, subjects: Iterable<Cell | Entity>): void {
     const waiting = this.unjudged.get(view) ?? new Set();
     this.unjudged.set(view, waiting);
-    for (const entity of entities) waiting.add(entity);
+    for (const subject of subjects) waiting.add(subject);
   }
 
   /**
-   * Brings values in line with the texts; what requirements come to is worked out when it is asked for, and their
-   * findings
-   * are found by `judgeSteps`. Returns the files whose findings may have changed.
+   * Brings values in line with the texts, a cell at a time: between two steps anything else may be done, and what is
+   * given in anew meanwhile is taken up. What requirements come to is worked out when it is asked for, and their
+   * findings are found by `judgeSteps`.
    */
-  refresh(): ReadonlySet<string> {
-    if (this.failed) return new Set();
-    try {
-      return this.bringUpToDate();
-    } catch (error) {
-      this.onDefect('the evaluation', error);
-    }
-    try {
-      this.startOver();
-      this.bringUpToDate();
-    } catch (error) {
-      // Nothing is judged rather than anything judged wrongly.
-      this.onDefect('the evaluation from its beginning', error);
-      this.startOver();
-      this.failed = true;
-      this.store.set('evaluation', [{ code: 'defect', place: this.beginning, data: { what: 'the project' } }]);
-    }
-    return new Set(this.files);
+  *refreshSteps(): Generator<void> {
+    while (this.refreshStep()) yield;
   }
 
+  /** Does a step of it, whoever else does others; false where nothing is left to do. */
+  private refreshStep(): boolean {
+    if (this.failed || this.isCurrent) return false;
+    try {
+      this.refreshing ??= this.bringUpToDate();
+      if (!this.refreshing.next().done) return true;
+      this.refreshing = null;
+      this.isStartingOver = false;
+      this.isCurrent = true;
+      return false;
+    } catch (error) {
+      this.refreshing = null;
+      this.onDefect(this.isStartingOver ? 'the evaluation from its beginning' : 'the evaluation', error);
+      this.startOver();
+      this.store.touch(this.files);
+      if (!this.isStartingOver) return (this.isStartingOver = true);
+      // Nothing is judged rather than anything judged wrongly.
+      this.isStartingOver = false;
+      this.failed = true;
+      this.store.set('evaluation', [{ code: 'defect', place: this.beginning, data: { what: 'the project' } }]);
+      return false;
+    }
+  }
+
+  /** What is going on of bringing values in line with the texts. */
+  private refreshing: Generator<void> | null = null;
+  private isStartingOver = false;
+  /** Whether values are in line with the texts. */
+  private isCurrent = false;
   /** The texts as they are can't be evaluated. */
   private failed = false;
+
+  /** Gives up what is going on: something of what it rests on is another. */
+  private interrupt(): void {
+    this.refreshing?.return(undefined);
+    this.refreshing = null;
+    this.isCurrent = false;
+  }
 
   /** The place of what concerns no declaration. */
   private get beginning(): Place {
@@ -380,24 +416,26 @@ export class Project implements ProjectView, DataSource {
     this.trial?.dispose();
     this.trial = null;
     this.views.clear();
+    this.newEvaluations.clear();
     this.unjudged.clear();
     this.dataOf.clear();
     this.changedData.clear();
     this.namespace = new Namespace();
     this.base = new Evaluation(this.namespace, library(), this);
     this.store = new FindingStore();
-    this.index = null;
+    this.index = this.settledIndex = null;
     this.prepared = null;
     this.settledOnce = false;
     for (const [file, { text }] of this.sources) this.read(file, text, []);
   }
 
-  private bringUpToDate(): ReadonlySet<string> {
+  private *bringUpToDate(): Generator<void> {
     this.store.set('evaluation', []);
     this.revision++;
     const textChanged = this.changed.size > 0 || this.prepared !== null;
-    const change = this.prepared ?? this.readNames();
-    this.prepared = null;
+    const change = this.prepared ? together(this.prepared, this.readNames()) : this.readNames();
+    // Given up before its end, it is made good with what changes next.
+    this.prepared = change;
     const wanted = wantedConfigurations(this.namespace, this.options.configurations);
     for (const [name, { view }] of [...this.views])
       if (!wanted.has(name)) {
@@ -406,23 +444,29 @@ export class Project implements ProjectView, DataSource {
         this.unjudged.delete(view);
         this.store.dropConfiguration(name ?? BASE);
       }
+    for (const [name, evaluation] of [...this.newEvaluations])
+      if (!wanted.has(name)) {
+        evaluation.dispose();
+        this.newEvaluations.delete(name);
+      }
     const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
     const relations = structural && (touchesRelations(change) || (this.index?.cites(change.names) ?? true));
-    const before = this.index;
-    this.base.update(change, undefined, [...this.changedData]);
+    const before = this.settledIndex;
+    yield* this.base.updateSteps(change, undefined, [...this.changedData]);
     if (relations || !this.index || (structural && movesRequirements(this.index, change)))
       this.index = new VerificationIndex(this.base);
     const moved = before && before !== this.index && !relations ? movedRelations(before, this.index) : NOBODY;
-    for (const [name, overrides] of wanted) this.updateConfiguration(name, overrides, change, moved, relations);
-    const reordered = this.orderViews([...wanted.keys()]);
+    for (const [name, overrides] of wanted) yield* this.updateConfiguration(name, overrides, change, moved, relations);
+    if (this.orderViews([...wanted.keys()])) this.store.touch(this.files);
     this.refreshTrial(change, relations || this.index !== before || this.filesMoved);
     this.base.takeTouched();
     this.changedData.clear();
     this.gatherStructure(change, textChanged);
     this.settledOnce = true;
+    this.settledIndex = this.index;
     this.filesMoved = false;
-    const dirty = this.store.takeDirty();
-    return this.readSeverities() || reordered ? new Set([...dirty, ...this.files]) : dirty;
+    this.prepared = null;
+    if (this.readSeverities()) this.store.touch(this.files);
   }
 
   /** Configurations are shown in the order in which they are written. Whether that moved. */
@@ -440,6 +484,7 @@ export class Project implements ProjectView, DataSource {
    * evaluated once.
    */
   prepare(): void {
+    this.interrupt();
     this.prepared = this.readNames();
     for (const entity of this.namespace.entities.values()) {
       for (const item of entity.declaration.values) {
@@ -475,33 +520,34 @@ export class Project implements ProjectView, DataSource {
     }
     for (const { request, loaded } of this.dataOf.values()) {
       if (request.path === null && !loaded)
-        this.setTable(request.key, { problem: `${request.written} lies outside the workspace and is not read.` });
+        this.noteTable(request.key, { problem: `${request.written} lies outside the workspace and is not read.` });
     }
   }
 
-  private updateConfiguration(
+  private *updateConfiguration(
     name: string | null,
     overrides: Overrides,
     change: NamespaceChange,
     moved: ReadonlySet<Entity>,
     relations: boolean,
-  ): void {
+  ): Generator<void> {
     let entry = this.views.get(name);
     if (!entry) {
-      const evaluation = name === null ? this.base : new Evaluation(this.namespace, library(), this, name, this.base);
-      if (evaluation !== this.base) evaluation.update(NO_CHANGE, overrides);
+      const evaluation = name === null ? this.base : this.newEvaluation(name);
+      if (evaluation !== this.base) yield* evaluation.updateSteps(change, overrides);
+      this.newEvaluations.delete(name);
       this.thinMargin = this.readThinMargin(evaluation);
       const index = this.index!;
       const verification = new Verification(evaluation, index, this.verificationSettings, this.checkResults);
       entry = { view: { name, evaluation, verification }, settings: this.settingsKey };
       this.views.set(name, entry);
       evaluation.takeTouched();
-      for (const cell of evaluation.allCells()) this.gatherCell(entry.view, cell);
+      this.judgeLater(entry.view, evaluation.allCells());
       this.judgeLater(entry.view, index.requirements);
       return;
     }
     const { evaluation, verification } = entry.view;
-    if (evaluation !== this.base) evaluation.update(change, overrides, [...this.changedData]);
+    if (evaluation !== this.base) yield* evaluation.updateSteps(change, overrides, [...this.changedData]);
     this.thinMargin = this.readThinMargin(evaluation);
     const touched = evaluation.takeTouched();
     const index = this.index!;
@@ -522,7 +568,7 @@ export class Project implements ProjectView, DataSource {
     verification.refresh(index, this.verificationSettings, touched, all);
     for (const entity of [...affected, ...change.removed]) verification.forget(entity);
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
-    for (const cell of touched) this.gatherCell(entry.view, cell);
+    this.judgeLater(entry.view, touched);
     for (const entity of change.touched.size > 0 || change.rootTouched
       ? [...change.touched, this.namespace.root]
       : change.touched)
@@ -531,9 +577,20 @@ export class Project implements ProjectView, DataSource {
     this.judgeLater(entry.view, affected);
   }
 
+  /** Evaluations of configurations that are calculated for the first time. */
+  private readonly newEvaluations = new Map<string | null, Evaluation>();
+
+  private newEvaluation(name: string): Evaluation {
+    const begun = this.newEvaluations.get(name);
+    const evaluation = begun ?? new Evaluation(this.namespace, library(), this, name, this.base);
+    this.newEvaluations.set(name, evaluation);
+    return evaluation;
+  }
+
+  /** What every requirement is held against, whatever it reads. */
   private get settingsKey(): string {
     const { asOf, thinMargin, several } = this.verificationSettings;
-    return `${asOf} ${thinMargin} ${several}`;
+    return JSON.stringify([asOf, thinMargin, several, factorSets(this.namespace)]);
   }
 
   private readThinMargin(evaluation: Evaluation): number {
@@ -704,6 +761,22 @@ const NO_CHANGE: NamespaceChange = {
   touched: new Set(),
   rootTouched: false,
 };
+
+/** Two changes, one after the other, as one. */
+function together(first: NamespaceChange, second: NamespaceChange): NamespaceChange {
+  const fields = new Map(first.fields);
+  for (const [name, entities] of second.fields) fields.set(name, new Set([...(fields.get(name) ?? []), ...entities]));
+  const isGone = (entity: Entity): boolean => entity.contenders.length === 0;
+  return {
+    names: new Set([...first.names, ...second.names]),
+    fields,
+    formulas: new Set([...first.formulas, ...second.formulas]),
+    removed: [...new Set([...first.removed, ...second.removed])].filter(isGone),
+    added: [...new Set([...first.added, ...second.added])],
+    touched: new Set([...first.touched, ...second.touched]),
+    rootTouched: first.rootTouched || second.rootTouched,
+  };
+}
 
 const RELATIONAL: ReadonlySet<string> = new Set([
   'evidence',

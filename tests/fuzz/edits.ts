@@ -63,6 +63,10 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
     'requirement TOP "It shall." { verify by test }\nrequirement R-1 "It shall." { parent TOP   verify by test }\n',
     'requirement TOP "It shall." { verify by test }\nrequirement R-1 "It shall." { verify by test }\n',
   ],
+  'the order of requirements below another': [
+    'requirement TOP "It shall." { }\nrequirement R-1 "It shall." { parent TOP }\nrequirement R-2 "It shall." { parent TOP }\n',
+    'requirement TOP "It shall." { }\nrequirement R-2 "It shall." { parent TOP }\nrequirement R-1 "It shall." { parent TOP }\n',
+  ],
   'requirements below each other': [
     'requirement R-1 "It shall." { parent R-2   verify by test }\nrequirement R-2 "It shall." { parent R-1   verify by test }\n',
     'requirement R-1 "It shall." { verify by test }\nrequirement R-2 "It shall." { verify by test }\n',
@@ -86,6 +90,10 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
   'why a value is undetermined, further down': [
     'let psd = [20 Hz -> 1, 80 Hz -> 4] loglog\nlet outside = psd(100 Hz)\nrequirement R-1 "It shall." { check outside <= 1 }\n',
     'let outside = psd(100 Hz)   let psd = [20 Hz -> 1, 80 Hz -> 4] loglog\nrequirement R-1 "It shall." { check outside <= 1 }\n',
+  ],
+  'the class of a set of factors that is not used': [
+    'load L "L" { axial = 7 g0 }\nfactors F "F" { class = metal   ultimate = 1.4 }\nmaterial M "M" { class = metal   ultimate = 469 MPa }\npart P "P" { material = M   requirement R-1 "It shall." { check ultimate for L in [L]: 4 kg * L.axial / (20 mm^2) <= material.ultimate } }\n',
+    'load L "L" { axial = 7 g0 }\nfactors F "F" { class = printed   ultimate = 1.4 }\nmaterial M "M" { class = metal   ultimate = 469 MPa }\npart P "P" { material = M   requirement R-1 "It shall." { check ultimate for L in [L]: 4 kg * L.axial / (20 mm^2) <= material.ultimate } }\n',
   ],
   'what reads a value that only a configuration has': [
     'part Bus "Bus" { }\npart Head "Head" { f = 78 Hz }\nconfiguration A "A" { Bus.payload = Head }\ncheck frequency: Bus.payload.f >= 70 Hz\n',

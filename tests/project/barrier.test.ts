@@ -85,13 +85,13 @@ test('in the proof of a check', () => {
 });
 
 test('in the evaluation once: all is evaluated anew', () => {
-  vi.spyOn(Evaluation.prototype, 'update').mockImplementationOnce(failure);
+  vi.spyOn(Evaluation.prototype, 'updateSteps').mockImplementationOnce(failure);
   expect(codes(open())).toEqual(WHOLE);
   expect(told).toEqual(['the evaluation']);
 });
 
 test('in the evaluation for good: nothing is judged, and the next text is', () => {
-  vi.spyOn(Evaluation.prototype, 'update').mockImplementation(failure);
+  vi.spyOn(Evaluation.prototype, 'updateSteps').mockImplementation(failure);
   const project = open();
   expect(codes(project)[0]).toContain('defect');
   expect(codes(project).flat()).not.toContain('failing-margin');

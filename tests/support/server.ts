@@ -1,5 +1,5 @@
 /** The server process, driven over its real protocol. */
-import { spawn } from 'node:child_process';
+import { spawn, type ChildProcess } from 'node:child_process';
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { mkdtemp, mkdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -7,6 +7,8 @@ import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import {
   createMessageConnection,
+  LSPErrorCodes,
+  ResponseError,
   StreamMessageReader,
   StreamMessageWriter,
   type MessageConnection,
@@ -25,8 +27,12 @@ export interface Published {
 export interface ClientSetup {
   readonly capabilities?: object;
   readonly options?: ClientOptions;
+  /** Arguments for Node, and a channel of messages to what they bring along. */
+  readonly node?: readonly string[];
 }
 
+/** What a server says that is still evaluating the model. */
+const ASK_AGAIN: ReadonlySet<number> = new Set([LSPErrorCodes.ContentModified, LSPErrorCodes.ServerCancelled]);
 /** Of a wait, in milliseconds; the machine may be busy. */
 const PATIENCE = 120_000;
 
@@ -49,7 +55,7 @@ export class TestServer {
   private constructor(
     readonly folder: string,
     readonly connection: MessageConnection,
-    private readonly stop: () => void,
+    readonly child: ChildProcess,
     readonly exited: Promise<number | null>,
   ) {}
 
@@ -80,13 +86,15 @@ export class TestServer {
     files?: Readonly<Record<string, string>>,
     setup: ClientSetup = {},
   ): Promise<TestServer> {
-    const child = spawn(process.execPath, ['out/cli.mjs', 'serve', '--stdio'], { stdio: ['pipe', 'pipe', 'inherit'] });
+    const child = spawn(process.execPath, [...(setup.node ?? []), 'out/cli.mjs', 'serve', '--stdio'], {
+      stdio: ['pipe', 'pipe', 'inherit', setup.node ? 'ipc' : 'ignore'],
+    });
     const connection = createMessageConnection(
-      new StreamMessageReader(child.stdout),
-      new StreamMessageWriter(child.stdin),
+      new StreamMessageReader(child.stdout!),
+      new StreamMessageWriter(child.stdin!),
     );
     const exited = new Promise<number | null>(resolve => child.once('exit', code => resolve(code)));
-    const server = new TestServer(folder, connection, () => child.kill(), exited);
+    const server = new TestServer(folder, connection, child, exited);
     const texts =
       files ??
       Object.fromEntries(
@@ -144,18 +152,31 @@ export class TestServer {
   }
 
   /** Replaces the first `from` in an open document, as an editor would. Returns the new version. */
-  async edit(path: string, from: string, to: string): Promise<number> {
-    const text = this.texts.get(path)!;
-    const offset = text.indexOf(from);
+  edit(path: string, from: string, to: string): Promise<number> {
+    const offset = this.texts.get(path)!.indexOf(from);
     if (offset < 0) throw new Error(`${path} does not hold ${from}`);
+    return this.replace(path, offset, offset + from.length, to);
+  }
+
+  /** Brings an open document to another text by one change of what differs. Returns the new version. */
+  change(path: string, next: string): Promise<number> {
+    const text = this.texts.get(path)!;
+    const shorter = Math.min(text.length, next.length);
+    let start = 0;
+    while (start < shorter && text[start] === next[start]) start++;
+    let same = 0;
+    while (same < shorter - start && text.at(-1 - same) === next.at(-1 - same)) same++;
+    return this.replace(path, start, text.length - same, next.slice(start, next.length - same));
+  }
+
+  private async replace(path: string, start: number, end: number, to: string): Promise<number> {
+    const text = this.texts.get(path)!;
     const version = this.versions.get(path)! + 1;
     this.versions.set(path, version);
-    this.texts.set(path, text.slice(0, offset) + to + text.slice(offset + from.length));
+    this.texts.set(path, text.slice(0, start) + to + text.slice(end));
     await this.tell('textDocument/didChange', {
       textDocument: { uri: this.uri(path), version },
-      contentChanges: [
-        { range: { start: positionOf(text, offset), end: positionOf(text, offset + from.length) }, text: to },
-      ],
+      contentChanges: [{ range: { start: positionOf(text, start), end: positionOf(text, end) }, text: to }],
     });
     return version;
   }
@@ -199,7 +220,19 @@ export class TestServer {
   }
 
   request<T>(method: string, path: string, params: object): Promise<T> {
-    return this.connection.sendRequest(method, { textDocument: { uri: this.uri(path) }, ...params });
+    return this.ask(method, { textDocument: { uri: this.uri(path) }, ...params });
+  }
+
+  /** Asks until the model is evaluated, as an editor does. */
+  async ask<T>(method: string, params: object): Promise<T> {
+    for (;;) {
+      try {
+        return await this.connection.sendRequest<T>(method, params);
+      } catch (error) {
+        if (!(error instanceof ResponseError) || !ASK_AGAIN.has(error.code)) throw error;
+        await new Promise(resolve => setTimeout(resolve, 50));
+      }
+    }
   }
 
   /** The last findings of a file. */
@@ -252,7 +285,7 @@ export class TestServer {
     await this.connection.sendNotification('exit');
     await Promise.race([this.exited, new Promise(resolve => setTimeout(resolve, 2_000))]);
     this.connection.dispose();
-    this.stop();
+    this.child.kill();
     await rm(this.folder, { recursive: true, force: true });
   }
 }

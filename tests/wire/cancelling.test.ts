@@ -30,7 +30,7 @@ test.each(['textDocument/references', 'textDocument/rename'])(
   '%s: whole when nobody minds, and broken off when cancelled',
   async method => {
     const params = { ...references(), newName: 'common' };
-    const whole = await server.connection.sendRequest<unknown[] | { changes: object }>(method, params);
+    const whole = await server.ask<unknown[] | { changes: object }>(method, params);
     expect(Array.isArray(whole) ? whole.length : Object.keys(whole.changes).length).toBe(
       Array.isArray(whole) ? 2 * MANY + 1 : MANY + 1,
     );

@@ -113,7 +113,7 @@ describe('completion', () => {
     });
     const library = (await inPart('let s = bending_str|')).find(item => item.label === 'bending_stress')!;
     expect(library.textEdit).toMatchObject({ newText: 'bending_stress(M = ${1:M}, b = ${2:b}, h = ${3:h})' });
-    const resolved = await server.connection.sendRequest<CompletionItem>('completionItem/resolve', library);
+    const resolved = await server.ask<CompletionItem>('completionItem/resolve', library);
     expect((resolved.documentation as { value: string }).value).toContain(
       'Greatest bending stress in a solid rectangle.',
     );

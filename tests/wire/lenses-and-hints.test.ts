@@ -46,7 +46,7 @@ describe('lenses and hints', () => {
       expect(command === undefined).toBe(!/^...-\d$/.test(server.textAt(FILE, range)));
     const titles: Record<string, string> = {};
     for (const lens of lenses) {
-      const resolved = await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens);
+      const resolved = await server.ask<CodeLens>('codeLens/resolve', lens);
       const text = server.textAt(FILE, lens.range);
       expect(resolved.command!.command).toBe(/^...-\d$/.test(text) ? 'gusset.showMarginSheet' : '');
       titles[text] = resolved.command!.title;
@@ -83,7 +83,7 @@ test('an editor without views is told words alone', async () => {
   const server = await TestServer.start({ [FILE]: TEXT }, { options: { hasViews: false } });
   await server.open(FILE);
   for (const lens of await server.request<CodeLens[]>('textDocument/codeLens', FILE, {}))
-    expect((await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens)).command!.command).toBe('');
+    expect((await server.ask<CodeLens>('codeLens/resolve', lens)).command!.command).toBe('');
   await server.close();
 });
 
@@ -118,12 +118,12 @@ describe('Cordgrass', () => {
     )![0];
     const lenses = await server.request<CodeLens[]>('textDocument/codeLens', file, {});
     const lens = lenses.find(candidate => server.textAt(file, candidate.range) === 'THM-001')!;
-    const resolved = await server.connection.sendRequest<CodeLens>('codeLens/resolve', lens);
+    const resolved = await server.ask<CodeLens>('codeLens/resolve', lens);
     expect(resolved.command!.title).toMatch(/^failing -0\.06 · Cutoff \+axial \+lateral, 45 °C/);
-    const library = await server.connection.sendRequest<CodeLens[]>('textDocument/codeLens', {
+    const library = await server.ask<CodeLens[]>('textDocument/codeLens', {
       textDocument: { uri: 'gusset:/beams.gus' },
     });
-    const used = await server.connection.sendRequest<CodeLens>('codeLens/resolve', library[0]);
+    const used = await server.ask<CodeLens>('codeLens/resolve', library[0]!);
     expect(used.command!.title).toMatch(/^(used|not used)/);
     expect(server.logged).toEqual([]);
   });

@@ -20,7 +20,7 @@ useServer(
   async started => {
     server = started;
     for (const uri of [VIBRATION, SPECTRA]) {
-      const text = await server.connection.sendRequest<string>('gusset/libraryText', { uri });
+      const text = await server.ask<string>('gusset/libraryText', { uri });
       texts.set(uri, text);
       await server.connection.sendNotification('textDocument/didOpen', {
         textDocument: { uri, languageId: 'gusset', version: 1, text },
@@ -37,7 +37,7 @@ function placeOf(uri: string, line: string, needle: string, offset = 0): { line:
   return { line: at, character: lines[at]!.indexOf(needle) + offset };
 }
 const ask = <T>(method: string, uri: string, line: string, needle: string, offset = 0, more: object = {}): Promise<T> =>
-  server.connection.sendRequest(`textDocument/${method}`, {
+  server.ask(`textDocument/${method}`, {
     textDocument: { uri },
     position: placeOf(uri, line, needle, offset),
     ...more,
@@ -109,7 +109,7 @@ describe('a document of the library', () => {
   });
 
   test('its formulas are its symbols; nothing in it is renamed', async () => {
-    const symbols = await server.connection.sendRequest<DocumentSymbol[]>('textDocument/documentSymbol', {
+    const symbols = await server.ask<DocumentSymbol[]>('textDocument/documentSymbol', {
       textDocument: { uri: VIBRATION },
     });
     expect(symbols.map(({ name }) => name)).toContain('sweep_time');
@@ -134,7 +134,7 @@ describe('a document of the library', () => {
           'signatureHelp',
           'completion',
         ]) {
-          await server.connection.sendRequest(`textDocument/${method}`, {
+          await server.ask(`textDocument/${method}`, {
             textDocument: { uri: VIBRATION },
             position: { line, character },
             context: { includeDeclaration: true },

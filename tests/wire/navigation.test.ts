@@ -135,11 +135,11 @@ describe('navigation', () => {
     expect(frame.children!.find(symbol => symbol.name === 'FRM-1')!.detail).toBe(
       'unverified +0.33 · The frame shall be at least  in area.',
     );
-    const found = await server.connection.sendRequest<{ name: string; containerName: string }[]>('workspace/symbol', {
+    const found = await server.ask<{ name: string; containerName: string }[]>('workspace/symbol', {
       query: 'str-1',
     });
     expect(found.map(({ name, containerName }) => [name, containerName])).toEqual([['STR-1', 'Strap']]);
-    const frm = await server.connection.sendRequest<{ name: string; containerName: string }[]>('workspace/symbol', {
+    const frm = await server.ask<{ name: string; containerName: string }[]>('workspace/symbol', {
       query: 'frm-1',
     });
     expect(frm.map(({ name, containerName }) => [name, containerName])).toEqual([
@@ -150,9 +150,9 @@ describe('navigation', () => {
   const prepare = (kind: 'Call' | 'Type', needle: string, offset = 0): Promise<never[]> =>
     server.request<never[]>(`textDocument/prepare${kind}Hierarchy`, FILE, at(needle, offset));
   const incoming = (item: CallHierarchyItem): Promise<CallHierarchyIncomingCall[]> =>
-    server.connection.sendRequest('callHierarchy/incomingCalls', { item });
+    server.ask('callHierarchy/incomingCalls', { item });
   const outgoing = (item: CallHierarchyItem): Promise<CallHierarchyOutgoingCall[]> =>
-    server.connection.sendRequest('callHierarchy/outgoingCalls', { item });
+    server.ask('callHierarchy/outgoingCalls', { item });
 
   test('what reads a value, step by step up to the checks', async () => {
     const [t] = (await prepare('Call', 't = 2 mm')) as CallHierarchyItem[];
@@ -188,18 +188,14 @@ describe('navigation', () => {
 
   test('from a kind to its parts and back, from a part to its articles', async () => {
     const [kind] = (await prepare('Type', 'Strap "Strap"')) as TypeHierarchyItem[];
-    const parts = await server.connection.sendRequest<TypeHierarchyItem[]>('typeHierarchy/subtypes', { item: kind });
+    const parts = await server.ask<TypeHierarchyItem[]>('typeHierarchy/subtypes', { item: kind });
     expect(parts.map(item => item.name)).toEqual(['S1', 'S2']);
     expect(
-      (await server.connection.sendRequest<TypeHierarchyItem[]>('typeHierarchy/supertypes', { item: parts[0] })).map(
-        item => item.name,
-      ),
+      (await server.ask<TypeHierarchyItem[]>('typeHierarchy/supertypes', { item: parts[0] })).map(item => item.name),
     ).toEqual(['Strap']);
     const [frame] = (await prepare('Type', 'Frame "Frame"')) as TypeHierarchyItem[];
     expect(
-      (await server.connection.sendRequest<TypeHierarchyItem[]>('typeHierarchy/subtypes', { item: frame })).map(
-        item => item.name,
-      ),
+      (await server.ask<TypeHierarchyItem[]>('typeHierarchy/subtypes', { item: frame })).map(item => item.name),
     ).toEqual(['SN-1']);
     expect(await prepare('Type', 'area = t')).toBeNull();
   });
@@ -220,7 +216,7 @@ describe('navigation in Cordgrass', () => {
       position: server.position('structure.gus', 'bending_stress(', 3),
     });
     expect(formula!.uri).toMatch(/^gusset:.*beams\.gus$/);
-    const calls = await server.connection.sendRequest<CallHierarchyIncomingCall[]>('callHierarchy/incomingCalls', {
+    const calls = await server.ask<CallHierarchyIncomingCall[]>('callHierarchy/incomingCalls', {
       item: formula,
     });
     expect(calls.map(call => `${call.from.detail}.${call.from.name}`)).toContain(
@@ -238,7 +234,7 @@ describe('navigation in Cordgrass', () => {
   test('symbols of the whole workspace with status', async () => {
     const container = async (): Promise<string> =>
       (
-        await server.connection.sendRequest<{ name: string; containerName: string }[]>('workspace/symbol', {
+        await server.ask<{ name: string; containerName: string }[]>('workspace/symbol', {
           query: 'STR-016',
         })
       )[0]!.containerName;

@@ -56,7 +56,7 @@ describe('an editor that can only pull', () => {
   });
 
   test('asks for the whole workspace', async () => {
-    const first = await server.connection.sendRequest<{ items: (Report & { uri: string; version: number | null })[] }>(
+    const first = await server.ask<{ items: (Report & { uri: string; version: number | null })[] }>(
       'workspace/diagnostic',
       { previousResultIds: [] },
     );
@@ -65,7 +65,7 @@ describe('an editor that can only pull', () => {
       [server.uri('project.gus'), 'full', 0],
     ]);
     expect(first.items[0]!.version).toBe(1);
-    const again = await server.connection.sendRequest<{ items: Report[] }>('workspace/diagnostic', {
+    const again = await server.ask<{ items: Report[] }>('workspace/diagnostic', {
       previousResultIds: first.items.map(({ uri, resultId }) => ({ uri, value: resultId })),
     });
     expect(again.items.map(item => item.kind)).toEqual(['unchanged', 'unchanged']);

@@ -29,7 +29,7 @@ class Desk {
   }
 
   async margins(): Promise<string[]> {
-    const projects = await this.server.connection.sendRequest<ProjectOverview[]>(overviewMessage.method, {});
+    const projects = await this.server.ask<ProjectOverview[]>(overviewMessage.method, {});
     // Inside a kind a requirement carries its part in its label.
     return projects
       .flatMap(({ requirements }) => requirements)

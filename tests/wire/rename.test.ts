@@ -40,10 +40,9 @@ const rename = async (needle: string, newName: string, offset = 0): Promise<stri
 const prepare = (needle: string, offset = 0): Promise<{ range: Range; placeholder: string }> =>
   server.request('textDocument/prepareRename', FILE, { position: server.position(FILE, needle, offset) });
 const renameFiles = async (...files: (readonly [string, string])[]): Promise<Record<string, string[]>> => {
-  const edit = await server.connection.sendRequest<{ changes: Record<string, TextEdit[]> } | null>(
-    'workspace/willRenameFiles',
-    { files: files.map(([from, to]) => ({ oldUri: server.uri(from), newUri: server.uri(to) })) },
-  );
+  const edit = await server.ask<{ changes: Record<string, TextEdit[]> } | null>('workspace/willRenameFiles', {
+    files: files.map(([from, to]) => ({ oldUri: server.uri(from), newUri: server.uri(to) })),
+  });
   return Object.fromEntries(
     Object.entries(edit?.changes ?? {}).map(([uri, edits]) => [
       uri.slice(server.uri('').length + 1),

@@ -132,7 +132,7 @@ describe('the server over its protocol', () => {
     );
     expect(symbols.map(symbol => symbol.name)).toEqual(['Lug']);
     expect(symbols[0]!.children.map(child => child.name)).toContain('LUG-01');
-    const found = await server.connection.sendRequest<{ name: string; containerName: string }[]>('workspace/symbol', {
+    const found = await server.ask<{ name: string; containerName: string }[]>('workspace/symbol', {
       query: 'LUG-01',
     });
     expect(found).toMatchObject([{ name: 'LUG-01', containerName: 'verified +0.15 · Lug' }]);

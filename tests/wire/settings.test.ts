@@ -34,7 +34,7 @@ const tell = (settings: object): Promise<void> => server.connection.sendNotifica
 const failures = (findings: readonly Diagnostic[]): unknown[] =>
   findings.filter(finding => finding.code === 'failing-margin').map(finding => finding.severity);
 const status = async (label: string): Promise<string> =>
-  (await server.connection.sendRequest<ProjectOverview[]>('gusset/overview', {}))[0]!.requirements.find(
+  (await server.ask<ProjectOverview[]>('gusset/overview', {}))[0]!.requirements.find(
     requirement => requirement.label === label,
   )!.status;
 const asOf = async (): Promise<string> =>
@@ -85,7 +85,7 @@ test("an editor may ask how things stand as of another date, and goes back to th
   await server.until('parts.gus', findings => failures(findings).length === 1);
   expect([await status('STR-1'), await asOf()]).toEqual(['waived', '2027-06-02']);
   await tell({ asOf: '2027-10-01' });
-  const [overview] = await server.connection.sendRequest<ProjectOverview[]>('gusset/overview', {});
+  const [overview] = await server.ask<ProjectOverview[]>('gusset/overview', {});
   expect(overview).toMatchObject({
     asOf: '2027-10-01',
     ownDate: '2027-06-02',

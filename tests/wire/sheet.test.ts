@@ -108,7 +108,7 @@ describe('a trial', () => {
 
 describe('overviews', () => {
   test('of the project count what the table counts', async () => {
-    const [project, ...others] = await server.connection.sendRequest<ProjectOverview[]>('gusset/overview', {});
+    const [project, ...others] = await server.ask<ProjectOverview[]>('gusset/overview', {});
     expect(others).toEqual([]);
     const count = (status: string): number =>
       project!.requirements.filter(requirement => requirement.status === status).length;
@@ -122,9 +122,9 @@ describe('overviews', () => {
   });
 
   test('in a few numbers say the same', async () => {
-    const [project] = await server.connection.sendRequest<ProjectOverview[]>(overviewMessage.method, {});
+    const [project] = await server.ask<ProjectOverview[]>(overviewMessage.method, {});
     // What only a configuration puts in is a part too, though the mass of the base model knows nothing of it.
-    expect(await server.connection.sendRequest<ProjectCounts[]>(countsMessage.method, {})).toEqual([
+    expect(await server.ask<ProjectCounts[]>(countsMessage.method, {})).toEqual([
       {
         uri: project!.uri,
         name: 'Cordgrass',

@@ -173,9 +173,8 @@ test('what a formula reads is every load it is called with', async () => {
     'parts.gus',
     at('parts.gus', 'stress(L) = '),
   );
-  const outgoing = await server.connection.sendRequest<{ to: { name: string; detail: string } }[]>(
-    'callHierarchy/outgoingCalls',
-    { item },
-  );
+  const outgoing = await server.ask<{ to: { name: string; detail: string } }[]>('callHierarchy/outgoingCalls', {
+    item,
+  });
   expect(outgoing.map(({ to }) => `${to.detail}.${to.name}`)).toEqual(['Pull.force', 'Push.force', 'Twist.force']);
 });

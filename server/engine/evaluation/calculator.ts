@@ -1,5 +1,5 @@
 /** Brings cells up to date: elaborates what is written anew, runs the code of what only has other numbers to read. */
-import { OverBudget } from '../../base/index.js';
+import { Budget, OverBudget } from '../../base/index.js';
 import type { Item, TextItem, ValueItem } from '../../model/declaration.js';
 import { walk } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
@@ -18,6 +18,7 @@ import { NO_BINDERS, NO_GUARDS, NO_PROBLEMS, State, type Cell } from './cell.js'
 import type { Cells } from './cells.js';
 import type { Reading } from './reading.js';
 import { conclude, moveFoundation, publishNumbers } from './results.js';
+import { MOST_STEPS_IN_ALL, type Workload } from './workload.js';
 
 /** What an update did; tests assert on it. */
 export interface UpdateLog {
@@ -37,6 +38,7 @@ export class Calculator {
     private readonly arena: Arena,
     private readonly readings: WorstCases,
     private readonly cells: Cells,
+    private readonly workload: Workload,
     private readonly reading: Reading,
     private readonly unlink: (cell: Cell) => void,
     private readonly onDefect: (what: string, error: unknown) => void,
@@ -135,7 +137,8 @@ export class Calculator {
 
   private elaborateAny(cell: Cell): void {
     const builder = this.builders.pop() ?? new Builder(this.arena);
-    const elaborator = new Elaborator(this.reading, builder, (cell.item ?? ATTRIBUTE_ITEM) as Item, cell.scope);
+    const budget = new Budget(this.workload.stepsFor(cell));
+    const elaborator = new Elaborator(this.reading, builder, (cell.item ?? ATTRIBUTE_ITEM) as Item, cell.scope, budget);
     cell.busy = true;
     cell.demanded = null;
     let value: Value;
@@ -146,6 +149,7 @@ export class Calculator {
       cell.plan = null;
     } finally {
       cell.busy = false;
+      this.workload.note(cell, Math.min(budget.used, budget.most));
     }
     this.finish(cell, builder, elaborator, value);
     builder.clear();
@@ -156,11 +160,17 @@ export class Calculator {
   private undeterminedFor(error: unknown, elaborator: Elaborator, cell: Cell): Value {
     if (error instanceof Abandoned) throw error;
     elaborator.item = elaborator.root;
-    if (error instanceof OverBudget)
-      return elaborator.problem('too-much-work', 0, { most: MOST_STEPS.toLocaleString('en-US') });
+    if (error instanceof OverBudget) return this.overBudget(elaborator, cell);
     if (error instanceof RangeError) return elaborator.problem('expression-too-deep', 0);
     this.onDefect(cell.key, error);
     return elaborator.problem('defect', 0, { what: cell.key });
+  }
+
+  private overBudget(elaborator: Elaborator, cell: Cell): Value {
+    if (elaborator.budget.most === MOST_STEPS)
+      return elaborator.problem('too-much-work', 0, { most: printCount(MOST_STEPS) });
+    this.workload.refuse(cell);
+    return elaborator.problem('too-much-in-all', 0, { most: printCount(MOST_STEPS_IN_ALL) });
   }
 
   private finish(cell: Cell, builder: Builder, elaborator: Elaborator, value: Value): void {
@@ -258,6 +268,10 @@ function isSameFoundation(arena: Arena, cell: Cell, before: Foundation): boolean
     samePlan(before.plan, cell.plan, (x, y) => moved(x) === y) &&
     arena.isSameCode(before.start, cell.start, before.count)
   );
+}
+
+function printCount(count: number): string {
+  return count.toLocaleString('en-US');
 }
 
 function hasReadings(arena: Arena, start: number, end: number): boolean {

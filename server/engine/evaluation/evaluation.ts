@@ -2,6 +2,7 @@
  * One evaluation of a project: a cell for every value, check, condition and text, in one configuration. Incremental: an
  * edit marks what it touched, cells run in order of rank, and propagation stops where a result is the same to the bit.
  */
+import { finish } from '../../base/index.js';
 import type { Item, ValueItem } from '../../model/declaration.js';
 import type { Expression } from '../../model/expression.js';
 import type { Entity, Namespace, NamespaceChange } from '../../model/namespace.js';
@@ -26,6 +27,7 @@ import { Reading, rowsName, type DataSource } from './reading.js';
 import { publishNumbers } from './results.js';
 import { Schedule } from './schedule.js';
 import { UncalledFormulas } from './uncalled-formulas.js';
+import { Workload } from './workload.js';
 
 /**
  * The values of one model. A configuration is an evaluation over that of the base model: it has cells of its own for
@@ -34,6 +36,7 @@ import { UncalledFormulas } from './uncalled-formulas.js';
 export class Evaluation implements CellHome {
   readonly arena: Arena;
   readonly readings: WorstCases;
+  private readonly workload: Workload;
   private readonly cells = new Cells();
   private readonly formulas = new UncalledFormulas();
   private readonly schedule = new Schedule(cell => this.settle(cell));
@@ -56,6 +59,7 @@ export class Evaluation implements CellHome {
     this.arena = base?.arena ?? new Arena();
     this.readings = base?.readings ?? new WorstCases(this.arena, error => data.onDefect('a worst case', error));
     this.arena.readings = this.readings;
+    this.workload = base?.workload ?? new Workload();
     this.overlay = base && new Overlay(base.cells);
     this.reading = new Reading({
       namespace,
@@ -67,11 +71,12 @@ export class Evaluation implements CellHome {
       base: base?.reading ?? null,
       makeCell: (...of) => this.population.make(...of),
     });
-    this.population = new Population(this, cells, formulas, this.overlay, this.arena, this.reading);
+    this.population = new Population(this, cells, formulas, this.overlay, this.arena, this.workload, this.reading);
     this.calculator = new Calculator(
       this.arena,
       this.readings,
       cells,
+      this.workload,
       this.reading,
       cell => this.population.unlink(cell),
       (what, error) => data.onDefect(what, error),
@@ -189,6 +194,18 @@ export class Evaluation implements CellHome {
 
   /** Brings cells in line with the namespace after `change` and calculates. The base comes before what stands on it. */
   update(change: NamespaceChange, overrides: Overrides = NO_OVERRIDES, dataChanged: readonly Entity[] = []): void {
+    finish(this.updateSteps(change, overrides, dataChanged));
+  }
+
+  /**
+   * The same a cell at a time. An update that is given up is made good by a later one that is told of the same changes
+   * and of those that came since.
+   */
+  *updateSteps(
+    change: NamespaceChange,
+    overrides: Overrides = NO_OVERRIDES,
+    dataChanged: readonly Entity[] = [],
+  ): Generator<void> {
     if (this.calculator.log) this.startLog();
     this.cells.late.clear();
     this.replaceOverrides(overrides);
@@ -198,14 +215,15 @@ export class Evaluation implements CellHome {
     for (const entity of change.touched) if (!change.removed.includes(entity)) this.sync(entity);
     if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.sync(this.namespace.root);
     if (this.calculator.elaborations > 0) this.markNameUsers(change, dataChanged);
-    this.calculate();
+    this.workload.retry();
+    yield* this.calculate();
   }
 
   /** Tries another number for a value and lets all that reads it follow; its text stays as it is. */
   poke(cell: Cell, value: number): void {
     this.arena.setValue(this.arena.a[cell.outputs[0]!]!, value);
     publishNumbers(this.arena, cell);
-    this.calculate();
+    finish(this.calculate());
   }
 
   /** Runs the code of every cell again, in order of rank: what an incremental result is held against. */
@@ -275,10 +293,13 @@ export class Evaluation implements CellHome {
   }
 
   /** Settles everything that is queued, lowest rank first. */
-  private calculate(): void {
-    this.schedule.run();
-    for (const cell of this.formulas.take()) this.settleFormula(cell);
-    this.schedule.run();
+  private *calculate(): Generator<void> {
+    yield* this.schedule.steps();
+    for (const cell of this.formulas.take()) {
+      this.settleFormula(cell);
+      yield;
+    }
+    yield* this.schedule.steps();
   }
 
   /** A formula that somebody calls is checked by its calls alone; one that nobody calls is elaborated on its own. */

@@ -20,6 +20,7 @@ import { dissolve } from './cycles.js';
 import { disconnect } from './edges.js';
 import type { Overlay } from './overlay.js';
 import type { UncalledFormulas } from './uncalled-formulas.js';
+import type { Workload } from './workload.js';
 
 export class Population {
   /** What each block was declared as when its cells were brought in line. */
@@ -31,6 +32,7 @@ export class Population {
     private readonly formulas: UncalledFormulas,
     private readonly overlay: Overlay | null,
     private readonly arena: Arena,
+    private readonly workload: Workload,
     private readonly host: Host,
   ) {}
 
@@ -95,6 +97,7 @@ export class Population {
     for (const user of cell.users) mark(user, State.Elaborate);
     this.arena.free(cell.start, cell.end - cell.start);
     for (const slot of cell.outputs) this.arena.free(slot, 1);
+    this.workload.drop(cell);
     this.cells.delete(cell);
     this.home.forget(cell);
   }

@@ -13,24 +13,33 @@ export class Schedule {
     if (rank < this.lowest) this.lowest = rank;
   }
 
-  /** Settles all of them, and those that come meanwhile. */
-  run(): void {
+  /** Settles all of them, and those that come meanwhile, one a step. What is not reached stays for the next time. */
+  *steps(): Generator<void> {
     this.lowest = 0;
     while (this.lowest < this.buckets.length) {
-      const rank = this.lowest;
-      const bucket = this.buckets[rank];
-      if (!bucket || bucket.length === 0) {
-        this.lowest++;
-        continue;
-      }
-      this.buckets[rank] = [];
-      for (const cell of bucket) {
-        if (cell.removed || cell.state === State.Clean) continue;
-        if (cell.rank > rank) this.add(cell);
-        else this.settle(cell);
-      }
+      const bucket = this.buckets[this.lowest];
+      if (!bucket || bucket.length === 0) this.lowest++;
+      else yield* this.stepsOf(bucket, this.lowest);
     }
     this.buckets = [];
     this.lowest = 0;
+  }
+
+  private *stepsOf(bucket: readonly Cell[], rank: number): Generator<void> {
+    this.buckets[rank] = [];
+    let reached = 0;
+    try {
+      for (const cell of bucket) {
+        reached++;
+        if (cell.removed || cell.state === State.Clean) continue;
+        if (cell.rank > rank) this.add(cell);
+        else {
+          this.settle(cell);
+          yield;
+        }
+      }
+    } finally {
+      if (reached < bucket.length) this.buckets[rank]!.unshift(...bucket.slice(reached));
+    }
   }
 }

@@ -1,9 +1,9 @@
 import type { FoldingRange } from 'vscode-languageserver-types';
 import { tokenize } from '../../syntax/parser.js';
-import { feature } from '../feature.js';
+import { textFeature } from '../feature.js';
 
 /** Blocks, tables and lists over several lines, and comments. The line of a closing bracket stays in sight. */
-export default feature('textDocument/foldingRange', { foldingRangeProvider: true }, context => {
+export default textFeature('textDocument/foldingRange', { foldingRangeProvider: true }, context => {
   const { tokens, comments } = tokenize(context.text);
   const lineOf = (offset: number): number => context.lines.position(offset).line;
   const ranges: FoldingRange[] = [];

@@ -1,26 +1,26 @@
 import type { Position, Range, TextEdit } from 'vscode-languageserver-types';
 import { formatEdits } from '../../syntax/formatter.js';
 import { tokenize } from '../../syntax/parser.js';
-import { feature, rangeOf, type FeatureContext } from '../feature.js';
+import { rangeOf, textFeature, type FeatureContext } from '../feature.js';
 
 const INDENT = '  ';
 
 /** One layout for every file: the whole, a part of it, or what was just finished. */
 export default [
-  feature('textDocument/formatting', { documentFormattingProvider: true }, context =>
+  textFeature('textDocument/formatting', { documentFormattingProvider: true }, context =>
     editsWithin(context, 0, context.text.length),
   ),
-  feature(
+  textFeature(
     'textDocument/rangeFormatting',
     { documentRangeFormattingProvider: { rangesSupport: true } },
     (context, params: { readonly range: Range }) => editsOf(context, params.range),
   ),
-  feature('textDocument/rangesFormatting', {}, (context, params: { readonly ranges: readonly Range[] }) => [
+  textFeature('textDocument/rangesFormatting', {}, (context, params: { readonly ranges: readonly Range[] }) => [
     ...new Map(
       params.ranges.flatMap(range => editsOf(context, range)).map(edit => [JSON.stringify(edit.range), edit]),
     ).values(),
   ]),
-  feature(
+  textFeature(
     'textDocument/onTypeFormatting',
     { documentOnTypeFormattingProvider: { firstTriggerCharacter: '}', moreTriggerCharacter: ['\n'] } },
     (context, params: { readonly position: Position; readonly ch: string }) => {

@@ -3,6 +3,7 @@ import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, locationOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { resolveReference, spotAt } from '../resolve.js';
+import { requirementsInOrder } from '../../engine/verification-index.js';
 
 type Place = { readonly file: string; readonly start: number; readonly end: number };
 
@@ -70,7 +71,7 @@ async function sweepsOf(context: FeatureContext, load: Entity): Promise<Place[]>
   const { evaluation, verification } = context.project.view;
   const places: Place[] = [];
   let count = 0;
-  for (const requirement of verification.index.requirements) {
+  for (const requirement of requirementsInOrder(verification.index)) {
     requirement.checks.forEach((check, i) => {
       const cell = evaluation.cell(requirement, `check ${i + 1}`);
       const sweeps =

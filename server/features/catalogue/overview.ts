@@ -2,6 +2,7 @@ import type { Project } from '../../project/project.js';
 import { countsMessage, overviewMessage, requirementsMessage } from '../../protocol/overview.js';
 import { feature, type Feature, type FeatureContext } from '../feature.js';
 import { countsOf, overviewOf, requirementOverview } from '../overview.js';
+import { requirementsInOrder } from '../../engine/verification-index.js';
 
 /**
  * Every project for the views, or its counts alone, and the requirements of one document for the marks beside its
@@ -15,7 +16,7 @@ const features: readonly Feature[] = [
     Promise.all(evaluated(context).map(project => countsOf(context, project))),
   ),
   feature(requirementsMessage.method, {}, context =>
-    context.project.view.verification.index.requirements
+    requirementsInOrder(context.project.view.verification.index)
       .filter(entity => entity.declaration.placement.file === context.file)
       .map(entity => requirementOverview(context, context.project, entity))
       .filter(requirement => requirement !== null),

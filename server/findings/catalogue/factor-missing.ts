@@ -1,9 +1,15 @@
 import { here, splitAt } from '../fixes.js';
 import type { CheckItem } from '../../model/declaration.js';
 import { factorsOf, factsOfRow } from '../../engine/facts.js';
-import { wordOf } from '../../engine/words.js';
 import { at, rule } from '../rule.js';
-import { allowablesOfCheck, classOf, materialOf, requirementData, strengthChecks } from '../requirement-data.js';
+import {
+  allowablesOfCheck,
+  classOf,
+  factorSets,
+  materialOf,
+  requirementData,
+  strengthChecks,
+} from '../requirement-data.js';
 
 /** A factor of the requirement's own, such as `let factor = 4`. */
 const OWN_FACTOR = /factor|safety/i;
@@ -18,9 +24,7 @@ export default rule({
     const { evaluation } = configuration;
     const material = classOf(materialOf(configuration, result.entity.part));
     if (material === null) return;
-    const sets = view.namespace
-      .ofKind('factors')
-      .filter(set => classOf(set) === material && wordOf(set, 'side') !== 'allowable');
+    const sets = factorSets(view.namespace).filter(set => set.class === material);
     if (sets.length === 0 || [...result.entity.values.keys()].some(name => OWN_FACTOR.test(name))) return;
     for (const check of strengthChecks(result)) {
       const used = factorsOf(evaluation, check.governing.row).length > 0;
