@@ -4,7 +4,6 @@ import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, locationOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { resolveReference, spotAt } from '../resolve.js';
-import { requirementsInOrder } from '../../engine/verification-index.js';
 
 type Place = { readonly file: string; readonly start: number; readonly end: number };
 

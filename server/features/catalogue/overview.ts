@@ -3,7 +3,6 @@ import type { Project } from '../../project/project.js';
 import { countsMessage, overviewMessage, requirementsMessage } from '../../protocol/overview.js';
 import { feature, type Feature, type FeatureContext } from '../feature.js';
 import { countsOf, overviewOf, requirementOverview } from '../overview.js';
-import { requirementsInOrder } from '../../engine/verification-index.js';
 
 /**
  * Every project for the views, or its counts alone, and the requirements of one document for the marks beside its
