@@ -41,7 +41,7 @@ import {
 const LIBRARY_SCHEME = 'library:';
 const DEEPEST_CALL = 48;
 /** Expressions that one item may come to, with all formulas, folds and rows in it: about a second. */
-export const MOST_STEPS = 2_000_000;
+export const MOST_STEPS = 4_000_000;
 const DEEPEST_EXPRESSION = 2_000;
 
 export class Elaborator implements Elaboration {
