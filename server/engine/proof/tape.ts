@@ -394,7 +394,8 @@ function recordEntry(
       }
       const [x, y] = [numberOf(a), numberOf(b)];
       if (x === y && op === Op.Multiply) return recorder.add(Op.Square, x, 0, 0, list);
-      if (x === y && op === Op.Subtract) return recorder.constant(-1, 0);
+      // No difference, but no value either where the two have none.
+      if (x === y && op === Op.Subtract) return recorder.add(Op.Multiply, x, recorder.constant(-1, 0), 0, list);
       if (x === y && (op === Op.Minimum || op === Op.Maximum)) return x;
       return recorder.add(provenAs(op), x, y, numberOf(c), list);
     }
