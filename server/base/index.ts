@@ -2,6 +2,7 @@ export * from './budget.js';
 export * from './bug.js';
 export * from './calendar.js';
 export * from './cancellation.js';
+export * from './components.js';
 export * from './hash.js';
 export * from './lists.js';
 export * from './rational.js';

@@ -133,7 +133,7 @@ const NONE_UNGROWN: ReadonlyMap<string, number> = new Map();
 export function massProperties(elaborator: Elaboration, entity: Entity): Value {
   elaborator.host.looksUp('*part');
   const { namespace } = elaborator.host;
-  const holds = namespace.notRepeated.get(entity);
+  const holds = namespace.missingIn(entity);
   // What its kind holds is missing in it.
   if (holds !== undefined)
     return { kind: 'poison', reason: { code: 'kind-not-repeated', data: kindNotRepeated(entity, holds), place: null } };

@@ -1,8 +1,8 @@
 /**
  * The names of one project: a tree of entities made of the declarations of all its files, kept up piece by piece. An
- * entity keeps its
- * identity over edits, so that what was evaluated for it can stay.
+ * entity keeps its identity over edits, so that what was evaluated for it can stay.
  */
+import { stronglyConnected } from '../base/index.js';
 import type { CheckItem, Declaration, LoweredPiece, Parameter, TextItem, ValueItem } from './declaration.js';
 
 const NONE: readonly never[] = [];
@@ -142,16 +142,12 @@ export class Namespace {
     return this.stamp;
   }
 
-  private instanced: { readonly version: number; readonly kinds: ReadonlySet<Entity> } | null = null;
+  /** How many parts are of each kind. */
+  private readonly instances = new Map<Entity, number>();
 
   /** Whether a part is of a kind. */
   hasInstances(kind: Entity): boolean {
-    if (this.instanced?.version !== this.version) {
-      const kinds = new Set<Entity>();
-      for (const part of this.kinds.get('part') ?? []) if (part.base) kinds.add(part.base);
-      this.instanced = { version: this.version, kinds };
-    }
-    return this.instanced.kinds.has(kind);
+    return this.instances.has(kind);
   }
 
   /** Everything of one kind, in file order. */
@@ -238,6 +234,7 @@ export class Namespace {
     this.refreshRootValues(names);
     const change = this.settle(touched, before, names, rootTouched);
     this.link(touched, names, change);
+    this.touchFirstOrLast(touched);
     if (names.size > 0 || this.fields.size > 0) names.add(ANY_NAME);
     this.stamp++;
     return change;
@@ -441,6 +438,7 @@ export class Namespace {
     else if (named instanceof Set) named.delete(entity);
     this.kinds.get(entity.kind)?.delete(entity);
     this.notRepeated.delete(entity);
+    this.makeInstance(entity, null);
     names.add(entity.name);
     names.add(`*${entity.kind}`);
     // Who read a value of a part follows its cell, and who named the part looks again.
@@ -463,51 +461,28 @@ export class Namespace {
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
     const parts = kindsTouched ? this.ofKind('part') : [...touched];
     this.instantiateAll(parts, names, change);
-    this.instantiateAll(this.relinkLate(touched, names, change), names, change);
+    const before = change.removed.length;
+    const moved = this.relinkLate(touched, names, change);
+    const left = change.removed.slice(before);
+    const kindsMoved = [...moved, ...left].some(entity => this.insideKind(entity));
+    this.instantiateAll(kindsMoved ? this.ofKind('part') : moved, names, change);
   }
 
+  /** Parts whose kinds hold them again come to nothing; the others after what their kinds hold, which they repeat. */
   private instantiateAll(parts: readonly Entity[], names: Set<string>, change: GrowingChange): void {
-    const waiting = parts.filter(
-      part =>
-        part.kind === 'part' && part.contenders.length > 0 && !part.template && (part.declaration.is || part.base),
+    const waiting = new Set(
+      parts.filter(
+        part =>
+          part.kind === 'part' && part.contenders.length > 0 && !part.template && (part.declaration.is || part.base),
+      ),
     );
-    const { order, endless } = this.innermostFirst(waiting);
-    for (const part of order) {
-      this.instantiate(part, names, change);
-      if (endless.has(part)) this.notRepeated.set(part, 'itself');
-    }
-  }
-
-  /**
-   * Parts after those that their kinds hold, which are repeated with what they repeat themselves. `endless`: those
-   * whose kind holds them again, directly or through other kinds.
-   */
-  private innermostFirst(parts: readonly Entity[]): { order: Entity[]; endless: ReadonlySet<Entity> } {
-    const wanted = new Set(parts);
     const inside = new Map<Entity, readonly Entity[]>();
-    const done = new Set<Entity>();
-    const endless = new Set<Entity>();
-    for (const first of parts) {
-      // The way down from the first, each with those below it that are still to be looked at.
-      const way = [{ part: first, below: this.heldByKindOf(first, inside).values() }];
-      const onWay = new Set([first]);
-      while (way.length > 0 && !done.has(first)) {
-        const { part, below } = way[way.length - 1]!;
-        const next = below.next();
-        if (next.done) {
-          done.add(part);
-          onWay.delete(part);
-          way.pop();
-        } else if (onWay.has(next.value)) {
-          const from = way.findIndex(step => step.part === next.value);
-          for (const step of way.slice(from)) endless.add(step.part);
-        } else if (wanted.has(next.value) && !done.has(next.value)) {
-          way.push({ part: next.value, below: this.heldByKindOf(next.value, inside).values() });
-          onWay.add(next.value);
-        }
-      }
+    const heldBy = (part: Entity): Entity[] => this.heldByKindOf(part, inside).filter(inner => waiting.has(inner));
+    for (const circle of stronglyConnected(waiting, heldBy)) {
+      const isEndless = circle.length > 1 || heldBy(circle[0]!).includes(circle[0]!);
+      for (const part of circle) this.instantiate(part, isEndless ? null : this.kindOf(part), names, change);
+      for (const part of isEndless ? circle : []) this.notRepeated.set(part, 'itself');
     }
-    return { order: [...done], endless };
   }
 
   /** Parts with a kind that are written inside the kind of a part. */
@@ -515,7 +490,8 @@ export class Namespace {
     const kind = this.kindOf(part);
     if (!kind) return [];
     const found =
-      known.get(kind) ?? [...writtenInside(kind)].filter(inner => inner.kind === 'part' && inner.declaration.is);
+      known.get(kind) ??
+      [...within(kind)].filter(inner => inner.kind === 'part' && !inner.template && inner.declaration.is);
     known.set(kind, found);
     return found;
   }
@@ -601,18 +577,13 @@ export class Namespace {
    * Repeats what the kind of a part holds inside the part. What stood there before is kept as far as it is still
    * repeated.
    */
-  private instantiate(part: Entity, names: Set<string>, change: GrowingChange): void {
+  private instantiate(part: Entity, kind: Entity | null, names: Set<string>, change: GrowingChange): void {
     const before = new Map<string, Entity>();
     this.detach(part, before);
     const own = new Map(part.declaration.values.map(item => [item.name, item]));
-    const base = part.declaration.is ? this.resolvePath(part.declaration.is.path, part.parent ?? this.root) : null;
-    if (base !== part.base) names.add(part.name);
+    if (kind !== part.base) names.add(part.name);
     this.notRepeated.delete(part);
-    part.base = base && base.kind === 'kind' ? base : null;
-    if (part.base && isWithin(part, part.base)) {
-      part.base = null;
-      this.notRepeated.set(part, 'itself');
-    }
+    this.makeInstance(part, kind);
     this.room = MOST_REPEATED;
     for (const [name, item] of part.base?.values ?? []) if (!own.has(name)) own.set(name, item);
     this.diffNames(part, own, names);
@@ -623,10 +594,45 @@ export class Namespace {
     this.discard(before.values(), names, change);
   }
 
+  private makeInstance(part: Entity, kind: Entity | null): void {
+    if (part.base === kind) return;
+    if (part.base) this.count(part.base, -1);
+    part.base = kind;
+    if (kind) this.count(kind, 1);
+  }
+
+  private count(kind: Entity, more: 1 | -1): void {
+    const before = this.instances.get(kind) ?? 0;
+    if (before + more > 0) this.instances.set(kind, before + more);
+    else this.instances.delete(kind);
+    if (before === 0 || before + more === 0) this.firstOrLast.add(kind);
+  }
+
+  /** Kinds that got their first instance in an update, or lost their last. */
+  private readonly firstOrLast = new Set<Entity>();
+
+  /** What stands in a kind is checked for itself where the kind has no instances. */
+  private touchFirstOrLast(touched: Set<Entity>): void {
+    for (const kind of this.firstOrLast) for (const inner of within(kind)) touched.add(inner);
+    this.firstOrLast.clear();
+  }
+
   /** Parts whose kind can't be repeated in them, or not whole, and what it holds. */
-  readonly notRepeated = new Map<Entity, string>();
+  private readonly notRepeated = new Map<Entity, string>();
   /** What the part that is being made may still repeat. */
   private room = 0;
+
+  /** Those parts, and what their kinds hold. */
+  get partsNotRepeated(): Iterable<readonly [Entity, string]> {
+    return this.notRepeated;
+  }
+
+  /** What the kind of a part holds that is missing in it, or in the part that it repeats; undefined where nothing is. */
+  missingIn(part: Entity): string | undefined {
+    let written = part;
+    while (written.template) written = written.template;
+    return this.notRepeated.get(written);
+  }
 
   private discardRepeated(entity: Entity, names: Set<string>, change: GrowingChange): void {
     const repeated = new Map<string, Entity>();
@@ -792,20 +798,11 @@ export function comparePlace(
       : a.placement.start + a.spans[0]! - b.placement.start - b.spans[0]!;
 }
 
-/** All that stands in an entity and is not repeated there. */
-function writtenInside(entity: Entity): ReadonlySet<Entity> {
-  const found = new Set<Entity>();
-  const add = (outer: Entity): void => {
-    for (const member of outer.members.values()) if (!member.template) found.add(member);
-  };
-  add(entity);
-  for (const inner of found) add(inner);
+/** All that stands in an entity, written or repeated there. */
+function within(entity: Entity): ReadonlySet<Entity> {
+  const found = new Set(entity.members.values());
+  for (const inner of found) for (const member of inner.members.values()) found.add(member);
   return found;
-}
-
-function isWithin(entity: Entity, outer: Entity): boolean {
-  for (let at = entity.parent; at; at = at.parent) if (at === outer) return true;
-  return false;
 }
 
 export function byPlace(a: Entity, b: Entity): number {

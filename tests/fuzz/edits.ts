@@ -75,6 +75,15 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
     'kind K "K" { requirement R-1 "It shall." { }   requirement R-2 "It shall." { parent R-1 } }\npart P "P" is K { }\n',
     'kind K "K" { requirement R-1 "It shall." { }   stress R-2 "It shall." { parent R-1 } }\npart P "P" is K { }\n',
   ],
+  'the only part of a kind inside another kind': [
+    'part J "J" is Joint { }\nkind Joint "Joint" {\n  part Ear "ear" is Lug { t = 1 mm }\n}\nkind Lug "Lug" { given t: length   requirement R-1 "It shall." { check t >= 2 mm } }\n',
+    'part J "J" is Joint { }\nkind Joint "Joint" {\n}\nkind Lug "Lug" { given t: length   requirement R-1 "It shall." { check t >= 2 mm } }\n',
+  ],
+  'a part of one kind that moves into another that it holds': [
+    'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" is Lug { mass = 1 kg maturity measured } }\nkind Lug "Lug" { }\npart K "K" is Joint { }\n',
+    'kind Joint "Joint" { part Ear "ear" is Lug { mass = 1 kg maturity measured } }\nkind Lug "Lug" { part J "J" is Joint { } }\npart K "K" is Joint { }\n',
+    'kind Joint "Joint" { part Ear "ear" is Lug { mass = 1 kg maturity measured } }\nkind Lug "Lug" { part J "J" in K { } }\npart K "K" is Joint { }\n',
+  ],
   'another block than a part that says it is of a kind': [
     'kind K "K" { requirement R-1 "It shall." { } }\n',
     'kind K "K" { requirement R-1 "It shall." { } }\npart P "P" is K { }\narticle Q "Q" is K { }\n',

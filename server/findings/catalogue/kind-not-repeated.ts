@@ -9,7 +9,7 @@ export default rule({
   message:
     '{name} is {kind}, which holds {holds}: it is not repeated whole. Take the instances of kinds out of the kind.',
   onProject(report, { namespace }): void {
-    for (const [part, holds] of namespace.notRepeated)
+    for (const [part, holds] of namespace.partsNotRepeated)
       if (part.contenders.length > 0 && (holds === 'itself' || !isTemplate(part)))
         report({
           code: 'kind-not-repeated',
