@@ -237,7 +237,17 @@ class Server {
     if (project && edited && !(await this.evaluateProject(edited.folder, project, edited.path))) return;
     for (const [folder, other] of this.projects())
       if (other !== project && !(await this.evaluateProject(folder, other, null))) return;
+    this.readData();
     this.rest();
+  }
+
+  /** Reads data files beside the typing: who types on has their numbers, too. */
+  private readData(): void {
+    for (const [folder, project] of this.projects())
+      if (project.missingData().length > 0)
+        void this.guarded('data', async () => {
+          if (await folder.workspace.loadData(project)) this.schedule(null);
+        });
   }
 
   /** Evaluates and publishes one project, the edited file first. False where a newer text has made it pointless. */

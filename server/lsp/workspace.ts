@@ -152,6 +152,7 @@ export class WorkspaceProjects {
           break;
         }
         await pause();
+        if (!project.isMissing(request.key)) break;
       }
     }
     for (const path of project.unknownFiles()) {

@@ -151,6 +151,11 @@ export class Project implements ProjectView, DataSource {
     return [...requests.values()];
   }
 
+  /** Whether a data file is still waited for: the text may have come to name another one meanwhile. */
+  isMissing(key: string): boolean {
+    return this.missingData().some(request => request.key === key);
+  }
+
   /** All data files in use, by path. */
   dataFiles(): string[] {
     return [...new Set([...this.dataOf.values()].map(({ request }) => request.path).filter(path => path !== null))];
