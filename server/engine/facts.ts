@@ -11,12 +11,27 @@ import { DataOwner } from './rows.js';
 import { conditionNodes, type CheckRow } from './check.js';
 import type { Condition, Origin, Place, Value } from './value.js';
 
-/** A value of the project that a calculation reads, with what was said about it. */
-export interface ReachedValue {
-  readonly entity: Entity;
-  readonly item: ValueItem;
-  readonly path: readonly string[];
-  readonly annotations: Annotations;
+/** Something that is written in a block: a cell, whose item is the one of the present text, or an item for itself. */
+type Written = Pick<Cell, 'entity' | 'item'>;
+
+/** A value of the project that a calculation reads, with what is said about it now. */
+export class ReachedValue {
+  constructor(
+    private readonly written: Written,
+    readonly path: readonly string[],
+  ) {}
+
+  get entity(): Entity {
+    return this.written.entity;
+  }
+
+  get item(): ValueItem {
+    return this.written.item as ValueItem;
+  }
+
+  get annotations(): Annotations {
+    return annotationsAt(this.item, this.path);
+  }
 }
 
 export interface Facts {
@@ -133,9 +148,9 @@ export function reach(
   const include = (list: readonly Entity[], entity: Entity): readonly Entity[] =>
     list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
   const tables = new Map<Origin, number[]>();
-  const note = (entity: Entity, item: ValueItem, path: readonly string[]): void => {
-    values.push(reachedValue(entity, item, path));
-    if (entity.kind === 'load') loads = include(loads, entity);
+  const note = (written: Written, path: readonly string[]): void => {
+    values.push(reachedValue(written, path));
+    if (written.entity.kind === 'load') loads = include(loads, written.entity);
   };
   const stack: number[] = [];
   const open = (node: number): void => {
@@ -146,7 +161,7 @@ export function reach(
   const data = (source: Entity): void => {
     results = include(results, source);
     const { value } = source.declaration;
-    if (whole && value) deciding.push(reachedValue(source, value, NO_PATH));
+    if (whole && value) deciding.push(reachedItem(source, value));
   };
   const structured = new Set<Cell>();
   /** Numbers that the structure of a cell was decided by, formulas that it calls, and what it reads beside numbers. */
@@ -155,7 +170,7 @@ export function reach(
     structured.add(cell);
     cells.add(cell);
     if (cell.demanded) for (const node of cell.demanded.keys()) open(node);
-    for (const item of cell.calls) deciding.push(reachedValue(evaluation.ownerOf(item), item, NO_PATH));
+    for (const item of cell.calls) deciding.push(reachedItem(evaluation.ownerOf(item), item));
     for (const source of evaluation.dataReadBy(cell)) data(source);
     for (const read of cell.reads) {
       if (isNumeric(read.value)) continue;
@@ -168,7 +183,7 @@ export function reach(
     for (const inner of cell.repeats) {
       if (cells.has(inner)) continue;
       cells.add(inner);
-      if (isValue(inner)) note(inner.entity, inner.item as ValueItem, NO_PATH);
+      if (isValue(inner)) note(inner, NO_PATH);
       openStructure(inner);
       openRepeated(inner);
     }
@@ -189,7 +204,7 @@ export function reach(
       const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
       if (cell) {
         cells.add(cell);
-        if (isValue(cell)) note(cell.entity, cell.item as ValueItem, owner instanceof SlotOwner ? owner.path : NO_PATH);
+        if (isValue(cell)) note(cell, owner instanceof SlotOwner ? owner.path : NO_PATH);
         openStructure(cell);
         openRepeated(cell);
       }
@@ -201,11 +216,11 @@ export function reach(
       if (inputs) inputs.push(arena.a[node]!);
       else if (origin) {
         tables.set(origin, [arena.a[node]!]);
-        note(origin.entity, origin.item, origin.path);
         const cell = evaluation.cell(
           origin.entity,
           origin.entity.declaration.value === origin.item ? 'value' : origin.item.name,
         );
+        note(cell?.item === origin.item ? cell : origin, origin.path);
         if (cell) {
           cells.add(cell);
           openStructure(cell);
@@ -248,12 +263,10 @@ function isNumeric({ kind }: Value): boolean {
 /** What was said of a value that isn't numbers alone: of the whole, and of entries that are no numbers themselves. */
 function wordsOf(cell: Cell): ReachedValue[] {
   if (!isValue(cell)) return [];
-  const item = cell.item as ValueItem;
-  const found = [reachedValue(cell.entity, item, NO_PATH)];
+  const found = [reachedValue(cell, NO_PATH)];
   const visit = (value: Value, path: readonly string[]): void => {
     if (value.kind === 'record') for (const [name, entry] of value.entries) visit(entry, [...path, name]);
-    else if (path.length > 0 && value.kind !== 'table' && !isNumeric(value))
-      found.push(reachedValue(cell.entity, item, path));
+    else if (path.length > 0 && value.kind !== 'table' && !isNumeric(value)) found.push(reachedValue(cell, path));
   };
   visit(cell.value, NO_PATH);
   return found;
@@ -281,13 +294,19 @@ const NOTHING_ASKED: readonly AskedTable[] = [];
 const NO_PATH: readonly string[] = [];
 const NO_ENTITIES: readonly Entity[] = [];
 
-/** What is read of a whole item, once made. */
-const wholes = new WeakMap<ValueItem, ReachedValue>();
+/** What is read of a whole cell or item, once made. */
+const wholes = new WeakMap<object, ReachedValue>();
 
-function reachedValue(entity: Entity, item: ValueItem, path: readonly string[]): ReachedValue {
-  if (path.length > 0) return { entity, item, path, annotations: annotationsAt(item, path) };
+function reachedValue(written: Written, path: readonly string[]): ReachedValue {
+  if (path.length > 0) return new ReachedValue(written, path);
+  let whole = wholes.get(written);
+  if (!whole) wholes.set(written, (whole = new ReachedValue(written, path)));
+  return whole;
+}
+
+function reachedItem(entity: Entity, item: ValueItem): ReachedValue {
   let whole = wholes.get(item);
-  if (whole?.entity !== entity) wholes.set(item, (whole = { entity, item, path, annotations: item.annotations }));
+  if (whole?.entity !== entity) wholes.set(item, (whole = new ReachedValue({ entity, item }, NO_PATH)));
   return whole;
 }
 
@@ -306,10 +325,10 @@ export function annotationsAt(item: ValueItem, path: readonly string[]): Annotat
 }
 
 const NO_FACTORS: readonly FactorUse[] = [];
-const factorCache = new WeakMap<
-  CheckRow,
-  { readonly facts: Facts; readonly uses: readonly (FactorUse & { readonly slot: number })[] }
->();
+/** A factor on a side of a comparison; on both at once within a reserve, where the set of factors says which it is. */
+type SidedPower = FactorPower & { readonly side: FactorUse['side'] | 'within a reserve' };
+
+const factorCache = new WeakMap<CheckRow, { readonly facts: Facts; readonly uses: readonly SidedPower[] }>();
 
 /**
  * Members of `factors` on the way to both sides of a row, and how often each is multiplied in; those of the applied
@@ -325,22 +344,27 @@ export function factorsOf(evaluation: Evaluation, row: CheckRow): readonly Facto
   if (known.uses.length === 0) return NO_FACTORS;
   const sides = (use: FactorUse): number => (use.side === 'applied' ? 0 : 1);
   return known.uses
-    .map(use => ({ ...use, value: evaluation.number(use.slot) }))
+    .map(({ cell, slot, times, side }) => ({
+      entity: cell.entity,
+      item: cell.item as ValueItem,
+      value: evaluation.number(slot),
+      times,
+      side: side === 'within a reserve' ? statedSide(cell.entity) : side,
+    }))
     .sort((x, y) => sides(x) - sides(y) || comparePlace(x.item, y.item));
 }
 
-function findFactors(evaluation: Evaluation, row: CheckRow): (FactorUse & { slot: number })[] {
+function findFactors(evaluation: Evaluation, row: CheckRow): SidedPower[] {
   const compare = firstComparison(row.condition);
   if (!compare) return [];
   const upward = compare.operator.startsWith('<');
   const [applied, allowable] = upward
     ? [compare.left.node, compare.right.node]
     : [compare.right.node, compare.left.node];
-  const uses = (node: number, side: FactorUse['side']): (FactorUse & { slot: number })[] =>
-    powers(evaluation, node).map(use => ({
-      ...use,
-      side: throughReserve(evaluation, node) ? statedSide(use.entity) : side,
-      value: evaluation.number(use.slot),
+  const uses = (node: number, side: FactorUse['side']): SidedPower[] =>
+    powers(evaluation, node).map(power => ({
+      ...power,
+      side: throughReserve(evaluation, node) ? 'within a reserve' : side,
     }));
   return [...uses(applied, 'applied'), ...uses(allowable, 'allowable')];
 }
@@ -369,8 +393,7 @@ function statedSide(factors: Entity): FactorUse['side'] {
 
 /** A member of `factors` below a number, and how often it is multiplied into it. */
 interface FactorPower {
-  readonly entity: Entity;
-  readonly item: ValueItem;
+  readonly cell: Cell;
   readonly slot: number;
   times: number;
 }
@@ -387,7 +410,7 @@ function powers(evaluation: Evaluation, root: number): FactorPower[] {
   const order = arena.orderBelow([root], (entry, list) => arena.pushOperands(entry, list));
   const found = order.flatMap(slot => {
     const cell = factorAt(arena, slot);
-    return cell ? [{ slot, entity: cell.entity, item: cell.item as ValueItem, times: 0 }] : [];
+    return cell ? [{ slot, cell, times: 0 }] : [];
   });
   for (const factor of found) {
     for (const entry of order) counts[entry] = entry === factor.slot ? 1 : timesAt(arena, entry);

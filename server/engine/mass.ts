@@ -301,7 +301,7 @@ function growthOf(elaborator: Elaboration, from: Entity, maturity: string, { par
       return unknown('maturity-unknown', {
         maturity,
         table: table.entity.name,
-        known: [...table.entity.values.keys()].sort().join(', '),
+        known: [...host.valueNames(table.entity)].sort().join(', '),
       });
     const growth = host.read(table.entity, row);
     return growth.kind === 'quantity' && growth.dimension === DIMENSIONLESS

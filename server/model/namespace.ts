@@ -491,7 +491,9 @@ export class Namespace {
     if (!kind) return [];
     const found =
       known.get(kind) ??
-      [...within(kind)].filter(inner => inner.kind === 'part' && !inner.template && inner.declaration.is);
+      [...within(kind)].filter(
+        inner => inner.kind === 'part' && !inner.template && (inner.declaration.is || inner.base),
+      );
     known.set(kind, found);
     return found;
   }
@@ -627,7 +629,7 @@ export class Namespace {
     return this.notRepeated;
   }
 
-  /** What the kind of a part holds that is missing in it, or in the part that it repeats; undefined where nothing is. */
+  /** What the kind of a part holds that is missing in it, or in what it repeats; undefined where nothing is. */
   missingIn(part: Entity): string | undefined {
     let written = part;
     while (written.template) written = written.template;
@@ -666,7 +668,8 @@ export class Namespace {
     change: GrowingChange,
     before: Map<string, Entity>,
   ): void {
-    if (parent.members.get(template.name) || --this.room < 0) return;
+    // A kind inside a kind is one: which a name stands for must not depend on what is repeated already.
+    if (template.kind === 'kind' || parent.members.get(template.name) || --this.room < 0) return;
     const key = `${parent.key}.${keyOf(template.declaration)}`;
     const same = before.get(key);
     const known = same?.kind === template.kind ? same : undefined;

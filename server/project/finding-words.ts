@@ -60,7 +60,14 @@ export function wordFindings(
   }
   const seen = new Set<string>();
   return findings
-    .sort((x, y) => x.start - y.start || x.end - y.end || order(x.code, y.code) || order(x.message, y.message))
+    .sort(
+      (x, y) =>
+        x.start - y.start ||
+        x.end - y.end ||
+        order(x.code, y.code) ||
+        order(x.message, y.message) ||
+        orderOfRelated(x.found, y.found),
+    )
     .filter(finding => {
       const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
       return !seen.has(key) && seen.add(key);
@@ -76,7 +83,10 @@ function mergeConfigurations(all: readonly Found[], configurations: readonly (st
     const key = JSON.stringify([found.code, start, end, data]);
     const group = groups.get(key);
     if (!group) groups.set(key, { found, names: [configuration] });
-    else if (!group.names.includes(configuration)) group.names.push(configuration);
+    else {
+      if (!group.names.includes(configuration)) group.names.push(configuration);
+      if (orderOfRelated(found, group.found) < 0) group.found = found;
+    }
   }
   return [...groups.values()].map(({ found, names }) => {
     if (found.data['configuration'] === undefined) return found;
@@ -121,6 +131,18 @@ function shown(found: Found, severity: Severity, message: string): Finding {
     related,
     found,
   };
+}
+
+/** What is the same but for the places beside it is told with those that come first. */
+function orderOfRelated({ related: x = [] }: Found, { related: y = [] }: Found): number {
+  const first = x.findIndex((one, i) => !y[i] || place(one) !== place(y[i]));
+  if (first < 0) return x.length - y.length;
+  return y[first] ? order(place(x[first]!), place(y[first])) : 1;
+}
+
+/** Orders places by file and offset as a text. */
+function place({ place: { owner, id } }: NonNullable<Found['related']>[number]): string {
+  return `${owner.placement.file} ${String(spanOf(owner, id).start).padStart(12, '0')}`;
 }
 
 function order(x: string, y: string): number {

@@ -80,9 +80,22 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
     'part J "J" is Joint { }\nkind Joint "Joint" {\n}\nkind Lug "Lug" { given t: length   requirement R-1 "It shall." { check t >= 2 mm } }\n',
   ],
   'a part of one kind that moves into another that it holds': [
-    'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" is Lug { mass = 1 kg maturity measured } }\nkind Lug "Lug" { }\npart K "K" is Joint { }\n',
-    'kind Joint "Joint" { part Ear "ear" is Lug { mass = 1 kg maturity measured } }\nkind Lug "Lug" { part J "J" is Joint { } }\npart K "K" is Joint { }\n',
-    'kind Joint "Joint" { part Ear "ear" is Lug { mass = 1 kg maturity measured } }\nkind Lug "Lug" { part J "J" in K { } }\npart K "K" is Joint { }\n',
+    'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" is Lug { } }\nkind Lug "Lug" { requirement R-1 "It shall." { } }\npart K "K" is Joint { }\n',
+    'kind Joint "Joint" { part Ear "ear" is Lug { } }\nkind Lug "Lug" {\npart J "J" is Joint { }   requirement R-1 "It shall." { } }\npart K "K" is Joint { }\n',
+    'kind Joint "Joint" { part Ear "ear" is Lug { } }\nkind Lug "Lug" { part J "J" in K { }   requirement R-1 "It shall." { } }\npart K "K" is Joint { }\n',
+  ],
+  'a part inside a kind that is of a kind no longer': [
+    'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" is Lug { } }\nkind Lug "Lug" { requirement R-1 "It shall." { } }\n',
+    'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" { } }\nkind Lug "Lug" { requirement R-1 "It shall." { } }\n',
+  ],
+  'a kind that goes inside another': [
+    'part A "A" is Joint { }\nkind Joint "J" { given d: length   let p = 2 * d }\npart B "B" is Outer { }\nkind Outer "O" { }\n',
+    'part A "A" is Joint { }\npart B "B" is Outer { }\nkind Outer "O" { kind Joint "J" { given d: length   let p = 2 * d } }\n',
+    'part A "A" is Joint { }\nlet a = 1\npart C "C" is Joint { }\npart B "B" is Outer { }\nkind Outer "O" { kind Joint "J" { given d: length   let p = 2 * d } }\n',
+  ],
+  'the rows of a table of growth': [
+    'growth G { estimated = 50 %   calculated = 30 % }\npart P "P" { growth = G   mass = 1 kg maturity measured }\nlet a = P.predicted_mass\n',
+    'growth G { estimated = 50 % }\npart P "P" { growth = G   mass = 1 kg maturity measured }\nlet a = P.predicted_mass\n',
   ],
   'another block than a part that says it is of a kind': [
     'kind K "K" { requirement R-1 "It shall." { } }\n',

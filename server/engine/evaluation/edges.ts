@@ -28,21 +28,21 @@ function touchAttributes(cell: Cell): void {
   }
 }
 
-/**
- * What is said about a value (basis, `tbc`, source), and where, travels to everything that reads it, though no number
- * moved.
- */
+/** All that reads a cell is looked at again, since what it is told of may stand elsewhere, though no number moved. */
 export function touchDownstream(cell: Cell): void {
-  const work = [cell];
-  const seen = new Set(work);
-  while (work.length > 0) {
-    const at = work.pop()!;
+  for (const at of downstream(cell)) at.home.touch(at);
+}
+
+/** What is said about a value (basis, `tbc`, source) travels to everything that reads it. */
+export function moveDownstream(cell: Cell): void {
+  for (const at of downstream(cell)) {
     at.home.touch(at);
     at.foundation++;
-    for (const user of at.users) {
-      if (seen.has(user)) continue;
-      seen.add(user);
-      work.push(user);
-    }
   }
+}
+
+function downstream(cell: Cell): ReadonlySet<Cell> {
+  const found = new Set([cell]);
+  for (const at of found) for (const user of at.users) found.add(user);
+  return found;
 }

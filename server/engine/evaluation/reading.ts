@@ -1,6 +1,6 @@
 /** How the elaboration of a cell reads: values, attributes, names, rows, each noted so that changes are followed. */
 import type { ValueItem } from '../../model/declaration.js';
-import { isConfined, type Entity, type Namespace } from '../../model/namespace.js';
+import { ANY_VALUE, isConfined, type Entity, type Namespace } from '../../model/namespace.js';
 import { ATTRIBUTES } from '../attributes.js';
 import type { Host } from '../elaboration.js';
 import type { DataRows, Value } from '../value.js';
@@ -81,6 +81,7 @@ export class Reading implements Host {
   }
 
   valueNames(entity: Entity): Iterable<string> {
+    this.looksUp(ANY_VALUE, entity);
     return this.sources.overlay?.valueNames(entity) ?? entity.values.keys();
   }
 

@@ -13,10 +13,11 @@ import {
   SlotOwner,
   State,
   type Cell,
+  type CellItem,
   type Cycle,
 } from './cell.js';
 import { cycleThrough, raiseUsers } from './cycles.js';
-import { touchDownstream } from './edges.js';
+import { moveDownstream, touchDownstream } from './edges.js';
 
 /** What elaborating a cell made: entries of the arena, and its result in terms of the builder that they come from. */
 export interface Made {
@@ -56,8 +57,26 @@ export function conclude(arena: Arena, cell: Cell, { start, code, end, problems,
   else if (published.changed) markUsers(cell, State.Run);
   for (const user of cell.users) if (user.repeats.has(cell)) mark(user, State.Elaborate);
   if (raiseUsers(cell)) closeCycle(arena, cycleThrough(cell));
-  if (cell.item !== cell.told && cell.structure > 1) touchDownstream(cell);
+  if (cell.item !== cell.told && cell.structure > 1)
+    if (saysTheSame(cell.told, cell.item)) touchDownstream(cell);
+    else moveDownstream(cell);
   cell.told = cell.item;
+}
+
+/** Whether an item that stands in the place of another says nothing else of its value, as far as can be seen soon. */
+function saysTheSame(before: CellItem, next: CellItem): boolean {
+  return isPlain(before) && isPlain(next);
+}
+
+/** Nothing is said of it, or of an entry of it. */
+function isPlain(item: CellItem): boolean {
+  return (
+    item !== null &&
+    'annotations' in item &&
+    item.kind !== 'check' &&
+    item.value.kind !== 'record' &&
+    Object.keys(item.annotations).length === 0
+  );
 }
 
 /** Takes over the numbers that a run of its code gave, and marks what reads those that are others. */
@@ -70,7 +89,7 @@ export function publishNumbers(arena: Arena, cell: Cell): void {
 /** What a cell rests on is something else: so it is for all that reads it, though no number may have moved. */
 export function moveFoundation(cell: Cell): void {
   cell.foundation++;
-  if (cell.structure > 1) touchDownstream(cell);
+  if (cell.structure > 1) moveDownstream(cell);
 }
 
 function markUsers(cell: Cell, state: State): void {
