@@ -150,9 +150,24 @@ export class Namespace {
     return this.instances.has(kind);
   }
 
-  /** Everything of one kind, in file order. */
-  ofKind(kind: string): Entity[] {
-    return [...(this.kinds.get(kind) ?? [])].sort(byPlace);
+  /** Everything of one kind, in file order. Who asked within a cell is told of another order as of another member. */
+  ofKind(kind: string): readonly Entity[] {
+    let order = this.orders.get(kind);
+    if (!order) this.orders.set(kind, (order = new Order([...(this.kinds.get(kind) ?? [])])));
+    return order.entities;
+  }
+
+  /** Orders that were asked for and still hold. */
+  private readonly orders = new Map<string, Order>();
+
+  /** Forgets orders that hold no longer. */
+  private checkOrders(touched: ReadonlySet<Entity>, names: Set<string>): void {
+    for (const kind of this.orders.keys()) if (names.has(`*${kind}`)) this.orders.delete(kind);
+    for (const entity of touched) {
+      if (this.orders.get(entity.kind)?.holds(entity) ?? true) continue;
+      this.orders.delete(entity.kind);
+      names.add(`*${entity.kind}`);
+    }
   }
 
   /** The same in no order, for a look that may end early. */
@@ -165,13 +180,13 @@ export class Namespace {
     return found instanceof Entity ? new Set([found]) : (found ?? NO_ENTITIES);
   }
 
-  /** Requirement, evidence, lot, … with a label; instances of kinds by `LABEL/instance`. */
+  /** Requirement, evidence, lot, … with a label, in file order; instances of kinds by `LABEL/instance`. */
   labelled(label: string): Entity[] {
     const slash = label.indexOf('/');
-    if (slash < 0) return [...this.named(label)].filter(entity => !entity.template);
-    return [...this.named(label.slice(0, slash))].filter(
-      entity => entity.template && entity.instance()?.name === label.slice(slash + 1),
+    const found = [...this.named(slash < 0 ? label : label.slice(0, slash))].filter(entity =>
+      slash < 0 ? !entity.template : entity.template && entity.instance()?.name === label.slice(slash + 1),
     );
+    return found.length > 1 ? found.sort(byPlace) : found;
   }
 
   rootContenders(): Iterable<readonly { item: ValueItem; declaration: Declaration }[]> {
@@ -235,6 +250,7 @@ export class Namespace {
     const change = this.settle(touched, before, names, rootTouched);
     this.link(touched, names, change);
     this.touchFirstOrLast(touched);
+    this.checkOrders(touched, names);
     if (names.size > 0 || this.fields.size > 0) names.add(ANY_NAME);
     this.stamp++;
     return change;
@@ -459,13 +475,13 @@ export class Namespace {
       }
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
-    const parts = kindsTouched ? this.ofKind('part') : [...touched];
+    const parts = kindsTouched ? [...this.entitiesOf('part')] : [...touched];
     this.instantiateAll(parts, names, change);
     const before = change.removed.length;
     const moved = this.relinkLate(touched, names, change);
     const left = change.removed.slice(before);
     const kindsMoved = [...moved, ...left].some(entity => this.insideKind(entity));
-    this.instantiateAll(kindsMoved ? this.ofKind('part') : moved, names, change);
+    this.instantiateAll(kindsMoved ? [...this.entitiesOf('part')] : moved, names, change);
   }
 
   /** Parts whose kinds hold them again come to nothing; the others after what their kinds hold, which they repeat. */
@@ -806,6 +822,25 @@ function within(entity: Entity): ReadonlySet<Entity> {
   const found = new Set(entity.members.values());
   for (const inner of found) for (const member of inner.members.values()) found.add(member);
   return found;
+}
+
+/** Entities in file order. */
+class Order {
+  readonly entities: readonly Entity[];
+  private places: ReadonlyMap<Entity, number> | null = null;
+
+  constructor(entities: Entity[]) {
+    this.entities = entities.sort(byPlace);
+  }
+
+  /** Whether an entity that was touched still stands between the same two. */
+  holds(entity: Entity): boolean {
+    this.places ??= new Map(this.entities.map((member, i) => [member, i]));
+    const place = this.places.get(entity);
+    if (place === undefined) return false;
+    const [before, after] = [this.entities[place - 1], this.entities[place + 1]];
+    return !(before && byPlace(before, entity) > 0) && !(after && byPlace(entity, after) > 0);
+  }
 }
 
 export function byPlace(a: Entity, b: Entity): number {

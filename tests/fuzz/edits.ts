@@ -88,6 +88,10 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
     'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" is Lug { } }\nkind Lug "Lug" { requirement R-1 "It shall." { } }\n',
     'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" { } }\nkind Lug "Lug" { requirement R-1 "It shall." { } }\n',
   ],
+  'the first of two parts of a name': [
+    'kind K "K" { }\npart A "A" is K { }\npart B "B" is K { }\npart A "A" is K { }\nlet m = max(for P in parts(K): P.x)\n',
+    'kind K "K" { }\npart B "B" is K { }\npart A "A" is K { }\nlet m = max(for P in parts(K): P.x)\n',
+  ],
   'a kind that goes inside another': [
     'part A "A" is Joint { }\nkind Joint "J" { given d: length   let p = 2 * d }\npart B "B" is Outer { }\nkind Outer "O" { }\n',
     'part A "A" is Joint { }\npart B "B" is Outer { }\nkind Outer "O" { kind Joint "J" { given d: length   let p = 2 * d } }\n',
