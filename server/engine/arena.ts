@@ -63,6 +63,25 @@ type Numbers = Readonly<ArrayLike<number>>;
 
 const NO_TABLE: TableData = { interpolation: 'exact', keys: [], values: [] };
 
+/** Details by entry. Most entries of a project have one, so they stand in a list. */
+class Details {
+  private readonly list: (Detail | undefined)[] = [];
+
+  get(entry: number): Detail | undefined {
+    return this.list[entry];
+  }
+
+  set(entry: number, detail: Detail): void {
+    for (let next = this.list.length; next < entry; next++) this.list.push(undefined);
+    this.list[entry] = detail;
+  }
+
+  /** Forgets those from `start` up to `end`. */
+  clear(start: number, end: number): void {
+    for (let i = start; i < end && i < this.list.length; i++) this.list[i] = undefined;
+  }
+}
+
 export class Arena {
   private operations = new Uint8Array(1024);
   private first = new Int32Array(1024);
@@ -70,7 +89,7 @@ export class Arena {
   private third = new Int32Array(1024);
   private numbers = new Float64Array(1024);
   private variations = new Uint8Array(1024);
-  private readonly detailOf = new Map<number, Detail>();
+  private readonly detailOf = new Details();
   readings: Readings | undefined;
   /** Where sources of variation stand while a worst case is looked at. */
   private shares: Shares | null = null;
@@ -115,7 +134,7 @@ export class Arena {
     return this.variations;
   }
 
-  get details(): ReadonlyMap<number, Detail> {
+  get details(): Pick<Details, 'get'> {
     return this.detailOf;
   }
 
@@ -155,7 +174,7 @@ export class Arena {
 
   free(start: number, count: number): void {
     if (count === 0) return;
-    for (let i = start; i < start + count; i++) if (this.detailOf.size > 0) this.detailOf.delete(i);
+    this.detailOf.clear(start, start + count);
     const list = this.freed.get(count);
     if (list) list.push(start);
     else this.freed.set(count, [start]);
