@@ -28,7 +28,7 @@ export function diagnose(evaluation: Evaluation, node: number): Reason | null {
         return {
           code: 'data-not-a-number',
           data: { name: owner.rows.source.name, column: owner.column, row: String(owner.row + 1) },
-          place: { owner: owner.rows.source.declaration, id: 2 },
+          place: { owner: owner.rows.source, id: 2 },
         };
       cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : cell;
       at = arena.a[at]!;

@@ -144,7 +144,7 @@ export function massProperties(elaborator: Elaboration, entity: Entity): Value {
       reason: {
         code: 'circle',
         data: { kind: 'part', loop: `${entity.label} → … → ${entity.label}` },
-        place: { owner: entity.declaration, id: 2 },
+        place: { owner: entity, id: 2 },
       },
     };
   const n = new Numbers(elaborator);
@@ -290,7 +290,7 @@ function growthOf(elaborator: Elaboration, from: Entity, maturity: string, { par
     const table = host.read(at, item);
     if (table.kind !== 'entity' || table.entity.kind !== 'growth')
       return builder.undetermined('growth-expected', {}, { owner: item, id: item.id });
-    const place: Place = mass ? { owner: mass, id: mass.id } : { owner: part.declaration, id: 2 };
+    const place: Place = mass ? { owner: mass, id: mass.id } : { owner: part, id: 2 };
     const unknown = (code: string, data: Readonly<Record<string, string>>): number => {
       problems.push({ code, place, data });
       return builder.undetermined(code, data, place);
@@ -378,7 +378,7 @@ function unplaced(elaborator: Elaboration, child: Entity): Placement {
   const node = elaborator.builder.undetermined(
     'position-missing',
     { part: child.path },
-    { owner: child.declaration, id: 2 },
+    { owner: child, id: 2 },
   );
   return { at: [node, node, node], rotation: null };
 }

@@ -3,7 +3,7 @@
  * entity keeps its identity over edits, so that what was evaluated for it can stay.
  */
 import { stronglyConnected } from '../base/index.js';
-import type { CheckItem, Declaration, LoweredPiece, Parameter, TextItem, ValueItem } from './declaration.js';
+import type { CheckItem, Declaration, LoweredPiece, Parameter, Placement, TextItem, ValueItem } from './declaration.js';
 
 const NONE: readonly never[] = [];
 
@@ -41,6 +41,15 @@ export class Entity {
 
   get title(): TextItem | null {
     return this.declaration.title;
+  }
+
+  /** Where it is declared now, so that a place on an entity holds over edits. */
+  get spans(): readonly number[] {
+    return this.declaration.spans;
+  }
+
+  get placement(): Placement {
+    return this.declaration.placement;
   }
 
   get checks(): readonly CheckItem[] {
@@ -99,7 +108,7 @@ export interface NamespaceChange {
    * asks them.
    */
   readonly fields: ReadonlyMap<string, ReadonlySet<Entity>>;
-  /** Formulas whose content is something else now, as they were before. */
+  /** Formulas that are written anew, as they were before. */
   readonly formulas: ReadonlySet<ValueItem>;
   readonly removed: readonly Entity[];
   readonly added: readonly Entity[];
@@ -418,7 +427,7 @@ export class Namespace {
 
   /**
    * Whoever looked the name up has to look again. But the content of a plain value travels by itself, and that of a
-   * formula concerns its callers alone.
+   * formula, and where it stands, concerns its callers alone.
    */
   private diffName(
     name: string,
@@ -432,10 +441,10 @@ export class Namespace {
     const formulas = old?.parameters && next?.parameters;
     if (!old !== !next) moved(ANY_VALUE);
     if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) moved(name);
-    else if (formulas && old.hash !== next.hash) this.formulas.add(old);
+    else if (formulas) this.formulas.add(old);
   }
 
-  /** Formulas that are something else now, as they were. */
+  /** Formulas that are written anew, as they were. */
   private formulas = new Set<ValueItem>();
   private fields = new Map<string, Set<Entity>>();
 

@@ -92,6 +92,10 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
     'kind K "K" { }\npart A "A" is K { }\npart B "B" is K { }\npart A "A" is K { }\nlet m = max(for P in parts(K): P.x)\n',
     'kind K "K" { }\npart B "B" is K { }\npart A "A" is K { }\nlet m = max(for P in parts(K): P.x)\n',
   ],
+  'where a block stands that has no rows': [
+    'load L "L" { }\nresults R "R" = held("r.csv") {\n  case as load "C"\n  x as MPa "X"\n}\nrequirement R-1 "It shall." { check R.x(case = L) <= 3 MPa }\n',
+    'load L "L" { }\n\nresults R "R" = held("r.csv") {\n\n  case as load "C"\n  x as MPa "X"\n}\nrequirement R-1 "It shall." { check R.x(case = L) <= 3 MPa }\n',
+  ],
   'a kind that goes inside another': [
     'part A "A" is Joint { }\nkind Joint "J" { given d: length   let p = 2 * d }\npart B "B" is Outer { }\nkind Outer "O" { }\n',
     'part A "A" is Joint { }\npart B "B" is Outer { }\nkind Outer "O" { kind Joint "J" { given d: length   let p = 2 * d } }\n',

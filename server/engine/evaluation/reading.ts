@@ -162,7 +162,7 @@ export class Reading implements Host {
     if (!source.ready)
       return {
         kind: 'poison',
-        reason: { code: 'data-missing', data: { name: entity.name }, place: { owner: entity.declaration, id: 2 } },
+        reason: { code: 'data-missing', data: { name: entity.name }, place: { owner: entity, id: 2 } },
       };
     return { kind: 'rows', source: entity, data: source };
   }
