@@ -375,11 +375,7 @@ interface Placement {
 }
 
 function unplaced(elaborator: Elaboration, child: Entity): Placement {
-  const node = elaborator.builder.undetermined(
-    'position-missing',
-    { part: child.path },
-    { owner: child, id: 2 },
-  );
+  const node = elaborator.builder.undetermined('position-missing', { part: child.path }, { owner: child, id: 2 });
   return { at: [node, node, node], rotation: null };
 }
 

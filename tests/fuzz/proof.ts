@@ -423,13 +423,22 @@ export function holdAgainstPoints(model: Model, random: Random, points: number):
   return { state: result.passes ? 'bracketed' : 'failing', failure: null };
 }
 
-/** The margin at the point that is named, by this evaluator; null where its sources are not all the model's own. */
+/** By how much a share may be off at a jump, where it depends on rounding on which side a point lies. */
+const ROUNDING = 1e-9;
+
+/**
+ * The margin at the point that is named, by this evaluator, or right beside it; null where its sources are not all the
+ * model's own.
+ */
 function attainedAt(model: Model, at: ReadonlyMap<string, number> | null): number | null {
   if (!at || model.swept.length > 0) return null;
-  const point: Record<string, number> = {};
-  for (const source of model.sources) {
-    const key = [...at.keys()].find(name => name.includes(`:${source.name}:`));
-    point[source.name] = source.place(key === undefined ? 0 : at.get(key)!);
-  }
-  return model.margin(point);
+  const shares = model.sources.map(({ name }) => {
+    const key = [...at.keys()].find(candidate => candidate.includes(`:${name}:`));
+    return key === undefined ? 0 : at.get(key)!;
+  });
+  const beside = shares.flatMap((share, i) => [shares.with(i, share - ROUNDING), shares.with(i, share + ROUNDING)]);
+  const margins = [shares, ...beside].map(point =>
+    model.margin(Object.fromEntries(model.sources.map(({ name, place }, i) => [name, place(point[i]!)]))),
+  );
+  return margins.reduce((least, margin) => (margin < least || least !== least ? margin : least));
 }

@@ -142,9 +142,7 @@ export function rankOver(cells: readonly Cell[]): number {
 }
 
 export function placeOfCell(cell: Cell): Place | null {
-  return cell.item
-    ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 }
-    : { owner: cell.entity, id: 2 };
+  return cell.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : { owner: cell.entity, id: 2 };
 }
 
 /** Whether a scope is an entity or stands inside it. */
