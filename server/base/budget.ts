@@ -18,3 +18,8 @@ export class Budget {
     return this.spent;
   }
 }
+
+/** Whether an error says that a text asks for more work than is done, or is nested deeper than the stack. */
+export function isTooMuch(error: unknown): boolean {
+  return error instanceof OverBudget || error instanceof RangeError;
+}

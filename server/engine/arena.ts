@@ -63,6 +63,16 @@ type Numbers = Readonly<ArrayLike<number>>;
 
 const NO_TABLE: TableData = { interpolation: 'exact', keys: [], values: [] };
 
+/**
+ * The room that some entries get: at most a quarter more than they need, so that what is freed fits what comes later,
+ * which seldom has the same length.
+ */
+function roomFor(count: number): number {
+  if (count <= 8) return count;
+  const step = 2 ** (Math.floor(Math.log2(count)) - 2);
+  return Math.ceil(count / step) * step;
+}
+
 /** Details by entry. Most entries of a project have one, so they stand in a list. */
 class Details {
   private readonly list: (Detail | undefined)[] = [];
@@ -103,6 +113,7 @@ export class Arena {
   private visits = new Int32Array(1024);
   private visit = 0;
   private top = 1;
+  /** Beginnings of what was freed, by its room. */
   private readonly freed = new Map<number, number[]>();
 
   get size(): number {
@@ -163,11 +174,13 @@ export class Arena {
     this.mostTables = 2 * this.tableNumbers.size + 64;
   }
 
+  /** Entries in a row; where others were freed, in their place. */
   allocate(count: number): number {
-    const reused = this.freed.get(count)?.pop();
+    const room = roomFor(count);
+    const reused = this.freed.get(room)?.pop();
     if (reused !== undefined) return reused;
     const start = this.top;
-    this.top += count;
+    this.top += room;
     if (this.top > this.operations.length) this.grow(this.top);
     return start;
   }
@@ -175,9 +188,10 @@ export class Arena {
   free(start: number, count: number): void {
     if (count === 0) return;
     this.detailOf.clear(start, start + count);
-    const list = this.freed.get(count);
+    const room = roomFor(count);
+    const list = this.freed.get(room);
     if (list) list.push(start);
-    else this.freed.set(count, [start]);
+    else this.freed.set(room, [start]);
   }
 
   /** Writes an entry. Its operands are entries; what it varies with are bits. */

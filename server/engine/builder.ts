@@ -158,12 +158,12 @@ export class Builder {
   }
 
   /** `labels` name the operands of a `max` or `min`, so that the one that won can be told. */
-  extreme(op: Op.Minimum | Op.Maximum, a: number, b: number, labels: readonly OperandLabel[]): number {
+  extreme(op: Op.Minimum | Op.Maximum, a: number, b: number, labels: () => readonly OperandLabel[]): number {
     const before = this.length;
     const node = this.node(op, a, b);
     // Against a fixed number there is nothing to tell.
     if (this.length > before && !this.isConstant(a) && !this.isConstant(b))
-      this.details.set(node, { kind: 'operands', labels });
+      this.details.set(node, { kind: 'operands', labels: labels() });
     return node;
   }
 

@@ -105,6 +105,13 @@ function quantityAt(elaborator: Elaboration, value: Value, id: number): Quantity
   return null;
 }
 
+interface Folded {
+  readonly value: Value;
+  /** What it is called where it is the largest or the smallest. */
+  readonly label: () => OperandLabel;
+  readonly id: number;
+}
+
 /**
  * All values that a fold runs over: several arguments, one list, or comprehensions. `between` is told of what lies
  * between the values that a comprehension lists.
@@ -114,8 +121,8 @@ function folded(
   call: Call,
   env: Environment | null,
   between: ((each: EachValue) => void) | null = null,
-): { value: Value; label: OperandLabel; id: number }[] | null {
-  const values: { value: Value; label: OperandLabel; id: number }[] = [];
+): Folded[] | null {
+  const values: Folded[] = [];
   let complete = true;
   for (const argument of call.arguments) {
     if (argument.form === 'named' || argument.form === 'unknown') {
@@ -140,16 +147,19 @@ function folded(
     if (isPoison(value)) complete = false;
     else if (value.kind === 'list')
       for (const [i, item] of value.items.entries())
-        values.push({ value: item, label: `item ${i + 1}`, id: argument.value.id });
+        values.push({ value: item, label: () => `item ${i + 1}`, id: argument.value.id });
     else if (value.kind === 'vector')
       values.push(
         ...value.nodes.map((node, i) => ({
           value: elaborator.quantity(node, value.dimension, value.unit),
-          label: 'xyz'[i]!,
+          label: () => 'xyz'[i]!,
           id: argument.value.id,
         })),
       );
-    else values.push({ value, label: { owner: elaborator.item, id: argument.value.id }, id: argument.value.id });
+    else {
+      const place = { owner: elaborator.item, id: argument.value.id };
+      values.push({ value, label: () => place, id: argument.value.id });
+    }
   }
   return complete && !values.some(entry => isPoison(entry.value)) ? values : null;
 }
@@ -190,8 +200,9 @@ function extreme(name: 'min' | 'max', op: Op.Minimum | Op.Maximum, doc: string):
         let label = values[0]!.label;
         for (const [i, quantity] of quantities.entries()) {
           if (i === 0) continue;
-          result = elaborator.builder.extreme(op, result, quantity.node, [label, values[i]!.label]);
-          label = '';
+          const first = label;
+          result = elaborator.builder.extreme(op, result, quantity.node, () => [first(), values[i]!.label()]);
+          label = () => '';
         }
         return { ...quantities[0]!, node: extremeBetween(elaborator, op, result, between, call.id) };
       },

@@ -42,6 +42,8 @@ const LIBRARY_SCHEME = 'library:';
 const DEEPEST_CALL = 48;
 /** Expressions that one item may come to, with all formulas, folds and rows in it: about a second. */
 export const MOST_STEPS = 4_000_000;
+/** What may be done for an answer that somebody waits for: a fraction of a second. */
+export const MOST_STEPS_ASKED = 100_000;
 const DEEPEST_EXPRESSION = 2_000;
 
 export class Elaborator implements Elaboration {

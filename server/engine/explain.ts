@@ -1,6 +1,7 @@
 /**
  * Numbers that explain themselves: both sides of a row as printed, and a calculation as formula, numbers and result.
  */
+import { Budget, isTooMuch } from '../base/index.js';
 import { spanOf } from '../model/declaration.js';
 import { children, type Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
@@ -15,7 +16,7 @@ import {
 } from '../units/index.js';
 import { Builder } from './builder.js';
 import { printQuantity } from './describe.js';
-import { Elaborator } from './elaborate.js';
+import { Elaborator, MOST_STEPS_ASKED } from './elaborate.js';
 import type { Environment } from './elaboration.js';
 import type { Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
@@ -156,7 +157,16 @@ export function printValue(read: (node: number) => number, value: Value): string
   }
 }
 
-/** The calculation of a value, or of both sides of a check in its governing row. */
+function valueUnlessTooMuch(elaborate: () => Value): Value | null {
+  try {
+    return elaborate();
+  } catch (error) {
+    if (isTooMuch(error)) return null;
+    throw error;
+  }
+}
+
+/** The calculation of a value, or of both sides of a check in its governing row; null where it is too long to show. */
 export function workOut(
   evaluation: Evaluation,
   cell: Cell,
@@ -168,9 +178,11 @@ export function workOut(
   if (!item) return null;
   return evaluation.outside(() => {
     const builder = new Builder(evaluation.arena);
-    const elaborator = new Elaborator(evaluation.host, builder, item, cell.scope);
+    const budget = new Budget(MOST_STEPS_ASKED);
+    const elaborator = new Elaborator(evaluation.host, builder, item, cell.scope, budget);
     elaborator.trace = new Map();
-    const value = elaborator.expression(expression, environment(elaborator));
+    const value = valueUnlessTooMuch(() => elaborator.expression(expression, environment(elaborator)));
+    if (!value) return null;
     const read = (node: number): number => builder.value(node);
     const span = spanOf(item, expression.id);
     const source = text(item.placement.file, span.start, span.end);

@@ -1,6 +1,7 @@
 /** Values of text that is not part of the project, seen from a place in it. */
+import { Budget, isTooMuch } from '../base/index.js';
 import { Builder } from '../engine/builder.js';
-import { Elaborator } from '../engine/elaborate.js';
+import { Elaborator, MOST_STEPS_ASKED } from '../engine/elaborate.js';
 import type { Environment } from '../engine/elaboration.js';
 import { isPoison, type Value } from '../engine/value.js';
 import type { Item, ValueItem } from '../model/declaration.js';
@@ -29,7 +30,8 @@ export class Scene {
   }
 
   elaborator(item: Item, entity: Entity): Elaborator {
-    return new Elaborator(this.project.view.evaluation.host, this.builder, item, entity);
+    const budget = new Budget(MOST_STEPS_ASKED);
+    return new Elaborator(this.project.view.evaluation.host, this.builder, item, entity, budget);
   }
 
   /** Binders of a check in its first row; parameters of a formula as its type says, or as a caller gives them. */
@@ -117,7 +119,7 @@ export function inScene<T>(project: Project, work: (scene: Scene) => T): T | nul
     try {
       return work(new Scene(project));
     } catch (error) {
-      if (error instanceof RangeError || error instanceof FirstRow) return null;
+      if (error instanceof FirstRow || isTooMuch(error)) return null;
       throw error;
     }
   });

@@ -16,6 +16,7 @@ import { catalogue } from '../features/generated/catalogue.js';
 import { libraryText, type Project } from '../project/project.js';
 import { isCalendarDate } from '../protocol/calendar.js';
 import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
+import { askAgain, PULLED } from './answering.js';
 import { ClientFiles } from './client-files.js';
 import { Folders, isLibrary, normalUri, type Folder, type Place } from './folders.js';
 import { pause, soon } from './soon.js';
@@ -29,8 +30,6 @@ export interface ServerEnvironment {
 }
 
 const FEATURES = (catalogue as readonly (Feature | readonly Feature[])[]).flat();
-/** Only for editors that ask for findings and can't be told them. */
-const PULLED: ReadonlySet<string> = new Set(['textDocument/diagnostic', 'workspace/diagnostic']);
 /** Project-wide findings wait until typing rests. */
 const REST = 150;
 /** Milliseconds that evaluating and judging take before something else may come in between. */
@@ -301,8 +300,9 @@ class Server {
         void this.guarded('project findings', async () => {
           const { stamp } = this;
           for (const [folder, project] of this.projects()) {
-            if (await folder.workspace.loadData(project)) await this.evaluateProject(folder, project, null);
-            if (stamp !== this.stamp) return;
+            await folder.workspace.loadData(project);
+            // An evaluation may have been given up for the text that came then.
+            if (!(await this.evaluateProject(folder, project, null)) || stamp !== this.stamp) return;
             for (const dirty of project.projectFindingSteps()) {
               await this.publishRest(folder, project, dirty, null);
               await pause();
@@ -505,12 +505,9 @@ function later(milliseconds: number): Promise<void> {
   return new Promise(resolve => setTimeout(resolve, milliseconds));
 }
 
-/** What an editor takes for "ask again". */
 function stillEvaluating({ method }: Feature): ResponseError<unknown> {
-  const message = 'The model is still being evaluated.';
-  return PULLED.has(method)
-    ? new ResponseError(LSPErrorCodes.ServerCancelled, message, { retriggerRequest: true })
-    : new ResponseError(LSPErrorCodes.ContentModified, message);
+  const { code, message, data } = askAgain(method);
+  return new ResponseError(code, message, data);
 }
 
 /** Does steps a slice at a time. False where they became pointless meanwhile: what is left is left. */

@@ -60,13 +60,20 @@ function guardedPiece(file: string, start: number, text: string, lost: SourcePie
   }
 }
 
-function freshPiece(file: string, start: number, text: string, lost: SourcePiece[]): SourcePiece {
+function freshPiece(file: string, start: number, source: string, lost: SourcePiece[]): SourcePiece {
+  // A part of a text keeps the whole alive, and each piece would keep the one of its last edit.
+  const text = lost.length > 0 ? copied(source) : source;
   const placement: Placement = { file, start };
   const parsed = parsePiece(text);
   const lowered = lowerPiece(parsed, text, placement);
   const old = predecessor(lowered.root, lost);
   if (old) reuseItems(old, lowered.root, placement);
   return { text, placement, lowered, problems: parsed.problems };
+}
+
+/** The same characters in memory of their own. */
+function copied(text: string): string {
+  return JSON.parse(JSON.stringify(text)) as string;
 }
 
 /** The lost piece that declares the same thing; taken, as what stands twice is two things. */

@@ -6,7 +6,7 @@
 import type { AstNode } from 'langium';
 import { canonicalUnitText } from '../units/index.js';
 import { isDeclaration, isField, isFrom, type Declaration } from './generated/ast.js';
-import { parsePiece, tokenize } from './parser.js';
+import { parseSound, tokenize } from './parser.js';
 import { split } from './splitter.js';
 
 /** Replaces the text from `start` to `end`. */
@@ -215,10 +215,10 @@ function inputsOf(results: Declaration): AstNode[] {
 
 /** The elements of one piece with breaks and indents, or nothing where the piece must stay as it is. */
 function layOut(text: string): readonly Element[] | undefined {
-  const { document, problems } = parsePiece(text);
-  if (problems.length > 0) return undefined;
+  const sound = parseSound(text);
+  if (!sound) return undefined;
   const elements = elementsOf(text);
-  connect(elements, itemStarts(document));
+  connect(elements, itemStarts(sound.document));
   keepBreaks(elements, text);
   do {
     breakAround(elements);

@@ -86,16 +86,40 @@ const quickLexer = new GussetLexer(
 
 /** Parse one top-level piece (or a whole small text). Never throws: what can't be read is a problem with its place. */
 export function parsePiece(text: string): ParsedPiece {
-  const { tokens, errors, comments } = quickLexer.tokenize(text);
-  const quick = errors.length === 0 ? quickParse(tokens) : null;
+  const { tokens, errors, comments, quick } = parseQuickly(text);
   if (quick?.$type === 'Document') return { document: quick, problems: NO_PROBLEMS, comments };
-  if (tokens.length <= MOST_RECOVERED) return parseByGrammar(text);
+  if (tokens.length <= MOST_RECOVERED && tokens.length * depthOf(tokens) <= MOST_NESTED) return parseByGrammar(text);
   const problems = [...errors.map(lexicalProblem), ...tooLong(tokens, quick)];
   return { document: NOTHING, problems: inOrder(problems), comments };
 }
 
-/** The time that recovery from an error takes grows faster than the text. */
+/** One piece, if it has no errors; else null, and in no time. */
+export function parseSound(text: string): ParsedPiece | null {
+  const { comments, quick } = parseQuickly(text);
+  return quick?.$type === 'Document' ? { document: quick, problems: NO_PROBLEMS, comments } : null;
+}
+
+/** Tokens, and the tree where there are no errors. */
+function parseQuickly(text: string): ReturnType<typeof quickLexer.tokenize> & { quick: Document | GivenUp | null } {
+  const lexed = quickLexer.tokenize(text);
+  return { ...lexed, quick: lexed.errors.length === 0 ? quickParse(lexed.tokens) : null };
+}
+
+/** The time that recovery from an error takes grows faster than the text, and with its nesting. */
 const MOST_RECOVERED = 20_000;
+const MOST_NESTED = 500_000;
+
+/** How many brackets are open at most. */
+function depthOf(tokens: readonly IToken[]): number {
+  let depth = 1;
+  let most = 1;
+  for (const { image } of tokens) {
+    if (image === '(' || image === '[' || image === '{') most = Math.max(most, ++depth);
+    else if (image === ')' || image === ']' || image === '}') depth--;
+  }
+  return most;
+}
+
 const NOTHING = { $type: 'Document', statements: [] } as unknown as Document;
 /** In the place of what could not be read. */
 export const EMPTY_PIECE: ParsedPiece = { document: NOTHING, problems: [], comments: [] };

@@ -423,8 +423,8 @@ export function holdAgainstPoints(model: Model, random: Random, points: number):
   return { state: result.passes ? 'bracketed' : 'failing', failure: null };
 }
 
-/** By how much a share may be off at a jump, where it depends on rounding on which side a point lies. */
-const ROUNDING = 1e-9;
+/** By how much a share may be off at a jump: the engine's comparisons allow for rounding, by 1e-9 of their sides. */
+const ROUNDING = 1e-7;
 
 /**
  * The margin at the point that is named, by this evaluator, or right beside it; null where its sources are not all the

@@ -15,8 +15,19 @@ const WAY = 5;
 const WARMING = 2;
 const MOST_GROWTH = 1.1;
 
-/** Answers each message with what the process holds once its garbage is gone. */
-const GAUGE = 'process.on("message", () => { gc(); process.send(process.memoryUsage()); })';
+/**
+ * Loaded by the process and by the thread that evaluates: the one passes the question on, the other answers with what
+ * it holds once its garbage is gone.
+ */
+const GAUGE = `
+import { BroadcastChannel, isMainThread } from "node:worker_threads";
+const channel = new BroadcastChannel("gauge");
+channel.unref();
+if (isMainThread) {
+  process.on("message", () => channel.postMessage("gauge"));
+  channel.onmessage = ({ data }) => process.send(data);
+} else channel.onmessage = () => { gc(); channel.postMessage(process.memoryUsage()); };
+`;
 
 interface Row {
   readonly edits: number;

@@ -1,15 +1,16 @@
 import { Command } from 'commander';
+import type { Transport } from '../serve.js';
 
-/** The language server. `--stdio`, `--node-ipc` and `--socket=PORT` are read by the connection itself. */
 export default new Command('serve')
   .description('language server for editors')
   .option('--stdio', 'speak over standard input and output')
   .option('--node-ipc', 'speak over the channel of a parent process')
   .option('--socket <port>', 'speak over a local socket')
+  .option('--pipe <name>', 'speak over a pipe')
   .option('--clientProcessId <id>', 'process to end with')
-  .action(async () => {
+  .action(async (transport: Transport) => {
     // Loaded here, so that the other commands start without it.
     const { serve } = await import('../serve.js');
-    serve();
+    serve(transport);
     await new Promise(() => undefined);
   });

@@ -325,9 +325,15 @@ function entityParts(entity: Entity): readonly CasePart[] {
 }
 
 /** What a comprehension argument (`for p in xs where …: p.mass`) runs over, or the items of a list argument. */
+/** One of several values, and what it is called where it governs: few are, so names are made when asked for. */
+export interface Listed {
+  readonly value: Value;
+  readonly label: () => string;
+}
+
 export interface EachValue {
   /** What is listed: each item, each corner, each breakpoint. */
-  readonly listed: readonly { readonly value: Value; readonly label: string }[];
+  readonly listed: readonly Listed[];
   /** What stands for everything between, where a range is run over; `test`: the truth of its `where`. */
   readonly between: readonly { readonly value: Value; readonly test: number | null }[];
   /** Keys of the ranges that `between` runs over. */
@@ -363,7 +369,7 @@ export function eachValue(
 }
 
 const NOTHING_BETWEEN = { between: [], sources: [], followed: true };
-const plainItem = (value: Value, i: number): { value: Value; label: string } => ({ value, label: `item ${i + 1}` });
+const plainItem = (value: Value, i: number): Listed => ({ value, label: () => `item ${i + 1}` });
 
 function itemsOf(elaborator: Elaboration, value: Value): readonly Value[] | null {
   if (value.kind === 'list') return value.items;
@@ -371,12 +377,8 @@ function itemsOf(elaborator: Elaboration, value: Value): readonly Value[] | null
   return value.nodes.map(node => elaborator.quantity(node, value.dimension, value.unit));
 }
 
-function listEach(
-  elaborator: Elaboration,
-  argument: Argument,
-  env: Environment | null,
-): { value: Value; label: string }[] | null {
-  const values: { value: Value; label: string }[] = [];
+function listEach(elaborator: Elaboration, argument: Argument, env: Environment | null): Listed[] | null {
+  const values: Listed[] = [];
   const { instance } = elaborator;
   let known = true;
   const complete = sweep(
@@ -392,7 +394,7 @@ function listEach(
       elaborator.instance = `${instance}/${argument.id}#${values.length}`;
       values.push({
         value: elaborator.expression(argument.value, inner),
-        label: parts.map(part => partText(elaborator, part)).join(' '),
+        label: () => parts.map(part => partText(elaborator, part)).join(' '),
       });
       elaborator.instance = instance;
     },
