@@ -52,11 +52,12 @@ export function serve(transport: Transport): void {
   thread.on('exit', code => process.exit(code));
   const client = wireOf(transport);
   client.reader.onClose(() => process.exit(exitCodes.unusable));
-  answerBetween(
-    client,
-    { reader: new PortMessageReader(thread), writer: new PortMessageWriter(thread) },
-    () => new Promise(resolve => hearing.port1.once('message', resolve).postMessage(null)),
-  );
+  let heard: Promise<void> | null = null;
+  const hears = (): Promise<void> =>
+    (heard ??= new Promise<void>(resolve => {
+      hearing.port1.once('message', resolve).postMessage(null);
+    }).finally(() => (heard = null)));
+  answerBetween(client, { reader: new PortMessageReader(thread), writer: new PortMessageWriter(thread) }, hears);
 }
 
 function wireOf({ nodeIpc, socket, pipe }: Transport): Wire {

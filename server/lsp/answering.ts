@@ -16,7 +16,7 @@ export interface Wire {
 }
 
 /** Milliseconds after which a request is answered here, if the server does not even hear. */
-const PATIENCE = 700;
+const PATIENCE = 500;
 /** How often is looked, and how long the server may take to say that it hears. */
 const LOOK = 100;
 
