@@ -10,7 +10,7 @@ import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import { lowerPiece } from '../model/lower.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
-import { parsePiece } from '../syntax/parser.js';
+import { parseSound } from '../syntax/parser.js';
 import type { Dimension } from '../units/index.js';
 
 /** Callers of a formula that are looked at to learn what its parameters are. */
@@ -131,9 +131,8 @@ function expressionItem(text: string): ValueItem | null {
 }
 
 function lower(text: string): ReturnType<typeof lowerPiece>['root'] | null {
-  const parsed = parsePiece(text);
-  if (parsed.problems.length > 0) return null;
-  return lowerPiece(parsed, text, { file: '', start: 0 }).root;
+  const parsed = parseSound(text);
+  return parsed && lowerPiece(parsed, text, { file: '', start: 0 }).root;
 }
 
 function callOf(item: Item, name: string): (Expression & { kind: 'call' }) | null {
