@@ -9,6 +9,7 @@ import {
   type MessageWriter,
   type RequestMessage,
 } from 'vscode-languageserver-protocol';
+import { later } from './soon.js';
 
 export interface Wire {
   readonly reader: MessageReader;
@@ -83,8 +84,4 @@ export function askAgain(method: string): { readonly code: number; readonly mess
   return PULLED.has(method)
     ? { code: LSPErrorCodes.ServerCancelled, message, data: { retriggerRequest: true } }
     : { code: LSPErrorCodes.ContentModified, message };
-}
-
-function later(milliseconds: number): Promise<void> {
-  return new Promise(resolve => setTimeout(resolve, milliseconds));
 }

@@ -19,7 +19,7 @@ import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions
 import { askAgain, PULLED } from './answering.js';
 import { ClientFiles } from './client-files.js';
 import { Folders, isLibrary, normalUri, type Folder, type Place } from './folders.js';
-import { pause, soon } from './soon.js';
+import { later, pause, soon } from './soon.js';
 import type { WorkspaceFiles } from './workspace.js';
 
 export interface ServerEnvironment {
@@ -499,10 +499,6 @@ class Server {
       `${what}: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`,
     );
   }
-}
-
-function later(milliseconds: number): Promise<void> {
-  return new Promise(resolve => setTimeout(resolve, milliseconds));
 }
 
 function stillEvaluating({ method }: Feature): ResponseError<unknown> {

@@ -13,6 +13,11 @@ export function pause(): Promise<void> {
   return new Promise(resolve => soon(resolve));
 }
 
+/** Once as much time has gone by, in milliseconds. */
+export function later(milliseconds: number): Promise<void> {
+  return new Promise(resolve => setTimeout(resolve, milliseconds));
+}
+
 function throughChannel(): (work: () => void) => void {
   const { port1, port2 } = new MessageChannel();
   const waiting: (() => void)[] = [];
