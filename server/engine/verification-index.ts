@@ -171,9 +171,9 @@ export function resolveRequirement(evaluation: Evaluation, reference: Reference,
     .labelled(label)
     .filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
   if (found.length > 0) return found;
-  const instances = [...evaluation.namespace.named(label)].filter(
-    entity => entity.kind === 'requirement' && entity.template,
-  );
+  const instances = [...evaluation.namespace.named(label)]
+    .filter(entity => entity.kind === 'requirement' && entity.template)
+    .sort(byInstance);
   const own = instances.filter(entity => entity.instance() === from?.instance());
   if (own.length > 0) return own;
   return instances.length > 0
@@ -181,6 +181,12 @@ export function resolveRequirement(evaluation: Evaluation, reference: Reference,
     : evaluation.namespace
         .candidates(reference.path, evaluation.namespace.root)
         .filter(entity => entity.kind === 'requirement' && !isTemplate(entity));
+}
+
+/** What a kind repeats stands in one place for all: in the order of the parts that repeat it. */
+function byInstance(x: Entity, y: Entity): number {
+  const [first, second] = [x.instance(), y.instance()];
+  return (first && second && byPlace(first, second)) || byPlace(x, y);
 }
 
 /** What is left when all that has none above it, or none below, is taken away again and again. */

@@ -88,6 +88,10 @@ export const EDITS: Readonly<Record<string, readonly State[]>> = {
     'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" is Lug { } }\nkind Lug "Lug" { requirement R-1 "It shall." { } }\n',
     'part J "J" is Joint { }\nkind Joint "Joint" { part Ear "ear" { } }\nkind Lug "Lug" { requirement R-1 "It shall." { } }\n',
   ],
+  'the order of parts whose requirement is above another': [
+    'kind K "K" { requirement R-1 "It shall." { } }\npart A "A" is K { }\npart B "B" is K { }\nrequirement R-2 "It shall." { parent R-1 }\n',
+    'kind K "K" { requirement R-1 "It shall." { } }\npart B "B" is K { }\npart A "A" is K { }\nrequirement R-2 "It shall." { parent R-1 }\n',
+  ],
   'the first of two parts of a name': [
     'kind K "K" { }\npart A "A" is K { }\npart B "B" is K { }\npart A "A" is K { }\nlet m = max(for P in parts(K): P.x)\n',
     'kind K "K" { }\npart B "B" is K { }\npart A "A" is K { }\nlet m = max(for P in parts(K): P.x)\n',
