@@ -3,6 +3,7 @@ import * as vscode from 'vscode';
 import {
   CloseAction,
   ErrorAction,
+  ErrorCodes,
   LSPErrorCodes,
   ResponseError,
   type BaseLanguageClient,
@@ -21,6 +22,8 @@ const restartLimit = 5;
 const restartMinutes = 3;
 /** Milliseconds until a server that is still evaluating is asked again. */
 const ASK_AGAIN = 200;
+/** Milliseconds that a stop waits for a start: one that hangs must not keep anyone from another try. */
+const START_PATIENCE = 10_000;
 
 export class ServerLink implements vscode.Disposable {
   private readonly log = vscode.window.createOutputChannel('Gusset', { log: true });
@@ -61,7 +64,7 @@ export class ServerLink implements vscode.Disposable {
   }
 
   async stop(): Promise<void> {
-    await this.started;
+    await Promise.race([this.settled(), new Promise(resolve => setTimeout(resolve, START_PATIENCE))]);
     const { client } = this;
     this.client = undefined;
     // A server that hangs or is gone can't say goodbye.
@@ -113,6 +116,11 @@ export class ServerLink implements vscode.Disposable {
     for (const disposable of [...this.watchers, this.calm, this.stateChanged, this.log]) disposable.dispose();
   }
 
+  /** When no start is under way: one that fails may have begun another. */
+  private async settled(): Promise<void> {
+    for (let last: Promise<void> | undefined; last !== this.started;) await (last = this.started);
+  }
+
   private async launch(): Promise<void> {
     this.enter('starting');
     this.calm.dispose();
@@ -140,15 +148,12 @@ export class ServerLink implements vscode.Disposable {
       await client.start();
       if (this.client === client) this.enter('running');
     } catch (error) {
-      // Where the server ended meanwhile, that was dealt with.
+      // What the server says is final; what the way to it says may be that the server ended, before that was heard.
+      if (!(error instanceof ResponseError) || error.code === ErrorCodes.PendingResponseRejected)
+        return this.ended(client);
       if (this.client !== client) return;
       this.client = undefined;
-      this.giveUp(
-        vscode.l10n.t(
-          'The Gusset language server did not start: {0}',
-          error instanceof Error ? error.message : String(error),
-        ),
-      );
+      this.giveUp(vscode.l10n.t('The Gusset language server did not start: {0}', error.message));
     }
   }
 

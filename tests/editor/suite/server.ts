@@ -70,6 +70,16 @@ async function shown(status: string, margin: string): Promise<void> {
   await page.waitFor('[id="workbench.parts.sidebar"] .pane .monaco-progress-container.active', { state: 'hidden' });
 }
 
+/** Until the list of messages says so: shown again each time, since an empty one may close before a message comes. */
+async function staysStopped(): Promise<void> {
+  await eventually('a message that the server stays stopped', async () => {
+    await vscode.commands.executeCommand('notifications.showList');
+    return page.evaluate<boolean>(
+      '[...document.querySelectorAll(".notifications-center.visible .notification-list-item")].some(item => item.textContent.includes("stays stopped"))',
+    );
+  });
+}
+
 test('a server that keeps ending stays stopped, says so, and starts when asked to', async () => {
   await finding('thermal.gus', 'failing-margin');
   let last: number | undefined;
@@ -81,7 +91,7 @@ test('a server that keeps ending stays stopped, says so, and starts when asked t
     });
     process.kill(last, 'SIGKILL');
   }
-  await vscode.commands.executeCommand('notifications.showList');
+  await staysStopped();
   await page.click('.notifications-center .monaco-button:has-text("Restart")');
   await eventually('a server process', serverProcess);
   await finding('thermal.gus', 'failing-margin');
@@ -94,8 +104,7 @@ test('a server that dies while it starts is told of once, leads to the log, and 
   try {
     writeFileSync(file, 'throw new Error("nothing to start with");\n');
     await vscode.commands.executeCommand('gusset.restartServer');
-    await vscode.commands.executeCommand('notifications.showList');
-    await page.waitFor('.notifications-center .notification-list-item:has-text("stays stopped")');
+    await staysStopped();
     // Meanwhile others say what they have to say.
     await vscode.commands.executeCommand('gusset.showMarginSheet');
     await page.waitFor('.empty:has-text("The language server is not running")', { webview: true });
@@ -114,9 +123,9 @@ test('a server that dies while it starts is told of once, leads to the log, and 
     await page.waitFor('.output-view-container, [id="workbench.panel.output"]');
   } finally {
     writeFileSync(file, server);
+    await vscode.commands.executeCommand('gusset.restartServer');
   }
   await vscode.commands.executeCommand('workbench.action.closePanel');
-  await vscode.commands.executeCommand('gusset.restartServer');
   await finding('thermal.gus', 'failing-margin');
 });
 

@@ -8,6 +8,8 @@ import { page } from './page.js';
 
 /** For what hangs: a machine with other work in hand is slow and not wrong. */
 const usualLimit = 300_000;
+/** After so many failures in a row something is wrong that all tests share, and each would wait for it in vain. */
+const mostInARow = 5;
 let tests: { readonly name: string; readonly work: () => Promise<void>; readonly limit: number }[] = [];
 
 /** A test that has `limit` milliseconds. */
@@ -18,6 +20,7 @@ export function test(name: string, work: () => Promise<void>, limit = usualLimit
 /** Loads suites and runs their tests. What a suite changed and did not save is dropped after it. */
 export async function runSuites(suites: readonly (readonly [string, () => Promise<unknown>])[]): Promise<void> {
   let failed = 0;
+  let inARow = 0;
   // What a test changes is not written behind its back.
   await vscode.workspace.getConfiguration().update('files.autoSave', 'off', vscode.ConfigurationTarget.Global);
   for (const [suite, load] of suites) {
@@ -25,10 +28,14 @@ export async function runSuites(suites: readonly (readonly [string, () => Promis
     await load();
     for (const { name, work, limit } of tests) {
       const start = Date.now();
-      const error = await within(limit, work()).then(
-        () => undefined,
-        (reason: unknown) => (reason instanceof Error ? reason.message : String(reason)),
-      );
+      const error =
+        inARow >= mostInARow
+          ? `not run: the ${mostInARow} before it failed`
+          : await within(limit, work()).then(
+              () => undefined,
+              (reason: unknown) => (reason instanceof Error ? reason.message : String(reason)),
+            );
+      inARow = error === undefined ? 0 : inARow + 1;
       if (error !== undefined) {
         failed++;
         await page.screenshot(`failed/${suite} ${name.replaceAll('/', ' ')}`).catch(() => undefined);
