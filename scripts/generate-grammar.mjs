@@ -1,7 +1,7 @@
 // The colours of the editor before the server answers: a TextMate grammar made from the words of the language.
 import { writeIfChanged } from './files.mjs';
 
-const { BLOCK_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } =
+const { BLOCK_WORDS, FORMAT_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } =
   await import('../server/syntax/words.ts');
 
 const target = 'grammar/gusset.tmLanguage.json';
@@ -86,6 +86,7 @@ export function textMateGrammar() {
           match('constant.language.status', `${WORD_START}${oneOf(STATUSES)}${ACTS}`),
           match('variable.other.property', String.raw`${NAME}(?=\s*=(?!=))`),
           match('keyword.other', `${WORD_START}${oneOf(without([...STATEMENT_WORDS, ...SUFFIX_WORDS], OPEN))}${ACTS}`),
+          match('keyword.other', `(?<=[)\\d"][ \\t])${oneOf(FORMAT_WORDS)}(?=[ \\t]+[\\d"])`),
           match('constant.language.level', `(?<=[ \\t])${oneOf(LEVEL_WORDS)}${ACTS}`),
         ],
       },

@@ -1,4 +1,4 @@
-import { readTable } from '../project/csv.js';
+import { readTable } from '../project/data-files/read.js';
 import { joinPath, partition } from '../project/paths.js';
 import { Project } from '../project/project.js';
 import { buildReport } from '../reports/build-report.js';

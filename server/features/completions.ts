@@ -12,7 +12,7 @@ import { BLOCKS, type FieldRule } from '../model/blocks.js';
 import type { Parameter, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { tokenize } from '../syntax/parser.js';
-import { LEVEL_WORDS } from '../syntax/words.js';
+import { FORMAT_WORDS, LEVEL_WORDS } from '../syntax/words.js';
 import { dimensionName, NAMED_QUANTITIES, tableSymbols, unitsOfDimension, type Unit } from '../units/index.js';
 import { callAt, environmentAt, expectedAt, operandStart, type Expected } from './bindings.js';
 import { blockOf, caretAt, endOf, endsOperand, textOf, typeOf, type Caret, type Frame } from './caret.js';
@@ -428,7 +428,10 @@ class Suggestions {
     if (endsOperand(caret.tokens.at(-1)) && !caret.atLineStart) {
       const heads = BLOCKS.get(keyword)?.head ?? [];
       this.words(
-        heads.filter(part => ['of', 'is', 'for', 'on', 'from', 'in', 'skip'].includes(part)),
+        [
+          ...heads.filter(part => ['of', 'is', 'for', 'on', 'from', 'in'].includes(part)),
+          ...(heads.includes('format') ? FORMAT_WORDS : []),
+        ],
         '0',
       );
       return true;

@@ -1,7 +1,7 @@
 /**
  * The open workspace: every project in it, texts of open documents before those on disk, findings as they become known.
  */
-import { readTableInSteps } from '../project/csv.js';
+import { readTableInSteps } from '../project/data-files/read.js';
 import { partition } from '../project/paths.js';
 import { LIBRARY, Project, type ProjectOptions } from '../project/project.js';
 import { Lines } from '../features/lines.js';

@@ -24,7 +24,9 @@ export interface BlockRule {
   /** True when the engineer may add fields of their own. */
   readonly open: boolean;
   readonly name: 'name' | 'label' | 'either' | 'none';
-  readonly head: readonly ('of' | 'is' | 'for' | 'on' | 'from' | 'in' | 'skip' | 'value' | 'title' | 'restrictions')[];
+  readonly head: readonly (
+    'of' | 'is' | 'for' | 'on' | 'from' | 'in' | 'format' | 'value' | 'title' | 'restrictions'
+  )[];
   readonly fields: Readonly<Record<string, FieldRule>>;
   /** Kinds of block that may stand inside. */
   readonly children: readonly string[];
@@ -369,7 +371,7 @@ const RULES: readonly BlockRule[] = [
     doc: 'Results of an outside analysis, read from a file.',
     open: false,
     name: 'name',
-    head: ['title', 'value', 'skip'],
+    head: ['title', 'value', 'format'],
     fields: {
       model: { type: 'text', doc: 'Version of the model that was run.' },
       date: { type: 'date', doc: 'When it was run.' },
@@ -382,7 +384,7 @@ const RULES: readonly BlockRule[] = [
     doc: 'A table, given here or read from a file.',
     open: false,
     name: 'name',
-    head: ['title', 'value', 'skip'],
+    head: ['title', 'value', 'format'],
     fields: { source: { type: 'reference', doc: 'Where it comes from.' } },
     children: [],
     statements: ['column'],

@@ -106,6 +106,32 @@ export interface Column {
   readonly name: string;
   readonly unitText: string | null;
   readonly header: string | null;
+  /** Its value stands behind the header in a title above the rows, not in them. */
+  readonly above: boolean;
+}
+
+/** Characters `first` to `last` of a line, both counted from 1; or the cell of number `first`. */
+export interface ColumnRange {
+  readonly first: number;
+  readonly last: number | null;
+}
+
+/** How a data file is written, as its declaration says. */
+export interface FileFormat {
+  /** Lines before the header. */
+  readonly skip: number;
+  /** Null where it is not said, which means a point. */
+  readonly decimal: '.' | ',' | null;
+  /** Sign between thousands; null where there is none. */
+  readonly thousands: string | null;
+  /** Sign between cells, a space for runs of white space; null where the file tells it. */
+  readonly separator: string | null;
+  /** Cells that hold no value on purpose. */
+  readonly missing: readonly string[];
+  /** How lines begin that are no rows. */
+  readonly ignore: readonly string[];
+  /** Where the columns of the block stand in a line, in their order; empty where their headers tell. */
+  readonly columns: readonly ColumnRange[];
 }
 export interface SeveritySetting {
   readonly id: number;
@@ -134,7 +160,7 @@ export interface Declaration {
   readonly in: readonly Reference[];
   readonly targets: readonly Reference[];
   readonly restrictions: readonly RestrictionItem[];
-  readonly skip: number;
+  readonly format: FileFormat;
   readonly value: ValueItem | null;
   readonly hasBlock: boolean;
   readonly values: readonly ValueItem[];

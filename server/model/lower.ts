@@ -7,11 +7,13 @@ import { compact, contentHash } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
 import { parsePlaceholder, type ParsedPiece } from '../syntax/parser.js';
 import { isUnit, parseUnit } from '../units/index.js';
+import { fileFormat, PLAIN_FORMAT } from './file-format.js';
 import type {
   CheckItem,
   Column,
   ConditionItem,
   Declaration,
+  FileFormat,
   LoweredPiece,
   LoweringProblem,
   Mentions,
@@ -191,7 +193,7 @@ class Lowering {
       in: NONE,
       targets: NONE,
       restrictions: NONE,
-      skip: head?.skip ? Number(head.skip) : 0,
+      format: head ? this.format(head.format) : PLAIN_FORMAT,
       value: null,
       hasBlock: !head || !!head.block,
       values: NONE,
@@ -426,6 +428,7 @@ class Lowering {
               name: statement.name.text,
               unitText: statement.unit ?? null,
               header: statement.header ? plainText(statement.header) : null,
+              above: statement.above,
             },
           ];
         break;
@@ -437,8 +440,13 @@ class Lowering {
     }
   }
 
+  private format(clauses: readonly ast.FormatClause[]): FileFormat {
+    if (clauses.length === 0) return PLAIN_FORMAT;
+    return fileFormat(clauses, plainText, (clause, message) => this.problem('file-format', clause, { message }));
+  }
+
   private plainColumn(name: string, node: AstNode): Column {
-    return { id: this.mark(node), name, unitText: null, header: null };
+    return { id: this.mark(node), name, unitText: null, header: null, above: false };
   }
 
   private severity(statement: ast.Severity): SeveritySetting {

@@ -3,6 +3,7 @@
  * entity keeps its identity over edits, so that what was evaluated for it can stay.
  */
 import { stronglyConnected } from '../base/index.js';
+import { PLAIN_FORMAT } from './file-format.js';
 import type { CheckItem, Declaration, LoweredPiece, Parameter, Placement, TextItem, ValueItem } from './declaration.js';
 
 const NONE: readonly never[] = [];
@@ -768,7 +769,7 @@ const EMPTY: Declaration = {
   in: [],
   targets: [],
   restrictions: [],
-  skip: 0,
+  format: PLAIN_FORMAT,
   value: null,
   hasBlock: true,
   values: [],

@@ -30,7 +30,7 @@ import { librarySources } from '../library/generated/sources.js';
 import { isCalculated } from '../model/blocks.js';
 import type { LoweredPiece, ValueItem } from '../model/declaration.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
-import type { Table } from './csv.js';
+import type { Table } from './data-files/table.js';
 import { wantedConfigurations } from './configurations.js';
 import { FindingStore } from './finding-store.js';
 import { wordFindings, type Finding, type Severities } from './finding-words.js';

@@ -1,11 +1,11 @@
 /** Data files as the evaluation reads them: columns in SI, held against the units that the project states. */
-import type { Column } from '../model/declaration.js';
+import type { Column, FileFormat } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { DataColumn, DataRows } from '../engine/value.js';
 import { citedFile } from '../engine/words.js';
-import { isUnit, parseUnit, type Unit } from '../units/index.js';
+import { headerUnit, isUnit, parseUnit, type HeaderUnit, type Unit } from '../units/index.js';
 import type { Found } from '../findings/index.js';
-import type { Table, TableRequest } from './csv.js';
+import { PROBLEMS, type Table, type TableHeader, type TableRequest } from './data-files/table.js';
 import { folderOf, joinPath } from './paths.js';
 
 /** What a `table` or `results` block needs read. */
@@ -42,10 +42,11 @@ export function dataRequest(entity: Entity): DataRequest | null {
   if (written === null || declaration.columns.length === 0) return null;
   const path = joinPath(folderOf(declaration.placement.file), written);
   const request: TableRequest = {
-    skip: declaration.skip,
+    format: declaration.format,
     columns: declaration.columns.map(column => ({
       name: column.name,
-      header: column.header ?? column.name,
+      ...(column.header !== null && { header: column.header }),
+      ...(column.above && { above: true }),
       ...(isTextColumn(column) ? { kind: 'text' as const } : column.unitText ? { kind: 'number' as const } : {}),
     })),
   };
@@ -72,95 +73,72 @@ export function foundIn({ declaration }: Entity, { problems }: LoadedTable): Fou
 
 /** A file that was read, as rows of the block. */
 export function loadTable({ declaration }: Entity, table: Table, path: string): LoadedTable {
-  const problems: TableProblem[] = [];
   const columns = new Map<string, DataColumn>();
-  for (const problem of table.problems) {
-    const column = declaration.columns.find(candidate =>
-      problem.message.includes(`"${candidate.header ?? candidate.name}"`),
-    );
-    problems.push({
-      code: 'data-file',
-      column: column ?? null,
-      data: { path, message: problem.message },
-      severity: problem.kind === 'empty-cell' || problem.kind === 'decimal-comma' ? 'warning' : 'error',
-    });
-  }
-  let ready = !table.problems.some(problem => FATAL.has(problem.kind));
+  const problems = table.problems.map((problem): TableProblem => {
+    const { message, clause, kind, name } = problem;
+    const severity = PROBLEMS[kind] === 'warning' ? 'warning' : 'error';
+    const column = declaration.columns.find(each => each.name === name) ?? null;
+    const fits = clause !== undefined && fitsIn(declaration.format, clause);
+    return { code: 'data-file', column, data: { path, message, ...(fits && { clause }) }, severity };
+  });
+  let ready = !table.problems.some(({ kind }) => PROBLEMS[kind] === 'fatal');
   for (const column of declaration.columns) {
-    const data = table.columns.get(column.name);
-    if (!data) {
+    const read = table.columns.get(column.name);
+    if (!read) {
       ready = false;
-      continue;
-    }
-    if (!(data instanceof Float64Array)) {
+    } else if (read.values instanceof Float64Array) {
+      const unit = columnUnit(column, read.header, problems);
+      if (unit === undefined) ready = false;
+      else columns.set(column.name, { kind: 'numbers', numbers: unit ? inSI(read.values, unit) : read.values, unit });
+    } else {
       if (column.unitText && !isTextColumn(column)) ready = false;
-      columns.set(column.name, { kind: 'texts', texts: data });
-      continue;
+      columns.set(column.name, { kind: 'texts', texts: read.values });
     }
-    const unit = columnUnit(column, table, problems);
-    if (unit === undefined) ready = false;
-    else columns.set(column.name, { kind: 'numbers', numbers: unit ? inSI(data, unit) : data, unit });
   }
   return { rows: ready ? { columns, length: table.rowCount, ready: true } : NOT_READY, problems };
 }
 
-const FATAL: ReadonlySet<string> = new Set([
-  'too-large',
-  'encoding',
-  'no-header',
-  'missing-column',
-  'duplicate-header',
-  'ragged-row',
-  'quote',
-]);
-
-/**
- * The unit of a number column: what the project states and what the header says must agree. Undefined where they don't.
- */
-function columnUnit(column: Column, table: Table, problems: TableProblem[]): Unit | null | undefined {
-  const header = table.headers.find(
-    candidate =>
-      candidate.text === (column.header ?? column.name) || candidate.title === (column.header ?? column.name),
-  );
-  const said = header ? (header.unit ?? unitBehind(header.text)) : null;
-  const written = said === null ? null : parseUnit(said);
-  const stated = column.unitText && column.unitText !== 'number' ? parseUnit(column.unitText) : null;
-  if (stated && !isUnit(stated)) {
-    problems.push({
-      code: 'unknown-unit',
-      column,
-      data: { unit: column.unitText!, message: stated.message },
-    });
-    return undefined;
-  }
-  if (header?.unit && written && !isUnit(written)) {
-    problems.push({
-      code: 'header-unit-unknown',
-      column,
-      data: { column: column.name, header: header.text, unit: header.unit },
-    });
-    return undefined;
-  }
-  if (
-    written &&
-    isUnit(written) &&
-    stated &&
-    (written.dimension !== stated.dimension || written.factor !== stated.factor || written.isPoint !== stated.isPoint)
-  ) {
-    problems.push({
-      code: 'header-unit-disagrees',
-      column,
-      data: { column: column.name, stated: column.unitText!, header: header!.text, unit: said! },
-    });
-    return undefined;
-  }
-  if (stated) return stated;
-  return header?.unit && written && isUnit(written) ? written : null;
+/** Whether a declaration can take a clause that it does not have yet. */
+function fitsIn(format: FileFormat, clause: string): boolean {
+  return [...clause.matchAll(/(\w+) (?:"|\d)/g)].every(([, word]) => {
+    const said = format[word as keyof FileFormat];
+    return said === null || said === 0 || (Array.isArray(said) && said.length === 0);
+  });
 }
 
-/** A unit that a header may name without square brackets: `Fu (kN)`, `Fu / kN`, `Fu in kN`. */
-function unitBehind(header: string): string | null {
-  return /(?:\(([^()]+)\)|[ \t]\/[ \t]*(\S+)|[ \t]in[ \t]+(\S+))[ \t]*$/u.exec(header)?.slice(1).find(Boolean) ?? null;
+/**
+ * The unit of a number column: what the project states and what the header says must agree. Undefined where they don't,
+ * or where it can't be seen whether they do.
+ */
+function columnUnit(column: Column, header: TableHeader, problems: TableProblem[]): Unit | null | undefined {
+  const said = headerUnit(header.text) ?? (header.unitBelow === null ? null : headerUnit(`[${header.unitBelow}]`));
+  const tell = (code: string, data: TableProblem['data']): undefined => void problems.push({ code, column, data });
+  const stated = column.unitText === null || column.unitText === 'number' ? null : parseUnit(column.unitText);
+  if (stated && !isUnit(stated)) return tell('unknown-unit', { unit: column.unitText!, message: stated.message });
+  if (!said) return stated;
+  const about = { column: column.name, header: header.text, unit: said.text };
+  const disagrees = (): undefined =>
+    tell('header-unit-disagrees', {
+      ...about,
+      stated: column.unitText === 'number' ? 'a plain number' : column.unitText!,
+    });
+  if (column.unitText === null)
+    return said.unit === undefined ? tell('header-unit-unknown', likely(about, said)) : said.unit;
+  if (said.unit === null) return stated ? disagrees() : null;
+  if (said.readings.length === 0) return tell('header-unit-unknown', likely(about, said));
+  if (!stated) return disagrees();
+  return said.readings.some(reading => isSame(reading, stated)) ? stated : disagrees();
+}
+
+function isSame(one: Unit, other: Unit): boolean {
+  return one.dimension === other.dimension && one.factor === other.factor && one.isPoint === other.isPoint;
+}
+
+/** What a header may mean whose unit can't be read. */
+function likely(about: TableProblem['data'], { readings, text }: HeaderUnit): TableProblem['data'] {
+  const problem = parseUnit(text);
+  const meant = readings[0]?.symbol ?? (isUnit(problem) ? undefined : problem.suggestion);
+  return meant === undefined ? about : { ...about, meant };
 }
 
 function inSI(numbers: Float64Array, unit: Unit): Float64Array {

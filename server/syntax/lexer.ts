@@ -7,7 +7,7 @@ import type { ILexingError, IToken, TokenType, TokenTypeDictionary } from 'chevr
 import type { Lexer, LexerResult } from 'langium';
 import { parseUnit } from '../units/index.js';
 import { endOfComment, endOfText } from './scan.js';
-import { BLOCK_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } from './words.js';
+import { BLOCK_WORDS, FORMAT_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } from './words.js';
 
 /** A comment with its place; `doc` marks `///`. */
 export interface Comment {
@@ -42,6 +42,7 @@ const TOLERANCE = new RegExp(
   String.raw`\(\s*(?:[+]\s*${SIGNED}\s*,\s*[-−]\s*${SIGNED}|[-−]\s*${SIGNED}\s*,\s*[+]\s*${SIGNED}|[+]\s*${SIGNED}\s*,\s*[+]\s*${SIGNED}|[-−]\s*${SIGNED}\s*,\s*[-−]\s*${SIGNED})\s*\)(?:[ \t]*${UNIT_WORD}${UNIT_POWER}(?![\p{L}\p{N}_]*[ \t]*=))?`,
   'uy',
 );
+const TEXT_FOLLOWS = /[ \t]*"/y;
 const ASSIGNS = /\s*=(?!=)/y;
 const HEADLESS = /[ \t]*(?:["{]|[\p{L}_])/uy;
 const BLOCK_SHAPE =
@@ -156,6 +157,7 @@ class Run {
   private labels = false; // a label may stand next
   private inLabelList = false;
   private statement = ''; // the last statement word
+  private inTableHead = false; // between `table` or `results` and its `{`
   private brackets: Bracket[] = [];
 
   constructor(
@@ -263,7 +265,7 @@ class Run {
   private word(word: string): void {
     if (this.last === '.' && this.tokens[this.tokens.length - 1]!.endOffset === this.offset - 1)
       return this.push('NAME', this.offset + word.length);
-    const unit = this.unitHere(word);
+    const unit = this.formats(word) ? undefined : this.unitHere(word);
     if (unit) return this.unit(unit);
     if (!isWordCode(word.charCodeAt(0)) && !/\p{L}/u.test(word[0]!)) return this.unexpected();
     if (this.labels || this.opensBlock()) {
@@ -285,7 +287,8 @@ class Run {
   /** Whether a word acts as a word here, and as which; else it is a name. */
   private classify(word: string): string {
     const end = this.offset + word.length;
-    if (RESERVED.has(word)) return word;
+    if (RESERVED.has(word) || this.formats(word)) return word;
+    if (word === 'above' && this.endsOperand() && this.onLastLine() && this.followedBy(TEXT_FOLLOWS, end)) return word;
     if (this.brackets.length > 0 && this.brackets[this.brackets.length - 1]!.opener !== '{') {
       if (
         this.endsOperand() &&
@@ -319,6 +322,11 @@ class Run {
     if (BLOCK_WORDS.has(word))
       return this.followedBy(ANY_BLOCK_NAME, end) || this.followedBy(BLOCK_SHAPE, end) ? 'KEYWORD' : 'NAME';
     return this.followedBy(UNKNOWN_BLOCK, end) && this.unknownBlock(word, end) ? 'KEYWORD' : 'NAME';
+  }
+
+  /** Whether a word says here how a data file is written. */
+  private formats(word: string): boolean {
+    return this.inTableHead && FORMAT_WORDS.has(word) && this.endsOperand();
   }
 
   /** `requirment STR-010 "…" {`: a misspelt word opens a block; `strength "Fu [MPa]"` in a table does not. */
@@ -452,6 +460,8 @@ class Run {
     if (opensLabels) this.inLabelList = true;
     this.labels = opensLabels || (name === ',' && this.inLabelList);
     if (!opensLabels && name !== ',' && name !== 'LABEL' && name !== 'NAME') this.inLabelList = false;
+    if (name === 'KEYWORD') this.inTableHead = image === 'table' || image === 'results';
+    else if (name === '{' || name === '}') this.inTableHead = false;
     if (name === 'KEYWORD' || (STATEMENT_WORDS.has(name) && !SUFFIX_WORDS.has(name))) this.statement = name;
     else if (name === '}' || name === '=') this.statement = '';
   }

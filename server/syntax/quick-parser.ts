@@ -201,7 +201,9 @@ class QuickParser {
     const head = node['head'] as ast.HeadPart[];
     for (let part = this.headPart(); part; part = this.headPart()) head.push(part);
     if (this.skip('=')) node['value'] = this.value();
-    if (this.skip('skip')) node['skip'] = this.take('NUMBER');
+    const format: ast.FormatClause[] = [];
+    for (let clause = this.formatClause(); clause; clause = this.formatClause()) format.push(clause);
+    node['format'] = format;
     if (this.is('{')) {
       const open = this.at;
       this.at++;
@@ -209,6 +211,41 @@ class QuickParser {
       this.take('}');
       node['block'] = this.finish({ $type: 'Block', statements }, open);
     }
+    return this.finish(node, start);
+  }
+
+  private formatClause(): ast.FormatClause | null {
+    const start = this.at;
+    const word = this.kinds[start];
+    switch (word) {
+      case 'skip':
+        this.at++;
+        return this.finish({ $type: 'FormatClause', word, lines: this.take('NUMBER'), texts: [], ranges: [] }, start);
+      case 'decimal':
+      case 'thousands':
+      case 'separator':
+      case 'missing':
+      case 'ignore':
+        this.at++;
+        return this.finish(
+          { $type: 'FormatClause', word, texts: this.many(() => this.take('STRING')), ranges: [] },
+          start,
+        );
+      case 'columns':
+        this.at++;
+        return this.finish(
+          { $type: 'FormatClause', word, texts: [], ranges: this.many(() => this.columnRange()) },
+          start,
+        );
+      default:
+        return null;
+    }
+  }
+
+  private columnRange(): ast.ColumnRange {
+    const start = this.at;
+    const node: Loose = { $type: 'ColumnRange', first: this.take('NUMBER') };
+    if (this.skip('..')) node['last'] = this.take('NUMBER');
     return this.finish(node, start);
   }
 
@@ -257,6 +294,7 @@ class QuickParser {
     const start = this.at;
     const node: Loose = { $type: 'Column', name: this.identifier() };
     if (this.skip('as')) node['unit'] = this.take('UNIT');
+    node['above'] = this.skip('above');
     if (this.is('STRING')) node['header'] = this.take('STRING');
     return this.finish(node, start);
   }

@@ -104,10 +104,20 @@ export const SUFFIX_WORDS: ReadonlySet<string> = new Set([
   'is',
   'on',
   'by',
-  'skip',
   'while',
   'each',
   'before',
+]);
+
+/** Words of a table's or results' head that say how its file is written; names everywhere else. */
+export const FORMAT_WORDS: ReadonlySet<string> = new Set([
+  'skip',
+  'decimal',
+  'thousands',
+  'separator',
+  'missing',
+  'ignore',
+  'columns',
 ]);
 
 /** Words behind which a label (`STR-010`) may stand, as in the comma list they open. */
@@ -144,7 +154,7 @@ export const LEVEL_WORDS: ReadonlySet<string> = new Set([
 ]);
 
 /** Words that complete a value and are never a unit behind a number. */
-const NEVER_UNITS = new Set([...RESERVED, ...SUFFIX_WORDS, ...STATEMENT_WORDS]);
+const NEVER_UNITS = new Set([...RESERVED, ...SUFFIX_WORDS, ...STATEMENT_WORDS, 'skip']);
 NEVER_UNITS.delete('in');
 export function mayBeUnit(word: string): boolean {
   return !NEVER_UNITS.has(word);

@@ -3,6 +3,8 @@ export { BASE_QUANTITIES, DIMENSIONLESS, canRaise, dimension, divide, multiply, 
 export { ExactFactor } from './exact.js';
 export type { QuantityFormat } from './format.js';
 export { formatMargin, formatNumber, formatQuantity, readableUnit, unitsOfDimension } from './format.js';
+export type { HeaderUnit } from './header.js';
+export { headerTitle, headerUnit } from './header.js';
 export type { UnitScope } from './parse.js';
 export { canonicalUnitText, declareUnit, isUnit, parseUnit } from './parse.js';
 export type { UnitProblem } from './problem.js';

@@ -1,5 +1,5 @@
 /** Small projects given as texts, and the examples of the pages of findings. */
-import { readTable } from '../../server/project/csv.js';
+import { readTable } from '../../server/project/data-files/read.js';
 import { Project, type Finding, type ProjectOptions } from '../../server/project/project.js';
 
 export type Files = Readonly<Record<string, string>>;

@@ -20,7 +20,7 @@ import type { Value } from '../../server/engine/value.js';
 import { spanOf, type CheckItem, type ValueItem } from '../../server/model/declaration.js';
 import type { Entity } from '../../server/model/namespace.js';
 import type { ConfigurationView } from '../../server/findings/index.js';
-import { readTable } from '../../server/project/csv.js';
+import { readTable } from '../../server/project/data-files/read.js';
 import { Project, type Finding, type ProjectOptions } from '../../server/project/project.js';
 import { governingText } from '../../server/reports/build-report.js';
 import { DIMENSIONLESS, fromSI, isUnit, parseUnit, type Unit } from '../../server/units/index.js';

@@ -14,6 +14,7 @@ export const PREFIXES: readonly Prefix[] = [
   { symbol: 'm', name: 'milli', exponent: -3 },
   { symbol: 'c', name: 'centi', exponent: -2 },
   { symbol: 'd', name: 'deci', exponent: -1 },
+  { symbol: 'da', name: 'deca', exponent: 1 },
   { symbol: 'h', name: 'hecto', exponent: 2 },
   { symbol: 'k', name: 'kilo', exponent: 3 },
   { symbol: 'M', name: 'mega', exponent: 6 },

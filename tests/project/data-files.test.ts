@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { CancellationSource } from '../../server/base/index.js';
-import type { ColumnRequest, TableRequest } from '../../server/project/csv.js';
-import { readTable, readTableInSteps } from '../../server/project/csv.js';
+import type { ColumnRequest, TableRequest } from '../../server/project/data-files/table.js';
+import { readTable, readTableInSteps } from '../../server/project/data-files/read.js';
 
 const bytes = (text: string) => new TextEncoder().encode(text);
 const read = (
@@ -15,7 +15,7 @@ const read = (
     columns: columns.map(column => (typeof column === 'string' ? { name: column } : column)),
   })!;
 const cells = (source: string | Uint8Array, column: string): unknown[] => [
-  ...(read(source, [column]).columns.get(column) ?? []),
+  ...(read(source, [column]).columns.get(column)?.values ?? []),
 ];
 const problems = (
   source: string | Uint8Array,
@@ -33,12 +33,12 @@ describe('what it reads', () => {
       { name: 'part', header: 'PID' },
       { name: 'vm', header: 'Max VM [MPa]' },
     ]);
-    expect(table.headers).toEqual([
-      { text: 'PID', title: 'PID', unit: null, column: 1 },
-      { text: 'Max VM [MPa]', title: 'Max VM', unit: 'MPa', column: 2 },
+    expect([...table.columns.values()].map(({ header }) => header)).toEqual([
+      { text: 'PID', title: 'PID', unitBelow: null, column: 1 },
+      { text: 'Max VM [MPa]', title: 'Max VM', unitBelow: null, column: 2 },
     ]);
-    expect(table.columns.get('part')).toEqual(['BatteryTray', 'Panel']);
-    expect(table.columns.get('vm')).toEqual(Float64Array.of(402.5, 31));
+    expect(table.columns.get('part')?.values).toEqual(['BatteryTray', 'Panel']);
+    expect(table.columns.get('vm')?.values).toEqual(Float64Array.of(402.5, 31));
     expect([...table.lines]).toEqual([2, 3]);
     expect(table.problems).toEqual([]);
   });
@@ -64,7 +64,7 @@ describe('what it reads', () => {
   ])('%s', (_, source) => {
     for (const each of [source, bytes(source)]) {
       const table = read(each, ['a', 'b']);
-      expect([table.columns.get('a'), table.columns.get('b'), table.problems]).toEqual([
+      expect([table.columns.get('a')?.values, table.columns.get('b')?.values, table.problems]).toEqual([
         Float64Array.of(1),
         Float64Array.of(2),
         [],
@@ -74,18 +74,18 @@ describe('what it reads', () => {
 
   it('quoted cells with separators, quotes and line breaks, and the lines of the rows after them', () => {
     const table = read('name,x\n"a, ""b""\nc",1\nd,2\n', ['name', 'x']);
-    expect(table.columns.get('name')).toEqual(['a, "b"\nc', 'd']);
+    expect(table.columns.get('name')?.values).toEqual(['a, "b"\nc', 'd']);
     expect([...table.lines]).toEqual([2, 4]);
   });
 
   it('past a preamble', () => {
-    const table = read('Solver run 7\n"units, mm"\n\nx\n1\n', ['x'], { skip: 3 });
-    expect([...table.columns.get('x')!]).toEqual([1]);
+    const table = read('Solver run 7\n"units, mm"\n\nx\n1\n', ['x'], { format: { skip: 3 } });
+    expect([...table.columns.get('x')!.values]).toEqual([1]);
     expect([...table.lines]).toEqual([5]);
   });
 
   it('text where text is asked for, or where one cell is no number', () => {
-    expect(read('d\n0\n90\n', [{ name: 'd', kind: 'text' }]).columns.get('d')).toEqual(['0', '90']);
+    expect(read('d\n0\n90\n', [{ name: 'd', kind: 'text' }]).columns.get('d')?.values).toEqual(['0', '90']);
     expect(cells('d\n0\n0/90\n', 'd')).toEqual(['0', '0/90']);
     expect(cells('d\n\n,\n', 'd')).toEqual([]);
   });
@@ -117,7 +117,7 @@ describe('what it tells', () => {
       'a preamble that is the whole file',
       'a\nb\n',
       ['x'],
-      { skip: 3 },
+      { format: { skip: 3 } },
       ['no-header', 3, null, null, 1],
       'The file ends at line 3 and 3 lines are skipped: no header is left. Skip fewer lines.',
     ],
@@ -175,7 +175,7 @@ describe('what it tells', () => {
       ['x'],
       {},
       ['ragged-row', 3, null, null, 1],
-      'Line 3 has 2 cells, the header 1. Quote cells that hold the separator; write decimals with a point.',
+      'Line 3 has 2 cells, the header 1. Quote cells that hold the separator; where a comma is the decimal sign, export with semicolons and say `decimal ","`.',
     ],
     [
       'an empty cell',
@@ -183,7 +183,7 @@ describe('what it tells', () => {
       ['x'],
       {},
       ['empty-cell', 3, 1, '', 1],
-      'The cell in line 3, column "x [N]", is empty where a number is due. Fill it in, or leave the row out.',
+      'The cell in line 3, column "x [N]", is empty where a number is due. Fill it in, or say `missing ""`.',
     ],
     [
       'what is no number',
@@ -191,7 +191,7 @@ describe('what it tells', () => {
       ['x'],
       {},
       ['not-a-number', 2, 1, 'n/a', 2],
-      '"n/a" in line 2, column "x [N]", is not a number. Write a plain decimal number such as 402.5 or 4.025e2. (1 more like it.)',
+      '"n/a" in line 2, column "x [N]", is not a number. Write a plain decimal number such as 402.5 or 4.025e2; where it stands for none, say `missing "n/a"`. (1 more like it.)',
     ],
     [
       'what no double holds',
@@ -207,7 +207,7 @@ describe('what it tells', () => {
       ['x'],
       {},
       ['decimal-comma', 2, 1, '402,5', 1],
-      '"402,5" in line 2, column "x", has a decimal comma. Export the file with a decimal point.',
+      '"402,5" in line 2, column "x", has a decimal comma. Say so: `decimal ","`.',
     ],
     [
       'a quote that stays open',
@@ -297,7 +297,7 @@ describe('how it runs', () => {
     for (let step = steps.next(); ; step = steps.next(), pauses++) {
       if (!step.done) continue;
       expect(pauses).toBeGreaterThan(5);
-      expect(step.value.columns.get('vm')!.at(-1)).toBe(199_999 / 7);
+      expect(step.value.columns.get('vm')!.values.at(-1)).toBe(199_999 / 7);
       expect(step.value.lines.at(-1)).toBe(200_001);
       return;
     }
@@ -322,8 +322,8 @@ describe('how it runs', () => {
           { name: 'a', kind: 'text' },
           { name: 'b', kind: 'text' },
         ]);
-        expect(table.columns.get('a')).toEqual(written.map(row => row[0]));
-        expect(table.columns.get('b')).toEqual(written.map(row => row[1]));
+        expect(table.columns.get('a')?.values).toEqual(written.map(row => row[0]));
+        expect(table.columns.get('b')?.values).toEqual(written.map(row => row[1]));
       }),
     );
   });
