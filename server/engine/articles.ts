@@ -76,7 +76,15 @@ function lotFaults(ground: Ground, article: Entity, model: Entity, built: string
   if (lots.length < Math.max(article.declaration.from.length, material ? 1 : 0))
     return [`${article.name} names no lot${material ? ` of ${material.name}` : ''} that it is made from`];
   const use = built === null ? null : { name: article.name, day: built };
-  return lots.flatMap(lot => [...lotContradictions(ground, lot, material, use), ...lotGaps(ground, lot)]);
+  return [
+    ...unreadFaults(article),
+    ...lots.flatMap(lot => [...lotContradictions(ground, lot, material, use), ...lotGaps(ground, lot)]),
+  ];
+}
+
+/** What a block with a syntax error says may not be all. */
+export function unreadFaults({ label, name, declaration }: Entity): string[] {
+  return declaration.unread ? [`${label || name} can't be read as it is written`] : [];
 }
 
 /** What a lot says against being the material in force, and good on the day when something was made of it. */
@@ -110,6 +118,7 @@ function lotGaps(ground: Ground, lot: Entity): string[] {
   const unsaid = (field: string, words: string): string[] =>
     dayOf(namespace, lot, field) === null ? [`${lot.name} does not say on which day ${words}`] : [];
   return [
+    ...unreadFaults(lot),
     ...unsaid('received', 'it was received'),
     ...(ages ? unsaid('expires', 'its shelf life ends') : []),
     ...fileFaults(ground, lot, 'certificate'),

@@ -1,7 +1,7 @@
 /** Evidence: what it closes, what keeps it from closing anything, what it contradicts. */
 import type { Method } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
-import { articleFaults, boundFaults, builtOn, fileFaults, type Ground } from './articles.js';
+import { articleFaults, boundFaults, builtOn, fileFaults, unreadFaults, type Ground } from './articles.js';
 import { caseName, type CheckResult } from './margin.js';
 import { mendedBetween, scrappedBy } from './nonconformances.js';
 import { nearlyEqual } from './operations.js';
@@ -33,7 +33,11 @@ const ON_ARTICLES: ReadonlySet<string> = new Set(['test', 'inspection', 'demonst
  */
 export function evidenceFaults(ground: Ground, evidence: Entity, requirement: Entity | null): string[] {
   const { label, declaration } = evidence;
-  const faults = [...verdictFaults(ground, evidence), ...fileFaults(ground, evidence, 'report')];
+  const faults = [
+    ...unreadFaults(evidence),
+    ...verdictFaults(ground, evidence),
+    ...fileFaults(ground, evidence, 'report'),
+  ];
   if (declaration.imprint !== null) faults.push(`the imprint of ${label} can't be compared yet`);
   const later = superseding(ground, evidence)[0];
   if (later) faults.push(`${label} is superseded by ${later.label}`);

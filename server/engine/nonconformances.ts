@@ -44,6 +44,7 @@ function concerns({ evaluation: { namespace }, index }: Ground, entity: Entity, 
 
 /** Why a nonconformance is open; null where it is settled. */
 function openBy(ground: Ground, entity: Entity, settled: Settled): string | null {
+  if (entity.declaration.unread) return `${entity.label} is open: it can't be read as it is written`;
   const disposition = wordOf(entity, 'disposition');
   if (disposition === null) return `${entity.label} is open: it has no disposition`;
   const { namespace } = ground.evaluation;

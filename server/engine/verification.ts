@@ -206,6 +206,7 @@ export class Verification implements Ground {
     const undetermined = [
       ...checks.filter(check => check.passes === null).map(undeterminedReason),
       ...nonconformances.filter(({ named }) => !named).map(({ reason }) => reason),
+      ...(entity.declaration.unread ? ["its text can't be read as it is written"] : []),
       ...(this.hasUndeterminedText(entity) ? ['its text prints a value that is undetermined'] : []),
     ];
     const failures = [

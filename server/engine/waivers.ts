@@ -22,7 +22,9 @@ export function waivedMargin(outcome: Outcome): WaivedMargin {
 export function inForce({ evaluation: { namespace }, settings }: Ground, waiver: Entity): boolean {
   const expires = dayOf(namespace, waiver, 'expires');
   const stated = (field: string): boolean => (wordOf(waiver, field) ?? '').trim() !== '';
-  return stated('reason') && stated('approved') && expires !== null && settings.asOf <= expires;
+  return (
+    !waiver.declaration.unread && stated('reason') && stated('approved') && expires !== null && settings.asOf <= expires
+  );
 }
 
 /** `accepts margin >= -0.05`: a waiver without terms accepts nothing. */

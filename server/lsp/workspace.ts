@@ -2,6 +2,7 @@
  * The open workspace: every project in it, texts of open documents before those on disk, findings as they become known.
  */
 import { readTableInSteps } from '../project/data-files/read.js';
+import { withLineFeeds } from '../project/decode-text.js';
 import { partition } from '../project/paths.js';
 import { LIBRARY, Project, type ProjectOptions } from '../project/project.js';
 import { Lines } from '../features/lines.js';
@@ -82,7 +83,8 @@ export class WorkspaceProjects {
     return lines;
   }
 
-  setOpen(path: string, text: string, version: number): void {
+  setOpen(path: string, written: string, version: number): void {
+    const text = withLineFeeds(written);
     const moved = this.declaresProject(this.text(path)) !== this.declaresProject(text) || !this.owner.has(path);
     this.open.set(path, { text, version });
     if (moved) this.arrange();

@@ -163,6 +163,8 @@ export interface Declaration {
   readonly format: FileFormat;
   readonly value: ValueItem | null;
   readonly hasBlock: boolean;
+  /** Something in it, outside of the declarations in it, can't be read: what it says may not be all. */
+  readonly unread: boolean;
   readonly values: readonly ValueItem[];
   readonly checks: readonly CheckItem[];
   readonly conditions: readonly ConditionItem[];

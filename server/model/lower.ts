@@ -5,7 +5,7 @@
 import type { AstNode } from 'langium';
 import { compact, contentHash } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
-import { parsePlaceholder, type ParsedPiece } from '../syntax/parser.js';
+import { parsePlaceholder, type ParsedPiece, type SyntaxProblem } from '../syntax/parser.js';
 import { isUnit, parseUnit } from '../units/index.js';
 import { fileFormat, PLAIN_FORMAT } from './file-format.js';
 import type {
@@ -115,7 +115,7 @@ class Lowering {
   constructor(
     private readonly text: string,
     private readonly placement: Placement,
-    piece: ParsedPiece,
+    private readonly piece: ParsedPiece,
   ) {
     this.collectDocs(piece);
   }
@@ -196,6 +196,7 @@ class Lowering {
       format: head ? this.format(head.format) : PLAIN_FORMAT,
       value: null,
       hasBlock: !head || !!head.block,
+      unread: false,
       values: NONE,
       checks: NONE,
       conditions: NONE,
@@ -241,6 +242,8 @@ class Lowering {
     result.children = compact(parts.children);
     if (result.kind === 'results' || result.kind === 'table')
       result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
+    const within = new Set(statements.flatMap(each => (each?.$type === 'Declaration' ? this.errorsIn(each) : [])));
+    result.unread = this.errorsIn(node).some(problem => !within.has(problem));
     result.spans = spans.done();
     this.spans = outer;
     return result;
@@ -268,7 +271,7 @@ class Lowering {
   private restriction(item: ast.ForItem): RestrictionItem {
     return this.item(spans => {
       const id = spans.add(this.start(item.path), this.end(item.path));
-      const domain = this.expression(item.domain);
+      const domain = this.sound(this.expression(item.domain), item);
       return {
         kind: 'restriction',
         name: pathOf(item.path).join('.'),
@@ -531,7 +534,7 @@ class Lowering {
         path,
         parameters: lowered,
         type: typed,
-        value: body,
+        value: this.sound(body, node),
         annotations: this.annotations([...(value?.suffixes ?? []), ...(formula?.suffixes ?? [])]),
         conditions,
         doc: this.docOf(node),
@@ -552,7 +555,7 @@ class Lowering {
         mode: check.mode?.text ?? null,
         modeId,
         binders,
-        condition,
+        condition: this.sound(condition, check),
         annotations: this.annotations(check.value?.suffixes ?? []),
       };
     });
@@ -561,7 +564,7 @@ class Lowering {
   private condition(kind: ConditionItem['kind'], node: AstNode, condition: ast.Expression | undefined): ConditionItem {
     return this.item(spans => {
       const id = spans.add(this.start(node), this.end(node));
-      return { kind, name: kind, id, condition: this.expression(condition) };
+      return { kind, name: kind, id, condition: this.sound(this.expression(condition), node) };
     });
   }
 
@@ -670,6 +673,21 @@ class Lowering {
       domain: this.expression(binder.domain),
       step: binder.step ? this.expression(binder.step) : null,
     };
+  }
+
+  /** What was recovered of a statement with an error may be another number than the one that is meant: it has none. */
+  private sound(expression: Expression, statement: AstNode): Expression {
+    return this.errorsIn(statement).length === 0 ? expression : { kind: 'missing', id: expression.id };
+  }
+
+  /** Syntax errors in a node, or directly behind it on its line, where it may go on. */
+  private errorsIn(node: AstNode): readonly SyntaxProblem[] {
+    const { problems } = this.piece;
+    if (problems.length === 0) return problems;
+    const start = this.start(node);
+    let end = this.end(node);
+    while (this.text[end] === ' ' || this.text[end] === '\t') end++;
+    return problems.filter(problem => problem.start <= end && problem.end >= start);
   }
 
   // ---- expressions --------------------------------------------------------------------------------------------------
@@ -931,7 +949,7 @@ class Lowering {
   private segments(text: ast.Text): TextSegment[] {
     const raw = text.value ?? '""';
     if (!NEEDS_READING.test(raw) && raw.length > 1 && raw.endsWith('"'))
-      return raw.length > 2 ? [raw.slice(1, -1)] : [];
+      return raw.length > 2 ? [raw.slice(1, -1).normalize('NFC')] : [];
     const start = this.start(text);
     const segments: TextSegment[] = [];
     let plain = '';
@@ -947,7 +965,7 @@ class Lowering {
           plain += raw.slice(i, -1);
           break;
         }
-        if (plain) segments.push(plain);
+        if (plain) segments.push(plain.normalize('NFC'));
         plain = '';
         segments.push(this.placeholder(raw.slice(i + 1, end), start + i + 1));
         i = end + 1;
@@ -956,7 +974,13 @@ class Lowering {
         i++;
       }
     }
-    if (plain) segments.push(plain.replace(/\s*\r?\n\s*/g, ' ').replace(/ {2,}/g, ' '));
+    if (plain)
+      segments.push(
+        plain
+          .normalize('NFC')
+          .replace(/\s*\r?\n\s*/g, ' ')
+          .replace(/ {2,}/g, ' '),
+      );
     return segments;
   }
 
@@ -971,7 +995,7 @@ class Lowering {
       });
     const outer = this.shift;
     this.shift = offset - 1;
-    const value = this.expression(placeholder?.value);
+    const value = this.expression(problems.length === 0 ? placeholder?.value : undefined);
     this.shift = outer;
     const digits = placeholder?.digits ? Number(placeholder.digits) : null;
     return value.kind === 'conversion'
@@ -1069,7 +1093,10 @@ function unescape(character: string): string {
 export function plainText(raw: string | undefined): string {
   if (!raw) return '';
   const inner = raw.slice(1, raw.length > 1 && raw.endsWith('"') ? -1 : undefined);
-  return inner.replace(/\\(.)/gs, (_, character: string) => unescape(character)).replace(/\s*\r?\n\s*/g, ' ');
+  return inner
+    .normalize('NFC')
+    .replace(/\\(.)/gs, (_, character: string) => unescape(character))
+    .replace(/\s*\r?\n\s*/g, ' ');
 }
 
 function closingBrace(raw: string, open: number): number {

@@ -772,6 +772,7 @@ const EMPTY: Declaration = {
   format: PLAIN_FORMAT,
   value: null,
   hasBlock: true,
+  unread: false,
   values: [],
   checks: [],
   conditions: [],

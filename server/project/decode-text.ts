@@ -26,9 +26,15 @@ export function decodeText(bytes: Uint8Array): DecodedText | EncodingProblem {
   const steps = decodeInSteps(bytes, bytes.length);
   for (;;) {
     const step = steps.next();
-    if (step.done) return step.value ?? { text, byteOrderMark: startsWith(bytes, [0xef, 0xbb, 0xbf]) };
+    if (step.done)
+      return step.value ?? { text: withLineFeeds(text), byteOrderMark: startsWith(bytes, [0xef, 0xbb, 0xbf]) };
     text += step.value;
   }
+}
+
+/** A carriage return alone ends a line, as in editors; no offset moves. */
+export function withLineFeeds(text: string): string {
+  return text.includes('\r') ? text.replace(/\r(?!\n)/g, '\n') : text;
 }
 
 /** As `decodeText`, a piece of text for every `stepSize` bytes; a problem ends it. A byte order mark is left out. */
@@ -54,13 +60,27 @@ function foreignFormat(bytes: Uint8Array): EncodingProblem | undefined {
     return {
       kind: 'binary',
       line: null,
-      message: 'is a zip archive, perhaps a spreadsheet workbook. Export its sheet as CSV in UTF-8.',
+      message: 'is a zip archive, perhaps a spreadsheet workbook (.xlsx). Export its sheet as CSV in UTF-8.',
     };
   }
-  if (startsWith(bytes, [0xff, 0xfe]) || startsWith(bytes, [0xfe, 0xff])) {
+  if (startsWith(bytes, [0xd0, 0xcf, 0x11, 0xe0, 0xa1, 0xb1, 0x1a, 0xe1])) {
+    return {
+      kind: 'binary',
+      line: null,
+      message: 'is an office document, perhaps a spreadsheet workbook (.xls). Export its sheet as CSV in UTF-8.',
+    };
+  }
+  if (startsWith(bytes, [0xff, 0xfe]) || startsWith(bytes, [0xfe, 0xff]) || isUnmarkedUtf16(bytes)) {
     return { kind: 'utf-16', line: null, message: 'is written in UTF-16. Save it as UTF-8.' };
   }
   return undefined;
+}
+
+/** Whether every second byte is zero, as in Latin text in UTF-16 without its mark. */
+function isUnmarkedUtf16(bytes: Uint8Array): boolean {
+  const sample = bytes.subarray(0, 64);
+  const zeroAt = (first: number): boolean => sample.every((byte, index) => (index % 2 === first) === (byte === 0));
+  return sample.length >= 4 && sample.length % 2 === 0 && (zeroAt(0) || zeroAt(1));
 }
 
 function holdsZero(bytes: Uint8Array, offset: number): EncodingProblem {

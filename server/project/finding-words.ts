@@ -2,6 +2,7 @@
 import { firstIndex } from '../base/index.js';
 import { RULES, wordMessage, type Found, type Severity } from '../findings/index.js';
 import { spanOf, type LoweringProblem } from '../model/declaration.js';
+import type { SyntaxProblem } from '../syntax/parser.js';
 import type { SourcePiece } from './pieces.js';
 
 /** A finding as it is shown: worded, with its place in a file. */
@@ -47,7 +48,7 @@ export function wordFindings(
         syntaxFinding(
           file,
           piece,
-          { code: 'syntax', start: problem.start, end: problem.end, data: { message: problem.message } },
+          { code: 'syntax', start: problem.start, end: problem.end, data: syntaxData(problem) },
           severities,
         ),
       );
@@ -97,6 +98,11 @@ function mergeConfigurations(all: readonly Found[], configurations: readonly (st
         : ` in configuration${named.length > 1 ? 's' : ''} ${named.join(', ')}`;
     return { ...found, data: { ...found.data, configuration } };
   });
+}
+
+/** What may be written instead stands in `replacement 1`, `replacement 2`, and so on. */
+function syntaxData({ message, replacements = [] }: SyntaxProblem): Record<string, string> {
+  return { message, ...Object.fromEntries(replacements.map((text, i) => [`replacement ${i + 1}`, text])) };
 }
 
 function syntaxFinding(

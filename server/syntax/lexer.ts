@@ -7,7 +7,28 @@ import type { ILexingError, IToken, TokenType, TokenTypeDictionary } from 'chevr
 import type { Lexer, LexerResult } from 'langium';
 import { parseUnit } from '../units/index.js';
 import { endOfComment, endOfText } from './scan.js';
-import { BLOCK_WORDS, FORMAT_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } from './words.js';
+import {
+  BIDIRECTIONAL,
+  bidirectionalSlip,
+  characterSlip,
+  commaMeanings,
+  limitsSlip,
+  numberSlip,
+  pointSlip,
+  unitSlip,
+  wordSlip,
+  type Slip,
+} from './slips.js';
+import {
+  BLOCK_WORDS,
+  FORMAT_WORDS,
+  LABEL_WORDS,
+  LEVEL_WORDS,
+  mayBeUnit,
+  RESERVED,
+  STATEMENT_WORDS,
+  SUFFIX_WORDS,
+} from './words.js';
 
 /** A comment with its place; `doc` marks `///`. */
 export interface Comment {
@@ -17,7 +38,13 @@ export interface Comment {
   readonly doc: boolean;
 }
 
+/** An error of the lexer, and what may be written instead, best first. */
+export interface LexicalError extends ILexingError {
+  readonly replacements: readonly string[];
+}
+
 export interface GussetLexerResult extends LexerResult {
+  readonly errors: LexicalError[];
   readonly comments: readonly Comment[];
 }
 
@@ -50,7 +77,10 @@ const BLOCK_SHAPE =
 const ANY_BLOCK_NAME = /\s+(?!(?:and|or|then|else|for|in|as)\b)[\p{L}_]/uy;
 const UNKNOWN_BLOCK =
   /[ \t]+[\p{L}_][\p{L}\p{N}_-]*[ \t]*(?:"(?:[^"\\\n]|\\.)*"\s*\{|\{|"(?:[^"\\\n]|\\.)*")|[ \t]+"(?:[^"\\\n]|\\.)*"\s*\{/uy;
-const DIGITS_AFTER = /,\d{3}(?!\d)|_\d|\.(?![.\p{L}])/uy;
+const FOREIGN = /[^\0-\x7f]/;
+/** A digit behind which a comma, a point, a space, `_`, `·`, `×` or a power may make another number of it. */
+const GOES_ON = /\d+(?:[,._·⋅^⁻⁰¹²³⁴-⁹]|[ \t\u00a0\u2009\u202f]*(?:[×·⋅x*]|\d{3}(?!\d)))/uy;
+const GLUED_COMMA = /\d+(?:\.\d+)?,\d+(?:,\d+)*(?:\.\d+)?/y;
 
 const SYMBOLS: readonly [string, string][] = [
   ['+/-', '±'],
@@ -141,12 +171,16 @@ export class GussetLexer implements Lexer {
 interface Bracket {
   readonly opener: string;
   readonly literal: boolean; // a vector or list literal, not a call or an index
+  /** Numbers in it that a comma joins without a space. */
+  readonly glued: { readonly slip: Slip; readonly start: number }[];
+  /** Whether a comma in it has a space behind it. */
+  spaced: boolean;
 }
 
 /** One pass over one text. */
 class Run {
   readonly tokens: IToken[] = [];
-  readonly errors: ILexingError[] = [];
+  readonly errors: LexicalError[] = [];
   readonly comments: Comment[] = [];
   private offset = 0;
   private line = 1;
@@ -175,11 +209,15 @@ class Run {
         this.push('PLACEHOLDER', 1);
       } else if (c === 10) {
         this.startLine(++this.offset);
-      } else if (c <= 32 || c === 0xa0 || c === 0xfeff) {
+      } else if (c <= 32 || (c === 0xfeff && this.offset === 0)) {
         this.offset++;
       } else if (!this.comment(c)) {
         this.token(c);
       }
+    }
+    for (const { 0: control, index } of text.matchAll(BIDIRECTIONAL)) {
+      const { message, replacements } = bidirectionalSlip(control, index);
+      this.error(message, index, 1, replacements);
     }
   }
 
@@ -198,6 +236,8 @@ class Run {
     if (c === 34) return this.string();
     if (c >= 48 && c <= 57) return this.number();
     const word = this.wordHere(c);
+    const slip = word && c >= 128 ? wordSlip(word, this.offset) : null;
+    if (slip) return this.slip(slip, this.last === 'NUMBER' ? 'UNIT' : 'NAME');
     if (word || c === 37 || c === 176 || c === 8240) return this.word(word ?? this.text[this.offset]!);
     this.symbol(c);
   }
@@ -223,18 +263,35 @@ class Run {
     }
     const date = this.text.charCodeAt(this.offset + 4) === 45 ? this.match(DATE) : undefined;
     if (date) return this.push('DATE', this.offset + date.length);
-    const digits = this.match(NUMBER)!;
-    const end = this.offset + digits.length;
-    const odd = this.match(DIGITS_AFTER, end);
-    if (!odd || (odd.startsWith(',') && (this.brackets.length > 0 || digits.length > 3)))
-      return this.push('NUMBER', end);
-    this.error(
-      `'${digits}${odd}' is not a number: write ${odd === '.' ? `${digits}.0 or ${digits}` : `${digits}${odd.replace(/[,_]/, '')}`} without separators.`,
-      this.offset,
-      digits.length + odd.length,
-    );
-    this.push('NUMBER', end);
-    this.advanceTo(odd === '.' ? end + 1 : end + (/^[,_]\d+/.exec(this.text.slice(end))?.[0].length ?? 1));
+    const isOdd = this.match(GOES_ON) !== undefined;
+    const slip = isOdd ? numberSlip(this.text, this.offset, this.isInList()) : null;
+    if (slip) return this.slip(slip, 'NUMBER');
+    if (isOdd) this.noteGlued();
+    this.push('NUMBER', this.offset + this.match(NUMBER)!.length);
+  }
+
+  /** Where a comma stands between numbers: in brackets, and between the columns of a file. */
+  private isInList(): boolean {
+    return this.inTableHead || (this.brackets.length > 0 && this.brackets.at(-1)!.opener !== '{');
+  }
+
+  /** Numbers with a comma and no space between them, which may be one: told where other commas have a space. */
+  private noteGlued(): void {
+    const glued = this.brackets.at(-1)?.glued;
+    const written = this.match(GLUED_COMMA);
+    if (!glued || written === undefined || (glued.at(-1)?.slip.end ?? 0) > this.offset) return;
+    const meant = commaMeanings(written);
+    const message = `'${written}' stands among numbers that are apart by a comma and a space: write ${meant.join(', or ')}, or put a space behind the comma.`;
+    const replacements = [...meant, written.replaceAll(',', ', ')];
+    glued.push({ slip: { message, end: this.offset + written.length, replacements }, start: this.offset });
+  }
+
+  /** Tells a slip, and goes on with what is likely meant by it. */
+  private slip({ message, end, replacements }: Slip, type: string): void {
+    const [meant = ''] = replacements;
+    this.error(message, this.offset, end - this.offset, replacements);
+    if (type === '') this.advanceTo(end);
+    else this.push(type, end, interned(meant));
   }
 
   /** A unit directly behind its number, behind `as`, or behind the bracket of a vector or list literal. */
@@ -253,6 +310,8 @@ class Run {
   private closedLiteral = false;
 
   private unit(text: string): void {
+    const slip = this.last === 'as' ? null : unitSlip(this.text, this.offset);
+    if (slip) return this.slip(slip, 'UNIT');
     let end = this.offset + text.length;
     GLUED.lastIndex = end;
     if (GLUED.test(this.text)) {
@@ -343,7 +402,11 @@ class Run {
     if (c === 40 && this.onLastLine() && (this.last === 'NUMBER' || this.last === 'UNIT')) {
       const tolerance = this.match(TOLERANCE);
       if (tolerance) return this.push('TOLERANCE', this.offset + tolerance.length);
+      const limits = limitsSlip(this.text, this.offset);
+      if (limits) return this.slip(limits, 'TOLERANCE');
     }
+    const point = c === 46 && !this.endsOperand() ? pointSlip(this.text, this.offset) : null;
+    if (point) return this.slip(point, 'NUMBER');
     for (const [spelling, name] of BY_FIRST.get(c) ?? []) {
       if (this.text.startsWith(spelling, this.offset)) {
         this.bracket(spelling);
@@ -364,17 +427,30 @@ class Run {
 
   private bracket(spelling: string): void {
     if (spelling === '(' || spelling === '[' || spelling === '{') {
-      this.brackets.push({ opener: spelling, literal: !this.endsOperand() });
+      this.brackets.push({ opener: spelling, literal: !this.endsOperand(), glued: [], spaced: false });
     } else if (spelling === ')' || spelling === ']') {
       if (this.brackets.length > 0 && this.brackets[this.brackets.length - 1]!.opener !== '{')
-        this.closedLiteral = this.brackets.pop()!.literal;
+        this.close(this.brackets.pop()!);
+    } else if (spelling === ',') {
+      const list = this.brackets.at(-1);
+      if (list && /\s/.test(this.text[this.offset + 1] ?? '')) list.spaced = true;
     } else if (spelling === '}') {
       while (this.brackets.length > 0 && this.brackets.pop()!.opener !== '{');
     }
   }
 
+  private close({ literal, glued, spaced }: Bracket): void {
+    this.closedLiteral = literal;
+    if (!spaced) return;
+    for (const { slip, start } of glued) this.error(slip.message, start, slip.end - start, slip.replacements);
+  }
+
   private unexpected(): void {
+    const slip = characterSlip(this.text, this.offset);
+    if (slip) return this.slip(slip, typeMeant(slip.replacements[0]!));
     const character = String.fromCodePoint(this.text.codePointAt(this.offset)!);
+    // It is told with those in texts and comments.
+    if (character.search(BIDIRECTIONAL) === 0) return this.advanceTo(this.offset + 1);
     if (character === ';') this.error('A statement needs no `;` at its end: leave it out.', this.offset, 1);
     else if (character === "'")
       this.error('A text stands in double quotes: write "…" instead of \'…\'.', this.offset, 1);
@@ -415,7 +491,9 @@ class Run {
     this.lineEnd = endOfLine(this.text, start);
   }
 
-  private push(name: string, end: number, image = interned(this.text.slice(this.offset, end))): void {
+  private push(name: string, end: number, written = interned(this.text.slice(this.offset, end))): void {
+    // One name has one spelling, however its accents are put together.
+    const image = (name === 'NAME' || name === 'LABEL') && FOREIGN.test(written) ? written.normalize('NFC') : written;
     const type = this.types[name] as TokenType & { tokenTypeIdx?: number };
     const startLine = this.line;
     const startColumn = this.offset - this.lineStart + 1;
@@ -466,14 +544,24 @@ class Run {
     else if (name === '}' || name === '=') this.statement = '';
   }
 
-  private error(message: string, offset: number, length: number): void {
-    this.errors.push({ message, offset, length, line: this.line, column: offset - this.lineStart + 1 });
+  private error(message: string, offset: number, length: number, replacements: readonly string[] = []): void {
+    const { line, lineStart } = this;
+    this.errors.push({ message, offset, length, line, column: offset - lineStart + 1, replacements });
   }
 }
 
 function endOfLine(text: string, start: number): number {
   const end = text.indexOf('\n', start);
   return end < 0 ? Infinity : end;
+}
+
+/** The token that a character stands for; none where it is left out. */
+function typeMeant(replacement: string): string {
+  const c = replacement.charCodeAt(0);
+  if (c === 34) return 'STRING';
+  if (replacement.trim() === '') return '';
+  if (isWordCode(c)) return c >= 48 && c <= 57 ? 'NUMBER' : 'NAME';
+  return SYMBOLS.find(([spelling]) => spelling === replacement)?.[1] ?? '';
 }
 
 /** A plain letter, digit or `_`. */
@@ -496,7 +584,7 @@ function interned(image: string): string {
  * Where braces don't balance, a block word that starts a line no deeper than an open block's own line closes that
  * block.
  */
-function closeOpenBlocks(tokens: IToken[], errors: ILexingError[], types: TokenTypeDictionary): void {
+function closeOpenBlocks(tokens: IToken[], errors: LexicalError[], types: TokenTypeDictionary): void {
   const open = types['{']!;
   const close = types['}'] as TokenType & { tokenTypeIdx?: number };
   const keyword = types['KEYWORD']!;
@@ -524,6 +612,7 @@ function closeOpenBlocks(tokens: IToken[], errors: ILexingError[], types: TokenT
       line: block.token.startLine!,
       column: block.token.startColumn!,
       message: `This block is never closed: '}' is missing ${where}.`,
+      replacements: [],
     });
   };
   for (const token of tokens) {

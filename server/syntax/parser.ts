@@ -13,7 +13,7 @@ import {
 } from 'langium';
 import type { Document, Placeholder } from './generated/ast.js';
 import { GussetGeneratedModule, GussetGeneratedSharedModule } from './generated/module.js';
-import { GussetLexer, type Comment, type GussetLexerResult } from './lexer.js';
+import { GussetLexer, type Comment, type GussetLexerResult, type LexicalError } from './lexer.js';
 import { GussetMessages, TooManyErrors } from './messages.js';
 import { quickParse, type GivenUp } from './quick-parser.js';
 
@@ -67,6 +67,8 @@ export interface SyntaxProblem {
   readonly message: string;
   readonly start: number;
   readonly end: number;
+  /** What may be written there instead, best first. */
+  readonly replacements?: readonly string[];
 }
 
 export interface ParsedPiece {
@@ -196,8 +198,14 @@ function problemAt(token: IToken, previous: IToken | undefined, message: string,
   return { message, start: within, end: Math.max(within, Math.min(end, text.length)) };
 }
 
-function lexicalProblem({ message, offset, length }: ILexingError): SyntaxProblem {
-  return { message, start: offset, end: offset + Math.max(1, length) };
+function lexicalProblem({ message, offset, length, ...rest }: ILexingError): SyntaxProblem {
+  const { replacements = [] } = rest as Partial<LexicalError>;
+  return {
+    message,
+    start: offset,
+    end: offset + Math.max(1, length),
+    ...(replacements.length > 0 && { replacements }),
+  };
 }
 
 /** More errors in one statement than these tell nobody more. */

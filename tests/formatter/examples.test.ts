@@ -34,7 +34,7 @@ describe('spelling', () => {
     ['let a = 4 mm ( +0.2 ,-0.0 )um', 'let a = 4 mm (+0.2, -0.0) µm\n'],
     ['let a = 4 mm (−0.1um,+0.2um)', 'let a = 4 mm (-0.1 µm, +0.2 µm)\n'],
     ['let a = [1→2,3→4]', 'let a = [1 -> 2, 3 -> 4]\n'],
-    ['let a = ( 1,2 , 3 )mm', 'let a = (1, 2, 3) mm\n'],
+    ['let a = ( 1 ,2 , 3 )mm', 'let a = (1, 2, 3) mm\n'],
     ['let a(T , L)=f (T) [2] . x', 'let a(T, L) = f(T)[2].x\n'],
     ['let a:length=b', 'let a: length = b\n'],
     ['let a = # TR-114 . x', 'let a = #TR-114.x\n'],

@@ -250,12 +250,28 @@ describe('what it tells', () => {
       'The file is not UTF-8: byte 0xb0 in line 2 would be "°" in Latin-1. Save the file as UTF-8.',
     ],
     [
+      'UTF-16 without its mark',
+      Uint8Array.of(0x78, 0, 10, 0),
+      ['x'],
+      {},
+      ['encoding', null, null, null, 1],
+      'The file is written in UTF-16. Save it as UTF-8.',
+    ],
+    [
+      'an old workbook',
+      Uint8Array.of(0xd0, 0xcf, 0x11, 0xe0, 0xa1, 0xb1, 0x1a, 0xe1),
+      ['x'],
+      {},
+      ['encoding', null, null, null, 1],
+      'The file is an office document, perhaps a spreadsheet workbook (.xls). Export its sheet as CSV in UTF-8.',
+    ],
+    [
       'a workbook',
       Uint8Array.of(0x50, 0x4b, 3, 4, 0),
       ['x'],
       {},
       ['encoding', null, null, null, 1],
-      'The file is a zip archive, perhaps a spreadsheet workbook. Export its sheet as CSV in UTF-8.',
+      'The file is a zip archive, perhaps a spreadsheet workbook (.xlsx). Export its sheet as CSV in UTF-8.',
     ],
   ])('%s', (_, source, columns, options, at, message) => {
     expect(problems(source, columns, options)).toEqual([{ at, message }]);

@@ -7,6 +7,7 @@ import type { Elaboration, Environment } from '../elaboration.js';
 import { VARIES_WITH_TOLERANCES } from '../operations.js';
 import type { TableData } from '../table.js';
 import {
+  POISON,
   describeKind,
   isPoison,
   type Origin,
@@ -33,7 +34,7 @@ export function tableOf(
   }));
   const poisoned = rows.map(row => (isPoison(row.key) ? row.key : row.value)).find(isPoison);
   if (poisoned) return poisoned;
-  if (rows.length === 0) return elaborator.problem('empty-table', e.id);
+  if (rows.length === 0) return POISON;
   const text = rows[0]!.key.kind === 'text';
   const nested = rows[0]!.value.kind === 'table';
   const interpolation: Interpolation = e.interpolation ?? (text ? 'exact' : 'linear');

@@ -43,7 +43,11 @@ export default feature(
     const findings = asked('quickfix')
       ? context.project.findings(context.file).filter(finding => finding.start <= end && finding.end >= start)
       : [];
-    const fixes = [...findings.flatMap(finding => fixesOf(context, finding)), ...switchOff(context, findings)];
+    const fixes = [
+      ...findings.flatMap(finding => fixesOf(context, finding)),
+      ...mendAll(context, findings),
+      ...switchOff(context, findings),
+    ];
     const refactors =
       !params.context.only || params.context.only.some(only => only === '' || only.startsWith('refactor'));
     const offered = params.context.triggerKind === AUTOMATIC ? REFACTORINGS : [...REFACTORINGS, ...ASKED_FOR];
@@ -85,6 +89,32 @@ function fixesAt(context: FeatureContext, finding: Finding, found: Found): CodeA
       fix.edits.map(edit => resolve(context, found.place, edit)),
     ),
   }));
+}
+
+/** What a word processor left in a text stands there many times: all that can be meant in one way only. */
+function mendAll(context: FeatureContext, findings: readonly Finding[]): CodeAction[] {
+  const replacement = ({ found }: Finding): string | undefined =>
+    found.data['replacement 2'] === undefined ? found.data['replacement 1'] : undefined;
+  const here = findings.filter(finding => replacement(finding) !== undefined);
+  if (here.length === 0) return [];
+  const all = context.project.findings(context.file).filter(finding => replacement(finding) !== undefined);
+  if (all.length === 1) return [];
+  return [
+    {
+      title: `Mend all ${all.length} such spellings in this file`,
+      kind: 'quickfix',
+      diagnostics: here.map(finding => diagnosticOf(context, finding)),
+      edit: workspaceEdit(
+        context,
+        all.map(finding => ({
+          file: context.file,
+          start: finding.start,
+          end: finding.end,
+          text: replacement(finding)!,
+        })),
+      ),
+    },
+  ];
 }
 
 /** A finding that only informs can be switched off where the project keeps its settings. */

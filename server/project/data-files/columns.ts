@@ -105,7 +105,7 @@ export class ColumnsBuilder {
     for (const column of this.columns) {
       const cell = (cells[column.header.column - 1] ?? '').trim();
       if (column.kind === 'number') column.numbers.push(this.numberOf(cell, column, row));
-      else column.cells.push(this.kept(cell));
+      else column.cells.push(this.kept(cell.normalize('NFC')));
     }
   }
 
@@ -346,8 +346,9 @@ export class ColumnsBuilder {
 
 /** The headers that are a text, or begin with it before their unit. */
 export function matchesOf(headers: readonly TableHeader[], wanted: string): readonly TableHeader[] {
-  const whole = headers.filter(header => header.text === wanted);
-  return whole.length > 0 ? whole : headers.filter(header => header.title === wanted);
+  const name = wanted.normalize('NFC');
+  const whole = headers.filter(({ text }) => text === name);
+  return whole.length > 0 ? whole : headers.filter(({ title }) => title === name);
 }
 
 function isUnitText(cell: string): boolean {

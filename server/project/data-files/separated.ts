@@ -193,7 +193,7 @@ function lineBreaks(cells: readonly string[]): number {
 
 export function readHeaders(cells: readonly string[]): TableHeader[] {
   return cells.map((cell, index) => {
-    const text = cell.trim();
+    const text = cell.trim().normalize('NFC');
     return { text, title: headerTitle(text), unitBelow: null, column: index + 1 };
   });
 }
