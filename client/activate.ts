@@ -3,6 +3,7 @@ import type * as vscode from 'vscode';
 import { activateAsOf } from './as-of.js';
 import { activateExample } from './commands/example.js';
 import { activateServerCommands } from './commands/server.js';
+import { activateSpreadsheet } from './commands/spreadsheet.js';
 import { activateLibraryDocuments } from './library-documents.js';
 import { activateMarks } from './marks.js';
 import { activateMarginSheet } from './panels/sheet/panel.js';
@@ -35,6 +36,7 @@ export async function activateEverywhere(
   activateChain(context, state);
   activateTesting(context, state);
   activateMarks(context, link, state);
+  activateSpreadsheet(context, link);
   activateExample(context);
   await link.start();
   return link;

@@ -9,15 +9,17 @@ import { plainWindow, THEMES, wear } from '../support/window.js';
  * lines take one away again.
  */
 async function showHover(content: string): Promise<void> {
-  const isShown = (): Promise<boolean> =>
-    page.evaluate<boolean>(
-      `document.querySelector(${JSON.stringify(`.monaco-hover:not(.hidden) ${content}`)}) !== null`,
-    );
   await eventually('the hover', async () => {
-    if (await isShown()) return true;
+    if (await isHoverShown(content)) return true;
     await vscode.commands.executeCommand('editor.action.showHover');
-    return isShown();
+    return isHoverShown(content);
   });
+}
+
+function isHoverShown(content: string): Promise<boolean> {
+  return page.evaluate<boolean>(
+    `document.querySelector(${JSON.stringify(`.monaco-hover:not(.hidden) ${content}`)}) !== null`,
+  );
 }
 
 for (const theme of THEMES) {
@@ -51,11 +53,13 @@ for (const theme of THEMES) {
       editor.selection = new vscode.Selection(at, at);
       editor.revealRange(editor.selection, vscode.TextEditorRevealType.AtTop);
       await vscode.commands.executeCommand('workbench.action.focusActiveEditorGroup');
-      await showHover('img[alt*="over"]');
       // The picture of a sweep stands below the worked calculation.
-      for (const command of ['editor.action.showHover', 'editor.action.goToBottomHover'])
-        await vscode.commands.executeCommand(command);
-      await page.waitFor('.monaco-hover:not(.hidden) img[alt*="over"]');
+      await eventually('the end of the hover', async () => {
+        await showHover('img[alt*="over"]');
+        for (const command of ['editor.action.showHover', 'editor.action.goToBottomHover'])
+          await vscode.commands.executeCommand(command);
+        return isHoverShown('img[alt*="over"]');
+      });
       await page.screenshot(`${picture}-${theme}`);
       await vscode.commands.executeCommand('editor.action.hideHover');
     }
