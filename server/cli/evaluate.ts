@@ -1,5 +1,6 @@
 import { readTable } from '../project/csv.js';
-import { joinPath, partition } from '../project/paths.js';
+import { Outlines } from '../project/outline.js';
+import { folderOf, joinPath, partition } from '../project/paths.js';
 import { Project } from '../project/project.js';
 import { buildReport } from '../reports/build-report.js';
 import type { CheckReport } from '../reports/check-report.js';
@@ -85,6 +86,7 @@ export async function openProject(
 async function readSources(files: NodeFiles, folder: string, problems: FileProblem[]): Promise<Map<string, string>> {
   const texts = new Map<string, string>();
   const folders = [folder];
+  const outlines = new Outlines();
   for (const each of folders) {
     const list = await files.sources(each);
     problems.push(...list.problems);
@@ -95,13 +97,13 @@ async function readSources(files: NodeFiles, folder: string, problems: FileProbl
       if ('message' in file) problems.push(file);
       else here.set(path, file.text);
     }
-    for (const [root, paths] of partition(here)) {
+    for (const [root, paths] of partition(here, outlines)) {
       const own = root === each || root === '' || (!root.startsWith(`${each}/`) && each !== '');
       if (own) for (const path of paths) texts.set(path, here.get(path)!);
     }
     for (const [path, text] of texts) {
-      for (const [, used] of text.matchAll(/^[ \t]*use[ \t]+"([^"\n]+)"/gm)) {
-        const target = joinPath(path.includes('/') ? path.slice(0, path.lastIndexOf('/')) : '', used!);
+      for (const used of outlines.of(path, text).uses) {
+        const target = joinPath(folderOf(path), used);
         if (target === null)
           problems.push({ path, line: null, message: `use "${used}" leads out of the workspace and is not followed.` });
         else if (!folders.includes(target)) folders.push(target);

@@ -2,6 +2,7 @@
  * The open workspace: every project in it, texts of open documents before those on disk, findings as they become known.
  */
 import { readTableInSteps } from '../project/csv.js';
+import { Outlines } from '../project/outline.js';
 import { partition } from '../project/paths.js';
 import { LIBRARY, Project, type ProjectOptions } from '../project/project.js';
 import { Lines } from '../features/lines.js';
@@ -21,6 +22,7 @@ export class WorkspaceProjects {
   private projects = new Map<string, Project>();
   private owner = new Map<string, Project>();
   private readonly lineCache = new Map<string, { text: string; lines: Lines }>();
+  private readonly outlines = new Outlines();
   private loading: Promise<unknown> = Promise.resolve();
 
   constructor(
@@ -44,7 +46,7 @@ export class WorkspaceProjects {
   private arrange(): void {
     const texts = new Map(this.disk);
     for (const [path, { text }] of this.open) texts.set(path, text);
-    const wanted = partition(texts);
+    const wanted = partition(texts, this.outlines);
     const before = this.projects;
     this.projects = new Map();
     this.owner = new Map();
@@ -83,14 +85,14 @@ export class WorkspaceProjects {
   }
 
   setOpen(path: string, text: string, version: number): void {
-    const moved = this.declaresProject(this.text(path)) !== this.declaresProject(text) || !this.owner.has(path);
+    const before = this.text(path);
+    const moved =
+      !this.owner.has(path) ||
+      (before !== undefined && this.outlines.of(path, before).declaresProject) !==
+        this.outlines.of(path, text).declaresProject;
     this.open.set(path, { text, version });
     if (moved) this.arrange();
     else this.owner.get(path)!.setText(path, text);
-  }
-
-  private declaresProject(text: string | undefined): boolean {
-    return text !== undefined && /^[ \t]*project\b/m.test(text);
   }
 
   /** A closed document counts as it is on disk. */

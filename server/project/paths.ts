@@ -1,4 +1,5 @@
 /** Paths within a workspace: forward slashes, relative to its root. */
+import type { Outlines } from './outline.js';
 
 export function folderOf(path: string): string {
   const slash = path.lastIndexOf('/');
@@ -23,9 +24,9 @@ export function joinPath(folder: string, written: string): string | null {
  * Which project each source belongs to: that of the nearest folder above it with a `project` block, else that of the
  * root.
  */
-export function partition(sources: ReadonlyMap<string, string>): Map<string, string[]> {
+export function partition(sources: ReadonlyMap<string, string>, outlines: Outlines): Map<string, string[]> {
   const roots = new Set<string>();
-  for (const [path, text] of sources) if (/^[ \t]*project\b/m.test(text)) roots.add(folderOf(path));
+  for (const [path, text] of sources) if (outlines.of(path, text).declaresProject) roots.add(folderOf(path));
   const projects = new Map<string, string[]>();
   for (const path of sources.keys()) {
     let folder = folderOf(path);
