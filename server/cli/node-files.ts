@@ -4,6 +4,7 @@ import { watch as watchFolder } from 'node:fs';
 import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { decodeText } from '../project/decode-text.js';
+import { isPassedOver } from '../project/paths.js';
 
 export interface FileText {
   /** Relative to the workspace, with forward slashes. */
@@ -52,6 +53,25 @@ export class NodeFiles {
     const problems: FileProblem[] = [];
     await this.collect(folder, paths, problems);
     return { paths: paths.sort(), problems };
+  }
+
+  /** Texts of a source, or of all in a folder, wherever in the workspace; or why there are none. */
+  async library(path: string): Promise<{ texts: FileText[]; problems: FileProblem[] } | { message: string }> {
+    const full = resolve(this.root, path);
+    const outside = { message: `${path} lies outside the workspace ${this.root}. Say with --root how far it reaches` };
+    if (!isWithin(this.root, full)) return outside;
+    const real = await realpath(full).catch(() => undefined);
+    if (real === undefined) return { message: `there is no ${path}` };
+    if (!isWithin(this.root, real)) return outside;
+    const list = (await stat(real)).isDirectory() ? await this.sources(path) : { paths: [path], problems: [] };
+    const texts: FileText[] = [];
+    const problems = [...list.problems];
+    for (const each of list.paths) {
+      const file = await this.readText(each);
+      if ('message' in file) problems.push(file);
+      else texts.push(file);
+    }
+    return { texts, problems };
   }
 
   async readText(path: string): Promise<FileText | FileProblem> {
@@ -211,10 +231,6 @@ const reasons: Record<string, string | undefined> = {
 function isWithin(root: string, full: string): boolean {
   const path = relative(root, full);
   return path !== '..' && !path.startsWith(`..${sep}`) && !isAbsolute(path);
-}
-
-function isPassedOver(name: string): boolean {
-  return name === 'node_modules' || (name.startsWith('.') && name !== '.' && name !== '..');
 }
 
 function toPath(path: string): string {

@@ -91,6 +91,10 @@ function startThread({ hearing }: ThreadData['languageServer'], port: MessagePor
             for (const file of read) if (!('message' in file)) texts.set(file.path, file.text);
             return texts;
           },
+          library: async path => {
+            const found = await files.library(path);
+            return 'message' in found ? found : { texts: new Map(found.texts.map(file => [file.path, file.text])) };
+          },
           text: async path => {
             const file = await files.readText(path);
             return 'message' in file ? null : file.text;

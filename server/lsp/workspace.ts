@@ -2,15 +2,18 @@
  * The open workspace: every project in it, texts of open documents before those on disk, findings as they become known.
  */
 import { readTableInSteps } from '../project/csv.js';
-import { Outlines } from '../project/outline.js';
-import { partition } from '../project/paths.js';
+import { isSameOutline, Outlines } from '../project/outline.js';
+import { folderOf, isBelow, isOutside, isPassedOver } from '../project/paths.js';
 import { LIBRARY, Project, type ProjectOptions } from '../project/project.js';
+import { gatherSources, projectFolderOf, projectFolders } from '../project/sources.js';
 import { Lines } from '../features/lines.js';
 import { pause } from './soon.js';
 
 /** The files around the server; never leads out of the workspace. */
 export interface WorkspaceFiles {
   sources(): Promise<ReadonlyMap<string, string>>;
+  /** The text of a source, or those of all in a folder, where `sources` does not look; or why there are none. */
+  library(path: string): Promise<{ readonly texts: ReadonlyMap<string, string> } | { readonly message: string }>;
   text(path: string): Promise<string | null>;
   bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
   exists(path: string): Promise<boolean>;
@@ -21,8 +24,13 @@ export class WorkspaceProjects {
   private readonly open = new Map<string, { text: string; version: number }>();
   private projects = new Map<string, Project>();
   private owner = new Map<string, Project>();
+  /** Every project that a file is part of, as its own or as that of a library. */
+  private holders = new Map<string, Project[]>();
   private readonly lineCache = new Map<string, { text: string; lines: Lines }>();
   private readonly outlines = new Outlines();
+  /** Libraries that lie where sources are not looked for by themselves, with why they are not there. */
+  private readonly looked = new Map<string, string | null>();
+  private readonly wanted = new Set<string>();
   private loading: Promise<unknown> = Promise.resolve();
 
   constructor(
@@ -40,27 +48,76 @@ export class WorkspaceProjects {
   async load(): Promise<void> {
     if (this.files) for (const [path, text] of await this.files.sources()) this.disk.set(path, text);
     this.arrange();
+    await this.readLibraries();
   }
 
-  /** Puts every source into the project it belongs to. */
+  /** Puts every source into the projects it belongs to. */
   private arrange(): void {
     const texts = new Map(this.disk);
     for (const [path, { text }] of this.open) texts.set(path, text);
-    const wanted = partition(texts, this.outlines);
+    const declared = projectFolders(texts, this.outlines);
+    const known = { texts, lookedAt: (path: string) => this.lookedAt(path) };
+    const own = this.ownSources(texts, declared);
     const before = this.projects;
     this.projects = new Map();
     this.owner = new Map();
-    for (const [folder, paths] of wanted) {
+    this.holders = new Map();
+    this.wanted.clear();
+    // A folder that is used and is no project by itself is a library and nothing else.
+    for (const folder of [...own.keys()].sort((x, y) => Number(declared.has(y)) - Number(declared.has(x)))) {
+      const files = own.get(folder)!.filter(path => declared.has(folder) || !this.holders.has(path));
+      if (files.length === 0) continue;
+      const sources = gatherSources(files, known, this.outlines);
       const project = before.get(folder) ?? new Project(this.options);
-      this.projects.set(folder, project);
       project.judgeAsOf(this.asOf);
-      const own = new Set(paths);
-      for (const file of project.files) if (!own.has(file)) project.setText(file, null);
-      for (const path of paths) {
-        this.owner.set(path, project);
-        project.setText(path, texts.get(path)!);
+      project.setSources(sources, texts);
+      this.projects.set(folder, project);
+      for (const path of sources.wanted) this.wanted.add(path);
+      for (const path of files) this.owner.set(path, project);
+      for (const path of project.files) {
+        const holders = this.holders.get(path);
+        if (holders) holders.push(project);
+        else this.holders.set(path, [project]);
       }
     }
+    for (const [path, [project]] of this.holders) if (!this.owner.has(path)) this.owner.set(path, project!);
+  }
+
+  /** Sources by the project folder they belong to; what is open elsewhere is judged with what is open beside it. */
+  private ownSources(
+    texts: ReadonlyMap<string, string>,
+    declared: ReadonlySet<string>,
+  ): ReadonlyMap<string, readonly string[]> {
+    const found = new Map<string, string[]>();
+    for (const path of [...texts.keys()].sort()) {
+      if (isElsewhere(path) && !this.open.has(path)) continue;
+      const folder = isElsewhere(path) ? folderOf(path) : projectFolderOf(path, declared);
+      const files = found.get(folder);
+      if (files) files.push(path);
+      else found.set(folder, [path]);
+    }
+    return found;
+  }
+
+  private lookedAt(path: string): string | null | undefined {
+    if (this.looked.has(path)) return this.looked.get(path);
+    if (!isElsewhere(path)) return null;
+    return this.files ? undefined : 'the folder around this document is not open in the editor';
+  }
+
+  /** Reads libraries that lie elsewhere. True when something new was read. */
+  async readLibraries(): Promise<boolean> {
+    let changed = false;
+    while (this.files && this.wanted.size > 0) {
+      changed = true;
+      for (const path of [...this.wanted]) {
+        const found = await this.files.library(path);
+        this.looked.set(path, 'message' in found ? found.message : null);
+        if (!('message' in found)) for (const [each, text] of found.texts) this.disk.set(each, text);
+      }
+      this.arrange();
+    }
+    return changed;
   }
 
   project(path: string): Project | undefined {
@@ -88,11 +145,11 @@ export class WorkspaceProjects {
     const before = this.text(path);
     const moved =
       !this.owner.has(path) ||
-      (before !== undefined && this.outlines.of(path, before).declaresProject) !==
-        this.outlines.of(path, text).declaresProject;
+      before === undefined ||
+      !isSameOutline(this.outlines.of(path, before), this.outlines.of(path, text));
     this.open.set(path, { text, version });
     if (moved) this.arrange();
-    else this.owner.get(path)!.setText(path, text);
+    else for (const project of this.holders.get(path)!) project.setText(path, text);
   }
 
   /** A closed document counts as it is on disk. */
@@ -104,7 +161,10 @@ export class WorkspaceProjects {
   /** Files changed outside the editor. Unchanged content costs nothing. */
   async changedOnDisk(paths: readonly string[]): Promise<void> {
     for (const path of paths) {
+      for (const library of this.looked.keys())
+        if (isBelow(path, library) || isBelow(library, path)) this.forgetLibrary(library);
       if (path.endsWith('.gus')) {
+        if (isElsewhere(path)) continue;
         const text = (await this.files?.text(path)) ?? null;
         if (text === null) this.disk.delete(path);
         else this.disk.set(path, text);
@@ -116,6 +176,13 @@ export class WorkspaceProjects {
       }
     }
     this.arrange();
+    await this.readLibraries();
+  }
+
+  /** It is looked at anew. */
+  private forgetLibrary(library: string): void {
+    this.looked.delete(library);
+    for (const path of this.disk.keys()) if (isElsewhere(path) && isBelow(path, library)) this.disk.delete(path);
   }
 
   get all(): Iterable<Project> {
@@ -163,4 +230,9 @@ export class WorkspaceProjects {
     }
     return changed;
   }
+}
+
+/** Whether a path leads where sources are read only for a `use`. */
+function isElsewhere(path: string): boolean {
+  return isOutside(path) || path.split('/').some(isPassedOver);
 }

@@ -7,8 +7,13 @@ import { split } from '../syntax/splitter.js';
 export interface Outline {
   /** Whether a `project` block makes its folder a project. */
   readonly declaresProject: boolean;
-  /** Paths as they are written behind `use`. */
-  readonly uses: readonly string[];
+  readonly uses: readonly OutlinedUse[];
+}
+
+/** A `use`: its path, and the name given to what it brings in. */
+export interface OutlinedUse {
+  readonly path: string;
+  readonly name: string | null;
 }
 
 const NOTHING: Outline = { declaresProject: false, uses: [] };
@@ -19,14 +24,18 @@ const WORD_HERE = new RegExp(WORD.source, 'uy');
 export function outlineOf(text: string): Outline {
   if (!WORD.test(text) || !mayStandAtTop(text)) return NOTHING;
   let declaresProject = false;
-  const uses: string[] = [];
+  const uses: OutlinedUse[] = [];
   for (const piece of split(text)) {
     if (!WORD.test(piece.text) || !mayStandAtTop(piece.text)) continue;
     const { root } = lowerPiece(parsePiece(piece.text), piece.text, { file: '', start: piece.start });
     declaresProject ||= root.children.some(({ kind }) => kind === 'project');
-    uses.push(...root.uses.map(({ name }) => name));
+    uses.push(...root.uses.map(({ path, name }) => ({ path, name })));
   }
   return declaresProject || uses.length > 0 ? { declaresProject, uses } : NOTHING;
+}
+
+export function isSameOutline(one: Outline, other: Outline): boolean {
+  return one === other || JSON.stringify(one) === JSON.stringify(other);
 }
 
 /** Whether one of the words stands outside of all blocks; true as well where braces don't balance. */

@@ -1,7 +1,7 @@
 /** Only a `project` block and a `use` that are parsed at the top of a file say anything of the folders around it. */
 import { describe, expect, test } from 'vitest';
-import { Outlines, outlineOf } from '../../server/project/outline.js';
-import { partition } from '../../server/project/paths.js';
+import { Outlines, outlineOf, type Outline } from '../../server/project/outline.js';
+import { projectFolders, sourcesBelow } from '../../server/project/sources.js';
 
 const SAYS_NOTHING: readonly (readonly [string, string])[] = [
   ['a line comment', '// notes\n// project Cordgrass "Survey microsatellite" { }\n//use "../house"\nlet a = 1 mm'],
@@ -20,6 +20,8 @@ const SAYS_NOTHING: readonly (readonly [string, string])[] = [
   ['nothing at all', ''],
 ];
 
+const unnamed = (path: string) => ({ path, name: null });
+
 describe('says nothing', () => {
   test.each(SAYS_NOTHING)('%s', (_, text) => {
     expect(outlineOf(text)).toEqual({ declaresProject: false, uses: [] });
@@ -31,12 +33,13 @@ describe('says nothing', () => {
       ['project.gus', 'project Cordgrass { revision = "C" }'],
       ['tray/tray.gus', text],
     ]);
-    expect([...partition(sources, new Outlines())]).toEqual([['', ['project.gus', 'tray/tray.gus']]]);
+    const projects = projectFolders(sources, new Outlines());
+    expect(sourcesBelow('', sources, projects)).toEqual(['project.gus', 'tray/tray.gus']);
   });
 });
 
 describe('says what it says', () => {
-  test.each<readonly [string, string, boolean, readonly string[]]>([
+  test.each<readonly [string, string, boolean, Outline['uses']]>([
     ['a block on one line', 'project Cordgrass "Survey" { revision = "C" }', true, []],
     ['a block without a name', 'project {\n  revision = "C"\n}', true, []],
     ['behind a comment on its line', '/* ours */ project Cordgrass { }', true, []],
@@ -48,11 +51,12 @@ describe('says what it says', () => {
       'a folder and a file',
       'use "../house"\nuse "lib/materials.gus"\nlet a = 1',
       false,
-      ['../house', 'lib/materials.gus'],
+      [unnamed('../house'), unnamed('lib/materials.gus')],
     ],
-    ['a folder behind a block', 'part Tray { t = 1 mm } use "../house"', false, ['../house']],
-    ['with a path on the next line', 'use\n  "../house"', false, ['../house']],
-    ['both', '\uFEFFproject Cordgrass { }\r\nuse "../house"\r\n', true, ['../house']],
+    ['a folder behind a block', 'part Tray { t = 1 mm } use "../house"', false, [unnamed('../house')]],
+    ['with a path on the next line', 'use\n  "../house"', false, [unnamed('../house')]],
+    ['with a name and a pin', 'use "../house" as House pin "2.3"', false, [{ path: '../house', name: 'House' }]],
+    ['both', '\uFEFFproject Cordgrass { }\r\nuse "../house"\r\n', true, [unnamed('../house')]],
   ])('%s', (_, text, declaresProject, uses) => {
     expect(outlineOf(text)).toEqual({ declaresProject, uses });
   });
