@@ -27,7 +27,7 @@ export function isContentPin(pin: string): boolean {
 export interface LibraryOverride {
   readonly configuration: Entity;
   readonly item: ValueItem;
-  readonly library: string;
+  readonly library: Entity;
   readonly path: string;
   /** What it takes the place of. */
   readonly target: ValueItem | undefined;
@@ -41,7 +41,7 @@ export function libraryOverrides(view: ProjectView): LibraryOverride[] {
       const owner = namespace.resolvePath(item.path.slice(0, -1), namespace.root);
       if (!owner || !namespace.isOfLibrary(owner)) return [];
       const name = item.path.at(-1)!;
-      const library = namespace.topAbove(owner).name;
+      const library = namespace.topAbove(owner);
       return [{ configuration, item, library, path: `${owner.path}.${name}`, target: owner.values.get(name) }];
     }),
   );

@@ -236,8 +236,20 @@ class Server {
     if (project && edited && !(await this.evaluateProject(edited.folder, project, edited.path))) return;
     for (const [folder, other] of this.projects())
       if (other !== project && !(await this.evaluateProject(folder, other, null))) return;
+    this.readLibraries();
     this.readData();
     this.rest();
+  }
+
+  /** Reads libraries that lie elsewhere, beside the typing. */
+  private readLibraries(): void {
+    for (const { workspace } of this.folders.all)
+      if (workspace.lacksLibraries)
+        void this.guarded('libraries', async () => {
+          if (!(await workspace.readLibraries())) return;
+          this.retractOrphans();
+          this.schedule(null);
+        });
   }
 
   /** Reads data files beside the typing: who types on has their numbers, too. */
@@ -255,12 +267,12 @@ class Server {
     if (!(await inSlices(project.refreshSteps(), isPointless))) return false;
     if (edited !== null) {
       if (!(await inSlices(project.judgeSteps(edited), isPointless))) return false;
-      this.publish(folder, project, edited);
+      this.publish(folder, edited);
     }
     const judged = await inSlices(project.judgeSteps(), isPointless);
     for (const path of project.takeDirty()) folder.pending.add(path);
     if (!judged) return false;
-    await this.publishRest(folder, project, NO_FILES, edited);
+    await this.publishRest(folder, NO_FILES, edited);
     return !this.scheduled;
   }
 
@@ -269,12 +281,7 @@ class Server {
   }
 
   /** Files other than the edited one, open ones first; stops where a newer edit waits. */
-  private async publishRest(
-    folder: Folder,
-    project: Project,
-    dirty: ReadonlySet<string>,
-    edited: string | null,
-  ): Promise<void> {
+  private async publishRest(folder: Folder, dirty: ReadonlySet<string>, edited: string | null): Promise<void> {
     const isOpen = (path: string): boolean => this.documents.has(folder.uriOf(path));
     const paths = [...new Set([...folder.pending, ...dirty])]
       .filter(path => path !== edited)
@@ -284,7 +291,7 @@ class Server {
     for (const path of paths) {
       if (this.scheduled) return;
       folder.pending.delete(path);
-      this.publish(folder, folder.workspace.project(path) ?? project, path);
+      this.publish(folder, path);
       if (++count % 20 === 0) await pause();
     }
   }
@@ -299,12 +306,13 @@ class Server {
       () =>
         void this.guarded('project findings', async () => {
           const { stamp } = this;
+          for (const { workspace } of this.folders.all) if (await workspace.readLibraries()) return this.schedule(null);
           for (const [folder, project] of this.projects()) {
             await folder.workspace.loadData(project);
             // An evaluation may have been given up for the text that came then.
             if (!(await this.evaluateProject(folder, project, null)) || stamp !== this.stamp) return;
             for (const dirty of project.projectFindingSteps()) {
-              await this.publishRest(folder, project, dirty, null);
+              await this.publishRest(folder, dirty, null);
               await pause();
               if (stamp !== this.stamp) return;
             }
@@ -335,15 +343,15 @@ class Server {
         if (!(await inSlices(project.judgeSteps(), isPointless))) return;
         project.updateProjectFindings();
       } while (await folder.workspace.loadData(project));
-      await this.publishRest(folder, project, new Set(project.files), null);
+      await this.publishRest(folder, new Set(project.files), null);
     }
   }
 
   /** A defect of ours in the findings of one file doesn't keep back those of others. */
-  private publish(folder: Folder, project: Project, path: string): void {
+  private publish(folder: Folder, path: string): void {
     if (this.pulling) return;
     try {
-      this.replaceFindings(folder, project, path);
+      this.replaceFindings(folder, path);
     } catch (error) {
       this.log(`findings of ${path}`, error);
     }
@@ -352,9 +360,9 @@ class Server {
   /**
    * Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again.
    */
-  private replaceFindings(folder: Folder, project: Project, path: string): void {
+  private replaceFindings(folder: Folder, path: string): void {
     const { workspace } = folder;
-    const findings = project.findings(path);
+    const findings = workspace.findings(path);
     const documentVersion = workspace.version(path);
     const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
     const uri = folder.uriOf(path);
@@ -366,7 +374,7 @@ class Server {
     this.published.set(uri, key);
     void this.connection.sendDiagnostics({
       uri: this.clientUri(folder, path),
-      diagnostics: diagnosticsOf(this.places(folder), project, path),
+      diagnostics: diagnosticsOf(this.places(folder), findings),
       ...(documentVersion === null ? {} : { version: documentVersion }),
     });
   }
@@ -414,7 +422,7 @@ class Server {
     const answers = await Promise.all(
       folders.map(folder => {
         const [project] = folder.workspace.all;
-        return this.answerFor(folder, project!, project!.files[0] ?? '', feature, params, token, deadline);
+        return this.answerFor(folder, project!, project!.ownFiles[0] ?? '', feature, params, token, deadline);
       }),
     );
     return answers.every(Array.isArray) ? answers.flat() : (answers.find(answer => answer !== null) ?? null);
@@ -431,7 +439,10 @@ class Server {
   ): Promise<unknown> {
     try {
       const isPointless = (): boolean => Date.now() > deadline || token.isCancellationRequested;
-      const others = [...folder.workspace.all].filter(other => other.configurations.length === 0);
+      const sharing = folder.workspace.holdersOf(path);
+      const others = [...folder.workspace.all].filter(
+        other => other !== project && (other.configurations.length === 0 || sharing.includes(other)),
+      );
       for (const steps of feature.ofText
         ? []
         : [project.refreshSteps(), project.judgeSteps(path), ...others.map(other => other.refreshSteps())])
@@ -456,6 +467,7 @@ class Server {
       text: workspace.text(path) ?? '',
       lines: workspace.lines(path),
       path: uri => this.folders.locate(uri).path,
+      findings: file => workspace.findings(file),
       version: file => workspace.version(file),
       openFiles: [...this.documents.values()]
         .map(document => this.folders.locate(document.uri))

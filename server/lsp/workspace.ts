@@ -3,8 +3,8 @@
  */
 import { readTableInSteps } from '../project/csv.js';
 import { isSameOutline, Outlines } from '../project/outline.js';
-import { folderOf, isBelow, isOutside, isPassedOver } from '../project/paths.js';
-import { LIBRARY, Project, type ProjectOptions } from '../project/project.js';
+import { folderOf, isBelow, isElsewhere } from '../project/paths.js';
+import { LIBRARY, Project, type Finding, type ProjectOptions } from '../project/project.js';
 import { gatherSources, projectFolderOf, projectFolders } from '../project/sources.js';
 import { Lines } from '../features/lines.js';
 import { pause } from './soon.js';
@@ -105,6 +105,11 @@ export class WorkspaceProjects {
     return this.files ? undefined : 'the folder around this document is not open in the editor';
   }
 
+  /** Whether a library that lies elsewhere is still to be read. */
+  get lacksLibraries(): boolean {
+    return this.files !== null && this.wanted.size > 0;
+  }
+
   /** Reads libraries that lie elsewhere. True when something new was read. */
   async readLibraries(): Promise<boolean> {
     let changed = false;
@@ -185,6 +190,23 @@ export class WorkspaceProjects {
     for (const path of this.disk.keys()) if (isElsewhere(path) && isBelow(path, library)) this.disk.delete(path);
   }
 
+  /** All that is found in a file, by any project that it is part of. */
+  findings(path: string): Finding[] {
+    const seen = new Set<string>();
+    return this.holdersOf(path)
+      .flatMap(project => project.findings(path))
+      .filter(({ code, start, end, message }) => {
+        const key = `${code} ${start} ${end} ${message}`;
+        return !seen.has(key) && seen.add(key);
+      });
+  }
+
+  /** The projects that a file is part of, first the one whose own it is. */
+  holdersOf(path: string): readonly Project[] {
+    const owner = this.owner.get(path);
+    return owner ? [owner, ...this.holders.get(path)!.filter(project => project !== owner)] : [];
+  }
+
   get all(): Iterable<Project> {
     return this.projects.values();
   }
@@ -230,9 +252,4 @@ export class WorkspaceProjects {
     }
     return changed;
   }
-}
-
-/** Whether a path leads where sources are read only for a `use`. */
-function isElsewhere(path: string): boolean {
-  return isOutside(path) || path.split('/').some(isPassedOver);
 }

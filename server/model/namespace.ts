@@ -199,7 +199,7 @@ export class Namespace {
     this.own = this.makeHome(new Entity('', 'file', ''), '');
     this.root = this.own.entity;
     for (const { key, name, files } of libraries) {
-      const home = this.makeHome(new Entity(key, 'library', name), `${key}.`);
+      const home = this.makeHome(new Entity(key, 'library', name), `${key}.`, files[0]);
       this.libraryHomes.set(key, home);
       for (const file of files) this.homeOfFile.set(file, home);
     }
@@ -208,9 +208,9 @@ export class Namespace {
     for (const { key, uses: others } of libraries) this.note(this.libraryHomes.get(key)!, others);
   }
 
-  private makeHome(entity: Entity, prefix: string): Home {
+  private makeHome(entity: Entity, prefix: string, file = ''): Home {
     const values = new Map<string, ValueItem>();
-    entity.declaration = { ...EMPTY, kind: entity.kind, name: entity.name };
+    entity.declaration = { ...EMPTY, kind: entity.kind, name: entity.name, placement: { file, start: 0 } };
     entity.values = values;
     const home: Home = { entity, prefix, values, contenders: new Map(), touched: new Set(), uses: new Map() };
     this.homeOfEntity.set(entity, home);
@@ -239,6 +239,11 @@ export class Namespace {
   /** What holds the top of a file: the root, or a library. */
   topOf(file: string): Entity {
     return (this.homeOfFile.get(file) ?? this.own).entity;
+  }
+
+  /** By its key; of a top as well. */
+  entity(key: string): Entity | undefined {
+    return key === '' ? this.root : (this.libraryHomes.get(key)?.entity ?? this.entities.get(key));
   }
 
   /** What the keys of the entities of a file begin with. */

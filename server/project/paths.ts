@@ -38,3 +38,8 @@ export function isBelow(path: string, folder: string): boolean {
 export function isPassedOver(name: string): boolean {
   return name === 'node_modules' || (name.startsWith('.') && name !== '.' && name !== '..');
 }
+
+/** Whether a path leads where sources are read only for a `use`. */
+export function isElsewhere(path: string): boolean {
+  return isOutside(path) || path.split('/').some(isPassedOver);
+}

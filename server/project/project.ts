@@ -201,6 +201,12 @@ export class Project implements ProjectView, DataSource {
     return [...this.sources.keys()].sort();
   }
 
+  /** The same without those of the libraries that it uses. */
+  get ownFiles(): readonly string[] {
+    const { root } = this.namespace;
+    return this.files.filter(file => this.namespace.topOf(file) === root);
+  }
+
   /** Data files that blocks read and that were not handed in yet. */
   missingData(): DataRequest[] {
     const requests = new Map<string, DataRequest>();

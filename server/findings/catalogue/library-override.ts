@@ -11,7 +11,7 @@ export default rule({
       report({
         code: 'library-override',
         place: at(item, item.id),
-        data: { configuration_name: configuration.name, path, library },
+        data: { configuration_name: configuration.name, path, library: library.name },
         ...(target ? { related: [{ place: at(target, target.id), message: 'The value of the library.' }] } : {}),
       });
   },
