@@ -85,6 +85,7 @@ function startThread({ hearing }: ThreadData['languageServer'], port: MessagePor
       const files = uri.scheme === 'file' ? await NodeFiles.open(uri.fsPath) : undefined;
       return (
         files && {
+          address: URI.file(files.root).toString(),
           sources: async () => {
             const texts = new Map<string, string>();
             const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));

@@ -24,8 +24,7 @@ export class ClientFiles implements WorkspaceFiles {
     if (isOutside(path)) return { message: `${path} lies outside the folder that is open` };
     const text = await this.text(path);
     if (text !== null) return { texts: new Map([[path, text]]) };
-    const below = await this.ask(listFilesMessage, { folder: `${this.folder.replace(/\/$/, '')}/${path}` });
-    return { texts: await this.readTexts(below.map(each => `${path}/${each}`)) };
+    return { texts: await this.readTexts(await this.ask(listFilesMessage, { folder: this.folder, path })) };
   }
 
   private async readTexts(paths: readonly string[]): Promise<ReadonlyMap<string, string>> {

@@ -5,6 +5,7 @@ import {
   TextDocumentSyncKind,
   type CancellationToken,
   type Connection,
+  type Diagnostic,
   type InitializeParams,
   type InitializeResult,
 } from 'vscode-languageserver';
@@ -18,7 +19,7 @@ import { isCalendarDate } from '../protocol/calendar.js';
 import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
 import { askAgain, PULLED } from './answering.js';
 import { ClientFiles } from './client-files.js';
-import { Folders, isLibrary, normalUri, type Folder, type Place } from './folders.js';
+import { Folders, isLibrary, type Folder, type Place } from './folders.js';
 import { later, pause, soon } from './soon.js';
 import type { WorkspaceFiles } from './workspace.js';
 
@@ -43,10 +44,11 @@ export function startServer(connection: Connection, environment: ServerEnvironme
 }
 
 class Server {
-  /** Open documents by their normal address. */
+  /** Open documents by their one address. */
   private readonly documents = new Map<string, TextDocument>();
   private readonly folders: Folders;
-  private readonly published = new Map<string, string>();
+  /** What was told of files, by their one address, and at which address the client was told. */
+  private readonly published = new Map<string, { readonly key: string; readonly uri: string }>();
   private scheduled = false;
   private edited: Place | null = null;
   private resting: ReturnType<typeof setTimeout> | undefined;
@@ -99,11 +101,11 @@ class Server {
       ),
     );
     connection.onDidChangeTextDocument(({ textDocument, contentChanges }) => {
-      const document = this.documents.get(normalUri(textDocument.uri));
+      const document = this.documents.get(this.folders.addressOf(textDocument.uri));
       if (document) this.changeDocument(TextDocument.update(document, contentChanges, textDocument.version));
     });
     connection.onDidCloseTextDocument(({ textDocument }) => {
-      this.documents.delete(normalUri(textDocument.uri));
+      this.documents.delete(this.folders.addressOf(textDocument.uri));
       void this.guarded('close', async () => {
         await this.ready;
         if (isLibrary(textDocument.uri)) return;
@@ -118,7 +120,7 @@ class Server {
         void this.guarded('watched files', async () => {
           await this.ready;
           const places = changes
-            .filter(change => !this.documents.has(normalUri(change.uri)))
+            .filter(change => !this.documents.has(this.folders.addressOf(change.uri)))
             .map(change => this.folders.locate(change.uri));
           if (places.length === 0) return;
           for (const folder of new Set(places.map(place => place.folder)))
@@ -180,10 +182,14 @@ class Server {
   private changeFolders(added: readonly string[], removed: readonly string[]): void {
     const before = this.ready;
     this.starting++;
+    this.stamp++;
     this.ready = this.guarded('folders', async () => {
       await before;
       await this.folders.change(added, removed);
-      for (const document of this.documents.values()) this.hand(document);
+      const open = [...this.documents.values()];
+      this.documents.clear();
+      for (const document of open) this.documents.set(this.folders.addressOf(document.uri), document);
+      for (const document of open) this.hand(document);
     });
     void this.guarded('start', async () => {
       try {
@@ -201,10 +207,10 @@ class Server {
 
   private changeDocument(document: TextDocument): void {
     if (!isLibrary(document.uri)) this.stamp++;
-    this.documents.set(normalUri(document.uri), document);
+    this.documents.set(this.folders.addressOf(document.uri), document);
     void this.guarded('change', async () => {
       await this.ready;
-      const current = this.documents.get(normalUri(document.uri));
+      const current = this.documents.get(this.folders.addressOf(document.uri));
       if (!current || current.version !== document.version) return;
       const place = this.hand(current);
       if (place) this.schedule(place);
@@ -365,27 +371,26 @@ class Server {
     const findings = workspace.findings(path);
     const documentVersion = workspace.version(path);
     const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
-    const uri = folder.uriOf(path);
-    if (
-      this.published.get(uri) === key ||
-      (findings.length === 0 && documentVersion === null && !this.published.has(uri))
-    )
-      return;
-    this.published.set(uri, key);
-    void this.connection.sendDiagnostics({
-      uri: this.clientUri(folder, path),
-      diagnostics: diagnosticsOf(this.places(folder), findings),
-      ...(documentVersion === null ? {} : { version: documentVersion }),
-    });
+    const address = folder.uriOf(path);
+    const uri = this.clientUri(folder, path);
+    const before = this.published.get(address);
+    if (before && before.uri !== uri) this.tellFindings(before.uri, []);
+    else if (before?.key === key || (!before && findings.length === 0 && documentVersion === null)) return;
+    this.published.set(address, { key, uri });
+    this.tellFindings(uri, diagnosticsOf(this.places(folder), findings), documentVersion);
+  }
+
+  private tellFindings(uri: string, diagnostics: Diagnostic[], version: number | null = null): void {
+    void this.connection.sendDiagnostics({ uri, diagnostics, ...(version === null ? {} : { version }) });
   }
 
   /** Findings of files that no project holds any more. */
   private retractOrphans(): void {
-    for (const uri of this.published.keys()) {
-      const { folder, path } = this.folders.locate(uri);
-      if (folder.workspace.project(path)) continue;
-      this.published.delete(uri);
-      void this.connection.sendDiagnostics({ uri, diagnostics: [] });
+    for (const [address, { uri }] of this.published) {
+      const { folder, path } = this.folders.locate(address);
+      if (folder.workspace.project(path) && folder.uriOf(path) === address) continue;
+      this.published.delete(address);
+      this.tellFindings(uri, []);
     }
   }
 

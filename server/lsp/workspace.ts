@@ -11,6 +11,8 @@ import { pause } from './soon.js';
 
 /** The files around the server; never leads out of the workspace. */
 export interface WorkspaceFiles {
+  /** The address that the folder has where no link leads to it; undefined where that is not known. */
+  readonly address?: string;
   sources(): Promise<ReadonlyMap<string, string>>;
   /** The text of a source, or those of all in a folder, where `sources` does not look; or why there are none. */
   library(path: string): Promise<{ readonly texts: ReadonlyMap<string, string> } | { readonly message: string }>;
