@@ -65,7 +65,7 @@ async function collect(root: vscode.Uri, folder: string, paths: string[]): Promi
   for (const [name, type] of entries) {
     const path = folder ? `${folder}/${name}` : name;
     if (paths.length >= sourceLimit || name.startsWith('.') || name === 'node_modules') continue;
-    if (type === vscode.FileType.File && name.endsWith('.gus')) paths.push(path);
+    if (type === vscode.FileType.File && /\.gus$/i.test(name)) paths.push(path);
     else if (type === vscode.FileType.Directory && path.split('/').length <= depthLimit)
       await collect(root, path, paths);
   }

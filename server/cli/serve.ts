@@ -86,6 +86,7 @@ function startThread({ hearing }: ThreadData['languageServer'], port: MessagePor
       return (
         files && {
           address: URI.file(files.root).toString(),
+          watch: (changed, trouble) => files.watch('', changed, trouble),
           sources: async () => {
             const texts = new Map<string, string>();
             const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));

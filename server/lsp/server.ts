@@ -1,8 +1,11 @@
 /** The wire: documents in, findings and answers out. A defect in a feature becomes a log line, never a dead server. */
 import {
+  DidChangeWatchedFilesNotification,
   LSPErrorCodes,
+  RegistrationRequest,
   ResponseError,
   TextDocumentSyncKind,
+  UnregistrationRequest,
   type CancellationToken,
   type Connection,
   type Diagnostic,
@@ -14,6 +17,7 @@ import { version } from '../../package.json';
 import { diagnosticsOf, type Places } from '../features/diagnostics.js';
 import { Refusal, type ClientSettings, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
+import { folderOf, isSource } from '../project/paths.js';
 import { libraryText, type Project } from '../project/project.js';
 import { isCalendarDate } from '../protocol/calendar.js';
 import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
@@ -127,8 +131,7 @@ class Server {
             await folder.workspace.changedOnDisk(
               places.filter(place => place.folder === folder).map(place => place.path),
             );
-          this.retractOrphans();
-          this.schedule(null);
+          this.changedFiles();
         }),
     );
     connection.onRequest(libraryTextMessage.method, ({ uri }: { uri: string }) =>
@@ -142,7 +145,10 @@ class Server {
     connection.onDidChangeConfiguration(({ settings }: { settings?: { gusset?: ClientOptions } | null }) =>
       this.changeSettings(settings?.gusset ?? {}),
     );
-    connection.onShutdown(() => clearTimeout(this.resting));
+    connection.onShutdown(() => {
+      clearTimeout(this.resting);
+      for (const stop of this.following.values()) stop();
+    });
     connection.listen();
   }
 
@@ -161,6 +167,7 @@ class Server {
     const { textDocument, workspace } = capabilities;
     const options: ClientOptions = (initializationOptions ?? {}) as ClientOptions;
     this.clientServesFiles = options.servesFiles === true;
+    this.clientWatches = workspace?.didChangeWatchedFiles?.dynamicRegistration === true;
     this.settings = {
       ...this.settings,
       snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
@@ -200,6 +207,61 @@ class Server {
         this.starting--;
         this.rest();
       }
+    });
+  }
+
+  /** Files are others than they were. */
+  private changedFiles(): void {
+    this.retractOrphans();
+    this.schedule(null);
+  }
+
+  // ---- watching -----------------------------------------------------------------------------------------------------
+
+  /** Whether the client tells of changed files where it is asked to; else the server looks itself. */
+  private clientWatches = false;
+  private watched = '';
+  private readonly following = new Map<Folder, () => void>();
+
+  /** Sees to it that the server hears of every file that a project rests on. */
+  private watchFiles(): void {
+    if (this.clientWatches) return this.registerWatchers();
+    const folders = new Set(this.folders.all);
+    for (const [folder, stop] of this.following)
+      if (!folders.has(folder)) {
+        stop();
+        this.following.delete(folder);
+      }
+    for (const folder of folders) {
+      if (this.following.has(folder)) continue;
+      const stop = folder.workspace.watch(
+        () => this.changedFiles(),
+        message => this.connection.console.warn(`${folder.uri}: ${message}`),
+      );
+      if (stop) this.following.set(folder, stop);
+    }
+  }
+
+  /** Asks the client to tell of all sources, of every file that is cited, and of the folders around them. */
+  private registerWatchers(): void {
+    const globs = new Set<string>(['**/*.[gG][uU][sS]']);
+    for (const folder of this.folders.all)
+      for (const path of folder.workspace.rests) {
+        if (!isSource(path)) globs.add(globOf(path));
+        for (let around = folderOf(path); around !== ''; around = folderOf(around)) globs.add(globOf(around));
+      }
+    const watchers = [...globs].sort().map(globPattern => ({ globPattern }));
+    const key = JSON.stringify(watchers);
+    if (key === this.watched) return;
+    const isFirst = this.watched === '';
+    this.watched = key;
+    const [id, method] = ['files', DidChangeWatchedFilesNotification.method];
+    void this.guarded('watching', async () => {
+      if (!isFirst)
+        await this.connection.sendRequest(UnregistrationRequest.type, { unregisterations: [{ id, method }] });
+      await this.connection.sendRequest(RegistrationRequest.type, {
+        registrations: [{ id, method, registerOptions: { watchers } }],
+      });
     });
   }
 
@@ -334,6 +396,7 @@ class Server {
   private refresh(): void {
     if (this.refreshed === this.stamp || this.scheduled || this.starting > 0) return;
     this.refreshed = this.stamp;
+    this.watchFiles();
     for (const method of this.refreshes) void this.guarded(method, () => this.connection.sendRequest(method));
     if (this.settings.views) void this.connection.sendNotification(settledMessage.method, {});
   }
@@ -521,6 +584,11 @@ class Server {
 function stillEvaluating({ method }: Feature): ResponseError<unknown> {
   const { code, message, data } = askAgain(method);
   return new ResponseError(code, message, data);
+}
+
+/** A path wherever it stands in a workspace, as a pattern: what has a meaning in patterns stands for any character. */
+function globOf(path: string): string {
+  return `**/${path.replace(/^(\.\.\/)+/, '').replace(/[*?[\]{}!,]/g, '?')}`;
 }
 
 /** Does steps a slice at a time. False where they became pointless meanwhile: what is left is left. */

@@ -3,7 +3,7 @@
  */
 import { readTableInSteps } from '../project/csv.js';
 import { isSameOutline, Outlines } from '../project/outline.js';
-import { folderOf, isBelow, isElsewhere } from '../project/paths.js';
+import { folderOf, isBelow, isElsewhere, isSource } from '../project/paths.js';
 import { LIBRARY, Project, type Finding, type ProjectOptions } from '../project/project.js';
 import { gatherSources, projectFolderOf, projectFolders } from '../project/sources.js';
 import { Lines } from '../features/lines.js';
@@ -16,6 +16,11 @@ export interface WorkspaceFiles {
   sources(): Promise<ReadonlyMap<string, string>>;
   /** The text of a source, or those of all in a folder, where `sources` does not look; or why there are none. */
   library(path: string): Promise<{ readonly texts: ReadonlyMap<string, string> } | { readonly message: string }>;
+  /**
+   * Follows all that was read or looked for, for clients that tell of no changes. Returns how to stop; undefined where
+   * that can't be done.
+   */
+  watch?(changed: (paths: readonly string[]) => void, trouble: (message: string) => void): () => void;
   text(path: string): Promise<string | null>;
   bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
   exists(path: string): Promise<boolean>;
@@ -161,30 +166,80 @@ export class WorkspaceProjects {
 
   /** A closed document counts as it is on disk. */
   async setClosed(path: string): Promise<void> {
+    await this.readSource(path);
     this.open.delete(path);
-    await this.changedOnDisk([path]);
-  }
-
-  /** Files changed outside the editor. Unchanged content costs nothing. */
-  async changedOnDisk(paths: readonly string[]): Promise<void> {
-    for (const path of paths) {
-      for (const library of this.looked.keys())
-        if (isBelow(path, library) || isBelow(library, path)) this.forgetLibrary(library);
-      if (path.endsWith('.gus')) {
-        if (isElsewhere(path)) continue;
-        const text = (await this.files?.text(path)) ?? null;
-        if (text === null) this.disk.delete(path);
-        else this.disk.set(path, text);
-      } else {
-        for (const project of this.projects.values()) {
-          project.forgetData(path);
-          project.setFileExists(path, (await this.files?.exists(path)) ?? false);
-        }
-      }
-    }
     this.arrange();
     await this.readLibraries();
   }
+
+  /** Files, or folders with all in them, that changed outside the editor. Unchanged content costs nothing. */
+  async changedOnDisk(paths: readonly string[]): Promise<void> {
+    let moved = false;
+    for (const path of paths) {
+      for (const library of this.looked.keys())
+        if (isBelow(path, library) || isBelow(library, path)) {
+          this.forgetLibrary(library);
+          moved = true;
+        }
+      if (isSource(path)) moved = (await this.readSource(path)) || moved;
+      else {
+        moved = (await this.readFolder(path)) || moved;
+        for (const project of this.projects.values())
+          for (const file of project.citedFiles()) if (isBelow(file, path)) await this.readCited(project, file);
+      }
+    }
+    if (!moved) return;
+    this.arrange();
+    await this.readLibraries();
+  }
+
+  /** Reads a source anew; whether it is another than before. */
+  private async readSource(path: string): Promise<boolean> {
+    if (isElsewhere(path)) return false;
+    const text = (await this.files?.text(path)) ?? null;
+    if (text === (this.disk.get(path) ?? null)) return false;
+    if (text === null) this.disk.delete(path);
+    else this.disk.set(path, text);
+    return true;
+  }
+
+  /** Sources in what may be a folder that came or went; whether there are others than before. */
+  private async readFolder(path: string): Promise<boolean> {
+    if (!this.files || isElsewhere(path)) return false;
+    let moved = false;
+    for (const known of [...this.disk.keys()]) if (isBelow(known, path) && (await this.readSource(known))) moved = true;
+    if (path.slice(path.lastIndexOf('/') + 1).includes('.') && (await this.files.exists(path))) return moved;
+    const found = await this.files.library(path);
+    for (const [each, text] of 'message' in found ? [] : found.texts)
+      if (isSource(each) && this.disk.get(each) !== text) {
+        this.disk.set(each, text);
+        moved = true;
+      }
+    return moved;
+  }
+
+  private async readCited(project: Project, path: string): Promise<void> {
+    project.forgetData(path);
+    project.setFileExists(path, (await this.files?.exists(path)) ?? false);
+  }
+
+  /** Every file that a project is made of or cites. */
+  get rests(): ReadonlySet<string> {
+    const files = new Set(this.holders.keys());
+    for (const project of this.projects.values()) for (const path of project.citedFiles()) files.add(path);
+    return files;
+  }
+
+  /** Follows the files by itself; returns how to stop, undefined where that can't be done. */
+  watch(settled: () => void, trouble: (message: string) => void): (() => void) | undefined {
+    return this.files?.watch?.(paths => {
+      const changed = this.following.then(() => this.changedOnDisk(paths));
+      this.following = changed.catch(() => undefined);
+      void changed.finally(settled);
+    }, trouble);
+  }
+
+  private following: Promise<unknown> = Promise.resolve();
 
   /** It is looked at anew. */
   private forgetLibrary(library: string): void {

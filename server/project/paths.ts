@@ -43,3 +43,8 @@ export function isPassedOver(name: string): boolean {
 export function isElsewhere(path: string): boolean {
   return isOutside(path) || path.split('/').some(isPassedOver);
 }
+
+/** Whether a file is a source by its name. */
+export function isSource(path: string): boolean {
+  return /\.gus$/i.test(path);
+}

@@ -224,6 +224,11 @@ export class Project implements ProjectView, DataSource {
     return [...new Set([...this.dataOf.values()].map(({ request }) => request.path).filter(path => path !== null))];
   }
 
+  /** All files that it cites: data, and those that are only to be there. */
+  citedFiles(): string[] {
+    return [...new Set([...this.dataFiles(), ...this.filesAsked])];
+  }
+
   /** Rows of a data file, or why there are none. */
   setTable(key: string, outcome: { readonly table: Table } | { readonly problem: string }): void {
     this.interrupt();

@@ -4,7 +4,7 @@
  */
 import { libraryKey, type LibraryPlace, type UsedLibrary } from '../model/namespace.js';
 import type { Outlines } from './outline.js';
-import { folderOf, isBelow, isPassedOver, joinOutward } from './paths.js';
+import { folderOf, isBelow, isPassedOver, isSource, joinOutward } from './paths.js';
 
 /** Texts that are known, and where all has been looked at. */
 export interface KnownSources {
@@ -33,7 +33,6 @@ export interface ProjectSources {
 }
 
 const NAME = /^[\p{L}_][\p{L}\p{M}\p{N}_]*$/u;
-const SOURCE = /\.gus$/i;
 
 /** Folders with a `project` block among sources. */
 export function projectFolders(texts: ReadonlyMap<string, string>, outlines: Outlines): ReadonlySet<string> {
@@ -176,7 +175,7 @@ class Gathering {
     const files = texts.has(path) ? [path] : sourcesBelow(path, texts, this.projects);
     if (files.length > 0) return { path, files };
     if (reason !== null) return { problem: reason };
-    return { problem: SOURCE.test(path) ? `there is no file ${path}` : `there is no .gus file in the folder ${path}` };
+    return { problem: isSource(path) ? `there is no file ${path}` : `there is no .gus file in the folder ${path}` };
   }
 
   /** As the project calls it, else as another library does. */
@@ -201,6 +200,6 @@ function isWider(one: Target, other: Target): boolean {
 
 /** What a library is called that is given no name: as its folder or file is. */
 function nameOf(path: string): string | null {
-  const last = path.slice(path.lastIndexOf('/') + 1).replace(SOURCE, '');
+  const last = path.slice(path.lastIndexOf('/') + 1).replace(/\.gus$/i, '');
   return NAME.test(last) ? last : null;
 }
