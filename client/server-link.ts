@@ -29,11 +29,8 @@ export class ServerLink implements vscode.Disposable {
   private readonly log = vscode.window.createOutputChannel('Gusset', { log: true });
   private readonly stateChanged = new vscode.EventEmitter<ServerState>();
   readonly onDidChangeState = this.stateChanged.event;
-  // Evidence of any kind may come and go; only what is read can change.
-  private readonly watchers = [
-    vscode.workspace.createFileSystemWatcher('**/*.{gus,csv}'),
-    vscode.workspace.createFileSystemWatcher('**/*', false, true, false),
-  ];
+  // What is cited may come and go by itself or with its folder; what is read is told of as the server asks.
+  private readonly watchers = [vscode.workspace.createFileSystemWatcher('**/*', false, true, false)];
   private readonly answers: ((client: BaseLanguageClient) => void)[] = [];
   /** One for each life of the server: a client whose server died while it started can't be started again. */
   private client: BaseLanguageClient | undefined;

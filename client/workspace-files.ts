@@ -10,14 +10,15 @@ const sourceLimit = 20_000;
 const depthLimit = 40;
 
 export function activateWorkspaceFiles(link: ServerLink): void {
-  link.onRequest(listFilesMessage, async ({ folder }) => {
+  link.onRequest(listFilesMessage, async ({ folder, path = '' }) => {
     const root = workspaceFolder(folder);
     const paths: string[] = [];
-    if (root) await collect(root, '', paths);
+    if (root && (path === '' || (await inside({ folder, path }, vscode.FileType.Directory))))
+      await collect(root, path, paths);
     return paths.sort();
   });
   link.onRequest(readFileMessage, async ({ sizeLimit, ...address }) => {
-    const uri = await fileInside(address);
+    const uri = await inside(address, vscode.FileType.File);
     if (!uri) return { problem: `${address.path} does not exist in the workspace.` };
     try {
       const { size } = await vscode.workspace.fs.stat(uri);
@@ -30,11 +31,11 @@ export function activateWorkspaceFiles(link: ServerLink): void {
       return { problem: `${address.path} could not be read.` };
     }
   });
-  link.onRequest(fileExistsMessage, async address => (await fileInside(address)) !== undefined);
+  link.onRequest(fileExistsMessage, async address => (await inside(address, vscode.FileType.File)) !== undefined);
 }
 
-/** The file at an address; undefined where there is none, or where the path or a link on the way leads elsewhere. */
-async function fileInside({ folder, path }: FileAddress): Promise<vscode.Uri | undefined> {
+/** What is of a type at an address; undefined where nothing is, or the path or a link on the way leads elsewhere. */
+async function inside({ folder, path }: FileAddress, wanted: vscode.FileType): Promise<vscode.Uri | undefined> {
   let uri = workspaceFolder(folder);
   const names = path.split('/');
   if (!uri || names.some(name => name === '' || name === '.' || name === '..' || name.includes('\\'))) return undefined;
@@ -44,14 +45,15 @@ async function fileInside({ folder, path }: FileAddress): Promise<vscode.Uri | u
       information => information.type,
       () => undefined,
     );
-    if (type !== (index < names.length - 1 ? vscode.FileType.Directory : vscode.FileType.File)) return undefined;
+    if (type !== (index < names.length - 1 ? vscode.FileType.Directory : wanted)) return undefined;
   }
   return uri;
 }
 
 function workspaceFolder(address: string): vscode.Uri | undefined {
-  const uri = vscode.Uri.parse(address).toString();
-  return vscode.workspace.workspaceFolders?.find(folder => folder.uri.toString() === uri)?.uri;
+  const normal = (uri: vscode.Uri): string => uri.toString().replace(/(?<=[^/])\/$/, '');
+  const uri = normal(vscode.Uri.parse(address));
+  return vscode.workspace.workspaceFolders?.find(folder => normal(folder.uri) === uri)?.uri;
 }
 
 /** Hidden folders, `node_modules` and links to folders are passed over. */
@@ -63,7 +65,7 @@ async function collect(root: vscode.Uri, folder: string, paths: string[]): Promi
   for (const [name, type] of entries) {
     const path = folder ? `${folder}/${name}` : name;
     if (paths.length >= sourceLimit || name.startsWith('.') || name === 'node_modules') continue;
-    if (type === vscode.FileType.File && name.endsWith('.gus')) paths.push(path);
+    if (type === vscode.FileType.File && /\.gus$/i.test(name)) paths.push(path);
     else if (type === vscode.FileType.Directory && path.split('/').length <= depthLimit)
       await collect(root, path, paths);
   }

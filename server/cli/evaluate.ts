@@ -1,6 +1,7 @@
 import { readTable } from '../project/data-files/read.js';
-import { joinPath, partition } from '../project/paths.js';
+import { Outlines } from '../project/outline.js';
 import { Project } from '../project/project.js';
+import { gatherSources, projectFolders, sourcesBelow, type ProjectSources } from '../project/sources.js';
 import { buildReport } from '../reports/build-report.js';
 import type { CheckReport } from '../reports/check-report.js';
 import type { FileProblem, NodeFiles } from './node-files.js';
@@ -69,10 +70,9 @@ export async function openProject(
     ...(request.configurations ? { configurations: request.configurations } : {}),
   });
   const problems: FileProblem[] = [];
-  const texts = await readSources(files, folder, problems);
-  if (texts.size === 0 && problems.length === 0)
+  const sources = await readSources(files, folder, project, problems);
+  if (sources.files.length === 0 && problems.length === 0)
     throw new UnusableInput(`${folder || 'This folder'} holds no .gus file.`);
-  for (const [path, text] of texts) project.setText(path, text);
   project.prepare();
   await readData(files, project);
   await lookForFiles(files, project);
@@ -81,34 +81,38 @@ export async function openProject(
   return { project, problems };
 }
 
-/** The sources of the project in `folder` and of the folders it uses. Projects in folders below are their own. */
-async function readSources(files: NodeFiles, folder: string, problems: FileProblem[]): Promise<Map<string, string>> {
+/** Hands a project its sources and those of the libraries that it uses. */
+async function readSources(
+  files: NodeFiles,
+  folder: string,
+  project: Project,
+  problems: FileProblem[],
+): Promise<ProjectSources> {
   const texts = new Map<string, string>();
-  const folders = [folder];
-  for (const each of folders) {
-    const list = await files.sources(each);
-    problems.push(...list.problems);
-    const here = new Map<string, string>();
-    for (const path of list.paths) {
-      if (texts.has(path)) continue;
-      const file = await files.readText(path);
-      if ('message' in file) problems.push(file);
-      else here.set(path, file.text);
+  const looked = new Map<string, string | null>();
+  const outlines = new Outlines();
+  const look = async (path: string): Promise<void> => {
+    const found = await files.library(path);
+    if ('message' in found) {
+      looked.set(path, found.message);
+      return;
     }
-    for (const [root, paths] of partition(here)) {
-      const own = root === each || root === '' || (!root.startsWith(`${each}/`) && each !== '');
-      if (own) for (const path of paths) texts.set(path, here.get(path)!);
+    looked.set(path, null);
+    problems.push(...found.problems);
+    for (const file of found.texts) texts.set(file.path, file.text);
+  };
+  await look(folder);
+  const reason = looked.get(folder);
+  if (reason) throw new UnusableInput(reason);
+  const own = sourcesBelow(folder, texts, projectFolders(texts, outlines));
+  for (;;) {
+    const sources = gatherSources(own, { texts, lookedAt: path => looked.get(path) }, outlines);
+    if (sources.wanted.length === 0) {
+      project.setSources(sources, texts);
+      return sources;
     }
-    for (const [path, text] of texts) {
-      for (const [, used] of text.matchAll(/^[ \t]*use[ \t]+"([^"\n]+)"/gm)) {
-        const target = joinPath(path.includes('/') ? path.slice(0, path.lastIndexOf('/')) : '', used!);
-        if (target === null)
-          problems.push({ path, line: null, message: `use "${used}" leads out of the workspace and is not followed.` });
-        else if (!folders.includes(target)) folders.push(target);
-      }
-    }
+    for (const path of sources.wanted) await look(path);
   }
-  return texts;
 }
 
 async function readData(files: NodeFiles, project: Project): Promise<void> {

@@ -1,9 +1,10 @@
 import { randomBytes } from 'node:crypto';
 import type { Dirent } from 'node:fs';
-import { watch as watchFolder } from 'node:fs';
 import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
-import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { decodeText } from '../project/decode-text.js';
+import { follow, outermostFolders, stateOf } from './file-watch.js';
+import { isBelow, isPassedOver, isSource } from '../project/paths.js';
 
 export interface FileText {
   /** Relative to the workspace, with forward slashes. */
@@ -30,10 +31,8 @@ export interface SourceList {
   readonly problems: readonly FileProblem[];
 }
 
-const sourceExtension = '.gus';
 const sourceSizeLimit = 16 * 2 ** 20;
 const dataSizeLimit = 256 * 2 ** 20;
-const quietMilliseconds = 100;
 
 /** The files of a workspace, read and never left: no path and no link leads out of its root. */
 export class NodeFiles {
@@ -50,8 +49,33 @@ export class NodeFiles {
   async sources(folder = ''): Promise<SourceList> {
     const paths: string[] = [];
     const problems: FileProblem[] = [];
+    this.list(folder);
     await this.collect(folder, paths, problems);
     return { paths: paths.sort(), problems };
+  }
+
+  /** Texts of a source, or of all in a folder, wherever in the workspace; or why there are none. */
+  async library(path: string): Promise<{ texts: FileText[]; problems: FileProblem[] } | { message: string }> {
+    const full = resolve(this.root, path);
+    const outside = { message: `${path} lies outside the workspace ${this.root}. Say with --root how far it reaches` };
+    if (!isWithin(this.root, full)) return outside;
+    const real = await realpath(full).catch(() => undefined);
+    if (real === undefined) {
+      this.asked.set(path, await stateOf(full));
+      return { message: `there is no ${path}` };
+    }
+    if (!isWithin(this.root, real)) return outside;
+    const isFolder = (await stat(real)).isDirectory();
+    if (!isFolder && !isSource(path)) return { message: `${path} is no .gus file` };
+    const list = isFolder ? await this.sources(path) : { paths: [path], problems: [] };
+    const texts: FileText[] = [];
+    const problems = [...list.problems];
+    for (const each of list.paths) {
+      const file = await this.readText(each);
+      if ('message' in file) problems.push(file);
+      else texts.push(file);
+    }
+    return { texts, problems };
   }
 
   async readText(path: string): Promise<FileText | FileProblem> {
@@ -72,30 +96,67 @@ export class NodeFiles {
   async exists(path: string): Promise<boolean> {
     const full = resolve(this.root, path);
     if (!isWithin(this.root, full)) return false;
+    this.asked.set(path, await stateOf(full));
     const real = await realpath(full).catch(() => undefined);
     return real !== undefined && isWithin(this.root, real) && (await stat(real)).isFile();
   }
 
-  /** Calls back with the paths of changed files, once a burst of changes is over. Returns how to stop. */
-  watch(folder: string, onChange: (paths: readonly string[]) => void): () => void {
-    const changed = new Set<string>();
-    let timer: NodeJS.Timeout | undefined;
-    const report = () => {
-      const paths = [...changed].sort();
-      changed.clear();
-      onChange(paths);
+  /**
+   * Calls back with the paths of what changed of all that was read, looked for or listed, and of the sources of a
+   * folder, once a burst of changes is over. Returns how to stop.
+   */
+  watch(
+    folder: string,
+    onChange: (paths: readonly string[]) => void,
+    onTrouble: (message: string) => void = () => undefined,
+  ): () => void {
+    this.list(folder);
+    let stop: (() => void) | undefined;
+    let stopped = false;
+    const begin = async (): Promise<void> => {
+      const known = new Map([...(await this.snapshot()), ...this.asked]);
+      if (stopped) return;
+      stop = follow(
+        {
+          root: this.root,
+          folders: () => outermostFolders(this.listed, this.asked.keys()),
+          snapshot: () => this.snapshot(),
+          changed: onChange,
+          trouble: onTrouble,
+        },
+        known,
+      );
     };
-    const watcher = watchFolder(join(this.root, folder), { recursive: true }, (_, name) => {
-      const path = toPath(join(folder, name ?? ''));
-      if (path.split('/').some(isPassedOver)) return;
-      changed.add(path);
-      clearTimeout(timer);
-      timer = setTimeout(report, quietMilliseconds);
-    });
+    void begin();
     return () => {
-      clearTimeout(timer);
-      watcher.close();
+      stopped = true;
+      stop?.();
     };
+  }
+
+  /** Files that were read or looked for, with how they were then. */
+  private readonly asked = new Map<string, string>();
+  /** Folders whose sources were listed. */
+  private readonly listed = new Set<string>();
+
+  /** Notes that a folder was listed, where that of a folder around it does not hold it. */
+  private list(folder: string): void {
+    const holds = (other: string): boolean =>
+      isBelow(folder, other) && !folder.slice(other.length).split('/').some(isPassedOver);
+    if (![...this.listed].some(holds)) this.listed.add(folder);
+  }
+
+  private async snapshot(): Promise<ReadonlyMap<string, string>> {
+    const paths = new Set(this.asked.keys());
+    for (const folder of this.listed) {
+      const sources: string[] = [];
+      await this.collect(folder, sources, []);
+      for (const path of sources) paths.add(path);
+    }
+    const states = await Promise.all(
+      [...paths].map(async path => [path, await stateOf(join(this.root, path))] as const),
+    );
+    return new Map(states);
   }
 
   private async collect(folder: string, paths: string[], problems: FileProblem[]): Promise<void> {
@@ -110,7 +171,7 @@ export class NodeFiles {
       const path = toPath(join(folder, entry.name));
       if (isPassedOver(entry.name)) continue;
       if (entry.isDirectory()) await this.collect(path, paths, problems);
-      else if (extname(entry.name) === sourceExtension) paths.push(path);
+      else if (isSource(entry.name)) paths.push(path);
       else if (entry.isSymbolicLink() && (await this.isFolder(path))) {
         problems.push({
           path,
@@ -129,6 +190,7 @@ export class NodeFiles {
     const outside = { path, line: null, message: `${path} lies outside the workspace ${this.root} and is not read.` };
     const full = resolve(this.root, path);
     if (!isWithin(this.root, full)) return outside;
+    this.asked.set(path, await stateOf(full));
     try {
       const real = await realpath(full);
       if (!isWithin(this.root, real)) return outside;
@@ -211,10 +273,6 @@ const reasons: Record<string, string | undefined> = {
 function isWithin(root: string, full: string): boolean {
   const path = relative(root, full);
   return path !== '..' && !path.startsWith(`..${sep}`) && !isAbsolute(path);
-}
-
-function isPassedOver(name: string): boolean {
-  return name === 'node_modules' || (name.startsWith('.') && name !== '.' && name !== '..');
 }
 
 function toPath(path: string): string {

@@ -85,11 +85,17 @@ function startThread({ hearing }: ThreadData['languageServer'], port: MessagePor
       const files = uri.scheme === 'file' ? await NodeFiles.open(uri.fsPath) : undefined;
       return (
         files && {
+          address: URI.file(files.root).toString(),
+          watch: (changed, trouble) => files.watch('', changed, trouble),
           sources: async () => {
             const texts = new Map<string, string>();
             const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));
             for (const file of read) if (!('message' in file)) texts.set(file.path, file.text);
             return texts;
+          },
+          library: async path => {
+            const found = await files.library(path);
+            return 'message' in found ? found : { texts: new Map(found.texts.map(file => [file.path, file.text])) };
           },
           text: async path => {
             const file = await files.readText(path);

@@ -61,7 +61,7 @@ export class Elaborator implements Elaboration {
   /** Numbers of expressions in the item itself, kept when a calculation is to be explained. */
   trace: Map<number, Value> | undefined;
   resolved = new Map<string, Value>();
-  private scopes: Map<Entity, Map<string, Value>> | null = null;
+  private scopes: Map<Entity, Map<Entity, Map<string, Value>>> | null = null;
   private seen: Set<string> | null = null;
   private readonly calls: { readonly item: ValueItem; readonly owner: Item; readonly id: number }[] = [];
   private depth = 0;
@@ -205,8 +205,9 @@ export class Elaborator implements Elaboration {
     const { item: outerItem, scope: outerScope, path: outerPath, resolved: outerResolved } = this;
     this.item = item;
     this.path = [];
-    if (scope !== outerScope) {
-      this.resolved = this.resolvedIn(scope);
+    // What an instance has of a kind of a library sees other names than what is written in it.
+    if (scope !== outerScope || this.topOf(item) !== this.topOf(outerItem)) {
+      this.resolved = this.resolvedIn(scope, this.topOf(item), outerScope, this.topOf(outerItem));
       this.scope = scope;
     }
     const result = read();
@@ -217,10 +218,17 @@ export class Elaborator implements Elaboration {
     return result;
   }
 
-  private resolvedIn(scope: Entity): Map<string, Value> {
-    this.scopes ??= new Map([[this.scope, this.resolved]]);
-    let resolved = this.scopes.get(scope);
-    if (!resolved) this.scopes.set(scope, (resolved = new Map()));
+  private topOf(item: Item): Entity {
+    return this.host.namespace.topOf(item.placement.file);
+  }
+
+  /** By scope, and what holds the top of the file in which is written what is looked up. */
+  private resolvedIn(scope: Entity, top: Entity, outerScope: Entity, outerTop: Entity): Map<string, Value> {
+    this.scopes ??= new Map([[outerTop, new Map([[outerScope, this.resolved]])]]);
+    let scopes = this.scopes.get(top);
+    if (!scopes) this.scopes.set(top, (scopes = new Map()));
+    let resolved = scopes.get(scope);
+    if (!resolved) scopes.set(scope, (resolved = new Map()));
     return resolved;
   }
 

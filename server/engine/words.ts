@@ -5,7 +5,11 @@ import type { Entity, Namespace } from '../model/namespace.js';
 
 /** `method = test`, `date = 2027-02-11`, `reason = "…"`. */
 export function wordOf(entity: Entity, field: string): string | null {
-  const value = entity.values.get(field)?.value;
+  return wordWritten(entity.values.get(field)?.value);
+}
+
+/** What stands for a word, a day or a text where it is written. */
+export function wordWritten(value: Expression | undefined): string | null {
   if (!value) return null;
   if (value.kind === 'name') return value.name;
   if (value.kind === 'date') return value.text;

@@ -1,6 +1,6 @@
 /** Findings as diagnostics of the protocol. */
 import type { Diagnostic } from 'vscode-languageserver-types';
-import type { Finding, Project } from '../project/project.js';
+import type { Finding } from '../project/project.js';
 import { rangeOf, type FeatureContext } from './feature.js';
 
 export type Places = Pick<FeatureContext, 'uri' | 'linesOf'>;
@@ -14,8 +14,8 @@ const SEVERITIES: Readonly<Record<Finding['severity'], 1 | 2 | 3 | 4>> = {
 /** What nothing reads is shown faded. */
 const UNNECESSARY: ReadonlySet<string> = new Set(['unused-name', 'unused-binder']);
 
-export function diagnosticsOf(places: Places, project: Project, file: string): Diagnostic[] {
-  return project.findings(file).map(finding => diagnosticOf(places, finding));
+export function diagnosticsOf(places: Places, findings: readonly Finding[]): Diagnostic[] {
+  return findings.map(finding => diagnosticOf(places, finding));
 }
 
 export function diagnosticOf(places: Places, finding: Finding): Diagnostic {

@@ -1,7 +1,7 @@
 /** What an editor feature is: a function from the open project and a request to data. One file each in `catalogue/`. */
 import type { Position, Range, TextEdit, WorkspaceEdit } from 'vscode-languageserver-types';
 import type { CancellationToken } from '../base/index.js';
-import type { Project } from '../project/project.js';
+import type { Finding, Project } from '../project/project.js';
 import type { Lines } from './lines.js';
 
 /** What differs between editors. */
@@ -29,6 +29,8 @@ export interface FeatureContext {
   path(uri: string): string;
   /** Lines of any file of the project or the library. */
   linesOf(file: string): Lines;
+  /** All that is found in a file, by any project that it is part of. */
+  findings(file: string): readonly Finding[];
   /** Version of an open document. */
   version(file: string): number | null;
   /** Files that are open in the editor. */

@@ -68,7 +68,7 @@ export async function countsOf(context: FeatureContext, project: Project): Promi
 }
 
 function identityOf(context: FeatureContext, project: Project): Pick<ProjectOverview, 'uri' | 'name'> {
-  return { uri: context.uri(project.files[0] ?? ''), name: project.projectEntity?.name ?? 'No project block' };
+  return { uri: context.uri(project.ownFiles[0] ?? ''), name: project.projectEntity?.name ?? 'No project block' };
 }
 
 async function requirementsOf(context: FeatureContext, project: Project): Promise<RequirementOverview[]> {

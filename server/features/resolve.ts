@@ -45,7 +45,7 @@ export function enclosing(
       visit(child, `${key}.`);
     }
   };
-  for (const piece of namespace.piecesOf(file)) visit(piece.root, '');
+  for (const piece of namespace.piecesOf(file)) visit(piece.root, namespace.prefixOf(file));
   return found;
 }
 
@@ -58,7 +58,7 @@ export function spotAt(project: Project, file: string, offset: number): Spot | n
   }
   const namespace = project.namespaceOf(file);
   for (const piece of namespace.piecesOf(file)) {
-    const inner = insideDeclaration(project, piece.root, namespace.root, offset);
+    const inner = insideDeclaration(project, piece.root, namespace.topOf(file), offset);
     if (inner) return inner;
   }
   return null;
@@ -258,7 +258,7 @@ export function targetOf(
     const bound = boundNames(item).find(candidate => candidate.name === node.name);
     if (bound) return { kind: 'parameter', item, id: bound.id, name: bound.name };
   }
-  return targetOfValue(project.view.evaluation, value) ?? byName(project, entity, node);
+  return targetOfValue(project.view.evaluation, value) ?? byName(project, entity, item, node);
 }
 
 /** What a value is the value of. */
@@ -296,15 +296,18 @@ function ofSlot(evaluation: Evaluation, node: number): Target | null {
 }
 
 /** A name whose value tells nothing (a text, a list): by the scopes it is looked up in. */
-function byName(project: Project, entity: Entity, node: Expression): Target | null {
+function byName(project: Project, entity: Entity, item: Item, node: Expression): Target | null {
   if (node.kind !== 'name') return null;
   for (let at: Entity | null = entity; at; at = at.parent) {
-    const item = at.values.get(node.name);
-    if (item) return { kind: 'value', entity: at, item };
+    const value = at.values.get(node.name);
+    if (value) return { kind: 'value', entity: at, item: value };
     const member = at.members.get(node.name);
     if (member) return { kind: 'entity', entity: member };
   }
-  const found = [...project.namespace.named(node.name)].filter(candidate => !candidate.template);
+  const { namespace } = project;
+  const found = [...namespace.namedFrom(node.name, namespace.topOf(item.placement.file))].filter(
+    candidate => !candidate.template,
+  );
   return found.length === 1 ? { kind: 'entity', entity: found[0]! } : null;
 }
 
@@ -327,5 +330,5 @@ export function declarationSpan(target: Target): { file: string; start: number; 
 export function entityOfItem(project: Project, item: Item): Entity | null {
   const { file, start } = item.placement;
   const around = enclosing(project, file, start + item.spans[0]!);
-  return around[around.length - 1]?.entity ?? project.namespaceOf(file).root;
+  return around[around.length - 1]?.entity ?? project.namespaceOf(file).topOf(file);
 }

@@ -54,14 +54,15 @@ const BUILTIN_DISTANCE = 9;
 /** The innermost entity around the caret: by its blocks, as far as the project knows them. */
 export function entityAt(project: Project, file: string, caret: Caret): Entity {
   let found: Entity | null = null;
+  const prefix = project.namespace.prefixOf(file);
   let key = '';
   for (const frame of caret.frames.filter(candidate => candidate.kind === 'block' && candidate.keyword !== 'file')) {
     key += `${key ? '.' : ''}${frame.name || `<${frame.keyword}>`}`;
-    const entity = project.namespace.entities.get(key);
+    const entity = project.namespace.entities.get(prefix + key);
     if (!entity) break;
     found = entity;
   }
-  return found ?? enclosing(project, file, caret.offset).at(-1)?.entity ?? project.namespace.root;
+  return found ?? enclosing(project, file, caret.offset).at(-1)?.entity ?? project.namespace.topOf(file);
 }
 
 /**
@@ -72,7 +73,7 @@ export function* visibleNames(project: Project, from: Entity, wanted: (name: str
   const seen = new Set<string>();
   const fresh = (name: string): boolean => name !== '' && !seen.has(name) && wanted(name) && !!seen.add(name);
   let distance = 0;
-  for (let at: Entity | null = from; at && at.kind !== 'file'; at = at.parent) {
+  for (let at: Entity | null = from; at && at.kind !== 'file' && at.kind !== 'library'; at = at.parent) {
     yield* within(at, distance, fresh);
     if (at.kind === 'kind')
       for (const parameter of at.declaration.given)
@@ -80,11 +81,18 @@ export function* visibleNames(project: Project, from: Entity, wanted: (name: str
     distance = Math.min(distance + 1, TOP - 1);
   }
   const { namespace, library } = project;
-  for (const [name, item] of namespace.root.values)
-    if (item.kind !== 'unit' && fresh(name)) yield { kind: 'value', name, entity: namespace.root, item, distance: TOP };
+  const top = namespace.topAbove(from);
+  const used = namespace.usedFrom(top);
+  for (const holder of [top, ...used])
+    for (const [name, item] of holder.values)
+      if (item.kind !== 'unit' && fresh(name)) yield { kind: 'value', name, entity: holder, item, distance: TOP };
+  for (const library of used)
+    if (fresh(library.name)) yield { kind: 'entity', name: library.name, entity: library, distance: TOP };
   for (const entity of namespace.entities.values()) {
     if (!NAMED.has(entity.kind) || entity.template || entity.contenders.length === 0) continue;
-    const outermost = entity.parent === namespace.root;
+    const above = namespace.topAbove(entity);
+    if (above !== top && !used.includes(above)) continue;
+    const outermost = entity.parent === above;
     if ((outermost || (entity.kind === 'part' && namespace.named(entity.name).size === 1)) && fresh(entity.name))
       yield { kind: 'entity', name: entity.name, entity, distance: outermost ? TOP : FAR };
   }

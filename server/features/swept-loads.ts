@@ -3,7 +3,7 @@ import type { LoadTerm, Value } from '../engine/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import type { Declaration, Item, LoweredPiece, ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Call, type Expression } from '../model/expression.js';
-import { keyOf, type Entity } from '../model/namespace.js';
+import { keyOf, type Entity, type Namespace } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { traced } from './resolve.js';
 
@@ -91,7 +91,7 @@ class SweptLoads {
     const { all, below } = (this.places ??= placesIn(this.project));
     const near = owner.kind === 'file' ? all : (below.get(outermost(owner.key)) ?? []);
     const byName = near
-      .flatMap(piece => this.callersAt(callsIn(piece).byName.get(formula.name)))
+      .flatMap(piece => this.callersAt(callsIn(piece, this.project.namespace).byName.get(formula.name)))
       .filter(caller => this.calledBy(caller) === formula);
     const found = [...byName, ...(this.byPath(formula.name).get(formula) ?? [])];
     this.callers.set(formula, found);
@@ -105,7 +105,7 @@ class SweptLoads {
     const found = new Map<ValueItem, Caller[]>();
     this.calledByPath.set(name, found);
     for (const piece of this.places!.all)
-      for (const caller of this.callersAt(callsIn(piece).byPath.get(name))) {
+      for (const caller of this.callersAt(callsIn(piece, this.project.namespace).byPath.get(name))) {
         const formula = this.calledBy(caller);
         const callers = formula && found.get(formula);
         if (callers) callers.push(caller);
@@ -117,7 +117,7 @@ class SweptLoads {
   private callersAt(sites: readonly Site[] = []): Caller[] {
     const { namespace } = this.project;
     return sites.flatMap(({ key, item, call }) => {
-      const entity = key === '' ? namespace.root : namespace.entities.get(key);
+      const entity = namespace.entity(key);
       return entity ? [{ entity, item, call }] : [];
     });
   }
@@ -178,7 +178,8 @@ function placesIn({ files, namespace }: Project): Places {
   const below = new Map<string, LoweredPiece[]>();
   for (const piece of all)
     for (const child of piece.root.children) {
-      for (let at = namespace.entities.get(keyOf(child)) ?? null; at && at.kind !== 'file'; at = at.parent) {
+      const key = namespace.prefixOf(piece.root.placement.file) + keyOf(child);
+      for (let at = namespace.entities.get(key) ?? null; at && at.kind !== 'file'; at = at.parent) {
         const top = outermost(at.key);
         const pieces = below.get(top);
         if (!pieces) below.set(top, [piece]);
@@ -208,7 +209,7 @@ interface Calls {
 const callsOfPieces = new WeakMap<LoweredPiece, Calls>();
 
 /** The calls in a piece, each with the key of the block it stands in. */
-function callsIn(piece: LoweredPiece): Calls {
+function callsIn(piece: LoweredPiece, namespace: Namespace): Calls {
   const known = callsOfPieces.get(piece);
   if (known) return known;
   const [byName, byPath] = [new Map<string, Site[]>(), new Map<string, Site[]>()];
@@ -225,7 +226,7 @@ function callsIn(piece: LoweredPiece): Calls {
     }
     for (const child of declaration.children) visit(child, key === '' ? keyOf(child) : `${key}.${keyOf(child)}`);
   };
-  visit(piece.root, '');
+  visit(piece.root, namespace.topOf(piece.root.placement.file).key);
   const calls = { byName, byPath };
   callsOfPieces.set(piece, calls);
   return calls;

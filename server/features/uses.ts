@@ -13,6 +13,7 @@ import {
   referencesOf,
   resolveReference,
   sameTarget,
+  spotAt,
   targetOf,
   targetOfItem,
   type Spot,
@@ -55,6 +56,25 @@ export interface Use {
   readonly entity: Entity;
   readonly item: Item | null;
   readonly targets: readonly Target[];
+}
+
+/** The projects that know what targets lead to, each with the targets as it has them: a library is part of several. */
+export function knowing(
+  projects: readonly Project[],
+  project: Project,
+  targets: readonly Target[],
+): (readonly [Project, readonly Target[]])[] {
+  const others = projects.filter(other => other !== project);
+  return [
+    [project, targets],
+    ...others.flatMap((other): (readonly [Project, readonly Target[]])[] => {
+      const theirs = targets.flatMap(target => {
+        const { file, start } = declarationSpan(target);
+        return other.files.includes(file) ? targetsOf(other, spotAt(other, file, start)) : [];
+      });
+      return theirs.length > 0 ? [[other, theirs]] : [];
+    }),
+  ];
 }
 
 /** Every place that names one of some targets, which have one name. */
@@ -150,7 +170,7 @@ export function* usesByFile(
   }
   for (const file of files) {
     const namespace = project.namespaceOf(file);
-    for (const piece of namespace.piecesOf(file)) visit(piece.root, namespace.root, '');
+    for (const piece of namespace.piecesOf(file)) visit(piece.root, namespace.topOf(file), namespace.prefixOf(file));
     yield uses;
     uses = [];
   }

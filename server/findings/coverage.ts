@@ -99,6 +99,18 @@ export function nameParts(parts: readonly Entity[]): string {
   return parts.map(part => part.path).join(', ');
 }
 
+/** Whether something is the project's own, or some part covers it: what else a library holds is for others. */
+export function concerns(
+  entity: Entity,
+  view: ProjectView,
+  covered: (coverage: Coverage) => ReadonlySet<Entity>,
+): boolean {
+  return (
+    !view.namespace.isOfLibrary(entity) ||
+    coverageByConfiguration(view).some(({ parts }) => [...parts.values()].some(part => covered(part).has(entity)))
+  );
+}
+
 /** What a load is to a part: swept by a check of it, exempt from them with a reason, or a hole. */
 export type LoadUse = 'swept' | 'exempt' | 'open';
 
@@ -110,8 +122,10 @@ export interface LoadRow {
 
 /** Parts whose checks sweep a load at all, with every load of whatever sort that concerns them. */
 export function loadMatrix(view: ProjectView): LoadRow[] {
-  const loads = view.namespace.ofKind('load').filter(load => !load.template && !isTemplate(load));
   const byConfiguration = coverageByConfiguration(view);
+  const loads = view.namespace
+    .ofKind('load')
+    .filter(load => !load.template && !isTemplate(load) && concerns(load, view, coverage => coverage.loads));
   return [...byConfiguration[0]!.parts.keys()].flatMap(part => {
     const swept = byConfiguration.map(({ parts }) => parts.get(part)?.loads ?? new Set<Entity>());
     const any = new Set(swept.flatMap(inOne => [...inOne]));

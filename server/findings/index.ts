@@ -12,6 +12,7 @@ export type {
   ProjectView,
   Report,
   Severity,
+  UsedLibraryView,
 } from './rule.js';
 export { at, wordMessage } from './rule.js';
 

@@ -56,6 +56,19 @@ export interface ConfigurationView {
   readonly verification: Verification;
 }
 
+/** A library that the project uses, with what it states of itself in a `project` block of its own. */
+export interface UsedLibraryView {
+  readonly key: string;
+  /** As the project calls it. */
+  readonly name: string;
+  /** The folder or file. */
+  readonly path: string;
+  readonly project: string | null;
+  readonly revision: string | null;
+  /** Of its texts, whatever ends their lines. */
+  readonly hash: string;
+}
+
 export interface ProjectView {
   /** Grows with every update: what is derived from the whole project can be kept until then. */
   readonly revision: number;
@@ -69,6 +82,9 @@ export interface ProjectView {
   readonly codes: ReadonlySet<string>;
   /** Milestones that have passed at `asOf`, or are being prepared. */
   reached(milestone: string): boolean;
+  readonly libraries: readonly UsedLibraryView[];
+  /** What a `use` in a file leads to, or why to nothing; undefined while that is not known. */
+  useOutcome(file: string, path: string): { readonly key: string } | { readonly problem: string } | undefined;
   /** Whether a file that a declaration cites exists; undefined while that is not known. */
   fileExists(from: Entity, path: string): boolean | undefined;
 }

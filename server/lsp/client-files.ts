@@ -1,6 +1,7 @@
 /** Files that only the editor can reach: in a browser, or behind one of its file systems. */
 import type { Connection } from 'vscode-languageserver';
 import { decodeText } from '../project/decode-text.js';
+import { isOutside } from '../project/paths.js';
 import { fromBase64 } from '../protocol/base64.js';
 import { fileExistsMessage, listFilesMessage, readFileMessage, type Message } from '../protocol/messages.js';
 import type { WorkspaceFiles } from './workspace.js';
@@ -16,7 +17,17 @@ export class ClientFiles implements WorkspaceFiles {
   ) {}
 
   async sources(): Promise<ReadonlyMap<string, string>> {
-    const paths = await this.ask(listFilesMessage, { folder: this.folder });
+    return this.readTexts(await this.ask(listFilesMessage, { folder: this.folder }));
+  }
+
+  async library(path: string): Promise<{ texts: ReadonlyMap<string, string> } | { message: string }> {
+    if (isOutside(path)) return { message: `${path} lies outside the folder that is open` };
+    const text = await this.text(path);
+    if (text !== null) return { texts: new Map([[path, text]]) };
+    return { texts: await this.readTexts(await this.ask(listFilesMessage, { folder: this.folder, path })) };
+  }
+
+  private async readTexts(paths: readonly string[]): Promise<ReadonlyMap<string, string>> {
     const texts = new Map<string, string>();
     for (let start = 0; start < paths.length; start += readsAtOnce) {
       const batch = paths.slice(start, start + readsAtOnce);

@@ -2,36 +2,60 @@
 import { URI } from 'vscode-uri';
 import { folderOf } from '../project/paths.js';
 import { LIBRARY, type ProjectOptions } from '../project/project.js';
+import { isInFolder, normalAddress, parseAddress } from './addresses.js';
 import { WorkspaceProjects, type WorkspaceFiles } from './workspace.js';
 
 const LIBRARY_URI_SCHEME = 'gusset';
 
+/** An address by which a folder of the workspace, or one in it, is known. */
+interface Way {
+  readonly root: URI;
+  /** The path in the folder that it leads to, with a slash at its end where it isn't empty. */
+  readonly below: string;
+}
+
 export class Folder {
   /** Files whose findings may have changed and were not looked at yet. */
   pending = new Set<string>();
-  private readonly root: URI;
-  private readonly prefix: string;
+  private ways: readonly Way[];
 
+  /** `uri` in its one spelling. */
   constructor(
     readonly uri: string,
     readonly workspace: WorkspaceProjects,
   ) {
-    this.root = URI.parse(uri);
-    // The path of an untitled document has no slash in front.
-    this.prefix = this.root.path === '' ? '' : `${this.root.path.replace(/\/$/, '')}/`;
+    this.ways = [{ root: URI.parse(uri), below: '' }];
   }
 
-  /** The path of `uri` below this folder; undefined where it isn't below. */
+  /** Further addresses that lead here, by links or to folders inside, with the paths that they lead to. */
+  alsoAt(others: ReadonlyMap<string, string>): void {
+    this.ways = [
+      { root: URI.parse(this.uri), below: '' },
+      ...[...others].map(([uri, path]) => ({ root: URI.parse(uri), below: path === '' ? '' : `${path}/` })),
+    ];
+  }
+
+  /** The path of an address, which is in its one spelling, below this folder; undefined where it isn't below. */
   pathOf(uri: URI): string | undefined {
-    const sameSystem = uri.scheme === this.root.scheme && uri.authority === this.root.authority;
-    return sameSystem && `${uri.path}/`.startsWith(this.prefix) ? uri.path.slice(this.prefix.length) : undefined;
+    for (const { root, below } of this.ways) {
+      const prefix = prefixOf(root);
+      if (uri.scheme === root.scheme && uri.authority === root.authority && `${uri.path}/`.startsWith(prefix))
+        return (below + uri.path.slice(prefix.length)).replace(/\/$/, '');
+    }
+    return undefined;
   }
 
   uriOf(path: string): string {
     if (path.startsWith(LIBRARY))
       return URI.from({ scheme: LIBRARY_URI_SCHEME, path: `/${path.slice(LIBRARY.length)}` }).toString();
-    return this.root.with({ path: this.prefix + path }).toString();
+    const { root } = this.ways[0]!;
+    return root.with({ path: prefixOf(root) + path }).toString();
   }
+}
+
+/** The path of an untitled document has no slash in front. */
+function prefixOf({ path }: URI): string {
+  return path === '' || path.endsWith('/') ? path : `${path}/`;
 }
 
 export interface Place {
@@ -41,7 +65,7 @@ export interface Place {
 
 export class Folders {
   private readonly uris = new Set<string>();
-  private readonly opened = new Map<string, Folder>();
+  private opened = new Map<string, Folder>();
   /** Documents outside all folders, by the folder they lie in: nothing around them is read. */
   private readonly loose = new Map<string, Folder>();
 
@@ -52,20 +76,37 @@ export class Folders {
     private readonly openFiles: (uri: string) => Promise<WorkspaceFiles | undefined>,
   ) {}
 
-  /** A folder inside another open one is part of it. Those that stay keep what they know. */
+  /** A folder inside another open one, by links as well, is part of it. Those that stay keep what they know. */
   async change(added: readonly string[], removed: readonly string[]): Promise<void> {
-    for (const uri of removed) this.uris.delete(normalUri(uri));
-    for (const uri of added) this.uris.add(normalUri(uri));
-    const outermost = [...this.uris].filter(
-      uri => ![...this.uris].some(other => other !== uri && uri.startsWith(`${other.replace(/\/$/, '')}/`)),
+    for (const uri of removed) this.uris.delete(normalAddress(uri));
+    for (const uri of added) this.uris.add(normalAddress(uri));
+    const found = await Promise.all(
+      [...this.uris].map(async uri => {
+        const files = await this.openFiles(uri);
+        return { uri, files, real: files?.address === undefined ? uri : normalAddress(files.address) };
+      }),
     );
-    for (const uri of this.opened.keys()) if (!outermost.includes(uri)) this.opened.delete(uri);
+    const roots = found.filter(
+      ({ uri, real }, i) =>
+        !found.some((other, j) => other.uri !== uri && isInFolder(real, other.real) && (other.real !== real || j < i)),
+    );
+    const next = new Map<string, Folder>();
+    for (const { uri, files } of roots) next.set(uri, this.opened.get(uri) ?? (await this.open(uri, files ?? null)));
+    for (const { uri, real } of roots) {
+      const others = new Map(real === uri ? [] : [[real, '']]);
+      for (const other of found)
+        if (other.uri !== uri && isInFolder(other.real, real)) {
+          const path = URI.parse(other.real).path.slice(prefixOf(URI.parse(real)).length);
+          others.set(other.uri, path).set(other.real, path);
+        }
+      next.get(uri)!.alsoAt(others);
+    }
+    this.opened = next;
     this.loose.clear();
-    for (const uri of outermost) if (!this.opened.has(uri)) this.opened.set(uri, await this.open(uri));
   }
 
-  private async open(uri: string): Promise<Folder> {
-    const folder = new Folder(uri, new WorkspaceProjects((await this.openFiles(uri)) ?? null, this.options, this.asOf));
+  private async open(uri: string, files: WorkspaceFiles | null): Promise<Folder> {
+    const folder = new Folder(uri, new WorkspaceProjects(files, this.options, this.asOf));
     await folder.workspace.load();
     return folder;
   }
@@ -81,7 +122,7 @@ export class Folders {
   }
 
   locate(uri: string): Place {
-    const parsed = URI.parse(uri);
+    const parsed = parseAddress(uri);
     if (isLibrary(uri))
       return {
         folder: this.all.find(folder => folder.workspace.project(LIBRARY)) ?? this.looseFolder(parsed),
@@ -93,6 +134,13 @@ export class Folders {
     }
     const folder = this.looseFolder(parsed);
     return { folder, path: folder.pathOf(parsed)! };
+  }
+
+  /** The one address of a document, whichever of those that lead to it is given. */
+  addressOf(uri: string): string {
+    if (isLibrary(uri)) return normalAddress(uri);
+    const { folder, path } = this.locate(uri);
+    return folder.uriOf(path);
   }
 
   private looseFolder(document: URI): Folder {
@@ -107,9 +155,4 @@ export class Folders {
 
 export function isLibrary(uri: string): boolean {
   return uri.startsWith(`${LIBRARY_URI_SCHEME}:`);
-}
-
-/** One spelling for an address, however the editor encodes it. */
-export function normalUri(uri: string): string {
-  return URI.parse(uri).toString();
 }

@@ -1,10 +1,14 @@
 /** The wire: documents in, findings and answers out. A defect in a feature becomes a log line, never a dead server. */
 import {
+  DidChangeWatchedFilesNotification,
   LSPErrorCodes,
+  RegistrationRequest,
   ResponseError,
   TextDocumentSyncKind,
+  UnregistrationRequest,
   type CancellationToken,
   type Connection,
+  type Diagnostic,
   type InitializeParams,
   type InitializeResult,
 } from 'vscode-languageserver';
@@ -13,12 +17,13 @@ import { version } from '../../package.json';
 import { diagnosticsOf, type Places } from '../features/diagnostics.js';
 import { Refusal, type ClientSettings, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
+import { folderOf, isSource } from '../project/paths.js';
 import { libraryText, type Project } from '../project/project.js';
 import { isCalendarDate } from '../protocol/calendar.js';
 import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
 import { askAgain, PULLED } from './answering.js';
 import { ClientFiles } from './client-files.js';
-import { Folders, isLibrary, normalUri, type Folder, type Place } from './folders.js';
+import { Folders, isLibrary, type Folder, type Place } from './folders.js';
 import { later, pause, soon } from './soon.js';
 import type { WorkspaceFiles } from './workspace.js';
 
@@ -43,10 +48,11 @@ export function startServer(connection: Connection, environment: ServerEnvironme
 }
 
 class Server {
-  /** Open documents by their normal address. */
+  /** Open documents by their one address. */
   private readonly documents = new Map<string, TextDocument>();
   private readonly folders: Folders;
-  private readonly published = new Map<string, string>();
+  /** What was told of files, by their one address, and at which address the client was told. */
+  private readonly published = new Map<string, { readonly key: string; readonly uri: string }>();
   private scheduled = false;
   private edited: Place | null = null;
   private resting: ReturnType<typeof setTimeout> | undefined;
@@ -99,11 +105,11 @@ class Server {
       ),
     );
     connection.onDidChangeTextDocument(({ textDocument, contentChanges }) => {
-      const document = this.documents.get(normalUri(textDocument.uri));
+      const document = this.documents.get(this.folders.addressOf(textDocument.uri));
       if (document) this.changeDocument(TextDocument.update(document, contentChanges, textDocument.version));
     });
     connection.onDidCloseTextDocument(({ textDocument }) => {
-      this.documents.delete(normalUri(textDocument.uri));
+      this.documents.delete(this.folders.addressOf(textDocument.uri));
       void this.guarded('close', async () => {
         await this.ready;
         if (isLibrary(textDocument.uri)) return;
@@ -118,15 +124,14 @@ class Server {
         void this.guarded('watched files', async () => {
           await this.ready;
           const places = changes
-            .filter(change => !this.documents.has(normalUri(change.uri)))
+            .filter(change => !this.documents.has(this.folders.addressOf(change.uri)))
             .map(change => this.folders.locate(change.uri));
           if (places.length === 0) return;
           for (const folder of new Set(places.map(place => place.folder)))
             await folder.workspace.changedOnDisk(
               places.filter(place => place.folder === folder).map(place => place.path),
             );
-          this.retractOrphans();
-          this.schedule(null);
+          this.changedFiles();
         }),
     );
     connection.onRequest(libraryTextMessage.method, ({ uri }: { uri: string }) =>
@@ -140,7 +145,10 @@ class Server {
     connection.onDidChangeConfiguration(({ settings }: { settings?: { gusset?: ClientOptions } | null }) =>
       this.changeSettings(settings?.gusset ?? {}),
     );
-    connection.onShutdown(() => clearTimeout(this.resting));
+    connection.onShutdown(() => {
+      clearTimeout(this.resting);
+      for (const stop of this.following.values()) stop();
+    });
     connection.listen();
   }
 
@@ -159,6 +167,7 @@ class Server {
     const { textDocument, workspace } = capabilities;
     const options: ClientOptions = (initializationOptions ?? {}) as ClientOptions;
     this.clientServesFiles = options.servesFiles === true;
+    this.clientWatches = workspace?.didChangeWatchedFiles?.dynamicRegistration === true;
     this.settings = {
       ...this.settings,
       snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
@@ -180,10 +189,14 @@ class Server {
   private changeFolders(added: readonly string[], removed: readonly string[]): void {
     const before = this.ready;
     this.starting++;
+    this.stamp++;
     this.ready = this.guarded('folders', async () => {
       await before;
       await this.folders.change(added, removed);
-      for (const document of this.documents.values()) this.hand(document);
+      const open = [...this.documents.values()];
+      this.documents.clear();
+      for (const document of open) this.documents.set(this.folders.addressOf(document.uri), document);
+      for (const document of open) this.hand(document);
     });
     void this.guarded('start', async () => {
       try {
@@ -197,14 +210,69 @@ class Server {
     });
   }
 
+  /** Files are others than they were. */
+  private changedFiles(): void {
+    this.retractOrphans();
+    this.schedule(null);
+  }
+
+  // ---- watching -----------------------------------------------------------------------------------------------------
+
+  /** Whether the client tells of changed files where it is asked to; else the server looks itself. */
+  private clientWatches = false;
+  private watched = '';
+  private readonly following = new Map<Folder, () => void>();
+
+  /** Sees to it that the server hears of every file that a project rests on. */
+  private watchFiles(): void {
+    if (this.clientWatches) return this.registerWatchers();
+    const folders = new Set(this.folders.all);
+    for (const [folder, stop] of this.following)
+      if (!folders.has(folder)) {
+        stop();
+        this.following.delete(folder);
+      }
+    for (const folder of folders) {
+      if (this.following.has(folder)) continue;
+      const stop = folder.workspace.watch(
+        () => this.changedFiles(),
+        message => this.connection.console.warn(`${folder.uri}: ${message}`),
+      );
+      if (stop) this.following.set(folder, stop);
+    }
+  }
+
+  /** Asks the client to tell of all sources, of every file that is cited, and of the folders around them. */
+  private registerWatchers(): void {
+    const globs = new Set<string>(['**/*.[gG][uU][sS]']);
+    for (const folder of this.folders.all)
+      for (const path of folder.workspace.rests) {
+        if (!isSource(path)) globs.add(globOf(path));
+        for (let around = folderOf(path); around !== ''; around = folderOf(around)) globs.add(globOf(around));
+      }
+    const watchers = [...globs].sort().map(globPattern => ({ globPattern }));
+    const key = JSON.stringify(watchers);
+    if (key === this.watched) return;
+    const isFirst = this.watched === '';
+    this.watched = key;
+    const [id, method] = ['files', DidChangeWatchedFilesNotification.method];
+    void this.guarded('watching', async () => {
+      if (!isFirst)
+        await this.connection.sendRequest(UnregistrationRequest.type, { unregisterations: [{ id, method }] });
+      await this.connection.sendRequest(RegistrationRequest.type, {
+        registrations: [{ id, method, registerOptions: { watchers } }],
+      });
+    });
+  }
+
   // ---- documents ----------------------------------------------------------------------------------------------------
 
   private changeDocument(document: TextDocument): void {
     if (!isLibrary(document.uri)) this.stamp++;
-    this.documents.set(normalUri(document.uri), document);
+    this.documents.set(this.folders.addressOf(document.uri), document);
     void this.guarded('change', async () => {
       await this.ready;
-      const current = this.documents.get(normalUri(document.uri));
+      const current = this.documents.get(this.folders.addressOf(document.uri));
       if (!current || current.version !== document.version) return;
       const place = this.hand(current);
       if (place) this.schedule(place);
@@ -236,8 +304,20 @@ class Server {
     if (project && edited && !(await this.evaluateProject(edited.folder, project, edited.path))) return;
     for (const [folder, other] of this.projects())
       if (other !== project && !(await this.evaluateProject(folder, other, null))) return;
+    this.readLibraries();
     this.readData();
     this.rest();
+  }
+
+  /** Reads libraries that lie elsewhere, beside the typing. */
+  private readLibraries(): void {
+    for (const { workspace } of this.folders.all)
+      if (workspace.lacksLibraries)
+        void this.guarded('libraries', async () => {
+          if (!(await workspace.readLibraries())) return;
+          this.retractOrphans();
+          this.schedule(null);
+        });
   }
 
   /** Reads data files beside the typing: who types on has their numbers, too. */
@@ -255,12 +335,12 @@ class Server {
     if (!(await inSlices(project.refreshSteps(), isPointless))) return false;
     if (edited !== null) {
       if (!(await inSlices(project.judgeSteps(edited), isPointless))) return false;
-      this.publish(folder, project, edited);
+      this.publish(folder, edited);
     }
     const judged = await inSlices(project.judgeSteps(), isPointless);
     for (const path of project.takeDirty()) folder.pending.add(path);
     if (!judged) return false;
-    await this.publishRest(folder, project, NO_FILES, edited);
+    await this.publishRest(folder, NO_FILES, edited);
     return !this.scheduled;
   }
 
@@ -269,12 +349,7 @@ class Server {
   }
 
   /** Files other than the edited one, open ones first; stops where a newer edit waits. */
-  private async publishRest(
-    folder: Folder,
-    project: Project,
-    dirty: ReadonlySet<string>,
-    edited: string | null,
-  ): Promise<void> {
+  private async publishRest(folder: Folder, dirty: ReadonlySet<string>, edited: string | null): Promise<void> {
     const isOpen = (path: string): boolean => this.documents.has(folder.uriOf(path));
     const paths = [...new Set([...folder.pending, ...dirty])]
       .filter(path => path !== edited)
@@ -284,7 +359,7 @@ class Server {
     for (const path of paths) {
       if (this.scheduled) return;
       folder.pending.delete(path);
-      this.publish(folder, folder.workspace.project(path) ?? project, path);
+      this.publish(folder, path);
       if (++count % 20 === 0) await pause();
     }
   }
@@ -299,12 +374,13 @@ class Server {
       () =>
         void this.guarded('project findings', async () => {
           const { stamp } = this;
+          for (const { workspace } of this.folders.all) if (await workspace.readLibraries()) return this.schedule(null);
           for (const [folder, project] of this.projects()) {
             await folder.workspace.loadData(project);
             // An evaluation may have been given up for the text that came then.
             if (!(await this.evaluateProject(folder, project, null)) || stamp !== this.stamp) return;
             for (const dirty of project.projectFindingSteps()) {
-              await this.publishRest(folder, project, dirty, null);
+              await this.publishRest(folder, dirty, null);
               await pause();
               if (stamp !== this.stamp) return;
             }
@@ -320,6 +396,7 @@ class Server {
   private refresh(): void {
     if (this.refreshed === this.stamp || this.scheduled || this.starting > 0) return;
     this.refreshed = this.stamp;
+    this.watchFiles();
     for (const method of this.refreshes) void this.guarded(method, () => this.connection.sendRequest(method));
     if (this.settings.views) void this.connection.sendNotification(settledMessage.method, {});
   }
@@ -335,15 +412,15 @@ class Server {
         if (!(await inSlices(project.judgeSteps(), isPointless))) return;
         project.updateProjectFindings();
       } while (await folder.workspace.loadData(project));
-      await this.publishRest(folder, project, new Set(project.files), null);
+      await this.publishRest(folder, new Set(project.files), null);
     }
   }
 
   /** A defect of ours in the findings of one file doesn't keep back those of others. */
-  private publish(folder: Folder, project: Project, path: string): void {
+  private publish(folder: Folder, path: string): void {
     if (this.pulling) return;
     try {
-      this.replaceFindings(folder, project, path);
+      this.replaceFindings(folder, path);
     } catch (error) {
       this.log(`findings of ${path}`, error);
     }
@@ -352,32 +429,31 @@ class Server {
   /**
    * Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again.
    */
-  private replaceFindings(folder: Folder, project: Project, path: string): void {
+  private replaceFindings(folder: Folder, path: string): void {
     const { workspace } = folder;
-    const findings = project.findings(path);
+    const findings = workspace.findings(path);
     const documentVersion = workspace.version(path);
     const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
-    const uri = folder.uriOf(path);
-    if (
-      this.published.get(uri) === key ||
-      (findings.length === 0 && documentVersion === null && !this.published.has(uri))
-    )
-      return;
-    this.published.set(uri, key);
-    void this.connection.sendDiagnostics({
-      uri: this.clientUri(folder, path),
-      diagnostics: diagnosticsOf(this.places(folder), project, path),
-      ...(documentVersion === null ? {} : { version: documentVersion }),
-    });
+    const address = folder.uriOf(path);
+    const uri = this.clientUri(folder, path);
+    const before = this.published.get(address);
+    if (before && before.uri !== uri) this.tellFindings(before.uri, []);
+    else if (before?.key === key || (!before && findings.length === 0 && documentVersion === null)) return;
+    this.published.set(address, { key, uri });
+    this.tellFindings(uri, diagnosticsOf(this.places(folder), findings), documentVersion);
+  }
+
+  private tellFindings(uri: string, diagnostics: Diagnostic[], version: number | null = null): void {
+    void this.connection.sendDiagnostics({ uri, diagnostics, ...(version === null ? {} : { version }) });
   }
 
   /** Findings of files that no project holds any more. */
   private retractOrphans(): void {
-    for (const uri of this.published.keys()) {
-      const { folder, path } = this.folders.locate(uri);
-      if (folder.workspace.project(path)) continue;
-      this.published.delete(uri);
-      void this.connection.sendDiagnostics({ uri, diagnostics: [] });
+    for (const [address, { uri }] of this.published) {
+      const { folder, path } = this.folders.locate(address);
+      if (folder.workspace.project(path) && folder.uriOf(path) === address) continue;
+      this.published.delete(address);
+      this.tellFindings(uri, []);
     }
   }
 
@@ -414,7 +490,7 @@ class Server {
     const answers = await Promise.all(
       folders.map(folder => {
         const [project] = folder.workspace.all;
-        return this.answerFor(folder, project!, project!.files[0] ?? '', feature, params, token, deadline);
+        return this.answerFor(folder, project!, project!.ownFiles[0] ?? '', feature, params, token, deadline);
       }),
     );
     return answers.every(Array.isArray) ? answers.flat() : (answers.find(answer => answer !== null) ?? null);
@@ -431,7 +507,10 @@ class Server {
   ): Promise<unknown> {
     try {
       const isPointless = (): boolean => Date.now() > deadline || token.isCancellationRequested;
-      const others = [...folder.workspace.all].filter(other => other.configurations.length === 0);
+      const sharing = folder.workspace.holdersOf(path);
+      const others = [...folder.workspace.all].filter(
+        other => other !== project && (other.configurations.length === 0 || sharing.includes(other)),
+      );
       for (const steps of feature.ofText
         ? []
         : [project.refreshSteps(), project.judgeSteps(path), ...others.map(other => other.refreshSteps())])
@@ -456,6 +535,7 @@ class Server {
       text: workspace.text(path) ?? '',
       lines: workspace.lines(path),
       path: uri => this.folders.locate(uri).path,
+      findings: file => workspace.findings(file),
       version: file => workspace.version(file),
       openFiles: [...this.documents.values()]
         .map(document => this.folders.locate(document.uri))
@@ -504,6 +584,11 @@ class Server {
 function stillEvaluating({ method }: Feature): ResponseError<unknown> {
   const { code, message, data } = askAgain(method);
   return new ResponseError(code, message, data);
+}
+
+/** A path wherever it stands in a workspace, as a pattern: what has a meaning in patterns stands for any character. */
+function globOf(path: string): string {
+  return `**/${path.replace(/^(\.\.\/)+/, '').replace(/[*?[\]{}!,]/g, '?')}`;
 }
 
 /** Does steps a slice at a time. False where they became pointless meanwhile: what is left is left. */

@@ -3,14 +3,25 @@
  */
 import { readTableInSteps } from '../project/data-files/read.js';
 import { withLineFeeds } from '../project/decode-text.js';
-import { partition } from '../project/paths.js';
-import { LIBRARY, Project, type ProjectOptions } from '../project/project.js';
+import { isSameOutline, Outlines } from '../project/outline.js';
+import { folderOf, isBelow, isElsewhere, isSource } from '../project/paths.js';
+import { LIBRARY, Project, type Finding, type ProjectOptions } from '../project/project.js';
+import { gatherSources, projectFolderOf, projectFolders } from '../project/sources.js';
 import { Lines } from '../features/lines.js';
 import { pause } from './soon.js';
 
 /** The files around the server; never leads out of the workspace. */
 export interface WorkspaceFiles {
+  /** The address that the folder has where no link leads to it; undefined where that is not known. */
+  readonly address?: string;
   sources(): Promise<ReadonlyMap<string, string>>;
+  /** The text of a source, or those of all in a folder, where `sources` does not look; or why there are none. */
+  library(path: string): Promise<{ readonly texts: ReadonlyMap<string, string> } | { readonly message: string }>;
+  /**
+   * Follows all that was read or looked for, for clients that tell of no changes. Returns how to stop; undefined where
+   * that can't be done.
+   */
+  watch?(changed: (paths: readonly string[]) => void, trouble: (message: string) => void): () => void;
   text(path: string): Promise<string | null>;
   bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
   exists(path: string): Promise<boolean>;
@@ -21,7 +32,13 @@ export class WorkspaceProjects {
   private readonly open = new Map<string, { text: string; version: number }>();
   private projects = new Map<string, Project>();
   private owner = new Map<string, Project>();
+  /** Every project that a file is part of, as its own or as that of a library. */
+  private holders = new Map<string, Project[]>();
   private readonly lineCache = new Map<string, { text: string; lines: Lines }>();
+  private readonly outlines = new Outlines();
+  /** Libraries that lie where sources are not looked for by themselves, with why they are not there. */
+  private readonly looked = new Map<string, string | null>();
+  private readonly wanted = new Set<string>();
   private loading: Promise<unknown> = Promise.resolve();
 
   constructor(
@@ -39,27 +56,81 @@ export class WorkspaceProjects {
   async load(): Promise<void> {
     if (this.files) for (const [path, text] of await this.files.sources()) this.disk.set(path, text);
     this.arrange();
+    await this.readLibraries();
   }
 
-  /** Puts every source into the project it belongs to. */
+  /** Puts every source into the projects it belongs to. */
   private arrange(): void {
     const texts = new Map(this.disk);
     for (const [path, { text }] of this.open) texts.set(path, text);
-    const wanted = partition(texts);
+    const declared = projectFolders(texts, this.outlines);
+    const known = { texts, lookedAt: (path: string) => this.lookedAt(path) };
+    const own = this.ownSources(texts, declared);
     const before = this.projects;
     this.projects = new Map();
     this.owner = new Map();
-    for (const [folder, paths] of wanted) {
+    this.holders = new Map();
+    this.wanted.clear();
+    // A folder that is used and is no project by itself is a library and nothing else.
+    for (const folder of [...own.keys()].sort((x, y) => Number(declared.has(y)) - Number(declared.has(x)))) {
+      const files = own.get(folder)!.filter(path => declared.has(folder) || !this.holders.has(path));
+      if (files.length === 0) continue;
+      const sources = gatherSources(files, known, this.outlines);
       const project = before.get(folder) ?? new Project(this.options);
-      this.projects.set(folder, project);
       project.judgeAsOf(this.asOf);
-      const own = new Set(paths);
-      for (const file of project.files) if (!own.has(file)) project.setText(file, null);
-      for (const path of paths) {
-        this.owner.set(path, project);
-        project.setText(path, texts.get(path)!);
+      project.setSources(sources, texts);
+      this.projects.set(folder, project);
+      for (const path of sources.wanted) this.wanted.add(path);
+      for (const path of files) this.owner.set(path, project);
+      for (const path of project.files) {
+        const holders = this.holders.get(path);
+        if (holders) holders.push(project);
+        else this.holders.set(path, [project]);
       }
     }
+    for (const [path, [project]] of this.holders) if (!this.owner.has(path)) this.owner.set(path, project!);
+  }
+
+  /** Sources by the project folder they belong to; what is open elsewhere is judged with what is open beside it. */
+  private ownSources(
+    texts: ReadonlyMap<string, string>,
+    declared: ReadonlySet<string>,
+  ): ReadonlyMap<string, readonly string[]> {
+    const found = new Map<string, string[]>();
+    for (const path of [...texts.keys()].sort()) {
+      if (isElsewhere(path) && !this.open.has(path)) continue;
+      const folder = isElsewhere(path) ? folderOf(path) : projectFolderOf(path, declared);
+      const files = found.get(folder);
+      if (files) files.push(path);
+      else found.set(folder, [path]);
+    }
+    return found;
+  }
+
+  private lookedAt(path: string): string | null | undefined {
+    if (this.looked.has(path)) return this.looked.get(path);
+    if (!isElsewhere(path)) return null;
+    return this.files ? undefined : 'the folder around this document is not open in the editor';
+  }
+
+  /** Whether a library that lies elsewhere is still to be read. */
+  get lacksLibraries(): boolean {
+    return this.files !== null && this.wanted.size > 0;
+  }
+
+  /** Reads libraries that lie elsewhere. True when something new was read. */
+  async readLibraries(): Promise<boolean> {
+    let changed = false;
+    while (this.files && this.wanted.size > 0) {
+      changed = true;
+      for (const path of [...this.wanted]) {
+        const found = await this.files.library(path);
+        this.looked.set(path, 'message' in found ? found.message : null);
+        if (!('message' in found)) for (const [each, text] of found.texts) this.disk.set(each, text);
+      }
+      this.arrange();
+    }
+    return changed;
   }
 
   project(path: string): Project | undefined {
@@ -85,37 +156,114 @@ export class WorkspaceProjects {
 
   setOpen(path: string, written: string, version: number): void {
     const text = withLineFeeds(written);
-    const moved = this.declaresProject(this.text(path)) !== this.declaresProject(text) || !this.owner.has(path);
+    const before = this.text(path);
+    const moved =
+      !this.owner.has(path) ||
+      before === undefined ||
+      !isSameOutline(this.outlines.of(path, before), this.outlines.of(path, text));
     this.open.set(path, { text, version });
     if (moved) this.arrange();
-    else this.owner.get(path)!.setText(path, text);
-  }
-
-  private declaresProject(text: string | undefined): boolean {
-    return text !== undefined && /^[ \t]*project\b/m.test(text);
+    else for (const project of this.holders.get(path)!) project.setText(path, text);
   }
 
   /** A closed document counts as it is on disk. */
   async setClosed(path: string): Promise<void> {
+    await this.readSource(path);
     this.open.delete(path);
-    await this.changedOnDisk([path]);
+    this.arrange();
+    await this.readLibraries();
   }
 
-  /** Files changed outside the editor. Unchanged content costs nothing. */
+  /** Files, or folders with all in them, that changed outside the editor. Unchanged content costs nothing. */
   async changedOnDisk(paths: readonly string[]): Promise<void> {
+    let moved = false;
     for (const path of paths) {
-      if (path.endsWith('.gus')) {
-        const text = (await this.files?.text(path)) ?? null;
-        if (text === null) this.disk.delete(path);
-        else this.disk.set(path, text);
-      } else {
-        for (const project of this.projects.values()) {
-          project.forgetData(path);
-          project.setFileExists(path, (await this.files?.exists(path)) ?? false);
+      for (const library of this.looked.keys())
+        if (isBelow(path, library) || isBelow(library, path)) {
+          this.forgetLibrary(library);
+          moved = true;
         }
+      if (isSource(path)) moved = (await this.readSource(path)) || moved;
+      else {
+        moved = (await this.readFolder(path)) || moved;
+        for (const project of this.projects.values())
+          for (const file of project.citedFiles()) if (isBelow(file, path)) await this.readCited(project, file);
       }
     }
+    if (!moved) return;
     this.arrange();
+    await this.readLibraries();
+  }
+
+  /** Reads a source anew; whether it is another than before. */
+  private async readSource(path: string): Promise<boolean> {
+    if (isElsewhere(path)) return false;
+    const text = (await this.files?.text(path)) ?? null;
+    if (text === (this.disk.get(path) ?? null)) return false;
+    if (text === null) this.disk.delete(path);
+    else this.disk.set(path, text);
+    return true;
+  }
+
+  /** Sources in what may be a folder that came or went; whether there are others than before. */
+  private async readFolder(path: string): Promise<boolean> {
+    if (!this.files || isElsewhere(path)) return false;
+    let moved = false;
+    for (const known of [...this.disk.keys()]) if (isBelow(known, path) && (await this.readSource(known))) moved = true;
+    if (path.slice(path.lastIndexOf('/') + 1).includes('.') && (await this.files.exists(path))) return moved;
+    const found = await this.files.library(path);
+    for (const [each, text] of 'message' in found ? [] : found.texts)
+      if (isSource(each) && this.disk.get(each) !== text) {
+        this.disk.set(each, text);
+        moved = true;
+      }
+    return moved;
+  }
+
+  private async readCited(project: Project, path: string): Promise<void> {
+    project.forgetData(path);
+    project.setFileExists(path, (await this.files?.exists(path)) ?? false);
+  }
+
+  /** Every file that a project is made of or cites. */
+  get rests(): ReadonlySet<string> {
+    const files = new Set(this.holders.keys());
+    for (const project of this.projects.values()) for (const path of project.citedFiles()) files.add(path);
+    return files;
+  }
+
+  /** Follows the files by itself; returns how to stop, undefined where that can't be done. */
+  watch(settled: () => void, trouble: (message: string) => void): (() => void) | undefined {
+    return this.files?.watch?.(paths => {
+      const changed = this.following.then(() => this.changedOnDisk(paths));
+      this.following = changed.catch(() => undefined);
+      void changed.finally(settled);
+    }, trouble);
+  }
+
+  private following: Promise<unknown> = Promise.resolve();
+
+  /** It is looked at anew. */
+  private forgetLibrary(library: string): void {
+    this.looked.delete(library);
+    for (const path of this.disk.keys()) if (isElsewhere(path) && isBelow(path, library)) this.disk.delete(path);
+  }
+
+  /** All that is found in a file, by any project that it is part of. */
+  findings(path: string): Finding[] {
+    const seen = new Set<string>();
+    return this.holdersOf(path)
+      .flatMap(project => project.findings(path))
+      .filter(({ code, start, end, message }) => {
+        const key = `${code} ${start} ${end} ${message}`;
+        return !seen.has(key) && seen.add(key);
+      });
+  }
+
+  /** The projects that a file is part of, first the one whose own it is. */
+  holdersOf(path: string): readonly Project[] {
+    const owner = this.owner.get(path);
+    return owner ? [owner, ...this.holders.get(path)!.filter(project => project !== owner)] : [];
   }
 
   get all(): Iterable<Project> {

@@ -141,6 +141,17 @@ export interface SeveritySetting {
   readonly before: boolean;
 }
 
+/** `use "../house" as House pin "2.3"`; a number that stands for nothing is -1. */
+export interface Use {
+  readonly id: number;
+  readonly path: string;
+  readonly pathId: number;
+  readonly name: string | null;
+  readonly nameId: number;
+  readonly pin: string | null;
+  readonly pinId: number;
+}
+
 /** A block, or the statements at the top of a piece (`kind` = 'file'). */
 export interface Declaration {
   readonly kind: string;
@@ -190,7 +201,7 @@ export interface Declaration {
   readonly columns: readonly Column[];
   readonly inputs: readonly Reference[];
   readonly severities: readonly SeveritySetting[];
-  readonly uses: readonly Column[];
+  readonly uses: readonly Use[];
 }
 
 /** A problem found while lowering; formatted by the catalogue of findings under its code. */

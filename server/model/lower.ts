@@ -25,6 +25,7 @@ import type {
   TextItem,
   TypeExpression,
   ValueItem,
+  Use,
 } from './declaration.js';
 import {
   NO_ANNOTATIONS,
@@ -439,7 +440,7 @@ class Lowering {
         into.severities = [...into.severities, this.severity(statement)];
         break;
       case 'Use':
-        into.uses = [...into.uses, this.plainColumn(plainText(statement.path), statement)];
+        into.uses = [...into.uses, this.use(statement)];
     }
   }
 
@@ -450,6 +451,19 @@ class Lowering {
 
   private plainColumn(name: string, node: AstNode): Column {
     return { id: this.mark(node), name, unitText: null, header: null, above: false };
+  }
+
+  private use(statement: ast.Use): Use {
+    const { path, name, pin } = statement;
+    return {
+      id: this.mark(statement),
+      path: plainText(path?.value),
+      pathId: this.mark(path),
+      name: name?.text ?? null,
+      nameId: name ? this.mark(name) : -1,
+      pin: pin ? plainText(pin.value) : null,
+      pinId: pin ? this.mark(pin) : -1,
+    };
   }
 
   private severity(statement: ast.Severity): SeveritySetting {

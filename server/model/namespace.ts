@@ -129,22 +129,165 @@ interface FileState {
   readonly pieces: readonly LoweredPiece[];
 }
 
+/** A library whose names are to be had, and what it is called itself. */
+export interface UsedLibrary {
+  readonly name: string | null;
+  readonly key: string;
+}
+
+/** Files that are a library to a project: what they declare stands in a place of its own. */
+export interface LibraryPlace {
+  /** As made by `libraryKey`. */
+  readonly key: string;
+  readonly name: string;
+  readonly files: readonly string[];
+  /** What its own files use; the key '' is the project itself. */
+  readonly uses: readonly UsedLibrary[];
+}
+
+/** The top of all files of the project, or of those of a library. */
+interface Home {
+  /** Holds what is declared at the top. */
+  readonly entity: Entity;
+  /** What the keys of its entities begin with. */
+  readonly prefix: string;
+  readonly values: Map<string, ValueItem>;
+  /** Values at the top of files: all contenders by name. */
+  readonly contenders: Map<string, { item: ValueItem; declaration: Declaration }[]>;
+  /** Names at the top whose contenders an update moved. */
+  readonly touched: Set<string>;
+  readonly uses: Map<Entity, readonly string[]>;
+}
+
+/** What no name that can be written begins with, and the only `>` in the keys of what the library declares. */
+export function libraryKey(path: string): string {
+  return `<use ${path.replace(/[%.#>]/g, character => `%${character.charCodeAt(0).toString(16)}`)}>`;
+}
+
+/**
+ * What a library keeps to itself: how it is verified, and what it is made into. All that it declares inside its kinds
+ * comes in with them.
+ */
+export const STAYS_IN_LIBRARY: ReadonlySet<string> = new Set([
+  'project',
+  'milestone',
+  'part',
+  'requirement',
+  'evidence',
+  'waiver',
+  'article',
+  'nonconformance',
+  'configuration',
+  'size',
+]);
+
 export class Namespace {
-  readonly root = new Entity('', 'file', '');
-  private readonly topValues = new Map<string, ValueItem>();
+  readonly root: Entity;
+  private readonly own: Home;
+  /** Libraries by their key. */
+  private readonly libraryHomes = new Map<string, Home>();
+  private readonly homeOfFile = new Map<string, Home>();
+  private readonly homeOfEntity = new Map<Entity, Home>();
   readonly entities = new Map<string, Entity>();
   /** Entities by name; a name that one entity has holds it without a set. */
   private readonly byName = new Map<string, Entity | Set<Entity>>();
   private readonly files = new Map<string, FileState>();
   private readonly kinds = new Map<string, Set<Entity>>();
-  /** Values at the top of files: all contenders by name. */
-  private readonly rootValues = new Map<string, { item: ValueItem; declaration: Declaration }[]>();
   readonly rootDeclarations = new Set<Declaration>();
   private stamp = 0;
 
-  constructor() {
-    this.root.declaration = EMPTY;
-    this.root.values = this.topValues;
+  constructor(libraries: readonly LibraryPlace[] = [], uses: readonly UsedLibrary[] = []) {
+    this.own = this.makeHome(new Entity('', 'file', ''), '');
+    this.root = this.own.entity;
+    for (const { key, name, files } of libraries) {
+      const home = this.makeHome(new Entity(key, 'library', name), `${key}.`, files[0]);
+      this.libraryHomes.set(key, home);
+      for (const file of files) this.homeOfFile.set(file, home);
+    }
+    this.tops = [...this.homeOfEntity.keys()];
+    this.note(this.own, uses);
+    for (const { key, uses: others } of libraries) this.note(this.libraryHomes.get(key)!, others);
+  }
+
+  private makeHome(entity: Entity, prefix: string, file = ''): Home {
+    const values = new Map<string, ValueItem>();
+    entity.declaration = { ...EMPTY, kind: entity.kind, name: entity.name, placement: { file, start: 0 } };
+    entity.values = values;
+    const home: Home = { entity, prefix, values, contenders: new Map(), touched: new Set(), uses: new Map() };
+    this.homeOfEntity.set(entity, home);
+    return home;
+  }
+
+  private note(home: Home, uses: readonly UsedLibrary[]): void {
+    for (const { key, name } of uses) {
+      const used = key === '' ? this.own : this.libraryHomes.get(key);
+      if (!used || used === home) continue;
+      const names = home.uses.get(used.entity) ?? [];
+      home.uses.set(used.entity, name === null || names.includes(name) ? names : [...names, name]);
+    }
+  }
+
+  // ---- libraries ----------------------------------------------------------------------------------------------------
+
+  /** What holds the tops of files: the root, and each library. */
+  readonly tops: readonly Entity[];
+
+  /** The libraries, each as what holds all that its files declare at their top. */
+  get libraries(): readonly Entity[] {
+    return [...this.libraryHomes.values()].map(home => home.entity);
+  }
+
+  /** What holds the top of a file: the root, or a library. */
+  topOf(file: string): Entity {
+    return (this.homeOfFile.get(file) ?? this.own).entity;
+  }
+
+  /** By its key; of a top as well. */
+  entity(key: string): Entity | undefined {
+    return key === '' ? this.root : (this.libraryHomes.get(key)?.entity ?? this.entities.get(key));
+  }
+
+  /** What the keys of the entities of a file begin with. */
+  prefixOf(file: string): string {
+    return (this.homeOfFile.get(file) ?? this.own).prefix;
+  }
+
+  /** What holds the top of the files that an entity stands in. */
+  topAbove(entity: Entity): Entity {
+    if (this.libraryHomes.size === 0) return this.root;
+    const { key } = entity;
+    return this.libraryHomes.get(key.slice(0, key.indexOf('>') + 1))?.entity ?? this.root;
+  }
+
+  isOfLibrary(entity: Entity): boolean {
+    return this.libraryHomes.size > 0 && this.topAbove(entity) !== this.root;
+  }
+
+  /** Libraries that a name written below `top` may stand for. */
+  librariesNamed(name: string, top: Entity): Entity[] {
+    const uses = this.homeOfEntity.get(top)?.uses;
+    return uses ? [...uses].filter(([, names]) => names.includes(name)).map(([library]) => library) : [];
+  }
+
+  /** What holds the tops of the libraries that the files below `top` use. */
+  usedFrom(top: Entity): readonly Entity[] {
+    return [...(this.homeOfEntity.get(top)?.uses.keys() ?? [])];
+  }
+
+  /**
+   * Entities by name as they are seen from below `top`: its own, else those of the libraries that are used there, and
+   * of no others.
+   */
+  namedFrom(name: string, top: Entity): Iterable<Entity> {
+    const all = this.named(name);
+    if (this.libraryHomes.size === 0) return all;
+    const own = [...all].filter(entity => this.topAbove(entity) === top);
+    if (own.length > 0) return own;
+    const used = this.usedFrom(top);
+    return [...all].filter(
+      entity =>
+        used.includes(this.topAbove(entity)) && (entity.parent !== this.root || !STAYS_IN_LIBRARY.has(entity.kind)),
+    );
   }
 
   /** Grows with each structural change. */
@@ -196,11 +339,13 @@ export class Namespace {
     const found = [...this.named(slash < 0 ? label : label.slice(0, slash))].filter(entity =>
       slash < 0 ? !entity.template : entity.template && entity.instance()?.name === label.slice(slash + 1),
     );
-    return found.length > 1 ? found.sort(byPlace) : found;
+    const own = this.libraryHomes.size > 0 ? found.filter(entity => !this.isOfLibrary(entity)) : found;
+    return (own.length > 0 ? own : found).sort(byPlace);
   }
 
-  rootContenders(): Iterable<readonly { item: ValueItem; declaration: Declaration }[]> {
-    return this.rootValues.values();
+  /** Values at the top of the files of the project, and of those of each library: all that have one name together. */
+  *rootContenders(): Iterable<readonly { item: ValueItem; declaration: Declaration }[]> {
+    for (const home of this.homeOfEntity.values()) yield* home.contenders.values();
   }
 
   get paths(): readonly string[] {
@@ -248,13 +393,13 @@ export class Namespace {
         rootTouched: false,
       };
     const gone = new Set<Declaration>();
-    for (const piece of removed) this.withdraw(piece.root, '', touched, before, gone);
+    for (const { root } of removed) this.withdraw(root, this.prefixOf(root.placement.file), touched, before, gone);
     this.dropContenders(touched, gone);
     const entered = new Set<Entity>();
-    for (const piece of added) this.enter(piece.root, '', touched, before, entered);
+    for (const { root } of added) this.enter(root, this.prefixOf(root.placement.file), touched, before, entered);
     // A check outside of all requirements belongs to the file it stands in.
     const rootTouched =
-      this.rootTouched.size > 0 ||
+      [...this.homeOfEntity.values()].some(home => home.touched.size > 0) ||
       [...removed, ...added].some(piece => piece.root.kind === 'file' && piece.root.checks.length > 0);
     this.refreshRootValues(names);
     const change = this.settle(touched, before, names, rootTouched);
@@ -278,9 +423,10 @@ export class Namespace {
     gone.add(declaration);
     if (declaration.kind === 'file') {
       this.rootDeclarations.delete(declaration);
-      for (const item of declaration.values) this.rootTouched.add(item.name);
+      const { touched: names } = this.homeOf(declaration);
+      for (const item of declaration.values) names.add(item.name);
     }
-    for (const child of declaration.children) {
+    for (const child of this.entering(declaration)) {
       const key = prefix + keyOf(child);
       const entity = this.entities.get(key);
       if (!entity) continue;
@@ -293,11 +439,16 @@ export class Namespace {
   /** All at once: thousands may contend for one name. */
   private dropContenders(touched: ReadonlySet<Entity>, gone: ReadonlySet<Declaration>): void {
     for (const entity of touched) entity.contenders = entity.contenders.filter(contender => !gone.has(contender));
-    for (const name of this.rootTouched) {
-      const contenders = this.rootValues.get(name)?.filter(contender => !gone.has(contender.declaration)) ?? [];
-      if (contenders.length > 0) this.rootValues.set(name, contenders);
-      else this.rootValues.delete(name);
-    }
+    for (const home of this.homeOfEntity.values())
+      for (const name of home.touched) {
+        const contenders = home.contenders.get(name)?.filter(contender => !gone.has(contender.declaration)) ?? [];
+        if (contenders.length > 0) home.contenders.set(name, contenders);
+        else home.contenders.delete(name);
+      }
+  }
+
+  private homeOf({ placement }: Declaration): Home {
+    return this.homeOfFile.get(placement.file) ?? this.own;
   }
 
   private enter(
@@ -309,14 +460,15 @@ export class Namespace {
   ): void {
     if (declaration.kind === 'file') {
       this.rootDeclarations.add(declaration);
+      const home = this.homeOf(declaration);
       for (const item of declaration.values) {
-        const contenders = this.rootValues.get(item.name);
+        const contenders = home.contenders.get(item.name);
         if (contenders) contenders.push({ item, declaration });
-        else this.rootValues.set(item.name, [{ item, declaration }]);
-        this.rootTouched.add(item.name);
+        else home.contenders.set(item.name, [{ item, declaration }]);
+        home.touched.add(item.name);
       }
     }
-    for (const child of declaration.children) {
+    for (const child of this.entering(declaration)) {
       const key = prefix + keyOf(child);
       let entity = this.entities.get(key);
       // What a kind repeated here until now is written here itself: another thing, though it has the name.
@@ -340,20 +492,26 @@ export class Namespace {
     }
   }
 
-  /** Names at the top whose contenders an update moved. */
-  private readonly rootTouched = new Set<string>();
+  /** What a declaration holds that has names in the project. */
+  private entering(declaration: Declaration): readonly Declaration[] {
+    return declaration.kind === 'file' && this.homeOf(declaration) !== this.own
+      ? declaration.children.filter(child => !STAYS_IN_LIBRARY.has(child.kind))
+      : declaration.children;
+  }
 
   private refreshRootValues(names: Set<string>): void {
-    for (const name of this.rootTouched) {
-      const contenders = this.rootValues.get(name) ?? [];
-      if (contenders.length > 1) contenders.sort((a, b) => comparePlace(a.item, b.item));
-      const first = contenders[0]?.item;
-      const had = this.root.values.get(name);
-      if (first) this.topValues.set(name, first);
-      else this.topValues.delete(name);
-      this.diffName(name, had, first, changed => names.add(changed));
+    for (const { contenders: all, values, touched } of this.homeOfEntity.values()) {
+      for (const name of touched) {
+        const contenders = all.get(name) ?? [];
+        if (contenders.length > 1) contenders.sort((a, b) => comparePlace(a.item, b.item));
+        const first = contenders[0]?.item;
+        const had = values.get(name);
+        if (first) values.set(name, first);
+        else values.delete(name);
+        this.diffName(name, had, first, changed => names.add(changed));
+      }
+      touched.clear();
     }
-    this.rootTouched.clear();
   }
 
   private settle(
@@ -560,9 +718,8 @@ export class Namespace {
   /** What an entity is written in. */
   private writtenIn(entity: Entity): Entity {
     if (!entity.key.includes('.')) return this.root;
-    return (
-      this.entities.get(entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1)) ?? this.root
-    );
+    const key = entity.key.slice(0, entity.key.length - keyOf(entity.declaration).length - 1);
+    return this.entities.get(key) ?? this.libraryHomes.get(key)?.entity ?? this.root;
   }
 
   /** What `part X in Bus` puts a part into; null where it says nothing, or would put the part into itself. */
@@ -735,23 +892,41 @@ export class Namespace {
     if (first === undefined) return [];
     for (let at: Entity | null = from; at; at = at.parent) {
       const member = at.members.get(first);
-      const found = member && descend(member, rest);
+      const found = member && this.descend(member, rest);
       if (found) return [found];
     }
-    const tops = [...this.named(first)].filter(entity => !entity.template || entity.parent?.base);
-    const found = tops.map(entity => descend(entity, rest)).filter(entity => entity !== null);
-    const outer = found.filter(entity => entity.parent === this.root);
-    return outer.length === 1 && rest.length === 0 ? outer : found;
+    const top = this.topAbove(from);
+    const seen = [...this.namedFrom(first, top)];
+    const tops = seen.some(entity => this.topAbove(entity) === top)
+      ? seen
+      : [...this.librariesNamed(first, top), ...seen];
+    const found = tops
+      .filter(entity => !entity.template || entity.parent?.base)
+      .map(entity => this.descend(entity, rest))
+      .filter(entity => entity !== null);
+    return rest.length === 0 ? this.outermost(found) : found;
   }
-}
 
-function descend(entity: Entity, path: readonly string[]): Entity | null {
-  let at: Entity | undefined = entity;
-  for (const name of path) {
-    at = at.members.get(name);
-    if (!at) return null;
+  private descend(entity: Entity, path: readonly string[]): Entity | null {
+    let at: Entity | undefined = entity;
+    for (const name of path) {
+      at = this.memberOf(at, name);
+      if (!at) return null;
+    }
+    return at;
   }
-  return at;
+
+  /** What stands in an entity by its name; the root, which a library may use in turn, holds what is at the top. */
+  memberOf(entity: Entity, name: string): Entity | undefined {
+    return entity === this.root ? this.entities.get(name) : entity.members.get(name);
+  }
+
+  /** The one that stands at the top, where the others stand deeper in the same files; else all. */
+  outermost(found: readonly Entity[]): Entity[] {
+    const outer = found.filter(entity => entity.parent === this.topAbove(entity));
+    const top = outer.length === 1 ? outer[0]!.parent : null;
+    return top && found.every(entity => this.topAbove(entity) === top) ? outer : [...found];
+  }
 }
 
 const EMPTY: Declaration = {

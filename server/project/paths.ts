@@ -7,32 +7,44 @@ export function folderOf(path: string): string {
 
 /** `written` seen from `folder`, or null where it is absolute or leaves the workspace. */
 export function joinPath(folder: string, written: string): string | null {
+  const path = joinOutward(folder, written);
+  // What lies in a folder outside may lead around in it: whoever reads it says how far.
+  return path !== null && isOutside(path) && !isOutside(folder) ? null : path;
+}
+
+/** The same, with `..` in front where it leads out of the workspace; null where it is absolute. */
+export function joinOutward(folder: string, written: string): string | null {
   if (/^([/\\]|[A-Za-z]:)/.test(written) || written.includes('\0')) return null;
   const parts = folder === '' ? [] : folder.split('/');
   for (const part of written.split(/[/\\]/)) {
     if (part === '' || part === '.') continue;
-    if (part === '..') {
-      if (parts.length === 0) return null;
-      parts.pop();
-    } else parts.push(part);
+    if (part === '..' && parts.length > 0 && parts.at(-1) !== '..') parts.pop();
+    else parts.push(part);
   }
   return parts.join('/');
 }
 
-/**
- * Which project each source belongs to: that of the nearest folder above it with a `project` block, else that of the
- * root.
- */
-export function partition(sources: ReadonlyMap<string, string>): Map<string, string[]> {
-  const roots = new Set<string>();
-  for (const [path, text] of sources) if (/^[ \t]*project\b/m.test(text)) roots.add(folderOf(path));
-  const projects = new Map<string, string[]>();
-  for (const path of sources.keys()) {
-    let folder = folderOf(path);
-    while (folder !== '' && !roots.has(folder)) folder = folderOf(folder);
-    const list = projects.get(folder);
-    if (list) list.push(path);
-    else projects.set(folder, [path]);
-  }
-  return projects;
+/** Whether a path leads out of the workspace. */
+export function isOutside(path: string): boolean {
+  return path === '..' || path.startsWith('../');
+}
+
+/** Whether `path` lies in `folder` or is the folder itself. */
+export function isBelow(path: string, folder: string): boolean {
+  return folder === '' ? !isOutside(path) : path === folder || path.startsWith(`${folder}/`);
+}
+
+/** Whether a file or folder of this name is looked into only where a `use` names it, or something in it. */
+export function isPassedOver(name: string): boolean {
+  return name === 'node_modules' || (name.startsWith('.') && name !== '.' && name !== '..');
+}
+
+/** Whether a path leads where sources are read only for a `use`. */
+export function isElsewhere(path: string): boolean {
+  return isOutside(path) || path.split('/').some(isPassedOver);
+}
+
+/** Whether a file is a source by its name. */
+export function isSource(path: string): boolean {
+  return /\.gus$/i.test(path);
 }

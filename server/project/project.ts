@@ -3,7 +3,7 @@
  * brings all in line
  * with the texts as they are and tells which files' findings may have changed.
  */
-import { finish } from '../base/index.js';
+import { contentHash, finish } from '../base/index.js';
 import type { VerificationSettings } from '../engine/articles.js';
 import { Cell, isNeeded } from '../engine/evaluation/cell.js';
 import { Evaluation } from '../engine/evaluation/evaluation.js';
@@ -13,7 +13,7 @@ import type { Problem } from '../engine/elaboration.js';
 import type { DataRows, Place } from '../engine/value.js';
 import { restingOn, Verification, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { movedRelations, VerificationIndex } from '../engine/verification-index.js';
-import { citedFile, dayOf, wordOf } from '../engine/words.js';
+import { citedFile, dayOf, wordOf, wordWritten } from '../engine/words.js';
 import { causesOf } from '../findings/causes.js';
 import {
   at,
@@ -24,6 +24,7 @@ import {
   type ProjectView,
   type Report,
   type Severity,
+  type UsedLibraryView,
 } from '../findings/index.js';
 import { factorSets } from '../findings/requirement-data.js';
 import { librarySources } from '../library/generated/sources.js';
@@ -36,6 +37,7 @@ import { FindingStore } from './finding-store.js';
 import { wordFindings, type Finding, type Severities } from './finding-words.js';
 import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
+import type { LibrarySources, ProjectSources, UseOutcome } from './sources.js';
 import { Trial, type TrialValue } from './trial.js';
 import { dataRequest, foundIn, loadTable, NOT_READY, unread, type DataRequest, type LoadedTable } from './tables.js';
 
@@ -85,6 +87,7 @@ export function libraryText(file: string): string | undefined {
 
 export class Project implements ProjectView, DataSource {
   namespace = new Namespace();
+  private arrangement: ProjectSources = NO_SOURCES;
   private readonly sources = new Map<string, Source>();
   private readonly changed = new Map<string, readonly LoweredPiece[] | null>();
   private readonly dataOf = new Map<Entity, { request: DataRequest; loaded: LoadedTable | null }>();
@@ -108,6 +111,60 @@ export class Project implements ProjectView, DataSource {
   setOptions(options: ProjectOptions): void {
     this.interrupt();
     this.options = options;
+  }
+
+  /** What the project is made of from now on, libraries included, with the texts of all of it. */
+  setSources(next: ProjectSources, texts: ReadonlyMap<string, string>): void {
+    const all = [...next.files, ...next.libraries.flatMap(({ files }) => files)];
+    const kept = new Set(all);
+    const before = this.files;
+    if (namesOf(this.arrangement) === namesOf(next)) {
+      this.arrangement = next;
+      for (const file of before) if (!kept.has(file)) this.setText(file, null);
+    } else {
+      // Which file's names are whose is another: nothing of what was derived from them holds.
+      this.interrupt();
+      this.arrangement = next;
+      this.sources.clear();
+      this.changed.clear();
+      this.startOver();
+      this.store.touch(before);
+    }
+    for (const file of all) this.setText(file, texts.get(file)!);
+  }
+
+  /** What a `use` in a file leads to; undefined where it was not looked at yet. */
+  useOutcome(file: string, path: string): UseOutcome | undefined {
+    return this.arrangement.outcomes.get(file)?.get(path);
+  }
+
+  get libraries(): readonly UsedLibraryView[] {
+    if (this.libraryViews?.revision !== this.revision)
+      this.libraryViews = {
+        revision: this.revision,
+        views: this.arrangement.libraries.map(library => this.libraryView(library)),
+      };
+    return this.libraryViews.views;
+  }
+
+  private libraryViews: { readonly revision: number; readonly views: readonly UsedLibraryView[] } | null = null;
+
+  private libraryView({ key, name, path, files }: LibrarySources): UsedLibraryView {
+    const stated = files
+      .flatMap(file => this.sources.get(file)?.pieces ?? [])
+      .flatMap(piece => piece.lowered.root.children)
+      .find(({ kind }) => kind === 'project');
+    const texts = files.map(
+      file => `${file.slice(path.length + 1)}\n${sameLineEnds(this.sources.get(file)?.text ?? '')}\n`,
+    );
+    return {
+      key,
+      name,
+      path,
+      project: stated?.name ?? null,
+      revision: wordWritten(stated?.values.find(item => item.name === 'revision')?.value),
+      hash: contentHash(texts.join('')).slice(0, PIN_LENGTH),
+    };
   }
 
   /** A source's new text, or null when it is gone. */
@@ -144,6 +201,12 @@ export class Project implements ProjectView, DataSource {
     return [...this.sources.keys()].sort();
   }
 
+  /** The same without those of the libraries that it uses. */
+  get ownFiles(): readonly string[] {
+    const { root } = this.namespace;
+    return this.files.filter(file => this.namespace.topOf(file) === root);
+  }
+
   /** Data files that blocks read and that were not handed in yet. */
   missingData(): DataRequest[] {
     const requests = new Map<string, DataRequest>();
@@ -159,6 +222,11 @@ export class Project implements ProjectView, DataSource {
   /** All data files in use, by path. */
   dataFiles(): string[] {
     return [...new Set([...this.dataOf.values()].map(({ request }) => request.path).filter(path => path !== null))];
+  }
+
+  /** All files that it cites: data, and those that are only to be there. */
+  citedFiles(): string[] {
+    return [...new Set([...this.dataFiles(), ...this.filesAsked])];
   }
 
   /** Rows of a data file, or why there are none. */
@@ -425,7 +493,7 @@ export class Project implements ProjectView, DataSource {
     this.unjudged.clear();
     this.dataOf.clear();
     this.changedData.clear();
-    this.namespace = new Namespace();
+    this.namespace = new Namespace(this.arrangement.libraries, this.arrangement.uses);
     this.base = new Evaluation(this.namespace, library(), this);
     this.store = new FindingStore();
     this.index = this.settledIndex = null;
@@ -575,9 +643,9 @@ export class Project implements ProjectView, DataSource {
     for (const entity of change.removed) this.store.dropOwner(`${name ?? BASE} ${entity.key}`);
     this.judgeLater(entry.view, touched);
     for (const entity of change.touched.size > 0 || change.rootTouched
-      ? [...change.touched, this.namespace.root]
+      ? [...change.touched, ...this.namespace.tops]
       : change.touched)
-      if (entity.contenders.length > 0 || entity === this.namespace.root)
+      if (entity.contenders.length > 0 || this.namespace.tops.includes(entity))
         this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
     this.judgeLater(entry.view, affected);
   }
@@ -729,6 +797,21 @@ export class Project implements ProjectView, DataSource {
   citedFile(item: ValueItem | undefined): string | null {
     return item ? citedFile(item.value) : null;
   }
+}
+
+const NO_SOURCES: ProjectSources = { files: [], libraries: [], uses: [], outcomes: new Map(), wanted: [] };
+
+/** Hexadecimal digits of the content of a library. */
+const PIN_LENGTH = 12;
+
+/** Which names belong together, as a text to compare. */
+function namesOf({ libraries, uses }: ProjectSources): string {
+  return JSON.stringify([libraries, uses]);
+}
+
+/** Whatever ends the lines of a text, and whether or not a mark of its encoding begins it. */
+function sameLineEnds(text: string): string {
+  return text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n');
 }
 
 const REQUIREMENT_RULES = [...RULES.values()].filter(rule => rule.onRequirement);

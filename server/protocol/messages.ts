@@ -39,8 +39,10 @@ export interface FileAddress {
   readonly path: string;
 }
 
-/** Server to client: paths of all `.gus` files below a workspace folder. */
-export const listFilesMessage = message<{ readonly folder: string }, readonly string[]>('gusset/files/list');
+/** Server to client: paths of all `.gus` files below a workspace folder, or below a path in it. */
+export const listFilesMessage = message<{ readonly folder: string; readonly path?: string }, readonly string[]>(
+  'gusset/files/list',
+);
 
 /** Server to client: a file's bytes in base64, or a whole sentence that says why there are none. */
 export const readFileMessage = message<

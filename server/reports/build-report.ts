@@ -11,6 +11,7 @@ import { headlineOf, nameOf, type RequirementResult } from '../engine/verificati
 import { requirementsInOrder } from '../engine/verification-index.js';
 import type { Place, Quantity, Value } from '../engine/value.js';
 import { loadMatrix } from '../findings/coverage.js';
+import { libraryOverrides } from '../findings/libraries.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
 import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
@@ -18,6 +19,7 @@ import type {
   CheckEntry,
   CheckReport,
   DiagnosticReport,
+  LibraryReport,
   MassReport,
   MethodEntry,
   QuantityReport,
@@ -83,9 +85,24 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
       part: part.path,
       loads: Object.fromEntries([...uses].map(([load, use]) => [load.name, use])),
     })),
+    ...(project.libraries.length > 0 ? { libraries: libraryReports(project) } : {}),
     diagnostics,
   };
   return { ...base, totals: totalsOf(base, { predicted: largestMass(project), limit: massLimit(project) }) };
+}
+
+function libraryReports(project: Project): LibraryReport[] {
+  const overrides = libraryOverrides(project);
+  return project.libraries.map(({ key, name, path, project: stated, revision, hash }) => ({
+    name,
+    path,
+    project: stated,
+    revision,
+    content: hash,
+    overrides: overrides
+      .filter(override => override.library.key === key)
+      .map(override => ({ configuration: override.configuration.name, value: override.path })),
+  }));
 }
 
 /** The configurations that are evaluated; none where there is the base model alone. */

@@ -19,8 +19,24 @@ export interface CheckReport {
   mass: MassReport[];
   /** Parts whose checks sweep a load at all. */
   loads: LoadsReport[];
+  /** What the project uses; left out where it uses none. */
+  libraries?: LibraryReport[];
   diagnostics: DiagnosticReport[];
   totals: Totals;
+}
+
+export interface LibraryReport {
+  /** As the project calls it. */
+  name: string;
+  /** Folder or file, relative to the workspace. */
+  path: string;
+  /** Name and revision in its own `project` block. */
+  project: string | null;
+  revision: string | null;
+  /** Twelve hexadecimal digits over its texts. */
+  content: string;
+  /** Values of it that a configuration overrides, by name. */
+  overrides: { configuration: string; value: string }[];
 }
 
 export type Status = 'failing' | 'undetermined' | 'waived' | 'lapsed' | 'unverified' | 'verified';

@@ -63,12 +63,19 @@ export function renderText(report: CheckReport, { width = 140, color = false }: 
     .join('\n\n')}\n`;
 }
 
-function headerSection({ project, asOf, configurations, tool }: CheckReport, { width, palette }: Context): string[] {
+function headerSection(
+  { project, asOf, configurations, libraries = [], tool }: CheckReport,
+  { width, palette }: Context,
+): string[] {
   const entries: readonly (readonly [string, string])[] = [
     ['Project', project ? [project.name, project.title].filter(Boolean).join(', ') : '(no project block)'],
     ['Revision', project?.revision ?? '(none given)'],
     ['As of', asOf],
     [configurations.length > 1 ? 'Configurations' : 'Configuration', configurations.join(', ') || 'base model'],
+    ...libraries.map(({ name, path, project: stated, revision }): readonly [string, string] => [
+      'Library',
+      `${name}: ${[stated, revision === null ? null : `revision ${revision}`, `from ${path}`].filter(Boolean).join(' ')}`,
+    ]),
     ['Made by', `${tool.name} ${tool.version}`],
   ];
   return [

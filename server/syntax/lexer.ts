@@ -299,6 +299,7 @@ class Run {
     const behindNumber = this.last === 'NUMBER' || this.last === 'TBD';
     const behindLiteral = (this.last === ')' || this.last === ']') && this.closedLiteral;
     if (!(behindNumber || this.last === 'as' || behindLiteral) || !this.onLastLine()) return undefined;
+    if (this.last === 'as' && this.statement === 'use') return undefined;
     if (this.last !== 'as' && !mayBeUnit(word)) return undefined;
     const text = this.match(UNIT);
     if (!text || this.last === 'as') return text;
@@ -373,6 +374,7 @@ class Run {
       return startsStatement ? 'KEYWORD' : 'NAME';
     }
     if (this.statement === 'verify' && LEVEL_WORDS.has(word)) return 'LEVEL';
+    if (this.statement === 'use' && word === 'pin') return 'pin';
     if (word === 'step' || SUFFIX_WORDS.has(word)) {
       if (!(STATEMENT_WORDS.has(word) && (this.last === '' || this.last === '{')))
         return SUFFIX_WORDS.has(word) ? word : 'NAME';
@@ -533,6 +535,8 @@ class Run {
   }
 
   private after(name: string, image: string): void {
+    // `use` behind a value is another word.
+    if (name === 'STRING' && this.last === 'use') this.statement = 'use';
     this.last = name;
     const opensLabels = LABEL_WORDS.has(name) || (name === 'KEYWORD' && LABEL_WORDS.has(image));
     if (opensLabels) this.inLabelList = true;

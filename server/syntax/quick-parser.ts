@@ -137,9 +137,13 @@ class QuickParser {
         this.take('=');
         return this.finish({ $type: 'UnitDeclaration', name, value: this.value() }, start);
       }
-      case 'use':
+      case 'use': {
         this.at++;
-        return this.finish({ $type: 'Use', path: this.take('STRING') }, start);
+        const node: Loose = { $type: 'Use', path: this.text() };
+        if (this.skip('as')) node['name'] = this.identifier();
+        if (this.skip('pin')) node['pin'] = this.text();
+        return this.finish(node, start);
+      }
       case 'severity':
         return this.severity();
       case 'parent':

@@ -220,9 +220,9 @@ const cases: readonly Case[] = [
   source(
     'a folder out of the workspace brought in',
     'use "../../other"\n',
-    'unreadable-file',
-    [1],
-    'out of the workspace',
+    'library-missing',
+    [1, 5],
+    'outside the workspace',
   ),
 
   source(

@@ -5,6 +5,7 @@ import {
   mkdtempSync,
   readFileSync,
   readdirSync,
+  renameSync,
   rmSync,
   statSync,
   symlinkSync,
@@ -154,15 +155,66 @@ describe('writing', () => {
 });
 
 describe('watching', () => {
+  const reports: string[] = [];
+  const said: string[] = [];
+  let stop: () => void;
+  const begin = (): void => {
+    reports.length = said.length = 0;
+    stop = files.watch(
+      'craft',
+      paths => reports.push(...paths),
+      message => said.push(message),
+    );
+  };
+  const expectReports = (...paths: string[]) => expect.poll(() => reports, { timeout: 20_000 }).toEqual(paths);
+
+  beforeEach(async () => {
+    write('craft/a.gus', '');
+    write('house/h.gus', '');
+    write('data/loads.xlsx', '1');
+    await files.library('craft');
+    await files.library('house');
+    await files.readBytes('data/loads.xlsx');
+    await files.exists('data/later.pdf');
+  });
+  afterEach(() => stop());
+
   it('reports a burst of changes once, and nothing of hidden folders', async () => {
-    write('a.gus', '');
-    const reports: (readonly string[])[] = [];
-    const stop = files.watch('', paths => reports.push(paths));
-    await new Promise(resolve => setTimeout(resolve, 100));
-    write('a.gus', '1');
-    write('b.gus', '2');
-    write('.git/index', '3');
-    await expect.poll(() => reports).toEqual([['a.gus', 'b.gus']]);
-    stop();
+    begin();
+    write('craft/a.gus', '1');
+    write('craft/b.gus', '2');
+    write('craft/.git/index', '3');
+    write('craft/notes.txt', '4');
+    await expectReports('craft/a.gus', 'craft/b.gus');
+  });
+
+  it.each<readonly [string, () => void, readonly string[]]>([
+    [
+      'a save by renaming',
+      () => {
+        write('craft/.a.gus.tmp', 'saved');
+        renameSync(join(root, 'craft/.a.gus.tmp'), join(root, 'craft/a.gus'));
+      },
+      ['craft/a.gus'],
+    ],
+    ['a source that is deleted', () => rmSync(join(root, 'craft/a.gus')), ['craft/a.gus']],
+    ['a folder that appears', () => write('craft/new/deep/c.gus', ''), ['craft/new/deep/c.gus']],
+    ['a source of a library', () => write('house/h.gus', 'let a = 1'), ['house/h.gus']],
+    ['a library that goes', () => rmSync(join(root, 'house'), { recursive: true }), ['house/h.gus']],
+    ['data of any extension', () => write('data/loads.xlsx', '2'), ['data/loads.xlsx']],
+    ['a cited file that comes', () => write('data/later.pdf', 'x'), ['data/later.pdf']],
+    [
+      'a folder of data that is renamed',
+      () => renameSync(join(root, 'data'), join(root, 'data-old')),
+      ['data/loads.xlsx'],
+    ],
+    ['what changed before it began', () => undefined, ['craft/a.gus']],
+  ])('reports %s', async (name, change, paths) => {
+    if (name.startsWith('what')) write('craft/a.gus', 'changed');
+    begin();
+    await new Promise(resolve => setTimeout(resolve, 50));
+    change();
+    await expectReports(...paths);
+    expect(said).toEqual([]);
   });
 });

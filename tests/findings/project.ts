@@ -1,13 +1,14 @@
 /** Small projects given as texts, and the examples of the pages of findings. */
 import { readTable } from '../../server/project/data-files/read.js';
+import { setSources } from '../support/sources.js';
 import { Project, type Finding, type ProjectOptions } from '../../server/project/project.js';
 
 export type Files = Readonly<Record<string, string>>;
 
 /** A project of `.gus` texts and data files; files that it cites exist when they are among them. */
-export function open(files: Files, options: Partial<ProjectOptions> = {}): Project {
+export function open(files: Files, options: Partial<ProjectOptions> = {}, folder = ''): Project {
   const project = new Project({ today: '2027-06-01', ...options });
-  for (const [path, text] of Object.entries(files)) if (path.endsWith('.gus')) project.setText(path, text);
+  setSources(project, new Map(Object.entries(files).filter(([path]) => path.endsWith('.gus'))), folder);
   project.update();
   for (const { key, path, request } of project.missingData()) {
     const text = path === null ? undefined : files[path];

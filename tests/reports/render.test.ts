@@ -53,6 +53,24 @@ describe('text', () => {
   });
 });
 
+const libraries: CheckReport['libraries'] = [
+  {
+    name: 'House',
+    path: 'house',
+    project: 'House',
+    revision: '2.3',
+    content: '0123456789ab',
+    overrides: [{ configuration: 'Soft', value: 'House.Alloy.E' }],
+  },
+  { name: 'units', path: 'shared/units.gus', project: null, revision: null, content: 'ba9876543210', overrides: [] },
+];
+
+it('libraries are named with what they state of themselves', () => {
+  expect(text({ ...empty, libraries })).toContain(
+    'Library         House: House revision 2.3 from house\nLibrary         units: from shared/units.gus\n',
+  );
+});
+
 describe('json', () => {
   const validate = addFormats
     .default(new Ajv2020({ strict: true, allowUnionTypes: true }))
@@ -61,6 +79,7 @@ describe('json', () => {
   it.each([
     ['sample', sample],
     ['empty', empty],
+    ['libraries', { ...empty, libraries }],
   ])('follows its schema: %s', (_, report) => {
     expect(validate(JSON.parse(json(report))), JSON.stringify(validate.errors)).toBe(true);
   });

@@ -22,6 +22,7 @@ export function contextOf(
     uri: path => path,
     path: uri => uri,
     linesOf,
+    findings: path => project.findings(path),
     version: () => 1,
     openFiles: project.files,
     settings: { snippets: true, hintsPerLine: 1, views: true, pictures: null },

@@ -116,12 +116,16 @@ function checkOnChange(
   const written = output === undefined ? undefined : relative(files.root, resolve(output));
   let running = Promise.resolve();
   return new Promise((done, failed) => {
-    const stop = files.watch(folder, paths => {
-      const others = paths.filter(path => path !== written);
-      if (others.length === 0) return;
-      running = running.then(() => checkAgain(others, check));
-      running.catch(failed);
-    });
+    const stop = files.watch(
+      folder,
+      paths => {
+        const others = paths.filter(path => path !== written);
+        if (others.length === 0) return;
+        running = running.then(() => checkAgain(others, check));
+        running.catch(failed);
+      },
+      message => process.stderr.write(`${message}\n`),
+    );
     process.once('SIGINT', () => {
       stop();
       running.then(done, failed);

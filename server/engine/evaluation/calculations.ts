@@ -29,7 +29,8 @@ export function eachCell(host: Host, entity: Entity, visit: VisitCell): void {
   if (entity.kind === 'file') {
     let n = 0;
     for (const root of host.namespace.rootDeclarations)
-      for (const item of root.checks) visit(`check ${++n}`, item, entity, calculateCheck);
+      for (const item of host.namespace.topOf(root.placement.file) === entity ? root.checks : [])
+        visit(`check ${++n}`, item, entity, calculateCheck);
     return;
   }
   if (!isRepeated(host.namespace, entity))

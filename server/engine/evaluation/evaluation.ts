@@ -214,7 +214,8 @@ export class Evaluation implements CellHome {
     for (const entity of change.removed) this.population.dropAll(entity);
     this.followBase();
     for (const entity of change.touched) if (!change.removed.includes(entity)) this.sync(entity);
-    if (change.touched.size > 0 || change.rootTouched || change.names.size > 0) this.sync(this.namespace.root);
+    if (change.touched.size > 0 || change.rootTouched || change.names.size > 0)
+      for (const top of this.namespace.tops) this.sync(top);
     if (this.calculator.elaborations > 0) this.markNameUsers(change, dataChanged);
     this.workload.retry();
     yield* this.calculate();
@@ -256,7 +257,7 @@ export class Evaluation implements CellHome {
   }
 
   private sync(entity: Entity): void {
-    if (entity.contenders.length > 0 || entity === this.namespace.root) this.population.sync(entity);
+    if (entity.contenders.length > 0 || this.namespace.tops.includes(entity)) this.population.sync(entity);
   }
 
   /** Marks what looked up a name that now may stand for something else. */

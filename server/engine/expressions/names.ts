@@ -122,7 +122,7 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
   }
   const value = valueIn(elaborator, entity, name);
   if (value) return value;
-  const member = entity.members.get(name);
+  const member = elaborator.host.namespace.memberOf(entity, name);
   if (member) return entityValue(member);
   if (name === 'name') return { kind: 'text', text: entity.name };
   if (name === 'title') return { kind: 'text', text: titleOf(entity) };
@@ -143,6 +143,8 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
 }
 
 function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number): Value | undefined {
+  const { namespace } = elaborator.host;
+  const written = namespace.topOf(elaborator.item.placement.file);
   for (let at: Entity | null = from; at; at = at.parent) {
     const value = valueIn(elaborator, at, name);
     if (value) return value;
@@ -151,6 +153,10 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
     if (at.template && at.parent?.base) {
       // A name in the body of a kind is looked up where the kind stands, before the place of its instance.
       const outer: Value | undefined = at.parent.base.parent ? outerOfKind(elaborator, at.parent, name) : undefined;
+      if (outer) return outer;
+    } else if (at.base && written !== namespace.root) {
+      // What an instance has of a kind of a library was written there.
+      const outer = outerOfKind(elaborator, at, name) ?? seenFrom(elaborator, name, written, id);
       if (outer) return outer;
     }
     if (at.kind === 'part' && (name === 'name' || name === 'title'))
@@ -161,22 +167,35 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
       if (name === 'name' || name === 'title') return { kind: 'text', text: at.name };
     }
   }
-  const entities = [...elaborator.host.namespace.named(name)].filter(entity => !entity.template && !insideKind(entity));
-  if (entities.length === 1) return entityValue(entities[0]!);
-  if (entities.length > 1) {
-    const outermost = entities.filter(entity => entity.parent?.kind === 'file');
-    if (outermost.length === 1) return entityValue(outermost[0]!);
-    return elaborator.problem('ambiguous-name', id, {
-      name,
-      candidates: pathsOf(entities),
-    });
-  }
+  const found =
+    seenFrom(elaborator, name, written, id) ??
+    (written === namespace.root ? undefined : seenFrom(elaborator, name, namespace.topAbove(from), id));
+  if (found) return found;
   const item = elaborator.host.library.root.values.get(name);
   if (item)
     return item.parameters
       ? { kind: 'formula', item, scope: elaborator.host.library.root }
       : elaborator.host.read(elaborator.host.library.root, item);
   return undefined;
+}
+
+/** By any unambiguous tail: what stands below `top`, else in the libraries that are used there. */
+function seenFrom(elaborator: Elaboration, name: string, top: Entity, id: number): Value | undefined {
+  const { namespace } = elaborator.host;
+  const seen = [...namespace.namedFrom(name, top)].filter(entity => !entity.template && !insideKind(entity));
+  const isOwn = seen.some(entity => namespace.topAbove(entity) === top);
+  const libraries = isOwn ? [] : namespace.librariesNamed(name, top);
+  const entities = namespace.outermost([...libraries, ...seen]);
+  const holders = isOwn ? [] : namespace.usedFrom(top).filter(library => library.values.has(name));
+  if (entities.length + holders.length > 1)
+    return elaborator.problem('ambiguous-name', id, {
+      name,
+      candidates: [...entities.map(entity => entity.path), ...holders.map(library => `${library.path}.${name}`)]
+        .sort()
+        .join(', '),
+    });
+  if (entities.length > 0) return entityValue(entities[0]!);
+  return holders[0] && valueIn(elaborator, holders[0], name);
 }
 
 function outerOfKind(elaborator: Elaboration, instance: Entity, name: string): Value | undefined {

@@ -80,7 +80,7 @@ function nodeOfTarget(target: Target): Node | null {
 
 function nodeOf(context: FeatureContext, { entity: key, library, name }: Data): Node | null {
   const { namespace, library: formulas } = context.project;
-  const entity = library ? formulas.root : key === '' ? namespace.root : namespace.entities.get(key);
+  const entity = library ? formulas.root : namespace.entity(key);
   if (!entity) return null;
   const item = name.startsWith('check ')
     ? entity.checks[Number(name.slice(6)) - 1]

@@ -60,7 +60,7 @@ export default [
         visit(child, inner);
       }
     };
-    for (const piece of root.piecesOf(context.file)) visit(piece.root, '');
+    for (const piece of root.piecesOf(context.file)) visit(piece.root, root.topOf(context.file).key);
     return lenses.sort((x, y) => x.range.start.line - y.range.start.line);
   }),
   feature('codeLens/resolve', {}, async (context, lens: CodeLens) =>
@@ -84,7 +84,7 @@ function statusLens(context: FeatureContext, entity: Entity, range: Range): Code
 
 async function titleOf(context: FeatureContext, { entity: key, name, library }: Data): Promise<string> {
   const { namespace, library: formulas } = context.project;
-  const entity = library ? formulas.root : key === '' ? namespace.root : namespace.entities.get(key);
+  const entity = library ? formulas.root : namespace.entity(key);
   if (!entity) return '';
   const item = name === undefined ? undefined : entity.values.get(name);
   return item ? usesTitle(context, entity, item) : entity.kind === 'part' ? partTitle(context, entity) : '';

@@ -25,7 +25,7 @@ export default [
 function documentationOf(context: FeatureContext, { builtin, entity, name, library }: CompletionData): string | null {
   if (builtin !== undefined) return builtinText(builtin);
   const { namespace, library: formulas } = context.project;
-  const owner = library ? formulas.root : entity === '' ? namespace.root : namespace.entities.get(entity ?? '');
+  const owner = library ? formulas.root : entity === undefined ? undefined : namespace.entity(entity);
   const item = name === undefined ? undefined : owner?.values.get(name);
   if (!owner || (name !== undefined && !item)) return null;
   const target: Target = item ? { kind: 'value', entity: owner, item } : { kind: 'entity', entity: owner };

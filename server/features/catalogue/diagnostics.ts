@@ -2,7 +2,6 @@ import type { Diagnostic } from 'vscode-languageserver-types';
 import { contentHash } from '../../base/index.js';
 import { diagnosticsOf } from '../diagnostics.js';
 import { feature, type FeatureContext } from '../feature.js';
-import type { Project } from '../../project/project.js';
 
 type Report =
   | { readonly kind: 'unchanged'; readonly resultId: string }
@@ -17,7 +16,7 @@ export default [
     'textDocument/diagnostic',
     { diagnosticProvider: { identifier: 'gusset', interFileDependencies: true, workspaceDiagnostics: true } },
     (context, params: { readonly previousResultId?: string }) =>
-      reportOf(context, context.project, context.file, params.previousResultId),
+      reportOf(context, context.file, params.previousResultId),
   ),
   feature(
     'workspace/diagnostic',
@@ -29,12 +28,10 @@ export default [
       const before = new Map((params.previousResultIds ?? []).map(({ uri, value }) => [uri, value]));
       const items: (Report & { readonly uri: string; readonly version: number | null })[] = [];
       let count = 0;
-      for (const project of context.projects) {
-        for (const file of project.files) {
-          const uri = context.uri(file);
-          items.push({ ...reportOf(context, project, file, before.get(uri)), uri, version: context.version(file) });
-          if (++count % FILES_AT_ONCE === 0) await context.pause();
-        }
+      for (const file of new Set(context.projects.flatMap(project => project.files))) {
+        const uri = context.uri(file);
+        items.push({ ...reportOf(context, file, before.get(uri)), uri, version: context.version(file) });
+        if (++count % FILES_AT_ONCE === 0) await context.pause();
       }
       return { items };
     },
@@ -42,8 +39,8 @@ export default [
 ];
 
 /** The same findings have the same id, so that nothing is sent twice. */
-function reportOf(context: FeatureContext, project: Project, file: string, previous: string | undefined): Report {
-  const items = diagnosticsOf(context, project, file);
+function reportOf(context: FeatureContext, file: string, previous: string | undefined): Report {
+  const items = diagnosticsOf(context, context.findings(file));
   const resultId = contentHash(JSON.stringify(items));
   return resultId === previous ? { kind: 'unchanged', resultId } : { kind: 'full', resultId, items };
 }

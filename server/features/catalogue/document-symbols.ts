@@ -30,9 +30,10 @@ export const SYMBOL_KINDS: Readonly<Record<string, number>> = {
 
 export default feature('textDocument/documentSymbol', { documentSymbolProvider: true }, context => {
   const symbols: DocumentSymbol[] = [];
+  const prefix = context.project.namespace.prefixOf(context.file);
   for (const piece of context.project.namespaceOf(context.file).piecesOf(context.file)) {
     symbols.push(...piece.root.values.map(item => valueSymbol(context, item)));
-    symbols.push(...piece.root.children.map(child => declarationSymbol(context, child, '')));
+    symbols.push(...piece.root.children.map(child => declarationSymbol(context, child, prefix)));
   }
   return symbols;
 });

@@ -41,7 +41,7 @@ export default feature(
       }
     };
     for (const piece of context.project.namespace.piecesOf(context.file))
-      visit(piece.root, context.project.namespace.root);
+      visit(piece.root, context.project.namespace.topOf(context.file));
     return fewest(context, [...margins, ...values]);
   },
 );

@@ -95,7 +95,7 @@ function valueAt(
   const target = spotAt(project, file, offset)?.target;
   const around = enclosing(project, file, offset).at(-1);
   const declaration = around?.declaration;
-  const entity = around?.entity ?? project.namespace.root;
+  const entity = around?.entity ?? project.namespace.topOf(file);
   const here = (declaration ? itemsOf(declaration) : [...entity.values.values()]).find(
     (item): item is ValueItem =>
       'path' in item &&

@@ -1,6 +1,6 @@
 import { feature, locationOf, type PositionParams } from '../feature.js';
 import { declarationSpan, spotAt } from '../resolve.js';
-import { targetsOf, usesByFile, type Use } from '../uses.js';
+import { knowing, targetsOf, usesByFile, type Use } from '../uses.js';
 
 /** Files looked at between two chances for others to come in between. */
 const FILES_AT_ONCE = 10;
@@ -15,11 +15,13 @@ export default feature(
     );
     const uses: Use[] = [];
     let count = 0;
-    for (const found of usesByFile(context.project, targets)) {
-      uses.push(...found);
-      if (++count % FILES_AT_ONCE === 0) await context.pause();
-    }
+    for (const [project, theirs] of knowing(context.projects, context.project, targets))
+      for (const found of usesByFile(project, theirs)) {
+        uses.push(...found);
+        if (++count % FILES_AT_ONCE === 0) await context.pause();
+      }
     const all = params.context?.includeDeclaration ? [...targets.map(declarationSpan), ...uses] : uses;
-    return all.map(({ file, start, end }) => locationOf(context, file, start, end));
+    const places = new Map(all.map(({ file, start, end }) => [`${file} ${start} ${end}`, { file, start, end }]));
+    return [...places.values()].map(({ file, start, end }) => locationOf(context, file, start, end));
   },
 );

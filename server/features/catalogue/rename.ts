@@ -1,9 +1,10 @@
 import { BLOCKS } from '../../model/blocks.js';
 import type { Entity } from '../../model/namespace.js';
-import { LIBRARY } from '../../project/project.js';
+import { isElsewhere } from '../../project/paths.js';
+import { LIBRARY, type Project } from '../../project/project.js';
 import { feature, rangeOf, Refusal, workspaceEdit, type FeatureContext, type PositionParams } from '../feature.js';
 import { declarationSpan, sameTarget, spotAt, type Spot, type Target } from '../resolve.js';
-import { targetsOf, usesByFile, type Use } from '../uses.js';
+import { knowing, targetsOf, usesByFile, type Use } from '../uses.js';
 
 const NAME = /^[\p{L}_][\p{L}\p{M}\p{N}_]*$/u;
 const LABEL = /^[\p{L}][\p{L}\p{N}_]*(-[\p{L}\p{N}_]+)*(\.\d+)*$/u;
@@ -17,11 +18,16 @@ export default [
     'textDocument/rename',
     { renameProvider: { prepareProvider: true } },
     async (context, params: PositionParams & { readonly newName: string }) => {
-      const { targets, uses } = await together(context, renamable(context, params).targets);
-      for (const target of targets) check(target, params.newName);
+      const places: { readonly file: string; readonly start: number; readonly end: number }[] = [];
+      const { targets: own } = renamable(context, params);
+      for (const [project, theirs] of knowing(context.projects, context.project, own)) {
+        const { targets, uses } = await together(context, project, theirs);
+        for (const target of targets) check(target, params.newName);
+        places.push(...targets.map(declarationSpan), ...uses);
+      }
       return workspaceEdit(
         context,
-        [...targets.map(declarationSpan), ...uses].map(({ file, start, end }) => ({
+        places.map(({ file, start, end }) => ({
           file,
           start,
           end,
@@ -50,13 +56,14 @@ export default [
  */
 async function together(
   context: FeatureContext,
+  project: Project,
   first: readonly Target[],
 ): Promise<{ readonly targets: readonly Target[]; readonly uses: readonly Use[] }> {
   let targets = first;
   for (;;) {
     const uses: Use[] = [];
     let count = 0;
-    for (const found of usesByFile(context.project, targets)) {
+    for (const found of usesByFile(project, targets)) {
       uses.push(...found);
       if (++count % FILES_AT_ONCE === 0) await context.pause();
     }
@@ -77,6 +84,12 @@ function renamable(
   if (!spot || !target) throw new Refusal('There is no name here that could be changed.');
   if (declarationSpan(target).file.startsWith(LIBRARY))
     throw new Refusal('A name of the formula library is not yours to change.');
+  if (target.kind === 'entity' && target.entity.kind === 'library')
+    throw new Refusal(`${target.entity.name} is a library; it is named behind as where it is brought in.`);
+  if (isElsewhere(declarationSpan(target).file))
+    throw new Refusal(
+      `${nameOf(target)} belongs to a library outside of the workspace's own folders: change it there.`,
+    );
   if (target.kind === 'value') {
     const { entity, item } = target;
     if (item.kind === 'field' && BLOCKS.get(entity.kind)?.fields[item.name])

@@ -45,7 +45,8 @@ export function* itemsAround(
       if (inner) visit(child, inner, `${prefix}${keyOf(child)}.`);
     }
   };
-  for (const piece of namespace.piecesOf(context.file)) visit(piece.root, namespace.root, '');
+  for (const piece of namespace.piecesOf(context.file))
+    visit(piece.root, namespace.topOf(context.file), namespace.prefixOf(context.file));
   yield* found;
 }
 

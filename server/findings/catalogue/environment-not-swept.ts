@@ -1,6 +1,13 @@
 import type { Evaluation } from '../../engine/evaluation/evaluation.js';
 import type { Entity } from '../../model/namespace.js';
-import { coverageByConfiguration, isExempt, nameParts, printTemperature, type Coverage } from '../coverage.js';
+import {
+  concerns,
+  coverageByConfiguration,
+  isExempt,
+  nameParts,
+  printTemperature,
+  type Coverage,
+} from '../coverage.js';
 import { at, rule } from '../rule.js';
 
 /** Only for parts whose materials are asked at some temperature, or that are checked in another environment. */
@@ -12,6 +19,7 @@ export default rule({
     '{environment} ({range}) is swept by no check of {parts}. Add its temperatures to their checks, or say in the part: exempt {environment} because "…".',
   onProject(report, view): void {
     for (const environment of view.namespace.ofKind('environment')) {
+      if (!concerns(environment, view, coverage => coverage.environments)) continue;
       // Parts that leave it out in some configuration, by the range that it has there.
       const missing = new Map<string, Set<Entity>>();
       for (const { evaluation, parts } of coverageByConfiguration(view)) {

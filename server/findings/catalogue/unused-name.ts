@@ -18,6 +18,8 @@ export default rule({
         if (item.kind === 'override') for (const segment of item.path) used.add(segment);
     }
     for (const declaration of declarations) {
+      // A library is there for others too.
+      if (view.namespace.topOf(declaration.placement.file) !== view.namespace.root) continue;
       for (const item of declaration.values)
         if ((item.kind === 'let' || item.kind === 'formula') && !used.has(item.name))
           report({ code: 'unused-name', place: at(item, item.id), data: { name: item.name } });
