@@ -110,7 +110,7 @@ export class NodeFiles {
       const path = toPath(join(folder, entry.name));
       if (isPassedOver(entry.name)) continue;
       if (entry.isDirectory()) await this.collect(path, paths, problems);
-      else if (extname(entry.name) === sourceExtension) paths.push(path);
+      else if (isSource(entry.name)) paths.push(path);
       else if (entry.isSymbolicLink() && (await this.isFolder(path))) {
         problems.push({
           path,
@@ -208,9 +208,14 @@ const reasons: Record<string, string | undefined> = {
   EMFILE: 'could not be opened: too many files are open',
 };
 
-function isWithin(root: string, full: string): boolean {
+/** Whether a path is a folder's own or below it. */
+export function isWithin(root: string, full: string): boolean {
   const path = relative(root, full);
   return path !== '..' && !path.startsWith(`..${sep}`) && !isAbsolute(path);
+}
+
+export function isSource(name: string): boolean {
+  return extname(name) === sourceExtension;
 }
 
 function isPassedOver(name: string): boolean {
