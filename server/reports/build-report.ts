@@ -15,6 +15,7 @@ import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
 import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
 import type {
+  AsOfOrigin,
   CheckEntry,
   CheckReport,
   DiagnosticReport,
@@ -29,6 +30,8 @@ import { totalsOf } from './totals.js';
 
 export interface ReportRequest {
   readonly version: string;
+  /** Where the day comes from that was given for a project that states none. */
+  readonly dayOrigin: AsOfOrigin;
   readonly values: readonly string[];
   readonly rows: boolean;
 }
@@ -75,6 +78,7 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
       ? { name: entity.name, title: titleText(project.view, entity), revision: revisionOf(project) }
       : null,
     asOf: project.asOf,
+    asOfOrigin: ORIGINS[project.asOfSource] ?? request.dayOrigin,
     configurations: configurationNames(project),
     requirements,
     values: request.values.flatMap(name => valueReports(project, name)),
@@ -87,6 +91,11 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
   };
   return { ...base, totals: totalsOf(base, { predicted: largestMass(project), limit: massLimit(project) }) };
 }
+
+const ORIGINS: Readonly<Record<string, AsOfOrigin | undefined>> = {
+  asked: { from: 'option', text: '--as-of' },
+  project: { from: 'project', text: 'date of the project' },
+};
 
 /** The configurations that are evaluated; none where there is the base model alone. */
 export function configurationNames(project: Project): string[] {

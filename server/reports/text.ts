@@ -63,11 +63,14 @@ export function renderText(report: CheckReport, { width = 140, color = false }: 
     .join('\n\n')}\n`;
 }
 
-function headerSection({ project, asOf, configurations, tool }: CheckReport, { width, palette }: Context): string[] {
+function headerSection(
+  { project, asOf, asOfOrigin, configurations, tool }: CheckReport,
+  { width, palette }: Context,
+): string[] {
   const entries: readonly (readonly [string, string])[] = [
     ['Project', project ? [project.name, project.title].filter(Boolean).join(', ') : '(no project block)'],
     ['Revision', project?.revision ?? '(none given)'],
-    ['As of', asOf],
+    ['As of', `${asOf} (${asOfOrigin.text})`],
     [configurations.length > 1 ? 'Configurations' : 'Configuration', configurations.join(', ') || 'base model'],
     ['Made by', `${tool.name} ${tool.version}`],
   ];

@@ -4,7 +4,7 @@ import { chmodSync, cpSync, existsSync, mkdirSync, mkdtempSync, rmSync, writeFil
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
-import { revisionDate } from '../../server/cli/repository.js';
+import { revisionOf } from '../../server/cli/repository.js';
 
 let outer: string;
 let folder: string;
@@ -31,6 +31,12 @@ function git(args: readonly string[], { date = '2026-03-04T12:00:00Z', input = '
     .trim();
 }
 
+/** The day of the revision, or why there is none. */
+async function revisionDate(path: string): Promise<string> {
+  const revision = await revisionOf(path);
+  return typeof revision === 'string' ? revision : revision.date;
+}
+
 function commit(date: string, message = 'Change'): void {
   git(['commit', '-q', '--allow-empty', '-m', message], { date });
 }
@@ -39,7 +45,7 @@ describe('the date of the revision', () => {
   beforeEach(() => void git(['init', '-q', '-b', 'main']));
 
   it('is unknown before the first', async () => {
-    expect(await revisionDate(folder)).toBeUndefined();
+    expect(await revisionDate(folder)).toBe('no commit');
   });
 
   it.each([
@@ -131,7 +137,7 @@ describe('the date of the revision', () => {
     ],
   ])('cannot be read: %s', async (_, damage) => {
     damage();
-    expect(await revisionDate(folder)).toBeNull();
+    expect(await revisionDate(folder)).toBe('unreadable');
   });
 });
 

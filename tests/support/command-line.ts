@@ -13,13 +13,16 @@ export interface Circumstances {
   readonly env?: NodeJS.ProcessEnv;
   /** A file that standard output goes to. */
   readonly stdout?: number;
+  /** Another user. */
+  readonly uid?: number;
 }
 
 const commandLine = resolve('out/cli.mjs');
 
-export function gusset(args: readonly string[], { cwd, env, stdout }: Circumstances = {}): Run {
+export function gusset(args: readonly string[], { cwd, env, stdout, uid }: Circumstances = {}): Run {
   const run = spawnSync(process.execPath, [commandLine, ...args], {
     cwd,
+    uid,
     env: { ...process.env, ...env },
     encoding: 'utf8',
     stdio: ['ignore', stdout ?? 'pipe', 'pipe'],

@@ -20,8 +20,6 @@ export const canLink = ((): boolean => {
   }
 })();
 
-/** Named pipes among the files. */
-export const hasPipeFiles = runs('mkfifo');
 export const hasGit = runs('git');
 
 function runs(program: string): boolean {

@@ -5,11 +5,11 @@ import type { CheckReport, Severity } from '../../reports/check-report.js';
 import type { ReportFormat } from '../../reports/render.js';
 import { renderers } from '../../reports/render.js';
 import { isCalendarDate } from '../../protocol/calendar.js';
+import { dayOf, type Day } from '../day.js';
 import type { CheckRequest, Evaluate } from '../evaluate.js';
 import { evaluate } from '../evaluate.js';
 import { problemOf, writeText } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
-import { revisionDate } from '../repository.js';
 import type { Workspace } from '../workspace.js';
 import { openWorkspace } from '../workspace.js';
 
@@ -41,7 +41,7 @@ export function checkCommand(evaluate: Evaluate): Command {
     .option('--rows', 'report every row of every sweep')
     .option(
       '--as-of <date>',
-      'date by which expiry is judged, as 2027-04-20 (default: date of the checked revision)',
+      'date by which expiry is judged, as 2027-04-20 (default: the date of the project, else the day of the commit, else today)',
       isoDate,
     )
     .option('--configuration <names...>', 'configurations to evaluate (default: all flight configurations)')
@@ -66,19 +66,16 @@ export function checkCommand(evaluate: Evaluate): Command {
 }
 
 async function checkOnce(evaluate: Evaluate, workspace: Workspace, options: CheckOptions): Promise<void> {
-  const revision = await revisionDate(resolve(workspace.files.root, workspace.folder));
-  const today = revision ?? new Date().toISOString().slice(0, 10);
-  const report = await evaluate(workspace, requestOf(options, today));
-  if (revision === null && options.asOf === undefined && report.asOf === today)
-    process.stderr.write(
-      `The date of the revision can't be read; judged as of today, ${today}. Say it with --as-of.\n`,
-    );
+  const day = await dayOf(resolve(workspace.files.root, workspace.folder));
+  const report = await evaluate(workspace, requestOf(options, day));
+  if (day.isDoubtful && report.asOfOrigin.from === 'today')
+    process.stderr.write(`Judged as of ${report.asOf}, ${day.origin.text}. Say the day with --as-of.\n`);
   await deliver(render(report, options), options.output);
   process.exitCode = exitCodeOf(report, options.severity);
 }
 
-function requestOf({ asOf, configuration, values = [], rows = false }: CheckOptions, today: string): CheckRequest {
-  return { asOf, today, configurations: configuration, values, rows };
+function requestOf({ asOf, configuration, values = [], rows = false }: CheckOptions, day: Day): CheckRequest {
+  return { asOf, day, configurations: configuration, values, rows };
 }
 
 function render(report: CheckReport, { format, severity, width, output }: CheckOptions): string {
