@@ -20,6 +20,8 @@ export const canLink = ((): boolean => {
   }
 })();
 
+/** Named pipes among the files. */
+export const hasPipeFiles = runs('mkfifo');
 export const hasGit = runs('git');
 
 function runs(program: string): boolean {
