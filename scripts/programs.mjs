@@ -26,6 +26,6 @@ export function npmModule({ npm_execpath: started, PATH = '' }) {
   return [started, ...installed].find(path => path && /npm-cli\.[cm]?js$/.test(path) && existsSync(path));
 }
 
-function runModule(module, args, options) {
-  return spawnSync(process.execPath, [module, ...args], { cwd: root, stdio: 'inherit', ...options });
+export function runModule(module, args, { node = process.execPath, ...options } = {}) {
+  return spawnSync(node, [module, ...args], { cwd: root, stdio: 'inherit', ...options });
 }

@@ -1,7 +1,16 @@
 // What packaging and the editor's tests need beyond the project's own packages: fetched once into .tools/, without any
 // install scripts.
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, existsSync, mkdirSync, rmSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { root } from '../files.mjs';
@@ -22,8 +31,9 @@ export function packager() {
  * VS Code's server with its workbench as a web page; extensions run in its Node process. Returns the module to start.
  */
 export function editorServer() {
-  const modules = fetched('server', ['code-server@4.139.1'], folder => {
-    npm(['install', '--omit=dev', '--ignore-scripts'], join(folder, 'node_modules/code-server/lib/vscode'));
+  const modules = fetched('server', ['code-server@4.139.1'], {
+    afterwards: folder =>
+      npm(['install', '--omit=dev', '--ignore-scripts'], join(folder, 'node_modules/code-server/lib/vscode')),
   });
   return join(modules, 'code-server/lib/vscode/out/server-main.js');
 }
@@ -82,22 +92,27 @@ function place(from, to) {
 /** Installs a package of the distribution unless its program is there. */
 export function debianPackage(name, program) {
   if (existsSync(program)) return;
-  if (!existsSync('/usr/bin/apt-get')) throw new Error(`${program} is not there, and ${name} can't be installed here.`);
-  run('apt-get', ['update', '-qq']);
-  run('apt-get', ['install', '-y', '-qq', name]);
+  installDebianPackage(name);
 }
 
-function fetched(name, packages, afterwards = () => undefined) {
+export function installDebianPackage(name, ...flags) {
+  if (!existsSync('/usr/bin/apt-get')) throw new Error(`The package ${name} can't be installed here.`);
+  run('apt-get', ['update', '-qq']);
+  run('apt-get', ['install', '-y', '-qq', ...flags, name]);
+}
+
+/** Packages in a folder of their own, fetched anew where others are asked for. Returns the folder that they lie in. */
+export function fetched(name, packages, { flags = [], afterwards = () => undefined } = {}) {
   const folder = join(tools, name);
   const stamp = join(folder, 'complete');
-  if (!existsSync(stamp)) {
+  if (!existsSync(stamp) || readFileSync(stamp, 'utf8') !== packages.join(' ')) {
     console.log(`Fetching ${packages.join(' and ')} into .tools/${name} …`);
     rmSync(folder, { recursive: true, force: true });
     mkdirSync(folder, { recursive: true });
     writeFileSync(join(folder, 'package.json'), '{}');
-    npm(['install', '--no-save', '--ignore-scripts', ...packages], folder);
+    npm(['install', '--no-save', '--ignore-scripts', ...flags, ...packages], folder);
     afterwards(folder);
-    writeFileSync(stamp, '');
+    writeFileSync(stamp, packages.join(' '));
   }
   return join(folder, 'node_modules');
 }
