@@ -10,6 +10,7 @@ import type { CheckRequest, Evaluate } from '../evaluate.js';
 import { evaluate } from '../evaluate.js';
 import { problemOf, writeText } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
+import { ascii, asciiThroughout, complain, isPlain } from '../terminal.js';
 import type { Workspace } from '../workspace.js';
 import { openWorkspace } from '../workspace.js';
 
@@ -69,7 +70,7 @@ async function checkOnce(evaluate: Evaluate, workspace: Workspace, options: Chec
   const day = await dayOf(resolve(workspace.files.root, workspace.folder));
   const report = await evaluate(workspace, requestOf(options, day));
   if (day.isDoubtful && report.asOfOrigin.from === 'today')
-    process.stderr.write(`Judged as of ${report.asOf}, ${day.origin.text}. Say the day with --as-of.\n`);
+    complain(`Judged as of ${report.asOf}, ${day.origin.text}. Say the day with --as-of.\n`);
   await deliver(render(report, options), options.output);
   process.exitCode = exitCodeOf(report, options.severity);
 }
@@ -80,11 +81,13 @@ function requestOf({ asOf, configuration, values = [], rows = false }: CheckOpti
 
 function render(report: CheckReport, { format, severity, width, output }: CheckOptions): string {
   const terminal = output === undefined && process.stdout.isTTY;
-  return renderers[format](report, {
+  const plain = format === 'text' && output === undefined && isPlain(process.stdout);
+  const text = renderers[format](plain ? asciiThroughout(report) : report, {
     severity,
     width: width ?? (terminal ? Math.max(process.stdout.columns, narrowest) : defaultWidth),
     color: terminal && !process.env.NO_COLOR,
   });
+  return plain ? ascii(text) : text;
 }
 
 async function deliver(text: string, output: string | undefined): Promise<void> {
@@ -128,12 +131,12 @@ function checkOnChange(
 
 /** Input that cannot be used right now may be mended by the next change. */
 async function checkAgain(changed: readonly string[], check: () => Promise<void>): Promise<void> {
-  process.stderr.write(`\nChanged: ${visible(changed.join(', '))}\n`);
+  complain(`\nChanged: ${visible(changed.join(', '))}\n`);
   try {
     await check();
   } catch (error) {
     if (!(error instanceof UnusableInput)) throw error;
-    process.stderr.write(`${visible(error.message)}\n`);
+    complain(`${visible(error.message)}\n`);
     process.exitCode = exitCodes.unusable;
   }
 }

@@ -5,6 +5,7 @@ import { visible } from '../../base/index.js';
 import { formatText } from '../../syntax/formatter.js';
 import { isSource, problemOf, writeText, type FileProblem, type NodeFiles } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
+import { complain, print } from '../terminal.js';
 import { openWorkspace } from '../workspace.js';
 
 /** A source to format, once however many paths lead to it. */
@@ -64,12 +65,12 @@ async function formatFile(files: NodeFiles, path: string, check: boolean): Promi
   const text = formatText(file.text);
   if (text === file.text) return false;
   if (!check) await write(join(files.root, path), path, text);
-  process.stdout.write(visible(`${check ? 'would change' : 'formatted'} ${path}`) + '\n');
+  print(`${visible(`${check ? 'would change' : 'formatted'} ${path}`)}\n`);
   return true;
 }
 
 function tell({ message }: FileProblem): void {
-  process.stderr.write(`${visible(message)}\n`);
+  complain(`${visible(message)}\n`);
   process.exitCode = exitCodes.unusable;
 }
 
