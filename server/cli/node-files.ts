@@ -3,6 +3,7 @@ import type { Dirent } from 'node:fs';
 import { watch as watchFolder } from 'node:fs';
 import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, extname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { troubleOnWindows } from '../base/index.js';
 import { decodeText } from '../project/decode-text.js';
 
 export interface FileText {
@@ -71,7 +72,7 @@ export class NodeFiles {
   /** Whether a path within the workspace leads to a file. */
   async exists(path: string): Promise<boolean> {
     const full = resolve(this.root, path);
-    if (!isWithin(this.root, full)) return false;
+    if (!isWithin(this.root, full) || troubleHere(path) !== null) return false;
     const real = await realpath(full).catch(() => undefined);
     return real !== undefined && isWithin(this.root, real) && (await stat(real)).isFile();
   }
@@ -129,6 +130,8 @@ export class NodeFiles {
     const outside = { path, line: null, message: `${path} lies outside the workspace ${this.root} and is not read.` };
     const full = resolve(this.root, path);
     if (!isWithin(this.root, full)) return outside;
+    const trouble = troubleHere(path);
+    if (trouble !== null) return { path, line: null, message: `${path} is not read: on Windows ${trouble}.` };
     try {
       const real = await realpath(full);
       if (!isWithin(this.root, real)) return outside;
@@ -207,6 +210,11 @@ const reasons: Record<string, string | undefined> = {
   ENAMETOOLONG: 'has too long a name',
   EMFILE: 'could not be opened: too many files are open',
 };
+
+/** What stands for a device, or for another file than it says, is no file of the workspace. */
+function troubleHere(path: string): string | null {
+  return process.platform === 'win32' ? troubleOnWindows(path) : null;
+}
 
 /** Whether a path is a folder's own or below it. */
 export function isWithin(root: string, full: string): boolean {

@@ -1,6 +1,6 @@
-import { relative, resolve } from 'node:path';
+import { basename, relative, resolve } from 'node:path';
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { visible } from '../../base/index.js';
+import { troubleOnWindows, visible } from '../../base/index.js';
 import type { CheckReport, Severity } from '../../reports/check-report.js';
 import type { ReportFormat } from '../../reports/render.js';
 import { renderers } from '../../reports/render.js';
@@ -59,6 +59,7 @@ export function checkCommand(evaluate: Evaluate): Command {
       'folder that no file reference may leave (default: the repository, else the project folder)',
     )
     .action(async (path: string, options: CheckOptions) => {
+      if (options.output !== undefined) lookAtName(options.output);
       const workspace = await openWorkspace(path, options.root);
       const check = () => checkOnce(evaluate, workspace, options);
       await check();
@@ -88,6 +89,15 @@ function render(report: CheckReport, { format, severity, width, output }: CheckO
     color: terminal && !process.env.NO_COLOR,
   });
   return plain ? ascii(text) : text;
+}
+
+/** A name that Windows does not take is refused there, and told elsewhere. */
+function lookAtName(output: string): void {
+  const trouble = troubleOnWindows(basename(output));
+  if (trouble === null) return;
+  if (process.platform === 'win32')
+    throw new UnusableInput(`The report can't be written to ${output}: on Windows ${trouble}. Choose another name.`);
+  complain(`${output} can't be used on Windows, where ${trouble}.\n`);
 }
 
 async function deliver(text: string, output: string | undefined): Promise<void> {
