@@ -2,7 +2,7 @@
 import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { build as bundle } from 'esbuild';
-import { root, whenChanged } from './files.mjs';
+import { isStarted, root, whenChanged } from './files.mjs';
 import { generate } from './generate.mjs';
 
 const inputs = [
@@ -76,12 +76,12 @@ const lean = {
   name: 'lean',
   setup(build) {
     build.onResolve({ filter: /^vscode-languageserver-protocol$/ }, ({ importer, resolveDir, kind }) =>
-      /node_modules\/langium\//.test(importer)
+      /node_modules[\\/]langium[\\/]/.test(importer)
         ? build.resolve('vscode-jsonrpc', { resolveDir, kind, importer: 'lean' })
         : undefined,
     );
     build.onResolve({ filter: /^node:child_process$/ }, ({ importer }) =>
-      /node_modules\/commander\//.test(importer) ? { path: 'no-programs', namespace: 'lean' } : undefined,
+      /node_modules[\\/]commander[\\/]/.test(importer) ? { path: 'no-programs', namespace: 'lean' } : undefined,
     );
     build.onLoad({ filter: /.*/, namespace: 'lean' }, () => ({ contents: 'export default {};' }));
   },
@@ -160,4 +160,4 @@ function notices(folders) {
   return `Gusset holds parts of the following packages.\n${texts.map(text => rule + text).join('')}`;
 }
 
-if (process.argv[1] === import.meta.filename) await build();
+if (isStarted(import.meta.filename)) await build();

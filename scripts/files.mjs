@@ -1,21 +1,27 @@
 // What the build scripts share: walking folders and knowing when an output is older than its inputs.
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readFileSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, realpathSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join, relative, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 export const root = fileURLToPath(new URL('..', import.meta.url));
 
-/** All files at or under `path` (relative to the root), sorted, without generated ones. */
+/** All files at or under `path` (relative to the root, with forward slashes), sorted, without generated ones. */
 export function filesUnder(path) {
   const full = join(root, path);
   if (!existsSync(full)) return [];
   if (statSync(full).isFile()) return [path];
   return readdirSync(full, { recursive: true, withFileTypes: true })
     .filter(entry => entry.isFile())
-    .map(entry => relative(root, join(entry.parentPath, entry.name)))
-    .filter(file => !file.split(sep).includes('generated'))
+    .map(entry => relative(root, join(entry.parentPath, entry.name)).replaceAll(sep, '/'))
+    .filter(file => !file.split('/').includes('generated'))
     .sort();
+}
+
+/** Whether Node was started with the module at `filename`, by whatever spelling of its path and through any link. */
+export function isStarted(filename) {
+  const [, started = ''] = process.argv;
+  return existsSync(started) && realpathSync.native(started) === realpathSync.native(filename);
 }
 
 /** Writes only when the content differs, so that nothing downstream runs for nothing. */

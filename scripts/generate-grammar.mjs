@@ -1,5 +1,5 @@
 // The colours of the editor before the server answers: a TextMate grammar made from the words of the language.
-import { writeIfChanged } from './files.mjs';
+import { isStarted, writeIfChanged } from './files.mjs';
 
 const { BLOCK_WORDS, FORMAT_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } =
   await import('../server/syntax/words.ts');
@@ -145,4 +145,4 @@ export function textMateGrammar() {
   };
 }
 
-if (process.argv[1] === import.meta.filename) writeIfChanged(target, `${JSON.stringify(textMateGrammar(), null, 2)}\n`);
+if (isStarted(import.meta.filename)) writeIfChanged(target, `${JSON.stringify(textMateGrammar(), null, 2)}\n`);

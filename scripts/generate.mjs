@@ -1,8 +1,8 @@
 // Parser and registries: what is written down once as a file in a folder becomes an index that code can import.
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
-import { basename, dirname, join, relative } from 'node:path';
-import { filesUnder, root, whenChanged, writeIfChanged } from './files.mjs';
+import { join, posix } from 'node:path';
+import { filesUnder, isStarted, root, whenChanged, writeIfChanged } from './files.mjs';
 
 /** Folders whose files are embedded as text, sorted by path. */
 const texts = [
@@ -42,7 +42,7 @@ function writeTexts({ from, extension, to, name }) {
   if (!existsSync(join(root, from))) return;
   const entries = filesUnder(from)
     .filter(file => file.endsWith(extension))
-    .map(file => ({ path: relative(from, file), text: readFileSync(join(root, file), 'utf8') }));
+    .map(file => ({ path: posix.relative(from, file), text: readFileSync(join(root, file), 'utf8') }));
   const lines = entries.map(
     entry => `  { path: ${JSON.stringify(entry.path)}, text: ${JSON.stringify(entry.text)} },\n`,
   );
@@ -53,11 +53,11 @@ function writeTexts({ from, extension, to, name }) {
 }
 
 function writeModules({ from, to, name }) {
-  const files = filesUnder(from).filter(file => file.endsWith('.ts') && dirname(file) === from);
+  const files = filesUnder(from).filter(file => file.endsWith('.ts') && posix.dirname(file) === from);
   if (files.length === 0) return;
   const entries = files.map(file => ({
     name: identifierOf(file),
-    path: relative(dirname(to), file).replace(/\.ts$/, '.js'),
+    path: posix.relative(posix.dirname(to), file).replace(/\.ts$/, '.js'),
   }));
   const imports = entries.map(entry => `import ${entry.name} from '${entry.path}';\n`).join('');
   writeIfChanged(
@@ -68,7 +68,7 @@ function writeModules({ from, to, name }) {
 
 /** `thin-margin.ts` → `thinMargin_`; the trailing underscore keeps clear of reserved words. */
 function identifierOf(file) {
-  return `${basename(file, '.ts').replace(/-(\w)/g, (_, letter) => letter.toUpperCase())}_`;
+  return `${posix.basename(file, '.ts').replace(/-(\w)/g, (_, letter) => letter.toUpperCase())}_`;
 }
 
-if (process.argv[1] === import.meta.filename) await generate();
+if (isStarted(import.meta.filename)) await generate();

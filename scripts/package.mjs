@@ -4,7 +4,7 @@ import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from './build.mjs';
 import { packager } from './editor/tools.mjs';
-import { root, whenChanged } from './files.mjs';
+import { isStarted, root, whenChanged } from './files.mjs';
 
 const inputs = [
   'out/extension.cjs',
@@ -71,4 +71,4 @@ function readmeWithPictures() {
   );
 }
 
-if (process.argv[1] === import.meta.filename) await pack();
+if (isStarted(import.meta.filename)) await pack();

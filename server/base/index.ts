@@ -9,4 +9,5 @@ export * from './rational.js';
 export * from './span.js';
 export * from './steps.js';
 export * from './nearest.js';
+export * from './portable.js';
 export * from './visible.js';

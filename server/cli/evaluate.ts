@@ -4,6 +4,7 @@ import { Project } from '../project/project.js';
 import { gatherSources, projectFolders, sourcesBelow, type ProjectSources } from '../project/sources.js';
 import { buildReport } from '../reports/build-report.js';
 import type { CheckReport } from '../reports/check-report.js';
+import type { Day } from './day.js';
 import type { FileProblem, NodeFiles } from './node-files.js';
 import { UnusableInput } from './outcome.js';
 import { version } from '../../package.json';
@@ -13,8 +14,8 @@ import type { Workspace } from './workspace.js';
 export interface CheckRequest {
   /** ISO date by which expiry is judged, where one was asked for. */
   readonly asOf: string | undefined;
-  /** Date of the checked revision, for a project that names none. */
-  readonly today: string;
+  /** Day of the checked revision, for a project that names none. */
+  readonly day: Day;
   /** By default all flight configurations. */
   readonly configurations: readonly string[] | undefined;
   /** Names of the values to report. */
@@ -34,7 +35,12 @@ export const evaluate: Evaluate = async (workspace, request) => {
     throw new UnusableInput(
       `There is no configuration ${unknown.join(', ')}; the project has ${known.join(', ') || 'none'}.`,
     );
-  const report = buildReport(project, { version, values: request.values, rows: request.rows });
+  const report = buildReport(project, {
+    version,
+    dayOrigin: request.day.origin,
+    values: request.values,
+    rows: request.rows,
+  });
   const diagnostics = [
     ...problems.map(problem => ({
       code: 'unreadable-file',
@@ -62,10 +68,10 @@ export const evaluate: Evaluate = async (workspace, request) => {
 /** A project with its sources, data files and cited files read. */
 export async function openProject(
   { files, folder }: Workspace,
-  request: Pick<CheckRequest, 'asOf' | 'today' | 'configurations'>,
+  request: Pick<CheckRequest, 'asOf' | 'day' | 'configurations'>,
 ): Promise<{ project: Project; problems: readonly FileProblem[] }> {
   const project = new Project({
-    today: request.today,
+    today: request.day.date,
     ...(request.asOf ? { asOf: request.asOf } : {}),
     ...(request.configurations ? { configurations: request.configurations } : {}),
   });

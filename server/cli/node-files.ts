@@ -2,6 +2,7 @@ import { randomBytes } from 'node:crypto';
 import type { Dirent } from 'node:fs';
 import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { troubleOnWindows } from '../base/index.js';
 import { decodeText } from '../project/decode-text.js';
 import { follow, outermostFolders, stateOf } from './file-watch.js';
 import { isBelow, isPassedOver, isSource } from '../project/paths.js';
@@ -95,7 +96,7 @@ export class NodeFiles {
   /** Whether a path within the workspace leads to a file. */
   async exists(path: string): Promise<boolean> {
     const full = resolve(this.root, path);
-    if (!isWithin(this.root, full)) return false;
+    if (!isWithin(this.root, full) || troubleHere(path) !== null) return false;
     this.asked.set(path, await stateOf(full));
     const real = await realpath(full).catch(() => undefined);
     return real !== undefined && isWithin(this.root, real) && (await stat(real)).isFile();
@@ -191,6 +192,8 @@ export class NodeFiles {
     const full = resolve(this.root, path);
     if (!isWithin(this.root, full)) return outside;
     this.asked.set(path, await stateOf(full));
+    const trouble = troubleHere(path);
+    if (trouble !== null) return { path, line: null, message: `${path} is not read: on Windows ${trouble}.` };
     try {
       const real = await realpath(full);
       if (!isWithin(this.root, real)) return outside;
@@ -270,7 +273,13 @@ const reasons: Record<string, string | undefined> = {
   EMFILE: 'could not be opened: too many files are open',
 };
 
-function isWithin(root: string, full: string): boolean {
+/** What stands for a device, or for another file than it says, is no file of the workspace. */
+function troubleHere(path: string): string | null {
+  return process.platform === 'win32' ? troubleOnWindows(path) : null;
+}
+
+/** Whether a path is a folder's own or below it. */
+export function isWithin(root: string, full: string): boolean {
   const path = relative(root, full);
   return path !== '..' && !path.startsWith(`..${sep}`) && !isAbsolute(path);
 }

@@ -29,19 +29,26 @@ export async function repositoryRoot(folder: string): Promise<string | undefined
   }
 }
 
-/**
- * ISO date, where it was committed, of the revision that `folder` stands on. Undefined without version control or
- * before the first revision; null where the repository can't be read.
- */
-export async function revisionDate(folder: string): Promise<string | undefined | null> {
+export interface Revision {
+  readonly name: string;
+  /** ISO date, where it was committed. */
+  readonly date: string;
+}
+
+/** Why there is no revision to tell. */
+export type Unknown = 'no repository' | 'no commit' | 'closed' | 'unreadable';
+
+/** The revision that `folder` stands on. */
+export async function revisionOf(folder: string): Promise<Revision | Unknown> {
   const root = await repositoryRoot(folder);
-  if (root === undefined) return undefined;
+  if (root === undefined) return 'no repository';
   try {
     const { own, common } = await foldersOf(join(root, '.git'));
     const name = await headOf(own, common);
-    return name === undefined ? undefined : committedOn(await new Objects(common).read(name));
-  } catch {
-    return null;
+    if (name === undefined) return 'no commit';
+    return { name, date: committedOn(await new Objects(common).read(name)) };
+  } catch (error) {
+    return ['EACCES', 'EPERM'].includes(codeOf(error)) ? 'closed' : 'unreadable';
   }
 }
 
@@ -56,10 +63,12 @@ async function foldersOf(path: string): Promise<{ own: string; common: string }>
 
 /** The name of the commit that is checked out; undefined on a branch without one. */
 async function headOf(own: string, common: string): Promise<string | undefined> {
-  let text = await textOf(join(own, 'HEAD'));
+  let text: string | undefined = await textOf(join(own, 'HEAD'));
+  if (text === undefined) throw new Error(`${own} is no repository`);
   for (let step = 0; step < MOST_STEPS; step++) {
     if (text === undefined) return undefined;
-    const [, name, reference] = /^(?:([0-9a-f]{40}|[0-9a-f]{64})|ref: (refs\/[^\s\0]+))\s*$/.exec(text) ?? [];
+    const [, name, reference]: readonly string[] =
+      /^(?:([0-9a-f]{40}|[0-9a-f]{64})|ref: (refs\/[^\s\0]+))\s*$/.exec(text) ?? [];
     if (name !== undefined) return name;
     // Other than loose and packed references: a repository of a kind that isn't known here.
     if (reference === undefined || reference.split('/').some(part => part.startsWith('.')))
@@ -105,7 +114,7 @@ class Objects {
   }
 
   private async packedObject(folder: string, name: string): Promise<Buffer | undefined> {
-    const files = await readdir(folder).catch(() => []);
+    const files = (await unlessMissing(readdir(folder))) ?? [];
     for (const file of files.filter(each => each.endsWith('.idx')).slice(0, MOST_PACKS)) {
       const offset = await reading(join(folder, file), index => offsetIn(index, Buffer.from(name, 'hex')));
       const pack = join(folder, file.replace(/idx$/, 'pack'));
@@ -212,8 +221,21 @@ async function textOf(path: string): Promise<string | undefined> {
 
 /** A pipe or a device would never end. */
 async function isFile(path: string, most: number): Promise<boolean> {
-  const information = await stat(path).catch(() => undefined);
+  const information = await unlessMissing(stat(path));
   return information !== undefined && information.isFile() && information.size <= most;
+}
+
+async function unlessMissing<T>(attempt: Promise<T>): Promise<T | undefined> {
+  try {
+    return await attempt;
+  } catch (error) {
+    if (['ENOENT', 'ENOTDIR'].includes(codeOf(error))) return undefined;
+    throw error;
+  }
+}
+
+function codeOf(error: unknown): string {
+  return error instanceof Error && 'code' in error ? String(error.code) : '';
 }
 
 async function reading<T>(path: string, work: (handle: FileHandle) => Promise<T>): Promise<T> {

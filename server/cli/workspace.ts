@@ -1,6 +1,6 @@
 import { realpath, stat } from 'node:fs/promises';
 import { dirname, relative, resolve, sep } from 'node:path';
-import { NodeFiles, problemOf } from './node-files.js';
+import { isWithin, NodeFiles, problemOf } from './node-files.js';
 import { UnusableInput } from './outcome.js';
 import { repositoryRoot } from './repository.js';
 
@@ -19,10 +19,8 @@ export async function openWorkspace(path: string, root?: string): Promise<Worksp
   const folder = await projectFolder(path);
   const files = await NodeFiles.open(root ?? (await repositoryRoot(folder)) ?? folder);
   if (files === undefined) throw new UnusableInput(`The workspace root ${root} is no folder.`);
-  const inside = relative(files.root, folder);
-  if (inside === '..' || inside.startsWith(`..${sep}`))
-    throw new UnusableInput(`${path} lies outside the workspace root ${root}.`);
-  return { files, folder: inside.split(sep).join('/') };
+  if (!isWithin(files.root, folder)) throw new UnusableInput(`${path} lies outside the workspace root ${root}.`);
+  return { files, folder: relative(files.root, folder).split(sep).join('/') };
 }
 
 async function projectFolder(path: string): Promise<string> {

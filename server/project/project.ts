@@ -316,10 +316,20 @@ export class Project implements ProjectView, DataSource {
     return this.asked ?? this.ownDate;
   }
 
+  /** Where the day of judgement comes from. */
+  get asOfSource(): 'asked' | 'project' | 'given' {
+    if ((this.asked ?? this.options.asOf ?? null) !== null) return 'asked';
+    return this.statedDate === null ? 'given' : 'project';
+  }
+
   /** The day of judgement where no other is asked for: the date of the revision. */
   get ownDate(): string {
+    return this.options.asOf ?? this.statedDate ?? this.options.today;
+  }
+
+  private get statedDate(): string | null {
     const project = this.projectEntity;
-    return this.options.asOf ?? (project ? dayOf(this.namespace, project, 'date') : null) ?? this.options.today;
+    return project && dayOf(this.namespace, project, 'date');
   }
 
   private asked: string | null = null;

@@ -10,6 +10,7 @@ export interface CheckReport {
   project: { name: string; title: string | null; revision: string | null } | null;
   /** ISO date by which expiry was judged. */
   asOf: string;
+  asOfOrigin: AsOfOrigin;
   /** The flight (or asked-for) configurations evaluated; empty = the base model alone. */
   configurations: string[];
   requirements: RequirementReport[];
@@ -37,6 +38,14 @@ export interface LibraryReport {
   content: string;
   /** Values of it that a configuration overrides, by name. */
   overrides: { configuration: string; value: string }[];
+}
+
+/** Where the day of judgement comes from. */
+export interface AsOfOrigin {
+  /** Asked for, stated by the project, the commit that is checked, or the clock of the machine. */
+  from: 'option' | 'project' | 'commit' | 'today';
+  /** In words: which commit, or why it is today. */
+  text: string;
 }
 
 export type Status = 'failing' | 'undetermined' | 'waived' | 'lapsed' | 'unverified' | 'verified';

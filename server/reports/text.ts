@@ -64,13 +64,13 @@ export function renderText(report: CheckReport, { width = 140, color = false }: 
 }
 
 function headerSection(
-  { project, asOf, configurations, libraries = [], tool }: CheckReport,
+  { project, asOf, asOfOrigin, configurations, libraries = [], tool }: CheckReport,
   { width, palette }: Context,
 ): string[] {
   const entries: readonly (readonly [string, string])[] = [
     ['Project', project ? [project.name, project.title].filter(Boolean).join(', ') : '(no project block)'],
     ['Revision', project?.revision ?? '(none given)'],
-    ['As of', asOf],
+    ['As of', `${asOf} (${asOfOrigin.text})`],
     [configurations.length > 1 ? 'Configurations' : 'Configuration', configurations.join(', ') || 'base model'],
     ...libraries.map(({ name, path, project: stated, revision }): readonly [string, string] => [
       'Library',

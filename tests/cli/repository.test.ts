@@ -1,10 +1,11 @@
 /** Revisions are read from a stranger's repository without running anything that it names. */
 import { execFileSync, spawnSync } from 'node:child_process';
-import { chmodSync, cpSync, existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
-import { revisionDate } from '../../server/cli/repository.js';
+import { revisionOf } from '../../server/cli/repository.js';
+import { hasGit, hasPipeFiles, onWindows } from '../support/machine.js';
 
 let outer: string;
 let folder: string;
@@ -24,22 +25,45 @@ function write(path: string, text: string, mode = 0o644): string {
 
 /** Without the settings of this machine, at noon somewhere. */
 function git(args: readonly string[], { date = '2026-03-04T12:00:00Z', input = '', cwd = folder } = {}): string {
-  const environment = { PATH: process.env.PATH, HOME: outer, GIT_CONFIG_NOSYSTEM: '1', GIT_COMMITTER_DATE: date };
+  const { PATH, SystemRoot } = process.env;
+  const environment = {
+    PATH,
+    ...(onWindows ? { SystemRoot } : {}),
+    HOME: outer,
+    GIT_CONFIG_NOSYSTEM: '1',
+    GIT_COMMITTER_DATE: date,
+  };
   const identity = ['-c', 'user.name=Check', '-c', 'user.email=check@example.invalid'];
   return execFileSync('git', [...identity, ...args], { cwd, input, env: environment, stdio: 'pipe' })
     .toString()
     .trim();
 }
 
+/** The day of the revision, or why there is none. */
+async function revisionDate(path: string): Promise<string> {
+  const revision = await revisionOf(path);
+  return typeof revision === 'string' ? revision : revision.date;
+}
+
 function commit(date: string, message = 'Change'): void {
   git(['commit', '-q', '--allow-empty', '-m', message], { date });
 }
 
-describe('the date of the revision', () => {
+const pipeForCommit: [string, () => void] = [
+  'a pipe in the place of a commit',
+  () => {
+    const object = join(folder, '.git/objects/11', '1'.repeat(38));
+    mkdirSync(dirname(object));
+    execFileSync('mkfifo', [object]);
+    write('.git/refs/heads/main', `${'1'.repeat(40)}\n`);
+  },
+];
+
+describe.runIf(hasGit)('the date of the revision', () => {
   beforeEach(() => void git(['init', '-q', '-b', 'main']));
 
   it('is unknown before the first', async () => {
-    expect(await revisionDate(folder)).toBeUndefined();
+    expect(await revisionDate(folder)).toBe('no commit');
   });
 
   it.each([
@@ -78,10 +102,9 @@ describe('the date of the revision', () => {
     const listing = git([
       'verify-pack',
       '-v',
-      ...execFileSync('find', [join(folder, pack!), '-name', '*.idx'])
-        .toString()
-        .trim()
-        .split('\n'),
+      ...readdirSync(join(folder, pack!))
+        .filter(name => name.endsWith('.idx'))
+        .map(name => join(folder, pack!, name)),
     ]);
     expect(listing).toMatch(/chain length = \d/);
     const days = [];
@@ -120,18 +143,10 @@ describe('the date of the revision', () => {
         writeFileSync(object, 'nothing');
       },
     ],
-    [
-      'a pipe in the place of a commit',
-      () => {
-        const object = join(folder, '.git/objects/11', '1'.repeat(38));
-        mkdirSync(dirname(object));
-        execFileSync('mkfifo', [object]);
-        write('.git/refs/heads/main', `${'1'.repeat(40)}\n`);
-      },
-    ],
+    ...(hasPipeFiles ? [pipeForCommit] : []),
   ])('cannot be read: %s', async (_, damage) => {
     damage();
-    expect(await revisionDate(folder)).toBeNull();
+    expect(await revisionDate(folder)).toBe('unreadable');
   });
 });
 
@@ -237,41 +252,44 @@ const TRAPS: Readonly<Record<string, Trap>> = {
 };
 
 describe.each(['a repository', 'a folder shaped like a bare one'])('%s', shape => {
-  test.each(Object.entries(TRAPS))('runs nothing with %s', async (_, { config, files = {}, springs, prepare }) => {
-    const mark = join(outer, 'mark');
-    const program = join(outer, 'program');
-    writeFileSync(program, `#!/bin/sh\ntouch ${mark}\nexit 1\n`, { mode: 0o755 });
-    git(['init', '-q', '-b', 'main']);
-    commit('2026-03-04T12:00:00Z');
-    for (const [path, text] of Object.entries(files)) write(path, text.replaceAll('PROGRAM', program), 0o755);
-    prepare?.();
-    writeFileSync(
-      join(folder, '.git/config'),
-      `[core]\n\trepositoryformatversion = 1\n${config.replaceAll('PROGRAM', program)}`,
-    );
-    if (springs && shape === 'a repository') {
-      const copy = join(outer, 'copy');
-      cpSync(folder, copy, { recursive: true });
-      spawnSync('git', springs as string[], {
-        cwd: copy,
-        input: 'protocol=https\nhost=example.invalid\n\n',
-        env: { PATH: process.env.PATH, HOME: outer },
-      });
-      expect(existsSync(mark), 'the trap is one').toBe(true);
-      rmSync(mark);
-    }
-    if (shape !== 'a repository') {
-      cpSync(join(folder, '.git'), folder, { recursive: true });
-      rmSync(join(folder, '.git'), { recursive: true });
-    }
-    await revisionDate(folder);
-    const { status, stderr } = spawnSync(process.execPath, ['out/cli.mjs', 'check', folder], { encoding: 'utf8' });
-    expect(status, stderr).toBe(0);
-    expect(existsSync(mark)).toBe(false);
-  });
+  test.runIf(hasGit && !onWindows).each(Object.entries(TRAPS))(
+    'runs nothing with %s',
+    async (_, { config, files = {}, springs, prepare }) => {
+      const mark = join(outer, 'mark');
+      const program = join(outer, 'program');
+      writeFileSync(program, `#!/bin/sh\ntouch ${mark}\nexit 1\n`, { mode: 0o755 });
+      git(['init', '-q', '-b', 'main']);
+      commit('2026-03-04T12:00:00Z');
+      for (const [path, text] of Object.entries(files)) write(path, text.replaceAll('PROGRAM', program), 0o755);
+      prepare?.();
+      writeFileSync(
+        join(folder, '.git/config'),
+        `[core]\n\trepositoryformatversion = 1\n${config.replaceAll('PROGRAM', program)}`,
+      );
+      if (springs && shape === 'a repository') {
+        const copy = join(outer, 'copy');
+        cpSync(folder, copy, { recursive: true });
+        spawnSync('git', springs as string[], {
+          cwd: copy,
+          input: 'protocol=https\nhost=example.invalid\n\n',
+          env: { PATH: process.env.PATH, HOME: outer },
+        });
+        expect(existsSync(mark), 'the trap is one').toBe(true);
+        rmSync(mark);
+      }
+      if (shape !== 'a repository') {
+        cpSync(join(folder, '.git'), folder, { recursive: true });
+        rmSync(join(folder, '.git'), { recursive: true });
+      }
+      await revisionDate(folder);
+      const { status, stderr } = spawnSync(process.execPath, ['out/cli.mjs', 'check', folder], { encoding: 'utf8' });
+      expect(status, stderr).toBe(0);
+      expect(existsSync(mark)).toBe(false);
+    },
+  );
 });
 
-test('no program of the name git is started', () => {
+test.runIf(hasGit && !onWindows)('no program of the name git is started', () => {
   git(['init', '-q']);
   commit('2026-03-04T12:00:00Z');
   writeFileSync(join(outer, 'git'), `#!/bin/sh\ntouch ${join(outer, 'mark')}\n`, { mode: 0o755 });

@@ -75,6 +75,7 @@ export const sample: CheckReport = {
   tool: { name: 'gusset', version: '0.1.0' },
   project: { name: 'Cordgrass', title: 'Tide-flat survey microsatellite', revision: 'C' },
   asOf: '2027-04-20',
+  asOfOrigin: { from: 'commit', text: 'day of the commit 4be1c02f77a9' },
   configurations: ['Radar', 'RadarEol'],
   requirements: [
     requirement({
@@ -519,6 +520,7 @@ export const empty: CheckReport = {
   tool: { name: 'gusset', version: '0.1.0' },
   project: null,
   asOf: '2027-04-20',
+  asOfOrigin: { from: 'commit', text: 'day of the commit 4be1c02f77a9' },
   configurations: [],
   requirements: [],
   values: [],

@@ -4,7 +4,12 @@ import { buildReport } from '../../server/reports/build-report.js';
 import { openTexts } from '../support/fixture.js';
 
 function report(text: string): CheckReport {
-  return buildReport(openTexts({ 'a.gus': text }), { version: '0', values: [], rows: false });
+  return buildReport(openTexts({ 'a.gus': text }), {
+    dayOrigin: { from: 'today', text: 'today' },
+    version: '0',
+    values: [],
+    rows: false,
+  });
 }
 
 describe('totals and headlines', () => {

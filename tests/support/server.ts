@@ -2,6 +2,8 @@
 import { spawn, type ChildProcess } from 'node:child_process';
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { mkdtemp, mkdir, rm, writeFile } from 'node:fs/promises';
+import { once } from 'node:events';
+import { createServer, type AddressInfo, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -15,6 +17,7 @@ import {
 } from 'vscode-languageserver-protocol/node';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import type { Diagnostic, Position, Range, TextEdit } from 'vscode-languageserver-types';
+import { URI } from 'vscode-uri';
 import { libraryTextMessage, settledMessage, type ClientOptions } from '../../server/protocol/messages.js';
 
 export interface Published {
@@ -29,6 +32,10 @@ export interface ClientSetup {
   readonly options?: ClientOptions;
   /** Arguments for Node, and a channel of messages to what they bring along. */
   readonly node?: readonly string[];
+  /** Over a socket instead of standard input and output. */
+  readonly socket?: true;
+  /** How the editor writes the address of a file. */
+  readonly spell?: (address: string) => string;
 }
 
 /** What a server says that is still evaluating the model. */
@@ -57,6 +64,7 @@ export class TestServer {
     readonly connection: MessageConnection,
     readonly child: ChildProcess,
     readonly exited: Promise<number | null>,
+    private readonly spell: (address: string) => string = address => address,
   ) {}
 
   static async start(files: Readonly<Record<string, string>>, setup: ClientSetup = {}): Promise<TestServer> {
@@ -86,15 +94,20 @@ export class TestServer {
     files?: Readonly<Record<string, string>>,
     setup: ClientSetup = {},
   ): Promise<TestServer> {
-    const child = spawn(process.execPath, [...(setup.node ?? []), 'out/cli.mjs', 'serve', '--stdio'], {
+    const door = setup.socket ? createServer().listen(0, '127.0.0.1') : undefined;
+    if (door) await once(door, 'listening');
+    const way = door ? ['--socket', String((door.address() as AddressInfo).port)] : ['--stdio'];
+    const child = spawn(process.execPath, [...(setup.node ?? []), 'out/cli.mjs', 'serve', ...way], {
       stdio: ['pipe', 'pipe', 'inherit', setup.node ? 'ipc' : 'ignore'],
     });
+    const socket = door && ((await once(door, 'connection')) as [Socket])[0];
+    door?.close();
     const connection = createMessageConnection(
-      new StreamMessageReader(child.stdout!),
-      new StreamMessageWriter(child.stdin!),
+      new StreamMessageReader(socket ?? child.stdout!),
+      new StreamMessageWriter(socket ?? child.stdin!),
     );
     const exited = new Promise<number | null>(resolve => child.once('exit', code => resolve(code)));
-    const server = new TestServer(folder, connection, child, exited);
+    const server = new TestServer(folder, connection, child, exited, setup.spell);
     const texts =
       files ??
       Object.fromEntries(
@@ -141,7 +154,7 @@ export class TestServer {
   }
 
   uri(path: string): string {
-    return pathToFileURL(join(this.folder, path)).toString().replace(/\/$/, '');
+    return this.spell(pathToFileURL(join(this.folder, path)).toString().replace(/\/$/, ''));
   }
 
   async open(path: string): Promise<void> {
@@ -237,8 +250,8 @@ export class TestServer {
 
   /** The last findings of a file. */
   findings(path: string): readonly Diagnostic[] {
-    const uri = this.uri(path);
-    return this.published.findLast(entry => entry.uri === uri)?.diagnostics ?? [];
+    const uri = normal(this.uri(path));
+    return this.published.findLast(entry => normal(entry.uri) === uri)?.diagnostics ?? [];
   }
 
   /** Waits until the findings of a file (at a version, where given) satisfy a condition. */
@@ -247,12 +260,12 @@ export class TestServer {
     condition: (diagnostics: readonly Diagnostic[]) => boolean,
     version?: number,
   ): Promise<readonly Diagnostic[]> {
-    const uri = this.uri(path);
+    const uri = normal(this.uri(path));
     const entry = await this.reached(
       () =>
         this.published.findLast(
           published =>
-            published.uri === uri &&
+            normal(published.uri) === uri &&
             (version === undefined || published.version === version) &&
             condition(published.diagnostics),
         ),
@@ -288,6 +301,11 @@ export class TestServer {
     this.child.kill();
     await rm(this.folder, { recursive: true, force: true });
   }
+}
+
+/** One spelling for an address. */
+function normal(uri: string): string {
+  return URI.parse(uri).toString();
 }
 
 function positionOf(text: string, offset: number): { line: number; character: number } {

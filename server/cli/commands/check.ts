@@ -1,15 +1,16 @@
-import { relative, resolve } from 'node:path';
+import { basename, relative, resolve } from 'node:path';
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { visible } from '../../base/index.js';
+import { troubleOnWindows, visible } from '../../base/index.js';
 import type { CheckReport, Severity } from '../../reports/check-report.js';
 import type { ReportFormat } from '../../reports/render.js';
 import { renderers } from '../../reports/render.js';
 import { isCalendarDate } from '../../protocol/calendar.js';
+import { dayOf, type Day } from '../day.js';
 import type { CheckRequest, Evaluate } from '../evaluate.js';
 import { evaluate } from '../evaluate.js';
 import { problemOf, writeText } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
-import { revisionDate } from '../repository.js';
+import { ascii, asciiThroughout, complain, isPlain } from '../terminal.js';
 import type { Workspace } from '../workspace.js';
 import { openWorkspace } from '../workspace.js';
 
@@ -41,7 +42,7 @@ export function checkCommand(evaluate: Evaluate): Command {
     .option('--rows', 'report every row of every sweep')
     .option(
       '--as-of <date>',
-      'date by which expiry is judged, as 2027-04-20 (default: date of the checked revision)',
+      'date by which expiry is judged, as 2027-04-20 (default: the date of the project, else the day of the commit, else today)',
       isoDate,
     )
     .option('--configuration <names...>', 'configurations to evaluate (default: all flight configurations)')
@@ -58,6 +59,7 @@ export function checkCommand(evaluate: Evaluate): Command {
       'folder that no file reference may leave (default: the repository, else the project folder)',
     )
     .action(async (path: string, options: CheckOptions) => {
+      if (options.output !== undefined) lookAtName(options.output);
       const workspace = await openWorkspace(path, options.root);
       const check = () => checkOnce(evaluate, workspace, options);
       await check();
@@ -66,28 +68,36 @@ export function checkCommand(evaluate: Evaluate): Command {
 }
 
 async function checkOnce(evaluate: Evaluate, workspace: Workspace, options: CheckOptions): Promise<void> {
-  const revision = await revisionDate(resolve(workspace.files.root, workspace.folder));
-  const today = revision ?? new Date().toISOString().slice(0, 10);
-  const report = await evaluate(workspace, requestOf(options, today));
-  if (revision === null && options.asOf === undefined && report.asOf === today)
-    process.stderr.write(
-      `The date of the revision can't be read; judged as of today, ${today}. Say it with --as-of.\n`,
-    );
+  const day = await dayOf(resolve(workspace.files.root, workspace.folder));
+  const report = await evaluate(workspace, requestOf(options, day));
+  if (day.isDoubtful && report.asOfOrigin.from === 'today')
+    complain(`Judged as of ${report.asOf}, ${day.origin.text}. Say the day with --as-of.\n`);
   await deliver(render(report, options), options.output);
   process.exitCode = exitCodeOf(report, options.severity);
 }
 
-function requestOf({ asOf, configuration, values = [], rows = false }: CheckOptions, today: string): CheckRequest {
-  return { asOf, today, configurations: configuration, values, rows };
+function requestOf({ asOf, configuration, values = [], rows = false }: CheckOptions, day: Day): CheckRequest {
+  return { asOf, day, configurations: configuration, values, rows };
 }
 
 function render(report: CheckReport, { format, severity, width, output }: CheckOptions): string {
   const terminal = output === undefined && process.stdout.isTTY;
-  return renderers[format](report, {
+  const plain = format === 'text' && output === undefined && isPlain(process.stdout);
+  const text = renderers[format](plain ? asciiThroughout(report) : report, {
     severity,
     width: width ?? (terminal ? Math.max(process.stdout.columns, narrowest) : defaultWidth),
     color: terminal && !process.env.NO_COLOR,
   });
+  return plain ? ascii(text) : text;
+}
+
+/** A name that Windows does not take is refused there, and told elsewhere. */
+function lookAtName(output: string): void {
+  const trouble = troubleOnWindows(basename(output));
+  if (trouble === null) return;
+  if (process.platform === 'win32')
+    throw new UnusableInput(`The report can't be written to ${output}: on Windows ${trouble}. Choose another name.`);
+  complain(`${output} can't be used on Windows, where ${trouble}.\n`);
 }
 
 async function deliver(text: string, output: string | undefined): Promise<void> {
@@ -135,12 +145,12 @@ function checkOnChange(
 
 /** Input that cannot be used right now may be mended by the next change. */
 async function checkAgain(changed: readonly string[], check: () => Promise<void>): Promise<void> {
-  process.stderr.write(`\nChanged: ${visible(changed.join(', '))}\n`);
+  complain(`\nChanged: ${visible(changed.join(', '))}\n`);
   try {
     await check();
   } catch (error) {
     if (!(error instanceof UnusableInput)) throw error;
-    process.stderr.write(`${visible(error.message)}\n`);
+    complain(`${visible(error.message)}\n`);
     process.exitCode = exitCodes.unusable;
   }
 }

@@ -1,6 +1,7 @@
 import { Command } from 'commander';
 import { pageOf, RULES } from '../../findings/index.js';
 import { UnusableInput } from '../outcome.js';
+import { print } from '../terminal.js';
 
 export default new Command('explain')
   .description('what a finding means and how to mend it')
@@ -8,7 +9,7 @@ export default new Command('explain')
   .action((code: string | undefined) => {
     if (code === undefined) {
       const width = Math.max(...[...RULES.keys()].map(key => key.length));
-      process.stdout.write(
+      print(
         [...RULES.values()]
           .map(rule => `${rule.code.padEnd(width)}  ${rule.severity.padEnd(11)}  ${rule.title}\n`)
           .join(''),
@@ -17,5 +18,5 @@ export default new Command('explain')
     }
     const page = pageOf(code);
     if (page === undefined) throw new UnusableInput(`There is no finding ${code}. \`gusset explain\` lists all codes.`);
-    process.stdout.write(page.endsWith('\n') ? page : `${page}\n`);
+    print(page.endsWith('\n') ? page : `${page}\n`);
   });
