@@ -20,6 +20,8 @@ import {
 } from 'vscode-languageserver/node';
 import { URI } from 'vscode-uri';
 import { answerBetween, type Wire } from '../lsp/answering.js';
+import type { Unreadable } from '../lsp/workspace.js';
+import { isSource } from '../project/paths.js';
 import { startServer } from '../lsp/server.js';
 import { dayOf, today } from './day.js';
 import { exitCodes } from './outcome.js';
@@ -96,18 +98,24 @@ async function startThread({ hearing }: ThreadData['languageServer'], port: Mess
           address: URI.file(files.root).toString(),
           watch: (changed, trouble) => files.watch('', changed, trouble),
           sources: async () => {
-            const texts = new Map<string, string>();
             const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));
-            for (const file of read) if (!('message' in file)) texts.set(file.path, file.text);
-            return texts;
+            return new Map(read.map(file => [file.path, 'message' in file ? file : file.text]));
           },
           library: async path => {
             const found = await files.library(path);
-            return 'message' in found ? found : { texts: new Map(found.texts.map(file => [file.path, file.text])) };
+            if ('message' in found) return found;
+            const unreadable = found.problems.filter(problem => isSource(problem.path));
+            return {
+              sources: new Map<string, string | Unreadable>([
+                ...found.texts.map(file => [file.path, file.text] as const),
+                ...unreadable.map(problem => [problem.path, problem] as const),
+              ]),
+            };
           },
           text: async path => {
             const file = await files.readText(path);
-            return 'message' in file ? null : file.text;
+            if (!('message' in file)) return file.text;
+            return (await files.exists(path)) ? file : null;
           },
           bytes: async path => {
             const file = await files.readBytes(path);

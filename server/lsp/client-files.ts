@@ -4,7 +4,7 @@ import { decodeText } from '../project/decode-text.js';
 import { isOutside } from '../project/paths.js';
 import { fromBase64 } from '../protocol/base64.js';
 import { fileExistsMessage, listFilesMessage, readFileMessage, type Message } from '../protocol/messages.js';
-import type { WorkspaceFiles } from './workspace.js';
+import type { Unreadable, WorkspaceFiles } from './workspace.js';
 
 const sourceSizeLimit = 16 * 2 ** 20;
 const dataSizeLimit = 64 * 2 ** 20;
@@ -16,19 +16,19 @@ export class ClientFiles implements WorkspaceFiles {
     private readonly folder: string,
   ) {}
 
-  async sources(): Promise<ReadonlyMap<string, string>> {
-    return this.readTexts(await this.ask(listFilesMessage, { folder: this.folder }));
+  async sources(): Promise<ReadonlyMap<string, string | Unreadable>> {
+    return this.readSources(await this.ask(listFilesMessage, { folder: this.folder }));
   }
 
-  async library(path: string): Promise<{ texts: ReadonlyMap<string, string> } | { message: string }> {
+  async library(path: string): Promise<{ sources: ReadonlyMap<string, string | Unreadable> } | { message: string }> {
     if (isOutside(path)) return { message: `${path} lies outside the folder that is open` };
     const text = await this.text(path);
-    if (text !== null) return { texts: new Map([[path, text]]) };
-    return { texts: await this.readTexts(await this.ask(listFilesMessage, { folder: this.folder, path })) };
+    if (text !== null) return { sources: new Map([[path, text]]) };
+    return { sources: await this.readSources(await this.ask(listFilesMessage, { folder: this.folder, path })) };
   }
 
-  private async readTexts(paths: readonly string[]): Promise<ReadonlyMap<string, string>> {
-    const texts = new Map<string, string>();
+  private async readSources(paths: readonly string[]): Promise<ReadonlyMap<string, string | Unreadable>> {
+    const texts = new Map<string, string | Unreadable>();
     for (let start = 0; start < paths.length; start += readsAtOnce) {
       const batch = paths.slice(start, start + readsAtOnce);
       const read = await Promise.all(batch.map(path => this.text(path)));
@@ -39,11 +39,11 @@ export class ClientFiles implements WorkspaceFiles {
     return texts;
   }
 
-  async text(path: string): Promise<string | null> {
+  async text(path: string): Promise<string | Unreadable | null> {
     const bytes = await this.read(path, sourceSizeLimit);
-    if (!(bytes instanceof Uint8Array)) return null;
+    if (!(bytes instanceof Uint8Array)) return (await this.exists(path)) ? { ...bytes, line: null } : null;
     const decoded = decodeText(bytes);
-    return 'message' in decoded ? null : decoded.text;
+    return 'message' in decoded ? { message: `${path} ${decoded.message}`, line: decoded.line } : decoded.text;
   }
 
   bytes(path: string): Promise<Uint8Array | { readonly message: string }> {

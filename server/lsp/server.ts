@@ -304,9 +304,15 @@ class Server {
     if (project && edited && !(await this.evaluateProject(edited.folder, project, edited.path))) return;
     for (const [folder, other] of this.projects())
       if (other !== project && !(await this.evaluateProject(folder, other, null))) return;
+    this.publishUnreadable();
     this.readLibraries();
     this.readData();
     this.rest();
+  }
+
+  /** Sources without a text are part of no project, and yet there. */
+  private publishUnreadable(): void {
+    for (const folder of this.folders.all) for (const path of folder.workspace.takeUntold()) this.publish(folder, path);
   }
 
   /** Reads libraries that lie elsewhere, beside the typing. */
@@ -406,6 +412,7 @@ class Server {
   /** Data files are read before anything is told of what lacks them. */
   private async publishEverything(): Promise<void> {
     const isPointless = (): boolean => this.scheduled;
+    this.publishUnreadable();
     for (const [folder, project] of this.projects()) {
       do {
         if (!(await inSlices(project.refreshSteps(), isPointless))) return;
@@ -451,7 +458,9 @@ class Server {
   private retractOrphans(): void {
     for (const [address, { uri }] of this.published) {
       const { folder, path } = this.folders.locate(address);
-      if (folder.workspace.project(path) && folder.uriOf(path) === address) continue;
+      const { workspace } = folder;
+      const isThere = workspace.project(path) !== undefined || workspace.isUnreadable(path);
+      if (isThere && folder.uriOf(path) === address) continue;
       this.published.delete(address);
       this.tellFindings(uri, []);
     }

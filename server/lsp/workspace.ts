@@ -3,6 +3,7 @@
  */
 import { readTableInSteps } from '../project/data-files/read.js';
 import { withLineFeeds } from '../project/decode-text.js';
+import type { Found } from '../findings/index.js';
 import { isSameOutline, Outlines } from '../project/outline.js';
 import { folderOf, isBelow, isElsewhere, isSource } from '../project/paths.js';
 import { LIBRARY, Project, type Finding, type ProjectOptions } from '../project/project.js';
@@ -10,19 +11,30 @@ import { gatherSources, projectFolderOf, projectFolders } from '../project/sourc
 import { Lines } from '../features/lines.js';
 import { pause } from './soon.js';
 
+/** Why a source has no text. */
+export interface Unreadable {
+  /** A whole sentence. */
+  readonly message: string;
+  /** One-based, where a line is to blame. */
+  readonly line: number | null;
+}
+
 /** The files around the server; never leads out of the workspace. */
 export interface WorkspaceFiles {
   /** The address that the folder has where no link leads to it; undefined where that is not known. */
   readonly address?: string;
-  sources(): Promise<ReadonlyMap<string, string>>;
+  sources(): Promise<ReadonlyMap<string, string | Unreadable>>;
   /** The text of a source, or those of all in a folder, where `sources` does not look; or why there are none. */
-  library(path: string): Promise<{ readonly texts: ReadonlyMap<string, string> } | { readonly message: string }>;
+  library(
+    path: string,
+  ): Promise<{ readonly sources: ReadonlyMap<string, string | Unreadable> } | { readonly message: string }>;
   /**
    * Follows all that was read or looked for, for clients that tell of no changes. Returns how to stop; undefined where
    * that can't be done.
    */
   watch?(changed: (paths: readonly string[]) => void, trouble: (message: string) => void): () => void;
-  text(path: string): Promise<string | null>;
+  /** Null where there is no such file. */
+  text(path: string): Promise<string | Unreadable | null>;
   bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
   exists(path: string): Promise<boolean>;
 }
@@ -34,6 +46,9 @@ export class WorkspaceProjects {
   private owner = new Map<string, Project>();
   /** Every project that a file is part of, as its own or as that of a library. */
   private holders = new Map<string, Project[]>();
+  /** Sources that are there and can't be read, and those of which that was or is to be told. */
+  private readonly unreadable = new Map<string, Unreadable>();
+  private untold = new Set<string>();
   private readonly lineCache = new Map<string, { text: string; lines: Lines }>();
   private readonly outlines = new Outlines();
   /** Libraries that lie where sources are not looked for by themselves, with why they are not there. */
@@ -54,7 +69,7 @@ export class WorkspaceProjects {
   }
 
   async load(): Promise<void> {
-    if (this.files) for (const [path, text] of await this.files.sources()) this.disk.set(path, text);
+    if (this.files) for (const [path, source] of await this.files.sources()) this.keep(path, source);
     this.arrange();
     await this.readLibraries();
   }
@@ -126,7 +141,7 @@ export class WorkspaceProjects {
       for (const path of [...this.wanted]) {
         const found = await this.files.library(path);
         this.looked.set(path, 'message' in found ? found.message : null);
-        if (!('message' in found)) for (const [each, text] of found.texts) this.disk.set(each, text);
+        if (!('message' in found)) for (const [each, source] of found.sources) this.keep(each, source);
       }
       this.arrange();
     }
@@ -198,11 +213,31 @@ export class WorkspaceProjects {
   /** Reads a source anew; whether it is another than before. */
   private async readSource(path: string): Promise<boolean> {
     if (isElsewhere(path)) return false;
-    const text = (await this.files?.text(path)) ?? null;
+    return this.keep(path, (await this.files?.text(path)) ?? null);
+  }
+
+  /** What a source is now; whether its text is another than before. */
+  private keep(path: string, source: string | Unreadable | null): boolean {
+    const problem = source === null || typeof source === 'string' ? undefined : source;
+    if (problem?.message !== this.unreadable.get(path)?.message) this.untold.add(path);
+    if (problem) this.unreadable.set(path, problem);
+    else this.unreadable.delete(path);
+    const text = typeof source === 'string' ? source : null;
     if (text === (this.disk.get(path) ?? null)) return false;
     if (text === null) this.disk.delete(path);
     else this.disk.set(path, text);
     return true;
+  }
+
+  isUnreadable(path: string): boolean {
+    return this.unreadable.has(path);
+  }
+
+  /** Sources that can't be read any more, or can again, since this was last asked. */
+  takeUntold(): ReadonlySet<string> {
+    const { untold } = this;
+    this.untold = new Set();
+    return untold;
   }
 
   /** Sources in what may be a folder that came or went; whether there are others than before. */
@@ -212,11 +247,8 @@ export class WorkspaceProjects {
     for (const known of [...this.disk.keys()]) if (isBelow(known, path) && (await this.readSource(known))) moved = true;
     if (path.slice(path.lastIndexOf('/') + 1).includes('.') && (await this.files.exists(path))) return moved;
     const found = await this.files.library(path);
-    for (const [each, text] of 'message' in found ? [] : found.texts)
-      if (isSource(each) && this.disk.get(each) !== text) {
-        this.disk.set(each, text);
-        moved = true;
-      }
+    for (const [each, source] of 'message' in found ? [] : found.sources)
+      if (isSource(each) && this.keep(each, source)) moved = true;
     return moved;
   }
 
@@ -252,12 +284,23 @@ export class WorkspaceProjects {
   /** All that is found in a file, by any project that it is part of. */
   findings(path: string): Finding[] {
     const seen = new Set<string>();
-    return this.holdersOf(path)
-      .flatMap(project => project.findings(path))
-      .filter(({ code, start, end, message }) => {
+    return [...this.unreadFindings(path), ...this.holdersOf(path).flatMap(project => project.findings(path))].filter(
+      ({ code, start, end, message }) => {
         const key = `${code} ${start} ${end} ${message}`;
         return !seen.has(key) && seen.add(key);
-      });
+      },
+    );
+  }
+
+  /** An editor may show a file that nothing else can read. */
+  private unreadFindings(file: string): Finding[] {
+    const problem = this.unreadable.get(file);
+    if (!problem) return [];
+    const { message, line } = problem;
+    const start = this.lines(file).offset({ line: (line ?? 1) - 1, character: 0 });
+    const owner = { spans: [start, start], placement: { file, start: 0 } };
+    const found: Found = { code: 'unreadable-file', place: { owner, id: 0 }, data: { message } };
+    return [{ code: found.code, severity: 'error', message, file, start, end: start, related: [], found }];
   }
 
   /** The projects that a file is part of, first the one whose own it is. */
@@ -271,7 +314,7 @@ export class WorkspaceProjects {
   }
 
   get paths(): Iterable<string> {
-    return this.owner.keys();
+    return new Set([...this.owner.keys(), ...this.unreadable.keys()]);
   }
 
   /**
