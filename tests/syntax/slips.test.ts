@@ -164,12 +164,6 @@ describe('names', () => {
   });
 });
 
-it('a carriage return alone ends a line', () => {
-  expect(read('let a = 1 mm // one').value).toBe(0.001);
-  const { told, value } = read('// first\rlet a = 1 mm // one\rlet b = 2 mm\r'.replaceAll('\r', '\n'));
-  expect([told, value]).toEqual([[], 0.001]);
-});
-
 describe('mending', () => {
   const slips = ['0,125', '1_000', '1 000', '.5', '3×10³', '12,5', '5\u00a0'];
   it('as it is told leaves no slip', () => {

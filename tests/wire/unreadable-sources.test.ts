@@ -34,6 +34,6 @@ it.each([
   await server.until('other.gus', found => found.some(({ message }) => message === inTerminal!.message));
   writeFileSync(join(folder, 'other.gus'), OTHER);
   await server.tell('workspace/didChangeWatchedFiles', { changes: [{ uri: server.uri('other.gus'), type: 2 }] });
-  await server.until('other.gus', found => found.some(({ message }) => message.startsWith('R-2')));
+  await server.until('other.gus', found => found.some(({ message }) => String(message).startsWith('R-2')));
   expect(server.findings('other.gus').filter(({ code }) => code === 'unreadable-file')).toEqual([]);
 });
