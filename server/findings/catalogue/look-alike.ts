@@ -1,5 +1,6 @@
 import type { Entity, Namespace } from '../../model/namespace.js';
 import type { Place } from '../../engine/value.js';
+import { codePoint } from '../../syntax/slips.js';
 import { here } from '../fixes.js';
 import { at, rule } from '../rule.js';
 
@@ -23,7 +24,9 @@ export default rule({
       const latin = [...name].map(letter => LATIN_OF.get(letter) ?? letter).join('');
       const isMixed = latin !== name && LATIN.test(name);
       if (!isMixed && (latin === name || !isDeclared(namespace, latin))) continue;
-      const letters = [...new Set(name)].filter(letter => LATIN_OF.has(letter)).map(codePoint);
+      const letters = [...new Set(name)]
+        .filter(letter => LATIN_OF.has(letter))
+        .map(letter => `${letter} ${codePoint(letter)}`);
       report({ code: 'look-alike', place, data: { name, latin, letters: letters.join(', ') } });
     }
   },
@@ -40,8 +43,4 @@ function* foreignNames(namespace: Namespace): Generator<readonly [string, Place]
 
 function isDeclared(namespace: Namespace, name: string): boolean {
   return namespace.named(name).size > 0 || namespace.root.values.has(name);
-}
-
-function codePoint(letter: string): string {
-  return `${letter} U+${letter.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`;
 }
