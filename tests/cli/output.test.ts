@@ -139,6 +139,8 @@ test.skipIf(onWindows)('names of files and labels do not steer the terminal', ()
     expect(printed + complaint, format).not.toMatch(/[\x00-\x09\x0b-\x1f\x7f-\x9f]/);
     if (format === 'text') expect(printed).not.toContain('\u202e');
   }
+  // What can't be read is not formatted.
+  writeFileSync(join(folder, `${hostile}.gus`), 'let   b = 1\n');
   const { printed } = gusset(['format', '--check', folder]);
   expect(printed).toContain('␛]0;owned␇\\u{202e}\\u{9b}31m.gus');
 });

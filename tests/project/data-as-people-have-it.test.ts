@@ -290,7 +290,8 @@ describe('a file rewritten', () => {
     let read = 0;
     fc.assert(
       fc.property(numbers, style, (values, written) => {
-        fc.pre(written.decimal !== written.thousands);
+        // Who writes decimal commas puts something else between cells, and no program puts 1.000 for a thousand there.
+        fc.pre(written.decimal !== written.thousands && !(written.separator === ',' && written.thousands === '.'));
         const spell = ([value, digits]: [number, number]): string => spelled(value, digits, written);
         const rows = values.map((value, row) => {
           const cell = spell(value);
@@ -311,7 +312,7 @@ describe('a file rewritten', () => {
           expect(value).toBeCloseTo(truth, 6);
         }
       }),
-      { numRuns: 500 },
+      { numRuns: 1000 },
     );
     expect(read).toBeGreaterThan(100);
   });

@@ -86,7 +86,8 @@ export class ColumnsBuilder {
     });
     this.named = new Set(this.columns.map(({ header }) => header.column));
     this.nameless = headers.filter(({ text, column }) => text === '' && !this.named.has(column));
-    this.countsGroups = separator === ';' && format.decimal === null && format.thousands === null;
+    // No comma can be the decimal sign where commas stand between cells, and programs print points.
+    this.countsGroups = ![',', ' '].includes(separator) && format.decimal === null && format.thousands === null;
     this.watched =
       separator === ',' && format.decimal === null
         ? this.columns
@@ -338,7 +339,7 @@ export class ColumnsBuilder {
     } else if (pointGroups > 0 && otherNumbers === 0)
       this.problems.add(
         'thousands-or-decimals',
-        `Every number of the column "${header.text}" has three digits behind a point, in a file with semicolons: 1.250 may be 1.25 or 1250. Say which: \`decimal "."\`, or \`decimal "," thousands "."\`.`,
+        `Every number of the column "${header.text}" has three digits behind a point: 1.250 may be 1.25 or 1250. Say which: \`decimal "."\`, or \`decimal "," thousands "."\`.`,
         place,
       );
   }
