@@ -21,6 +21,7 @@ import { answerBetween, type Wire } from '../lsp/answering.js';
 import { startServer } from '../lsp/server.js';
 import { exitCodes } from './outcome.js';
 import { NodeFiles } from './node-files.js';
+import { ReachingFiles } from './reaching-files.js';
 
 /** How the client is spoken to; by the arguments that editors use. */
 export interface Transport {
@@ -80,34 +81,10 @@ function startThread({ hearing }: ThreadData['languageServer'], port: MessagePor
   const connection = createConnection(ProposedFeatures.all, new PortMessageReader(port), new PortMessageWriter(port));
   startServer(connection, {
     today: new Date().toISOString().slice(0, 10),
-    openFiles: async folder => {
+    openFiles: async (folder, allowed) => {
       const uri = URI.parse(folder);
       const files = uri.scheme === 'file' ? await NodeFiles.open(uri.fsPath) : undefined;
-      return (
-        files && {
-          address: URI.file(files.root).toString(),
-          watch: (changed, trouble) => files.watch('', changed, trouble),
-          sources: async () => {
-            const texts = new Map<string, string>();
-            const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));
-            for (const file of read) if (!('message' in file)) texts.set(file.path, file.text);
-            return texts;
-          },
-          library: async path => {
-            const found = await files.library(path);
-            return 'message' in found ? found : { texts: new Map(found.texts.map(file => [file.path, file.text])) };
-          },
-          text: async path => {
-            const file = await files.readText(path);
-            return 'message' in file ? null : file.text;
-          },
-          bytes: async path => {
-            const file = await files.readBytes(path);
-            return 'message' in file ? file : file.bytes;
-          },
-          exists: path => files.exists(path),
-        }
-      );
+      return files && new ReachingFiles(files, () => allowed().map(address => URI.parse(address).fsPath));
     },
   });
 }
