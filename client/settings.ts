@@ -14,6 +14,8 @@ function changeable(): ClientOptions {
   const light = kind === vscode.ColorThemeKind.Light || kind === vscode.ColorThemeKind.HighContrastLight;
   return {
     inlayHintsPerLine: setting<number>('inlayHintsPerLine'),
+    // A folder from a stranger must not make the machine read others.
+    libraryFolders: vscode.workspace.isTrusted ? setting<readonly string[]>('libraryFolders') : [],
     pictures: setting<boolean>('hover.pictures') ? (light ? 'light' : 'dark') : null,
   };
 }
@@ -26,5 +28,6 @@ export function activateSettings(context: vscode.ExtensionContext, link: ServerL
       if (change.affectsConfiguration(SECTION)) tell();
     }),
     vscode.window.onDidChangeActiveColorTheme(tell),
+    vscode.workspace.onDidGrantWorkspaceTrust(tell),
   );
 }

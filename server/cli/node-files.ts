@@ -104,14 +104,14 @@ export class NodeFiles {
 
   /**
    * Calls back with the paths of what changed of all that was read, looked for or listed, and of the sources of a
-   * folder, once a burst of changes is over. Returns how to stop.
+   * folder if there is one, once a burst of changes is over. Returns how to stop.
    */
   watch(
-    folder: string,
+    folder: string | null,
     onChange: (paths: readonly string[]) => void,
     onTrouble: (message: string) => void = () => undefined,
   ): () => void {
-    this.list(folder);
+    if (folder !== null) this.list(folder);
     let stop: (() => void) | undefined;
     let stopped = false;
     const begin = async (): Promise<void> => {

@@ -20,12 +20,11 @@ import {
 } from 'vscode-languageserver/node';
 import { URI } from 'vscode-uri';
 import { answerBetween, type Wire } from '../lsp/answering.js';
-import type { Unreadable } from '../lsp/workspace.js';
-import { isSource } from '../project/paths.js';
 import { startServer } from '../lsp/server.js';
 import { dayOf, today } from './day.js';
 import { exitCodes } from './outcome.js';
 import { NodeFiles } from './node-files.js';
+import { ReachingFiles } from './reaching-files.js';
 
 /** How the client is spoken to; by the arguments that editors use. */
 export interface Transport {
@@ -90,40 +89,10 @@ async function startThread({ hearing }: ThreadData['languageServer'], port: Mess
   const connection = createConnection(ProposedFeatures.all, new PortMessageReader(port), new PortMessageWriter(port));
   startServer(connection, {
     today: await dayIn(initialize.params).catch(() => today()),
-    openFiles: async folder => {
+    openFiles: async (folder, allowed) => {
       const uri = URI.parse(folder);
       const files = uri.scheme === 'file' ? await NodeFiles.open(uri.fsPath) : undefined;
-      return (
-        files && {
-          address: URI.file(files.root).toString(),
-          watch: (changed, trouble) => files.watch('', changed, trouble),
-          sources: async () => {
-            const read = await Promise.all((await files.sources()).paths.map(path => files.readText(path)));
-            return new Map(read.map(file => [file.path, 'message' in file ? file : file.text]));
-          },
-          library: async path => {
-            const found = await files.library(path);
-            if ('message' in found) return found;
-            const unreadable = found.problems.filter(problem => isSource(problem.path));
-            return {
-              sources: new Map<string, string | Unreadable>([
-                ...found.texts.map(file => [file.path, file.text] as const),
-                ...unreadable.map(problem => [problem.path, problem] as const),
-              ]),
-            };
-          },
-          text: async path => {
-            const file = await files.readText(path);
-            if (!('message' in file)) return file.text;
-            return (await files.exists(path)) ? file : null;
-          },
-          bytes: async path => {
-            const file = await files.readBytes(path);
-            return 'message' in file ? file : file.bytes;
-          },
-          exists: path => files.exists(path),
-        }
-      );
+      return files && new ReachingFiles(files, () => allowed().map(address => URI.parse(address).fsPath));
     },
   });
   port.off('message', keep);

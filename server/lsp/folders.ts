@@ -1,6 +1,6 @@
 /** The open workspace folders, each with its own projects, and which of them an address belongs to. */
 import { URI } from 'vscode-uri';
-import { folderOf } from '../project/paths.js';
+import { folderOf, isOutside, joinOutward, relativePath } from '../project/paths.js';
 import { LIBRARY, type ProjectOptions } from '../project/project.js';
 import { isInFolder, normalAddress, parseAddress } from './addresses.js';
 import { WorkspaceProjects, type WorkspaceFiles } from './workspace.js';
@@ -18,13 +18,17 @@ export class Folder {
   /** Files whose findings may have changed and were not looked at yet. */
   pending = new Set<string>();
   private ways: readonly Way[];
+  /** What `..` leads out of. */
+  private readonly real: URI;
 
-  /** `uri` in its one spelling. */
+  /** `uri`, and `real` where no link leads there, in their one spelling. */
   constructor(
     readonly uri: string,
     readonly workspace: WorkspaceProjects,
+    real = uri,
   ) {
     this.ways = [{ root: URI.parse(uri), below: '' }];
+    this.real = URI.parse(real);
   }
 
   /** Further addresses that lead here, by links or to folders inside, with the paths that they lead to. */
@@ -48,8 +52,16 @@ export class Folder {
   uriOf(path: string): string {
     if (path.startsWith(LIBRARY))
       return URI.from({ scheme: LIBRARY_URI_SCHEME, path: `/${path.slice(LIBRARY.length)}` }).toString();
+    if (isOutside(path)) return this.real.with({ path: `/${joinOutward(this.real.path.slice(1), path)!}` }).toString();
     const { root } = this.ways[0]!;
     return root.with({ path: prefixOf(root) + path }).toString();
+  }
+
+  /** The path of an address outside of this folder, where it is that of a library that is used here. */
+  outwardPathOf(uri: URI): string | undefined {
+    if (uri.scheme !== this.real.scheme || uri.authority !== this.real.authority) return undefined;
+    const path = relativePath(this.real.path.slice(1), uri.path.slice(1));
+    return isOutside(path) && this.workspace.restsOn(path) ? path : undefined;
   }
 }
 
@@ -76,6 +88,11 @@ export class Folders {
     private readonly openFiles: (uri: string) => Promise<WorkspaceFiles | undefined>,
   ) {}
 
+  /** Addresses of all folders that are open. */
+  get addresses(): Iterable<string> {
+    return this.uris;
+  }
+
   /** A folder inside another open one, by links as well, is part of it. Those that stay keep what they know. */
   async change(added: readonly string[], removed: readonly string[]): Promise<void> {
     for (const uri of removed) this.uris.delete(normalAddress(uri));
@@ -91,7 +108,12 @@ export class Folders {
         !found.some((other, j) => other.uri !== uri && isInFolder(real, other.real) && (other.real !== real || j < i)),
     );
     const next = new Map<string, Folder>();
-    for (const { uri, files } of roots) next.set(uri, this.opened.get(uri) ?? (await this.open(uri, files ?? null)));
+    for (const { uri, files, real } of roots) {
+      const kept = this.opened.get(uri);
+      // Libraries may lie in other folders than before.
+      kept?.workspace.forgetLibraries();
+      next.set(uri, kept ?? (await this.open(uri, files ?? null, real)));
+    }
     for (const { uri, real } of roots) {
       const others = new Map(real === uri ? [] : [[real, '']]);
       for (const other of found)
@@ -105,8 +127,8 @@ export class Folders {
     this.loose.clear();
   }
 
-  private async open(uri: string, files: WorkspaceFiles | null): Promise<Folder> {
-    const folder = new Folder(uri, new WorkspaceProjects(files, this.options, this.asOf));
+  private async open(uri: string, files: WorkspaceFiles | null, real: string): Promise<Folder> {
+    const folder = new Folder(uri, new WorkspaceProjects(files, this.options, this.asOf), real);
     await folder.workspace.load();
     return folder;
   }
@@ -132,8 +154,24 @@ export class Folders {
       const path = folder.pathOf(parsed);
       if (path !== undefined) return { folder, path };
     }
+    for (const folder of this.opened.values()) {
+      const path = folder.outwardPathOf(parsed);
+      if (path !== undefined) return { folder, path };
+    }
     const folder = this.looseFolder(parsed);
     return { folder, path: folder.pathOf(parsed)! };
+  }
+
+  /** Where a document belongs, and then every folder that uses it from outside. */
+  placesOf(uri: string): [Place, ...Place[]] {
+    const first = this.locate(uri);
+    if (isLibrary(uri)) return [first];
+    const parsed = parseAddress(uri);
+    const others = [...this.opened.values()].flatMap((folder): Place[] => {
+      const path = folder === first.folder ? undefined : folder.outwardPathOf(parsed);
+      return path === undefined ? [] : [{ folder, path }];
+    });
+    return [first, ...others];
   }
 
   /** The one address of a document, whichever of those that lead to it is given. */

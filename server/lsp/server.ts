@@ -13,11 +13,12 @@ import {
   type InitializeResult,
 } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
+import { URI } from 'vscode-uri';
 import { version } from '../../package.json';
 import { diagnosticsOf, type Places } from '../features/diagnostics.js';
 import { Refusal, type ClientSettings, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
-import { folderOf, isSource } from '../project/paths.js';
+import { folderOf, isOutside, isSource } from '../project/paths.js';
 import { libraryText, type Project } from '../project/project.js';
 import { isCalendarDate } from '../protocol/calendar.js';
 import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
@@ -28,8 +29,11 @@ import { later, pause, soon } from './soon.js';
 import type { WorkspaceFiles } from './workspace.js';
 
 export interface ServerEnvironment {
-  /** Files below a folder; undefined where this machine can't open it. */
-  openFiles(folder: string): Promise<WorkspaceFiles | undefined>;
+  /**
+   * Files below a folder; undefined where this machine can't open it. `allowed`: addresses of folders that libraries
+   * may lie in.
+   */
+  openFiles(folder: string, allowed: () => readonly string[]): Promise<WorkspaceFiles | undefined>;
   /** Today's date, for projects that name none. */
   readonly today: string;
 }
@@ -58,6 +62,8 @@ class Server {
   private resting: ReturnType<typeof setTimeout> | undefined;
   private ready: Promise<void> = Promise.resolve();
   private clientServesFiles = false;
+  /** Addresses of folders that the user allows libraries to lie in. */
+  private libraryFolders: readonly string[] = [];
   private settings: ClientSettings = { snippets: false, hintsPerLine: 1, views: false, pictures: null };
   /** Whether the editor asks for findings instead of being told them. */
   private pulling = false;
@@ -75,7 +81,8 @@ class Server {
     this.folders = new Folders(
       { today: environment.today, onDefect: (what, error) => this.log(what, error) },
       async uri =>
-        (await environment.openFiles(uri)) ?? (this.clientServesFiles ? new ClientFiles(connection, uri) : undefined),
+        (await environment.openFiles(uri, () => [...this.folders.addresses, ...this.libraryFolders])) ??
+        (this.clientServesFiles ? new ClientFiles(connection, uri) : undefined),
     );
   }
 
@@ -113,8 +120,7 @@ class Server {
       void this.guarded('close', async () => {
         await this.ready;
         if (isLibrary(textDocument.uri)) return;
-        const { folder, path } = this.folders.locate(textDocument.uri);
-        await folder.workspace.setClosed(path);
+        for (const { folder, path } of this.folders.placesOf(textDocument.uri)) await folder.workspace.setClosed(path);
         this.retractOrphans();
         this.schedule(null);
       });
@@ -125,7 +131,7 @@ class Server {
           await this.ready;
           const places = changes
             .filter(change => !this.documents.has(this.folders.addressOf(change.uri)))
-            .map(change => this.folders.locate(change.uri));
+            .flatMap(change => this.folders.placesOf(change.uri));
           if (places.length === 0) return;
           for (const folder of new Set(places.map(place => place.folder)))
             await folder.workspace.changedOnDisk(
@@ -196,7 +202,7 @@ class Server {
       const open = [...this.documents.values()];
       this.documents.clear();
       for (const document of open) this.documents.set(this.folders.addressOf(document.uri), document);
-      for (const document of open) this.hand(document);
+      this.handAll();
     });
     void this.guarded('start', async () => {
       try {
@@ -245,12 +251,18 @@ class Server {
   /** Asks the client to tell of all sources, of every file that is cited, and of the folders around them. */
   private registerWatchers(): void {
     const globs = new Set<string>(['**/*.[gG][uU][sS]']);
+    const outside = new Map<string, { readonly baseUri: string; readonly pattern: string }>();
     for (const folder of this.folders.all)
       for (const path of folder.workspace.rests) {
+        if (isOutside(path)) {
+          const pattern = globOf(path.slice(path.lastIndexOf('/') + 1));
+          outside.set(path, { baseUri: folder.uriOf(folderOf(path)), pattern });
+          continue;
+        }
         if (!isSource(path)) globs.add(globOf(path));
         for (let around = folderOf(path); around !== ''; around = folderOf(around)) globs.add(globOf(around));
       }
-    const watchers = [...globs].sort().map(globPattern => ({ globPattern }));
+    const watchers = [...[...globs].sort(), ...outside.values()].map(globPattern => ({ globPattern }));
     const key = JSON.stringify(watchers);
     if (key === this.watched) return;
     const isFirst = this.watched === '';
@@ -282,9 +294,14 @@ class Server {
   /** Gives a document's text to the folder it lies in. The library's documents are not for editing. */
   private hand(document: TextDocument): Place | null {
     if (isLibrary(document.uri)) return null;
-    const place = this.folders.locate(document.uri);
+    const [place, ...others] = this.folders.placesOf(document.uri);
     place.folder.workspace.setOpen(place.path, document.getText(), document.version);
+    for (const { folder, path } of others) folder.workspace.setOpen(path, document.getText(), document.version);
     return place;
+  }
+
+  private handAll(): void {
+    for (const document of this.documents.values()) this.hand(document);
   }
 
   /** Edits that come together are evaluated together. */
@@ -321,8 +338,8 @@ class Server {
       if (workspace.lacksLibraries)
         void this.guarded('libraries', async () => {
           if (!(await workspace.readLibraries())) return;
-          this.retractOrphans();
-          this.schedule(null);
+          this.handAll();
+          this.changedFiles();
         });
   }
 
@@ -380,7 +397,11 @@ class Server {
       () =>
         void this.guarded('project findings', async () => {
           const { stamp } = this;
-          for (const { workspace } of this.folders.all) if (await workspace.readLibraries()) return this.schedule(null);
+          for (const { workspace } of this.folders.all) {
+            if (!(await workspace.readLibraries())) continue;
+            this.handAll();
+            return this.schedule(null);
+          }
           for (const [folder, project] of this.projects()) {
             await folder.workspace.loadData(project);
             // An evaluation may have been given up for the text that came then.
@@ -437,17 +458,19 @@ class Server {
    * Replaces a file's findings whole, with the version of the document they are for; the same set is not sent again.
    */
   private replaceFindings(folder: Folder, path: string): void {
-    const { workspace } = folder;
-    const findings = workspace.findings(path);
-    const documentVersion = workspace.version(path);
-    const key = `${documentVersion} ${findings.map(finding => `${finding.start} ${finding.end} ${finding.severity} ${finding.code} ${finding.message} ${finding.related.length}`).join('\n')}`;
+    const documentVersion = folder.workspace.version(path);
+    const found = this.folders
+      .placesOf(folder.uriOf(path))
+      .map(place => [place.folder, place.folder.workspace.findings(place.path)] as const);
+    const diagnostics = unique(found.flatMap(([of, findings]) => diagnosticsOf(this.places(of), findings)));
+    const key = `${documentVersion} ${JSON.stringify(diagnostics)}`;
     const address = folder.uriOf(path);
     const uri = this.clientUri(folder, path);
     const before = this.published.get(address);
     if (before && before.uri !== uri) this.tellFindings(before.uri, []);
-    else if (before?.key === key || (!before && findings.length === 0 && documentVersion === null)) return;
+    else if (before?.key === key || (!before && diagnostics.length === 0 && documentVersion === null)) return;
     this.published.set(address, { key, uri });
-    this.tellFindings(uri, diagnosticsOf(this.places(folder), findings), documentVersion);
+    this.tellFindings(uri, diagnostics, documentVersion);
   }
 
   private tellFindings(uri: string, diagnostics: Diagnostic[], version: number | null = null): void {
@@ -474,13 +497,23 @@ class Server {
   }
 
   /** Takes over what is given and can be understood. Whether projects are to be judged anew. */
-  private readSettings({ inlayHintsPerLine, pictures, asOf }: ClientOptions): boolean {
+  private readSettings({ inlayHintsPerLine, pictures, asOf, libraryFolders }: ClientOptions): boolean {
+    if (Array.isArray(libraryFolders)) this.allowLibraries(libraryFolders.filter(path => typeof path === 'string'));
     if (typeof inlayHintsPerLine === 'number') this.settings = { ...this.settings, hintsPerLine: inlayHintsPerLine };
     if (pictures === null || pictures === 'light' || pictures === 'dark')
       this.settings = { ...this.settings, pictures };
     if (asOf !== null && !isCalendarDate(asOf)) return false;
     this.folders.judgeAsOf(asOf);
     return true;
+  }
+
+  /** Folders, by their paths on this machine, that libraries may lie in. */
+  private allowLibraries(paths: readonly string[]): void {
+    const before = this.libraryFolders.join('\n');
+    this.libraryFolders = paths.map(path => URI.file(path).toString());
+    if (this.libraryFolders.join('\n') === before) return;
+    for (const { workspace } of this.folders.all) workspace.forgetLibraries();
+    this.schedule(null);
   }
 
   // ---- requests -----------------------------------------------------------------------------------------------------
@@ -597,7 +630,16 @@ function stillEvaluating({ method }: Feature): ResponseError<unknown> {
 
 /** A path wherever it stands in a workspace, as a pattern: what has a meaning in patterns stands for any character. */
 function globOf(path: string): string {
-  return `**/${path.replace(/^(\.\.\/)+/, '').replace(/[*?[\]{}!,]/g, '?')}`;
+  return `**/${path.replace(/[*?[\]{}!,]/g, '?')}`;
+}
+
+/** What is told of a place by several projects alike is told once. */
+function unique(diagnostics: readonly Diagnostic[]): Diagnostic[] {
+  const seen = new Set<string>();
+  return diagnostics.filter(({ code, range, message }) => {
+    const key = JSON.stringify([code, range, message]);
+    return !seen.has(key) && seen.add(key);
+  });
 }
 
 /** Does steps a slice at a time. False where they became pointless meanwhile: what is left is left. */

@@ -257,6 +257,18 @@ export class WorkspaceProjects {
     project.setFileExists(path, (await this.files?.exists(path)) ?? false);
   }
 
+  /** All libraries that lie elsewhere are looked at anew. */
+  forgetLibraries(): void {
+    if (this.looked.size === 0) return;
+    for (const library of [...this.looked.keys()]) this.forgetLibrary(library);
+    this.arrange();
+  }
+
+  /** Whether a file is that of a library that is used here, or was looked for as one. */
+  restsOn(path: string): boolean {
+    return this.holders.has(path) || [...this.looked.keys()].some(library => isBelow(path, library));
+  }
+
   /** Every file that a project is made of or cites. */
   get rests(): ReadonlySet<string> {
     const files = new Set(this.holders.keys());

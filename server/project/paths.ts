@@ -48,3 +48,12 @@ export function isElsewhere(path: string): boolean {
 export function isSource(path: string): boolean {
   return /\.gus$/i.test(path);
 }
+
+/** A path as it is written in a file of `folder`. */
+export function relativePath(folder: string, path: string): string {
+  const from = folder === '' ? [] : folder.split('/');
+  const to = path.split('/');
+  let common = 0;
+  while (common < from.length && common < to.length && from[common] === to[common]) common++;
+  return [...from.slice(common).map(() => '..'), ...to.slice(common)].join('/') || '.';
+}

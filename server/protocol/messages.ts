@@ -26,6 +26,8 @@ export interface ClientOptions {
   readonly pictures?: 'light' | 'dark' | null;
   /** Date by which expiry is judged in the place of each project's own; null for the projects' own. */
   readonly asOf?: string | null;
+  /** Folders outside of the open ones that libraries may lie in, as the user of this machine has said. */
+  readonly libraryFolders?: readonly string[];
   /** `pull`: the client asks for findings, though it can be told them. */
   readonly diagnostics?: 'pull' | 'push';
 }

@@ -1,4 +1,4 @@
-import { folderOf, joinPath } from '../../project/paths.js';
+import { folderOf, joinPath, relativePath } from '../../project/paths.js';
 import { feature, workspaceEdit, type TextEditAt } from '../feature.js';
 import { citedPaths } from '../cited-paths.js';
 
@@ -36,12 +36,3 @@ export default feature(
     return edits.length > 0 ? workspaceEdit(context, edits) : null;
   },
 );
-
-/** A path as it is written in a file of `folder`. */
-function relativePath(folder: string, path: string): string {
-  const from = folder === '' ? [] : folder.split('/');
-  const to = path.split('/');
-  let common = 0;
-  while (common < from.length && common < to.length && from[common] === to[common]) common++;
-  return [...from.slice(common).map(() => '..'), ...to.slice(common)].join('/') || '.';
-}
