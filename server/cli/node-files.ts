@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import type { Dirent } from 'node:fs';
+import { realpathSync } from 'node:fs';
 import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { troubleOnWindows } from '../base/index.js';
@@ -41,7 +42,7 @@ export class NodeFiles {
 
   /** Undefined where `root` is no folder. */
   static async open(root: string): Promise<NodeFiles | undefined> {
-    const real = await realpath(root).catch(() => undefined);
+    const real = await realPath(root).catch(() => undefined);
     if (real === undefined || !(await stat(real)).isDirectory()) return undefined;
     return new NodeFiles(real);
   }
@@ -60,7 +61,7 @@ export class NodeFiles {
     const full = resolve(this.root, path);
     const outside = { message: `${path} lies outside the workspace ${this.root}. Say with --root how far it reaches` };
     if (!isWithin(this.root, full)) return outside;
-    const real = await realpath(full).catch(() => undefined);
+    const real = await realPath(full).catch(() => undefined);
     if (real === undefined) {
       this.asked.set(path, await stateOf(full));
       return { message: `there is no ${path}` };
@@ -98,7 +99,7 @@ export class NodeFiles {
     const full = resolve(this.root, path);
     if (!isWithin(this.root, full) || troubleHere(path) !== null) return false;
     this.asked.set(path, await stateOf(full));
-    const real = await realpath(full).catch(() => undefined);
+    const real = await realPath(full).catch(() => undefined);
     return real !== undefined && isWithin(this.root, real) && (await stat(real)).isFile();
   }
 
@@ -195,7 +196,7 @@ export class NodeFiles {
     const trouble = troubleHere(path);
     if (trouble !== null) return { path, line: null, message: `${path} is not read: on Windows ${trouble}.` };
     try {
-      const real = await realpath(full);
+      const real = await realPath(full);
       if (!isWithin(this.root, real)) return outside;
       return await readFileUpTo(real, toPath(relative(this.root, full)), sizeLimit);
     } catch (error) {
@@ -223,7 +224,7 @@ async function readFileUpTo(full: string, path: string, sizeLimit: number): Prom
  * keeps pointing to it; a pipe or a device is written to as it is.
  */
 export async function writeText(path: string, text: string): Promise<void> {
-  const target = await realpath(path).catch(() => undefined);
+  const target = await realPath(path).catch(() => undefined);
   const known = target === undefined ? undefined : await stat(target);
   const isLink = await readlink(path).then(
     () => true,
@@ -252,9 +253,23 @@ async function replace(target: string, text: string, mode: number | undefined): 
   }
 }
 
+/** The path without links. Where a drive of Windows can't tell that of an open file, it is found name by name. */
+export async function realPath(path: string): Promise<string> {
+  try {
+    return await realpath(path);
+  } catch (error) {
+    if (process.platform !== 'win32' || reasons[codeOf(error)]) throw error;
+    return realpathSync(path);
+  }
+}
+
+function codeOf(error: unknown): string {
+  return error instanceof Error && 'code' in error ? String(error.code) : '';
+}
+
 /** One sentence for an error of the file system. */
 export function problemOf(path: string, error: unknown): FileProblem {
-  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  const code = codeOf(error);
   return { path, line: null, message: `${path} ${reasons[code] ?? `could not be used (${code || String(error)})`}.` };
 }
 

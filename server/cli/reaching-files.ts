@@ -1,10 +1,9 @@
 /** The files of a workspace folder, and those of folders outside of it that the user has allowed. */
-import { realpath } from 'node:fs/promises';
 import { relative, resolve, sep } from 'node:path';
 import { URI } from 'vscode-uri';
 import { isOutside, isSource } from '../project/paths.js';
 import type { Unreadable, WorkspaceFiles } from '../lsp/workspace.js';
-import { NodeFiles } from './node-files.js';
+import { NodeFiles, realPath } from './node-files.js';
 
 /** A path as the files of one folder know it. */
 interface Reached {
@@ -81,7 +80,7 @@ export class ReachingFiles implements WorkspaceFiles {
   private async reach(path: string): Promise<Reached | { readonly message: string }> {
     if (!isOutside(path)) return { files: this.own, path };
     const full = resolve(this.own.root, path);
-    const real = await realpath(full).catch(() => full);
+    const real = await realPath(full).catch(() => full);
     for (const folder of this.allowed()) {
       const known = this.outer.get(folder);
       const files = known ?? (await NodeFiles.open(folder));

@@ -1,6 +1,6 @@
-import { realpath, stat } from 'node:fs/promises';
+import { stat } from 'node:fs/promises';
 import { dirname, relative, resolve, sep } from 'node:path';
-import { isWithin, NodeFiles, problemOf } from './node-files.js';
+import { isWithin, NodeFiles, problemOf, realPath } from './node-files.js';
 import { UnusableInput } from './outcome.js';
 import { repositoryRoot } from './repository.js';
 
@@ -25,7 +25,7 @@ export async function openWorkspace(path: string, root?: string): Promise<Worksp
 
 async function projectFolder(path: string): Promise<string> {
   try {
-    const real = await realpath(resolve(path));
+    const real = await realPath(resolve(path));
     return (await stat(real)).isDirectory() ? real : dirname(real);
   } catch (error) {
     throw new UnusableInput(problemOf(path, error).message);

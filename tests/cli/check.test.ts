@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
@@ -10,7 +10,7 @@ import { runProgram } from '../../server/cli/program.js';
 import type { CheckReport } from '../../server/reports/check-report.js';
 import { renderers } from '../../server/reports/render.js';
 import { empty, sample } from '../reports/sample.js';
-import { hasGit } from '../support/machine.js';
+import { canLink, hasGit } from '../support/machine.js';
 
 let folder: string;
 let printed: string;
@@ -22,6 +22,12 @@ const evaluate = vi.fn<Evaluate>();
 async function check(args: readonly string[], path = folder): Promise<number | string | undefined | null> {
   await runProgram([checkCommand(evaluate)], ['check', path, ...args]);
   return process.exitCode;
+}
+
+/** Another way to the folder. */
+function linked(): string {
+  symlinkSync(folder, join(folder, '.link'), 'dir');
+  return join(folder, '.link');
 }
 
 const withDiagnostics = (diagnostics: Partial<CheckReport['totals']['diagnostics']>): CheckReport => ({
@@ -153,8 +159,11 @@ describe('the request', () => {
 });
 
 describe('watching', () => {
-  it('checks again on a change, not on its own output, and ends when interrupted', async () => {
-    const output = join(folder, 'report.txt');
+  it.each<[string, () => string]>([
+    ['', () => folder],
+    ...(canLink ? [[' written through a link', linked] as [string, () => string]] : []),
+  ])('checks again on a change, not on its own output%s, and ends when interrupted', async (_, place) => {
+    const output = join(place(), 'report.txt');
     const ended = check(['--watch', '--output', output]);
     await expect.poll(() => existsSync(output)).toBe(true);
     await new Promise(resolve => setTimeout(resolve, 300));

@@ -88,7 +88,7 @@ describe.each([
       const workspace = await openWorkspace(join(folder, project), folder);
       const { requirements } = await evaluate(workspace, {
         asOf: undefined,
-        today: TODAY,
+        day: { date: TODAY, origin: { from: 'today', text: 'today' }, isDoubtful: false },
         configurations: undefined,
         values: [],
         rows: false,

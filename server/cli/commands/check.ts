@@ -1,4 +1,4 @@
-import { basename, relative, resolve } from 'node:path';
+import { basename, dirname, join, relative, resolve, sep } from 'node:path';
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { troubleOnWindows, visible } from '../../base/index.js';
 import type { CheckReport, Severity } from '../../reports/check-report.js';
@@ -8,7 +8,7 @@ import { isCalendarDate } from '../../protocol/calendar.js';
 import { dayOf, type Day } from '../day.js';
 import type { CheckRequest, Evaluate } from '../evaluate.js';
 import { evaluate } from '../evaluate.js';
-import { problemOf, writeText } from '../node-files.js';
+import { problemOf, realPath, writeText, type NodeFiles } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
 import { ascii, asciiThroughout, complain, isPlain } from '../terminal.js';
 import type { Workspace } from '../workspace.js';
@@ -118,12 +118,12 @@ function exitCodeOf({ totals }: CheckReport, severity: Severity): number {
 }
 
 /** Until interrupted, then to the end of a running check; changes during one lead to one more. */
-function checkOnChange(
+async function checkOnChange(
   { files, folder }: Workspace,
   output: string | undefined,
   check: () => Promise<void>,
 ): Promise<void> {
-  const written = output === undefined ? undefined : relative(files.root, resolve(output));
+  const written = output === undefined ? undefined : await pathWithin(files, output);
   let running = Promise.resolve();
   return new Promise((done, failed) => {
     const stop = files.watch(
@@ -141,6 +141,13 @@ function checkOnChange(
       running.then(done, failed);
     });
   });
+}
+
+/** As a watch tells it, whatever links lead to its folder. */
+async function pathWithin({ root }: NodeFiles, output: string): Promise<string> {
+  const full = resolve(output);
+  const folder = await realPath(dirname(full)).catch(() => dirname(full));
+  return relative(root, join(folder, basename(full))).replaceAll(sep, '/');
 }
 
 /** Input that cannot be used right now may be mended by the next change. */

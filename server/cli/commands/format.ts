@@ -1,10 +1,10 @@
-import { lstat, realpath, stat } from 'node:fs/promises';
+import { lstat, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 import { Command } from 'commander';
 import { visible } from '../../base/index.js';
 import { formatText } from '../../syntax/formatter.js';
 import { isSource } from '../../project/paths.js';
-import { problemOf, writeText, type FileProblem, type NodeFiles } from '../node-files.js';
+import { problemOf, realPath, writeText, type FileProblem, type NodeFiles } from '../node-files.js';
 import { exitCodes, UnusableInput } from '../outcome.js';
 import { complain, print } from '../terminal.js';
 import { openWorkspace } from '../workspace.js';
@@ -25,7 +25,7 @@ export default new Command('format')
     for (const path of paths)
       for (const target of await targetsAt(path)) {
         const full = join(target.files.root, target.path);
-        const real = await realpath(full).catch(() => full);
+        const real = await realPath(full).catch(() => full);
         if (!targets.has(real)) targets.set(real, target);
       }
     let changed = 0;
@@ -54,7 +54,7 @@ async function targetsAt(path: string): Promise<readonly Target[]> {
 
 /** The name as the folder spells it, whose file system may take other spellings for the same. */
 async function nameOf(path: string): Promise<string> {
-  return basename((await lstat(path)).isSymbolicLink() ? resolve(path) : await realpath(path));
+  return basename((await lstat(path)).isSymbolicLink() ? resolve(path) : await realPath(path));
 }
 
 async function formatFile(files: NodeFiles, path: string, check: boolean): Promise<boolean> {
