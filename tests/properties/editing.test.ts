@@ -1,5 +1,6 @@
 /** However a project was edited, it is as if it had been opened so. */
 import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Project } from '../../server/project/project.js';
@@ -198,7 +199,7 @@ test('random models', () => {
 });
 
 describe('the five models', () => {
-  const root = new URL('../fixtures/models', import.meta.url).pathname;
+  const root = join(import.meta.dirname, '../fixtures/models');
   test.each(scenariosBelow(root).filter(scenario => !scenario.name.startsWith('c-')))('$name', ({ files, sources }) => {
     const texts = new Map(sources.map(path => [path, new TextDecoder().decode(files.get(path)!)]));
     fc.assert(

@@ -13,7 +13,7 @@
  * never rewritten. Without one it holds to a relative 1e-9. Every error and warning must be expected.
  */
 import { readdirSync, readFileSync, statSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, relative, sep } from 'node:path';
 import type { CheckResult, RowResult } from '../../server/engine/margin.js';
 import { printMargin, printSides, printValue } from '../../server/engine/explain.js';
 import type { Value } from '../../server/engine/value.js';
@@ -71,7 +71,7 @@ function filesBelow(root: string, folder: string): Files {
   return new Map(
     entries.map(entry => {
       const path = join(entry.parentPath, entry.name);
-      return [path.slice(root.length + 1), new Uint8Array(readFileSync(path))] as const;
+      return [relative(root, path).replaceAll(sep, '/'), new Uint8Array(readFileSync(path))] as const;
     }),
   );
 }
