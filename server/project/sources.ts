@@ -144,7 +144,6 @@ class Gathering {
   }
 
   private leadsTo(file: string, written: string, from: Target | null): WrittenUse['to'] | null {
-    if (written.includes('\\')) return { problem: 'a path is written with /, not with \\' };
     const path = joinOutward(folderOf(file), written);
     if (path === null || written === '')
       return { problem: `a library is named by a path from the folder of ${file}, such as "../house"` };
