@@ -132,4 +132,5 @@ async function readData(files: NodeFiles, project: Project): Promise<void> {
 
 async function lookForFiles(files: NodeFiles, project: Project): Promise<void> {
   for (const path of project.unknownFiles()) project.setFileExists(path, await files.exists(path));
+  for (const path of project.citedFiles()) project.setSpelling(path, await files.spelling(path));
 }

@@ -145,6 +145,11 @@ export async function stateOf(full: string): Promise<string> {
   }
 }
 
+/** When a file of this state changed last, in milliseconds; not a number for what is not there. */
+export function changedAt(state: string): number {
+  return Math.max(...state.split(' ').slice(0, 2).map(Number));
+}
+
 /** The folders among `folders` that lie in no other, with those around `files` that lie in none. */
 export function outermostFolders(folders: Iterable<string>, files: Iterable<string>): ReadonlySet<string> {
   const all = new Set(folders);

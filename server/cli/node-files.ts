@@ -5,8 +5,8 @@ import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFil
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { troubleOnWindows } from '../base/index.js';
 import { decodeText } from '../project/decode-text.js';
-import { follow, outermostFolders, stateOf } from './file-watch.js';
-import { isBelow, isPassedOver, isSource } from '../project/paths.js';
+import { changedAt, follow, outermostFolders, stateOf } from './file-watch.js';
+import { foldedPath, isBelow, isPassedOver, isSource } from '../project/paths.js';
 
 export interface FileText {
   /** Relative to the workspace, with forward slashes. */
@@ -33,6 +33,8 @@ export interface SourceList {
   readonly problems: readonly FileProblem[];
 }
 
+/** Milliseconds after which a folder that changed is taken to have settled. */
+const SETTLED = 2_000;
 const sourceSizeLimit = 16 * 2 ** 20;
 const dataSizeLimit = 256 * 2 ** 20;
 
@@ -57,7 +59,8 @@ export class NodeFiles {
   }
 
   /** Texts of a source, or of all in a folder, wherever in the workspace; or why there are none. */
-  async library(path: string): Promise<{ texts: FileText[]; problems: FileProblem[] } | { message: string }> {
+  async library(written: string): Promise<{ texts: FileText[]; problems: FileProblem[] } | { message: string }> {
+    const path = await this.spelling(written);
     const full = resolve(this.root, path);
     const outside = { message: `${path} lies outside the workspace ${this.root}. Say with --root how far it reaches` };
     if (!isWithin(this.root, full)) return outside;
@@ -94,8 +97,40 @@ export class NodeFiles {
     return this.read(path, dataSizeLimit);
   }
 
-  /** Whether a path within the workspace leads to a file. */
-  async exists(path: string): Promise<boolean> {
+  /**
+   * A path as the file system spells it, where it is spelt otherwise by case or by how accents are composed alone: some
+   * systems find it so and others don't.
+   */
+  async spelling(path: string): Promise<string> {
+    if (isWithin(this.root, resolve(this.root, path)) && path !== '') {
+      const names: string[] = [];
+      for (const name of toPath(relative(this.root, resolve(this.root, path))).split('/')) {
+        const entries = await this.namesIn(join(this.root, ...names));
+        const alike = entries.includes(name) ? [name] : entries.filter(each => foldedPath(each) === foldedPath(name));
+        if (alike.length !== 1) return path;
+        names.push(alike[0]!);
+      }
+      return names.join('/');
+    }
+    return path;
+  }
+
+  /** Names in a folder, kept while it stays the same: thousands of cited files may lie in one. */
+  private async namesIn(folder: string): Promise<readonly string[]> {
+    const state = await stateOf(folder);
+    const known = this.names.get(folder);
+    if (known?.state === state) return known.names;
+    const names = await readdir(folder).catch((): string[] => []);
+    // What has only just changed may change again within the same tick of the file system's clock.
+    if (Date.now() - changedAt(state) > SETTLED) this.names.set(folder, { state, names });
+    return names;
+  }
+
+  private readonly names = new Map<string, { readonly state: string; readonly names: readonly string[] }>();
+
+  /** Whether a path within the workspace leads to a file, however it is spelt. */
+  async exists(written: string): Promise<boolean> {
+    const path = await this.found(written);
     const full = resolve(this.root, path);
     if (!isWithin(this.root, full) || troubleHere(path) !== null) return false;
     this.asked.set(path, await stateOf(full));
@@ -188,7 +223,14 @@ export class NodeFiles {
     return (await stat(join(this.root, path)).catch(() => undefined))?.isDirectory() ?? false;
   }
 
-  private async read(path: string, sizeLimit: number): Promise<FileBytes | FileProblem> {
+  /** The path itself where there is something, else that of what is spelt otherwise. */
+  private async found(path: string): Promise<string> {
+    return (await stateOf(resolve(this.root, path))) === 'absent' ? this.spelling(path) : path;
+  }
+
+  private async read(written: string, sizeLimit: number): Promise<FileBytes | FileProblem> {
+    const path = await this.found(written);
+    if (path !== written) this.asked.set(written, 'absent');
     const outside = { path, line: null, message: `${path} lies outside the workspace ${this.root} and is not read.` };
     const full = resolve(this.root, path);
     if (!isWithin(this.root, full)) return outside;

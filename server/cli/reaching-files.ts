@@ -61,11 +61,17 @@ export class ReachingFiles implements WorkspaceFiles {
     return !('message' in reached) && reached.files.exists(reached.path);
   }
 
+  async spelling(path: string): Promise<string> {
+    const reached = await this.reach(path);
+    if ('message' in reached) return path;
+    const spelt = await reached.files.spelling(reached.path);
+    return spelt === reached.path ? path : this.backTo(reached.files, spelt);
+  }
+
   watch(changed: (paths: readonly string[]) => void, trouble: (message: string) => void): () => void {
     const stops = [this.own.watch('', changed, trouble)];
     this.follow = files => {
-      const back = (path: string): string => relative(this.own.root, resolve(files.root, path)).split(sep).join('/');
-      stops.push(files.watch(null, paths => changed(paths.map(back)), trouble));
+      stops.push(files.watch(null, paths => changed(paths.map(path => this.backTo(files, path))), trouble));
     };
     for (const files of this.outer.values()) this.follow(files);
     return () => {
@@ -76,6 +82,11 @@ export class ReachingFiles implements WorkspaceFiles {
 
   /** Begins to follow what is read of another folder. */
   private follow: ((files: NodeFiles) => void) | undefined;
+
+  /** A path of other files as seen from the folder. */
+  private backTo(files: NodeFiles, path: string): string {
+    return relative(this.own.root, resolve(files.root, path)).split(sep).join('/');
+  }
 
   private async reach(path: string): Promise<Reached | { readonly message: string }> {
     if (!isOutside(path)) return { files: this.own, path };

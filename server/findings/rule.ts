@@ -84,7 +84,12 @@ export interface ProjectView {
   reached(milestone: string): boolean;
   readonly libraries: readonly UsedLibraryView[];
   /** What a `use` in a file leads to, or why to nothing; undefined while that is not known. */
-  useOutcome(file: string, path: string): { readonly key: string } | { readonly problem: string } | undefined;
+  useOutcome(
+    file: string,
+    path: string,
+  ): { readonly key: string; readonly spelt: string } | { readonly problem: string } | undefined;
+  /** Files that a file cites by another spelling than the file system's, with that one; by their paths. */
+  spelling(file: string, path: string): string | undefined;
   /** Whether a file that a declaration cites exists; undefined while that is not known. */
   fileExists(from: Entity, path: string): boolean | undefined;
 }

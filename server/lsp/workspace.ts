@@ -5,7 +5,7 @@ import { readTableInSteps } from '../project/data-files/read.js';
 import { withLineFeeds } from '../project/decode-text.js';
 import type { Found } from '../findings/index.js';
 import { isSameOutline, Outlines } from '../project/outline.js';
-import { folderOf, isBelow, isElsewhere, isSource } from '../project/paths.js';
+import { foldedPath, folderOf, isBelow, isElsewhere, isSource } from '../project/paths.js';
 import { LIBRARY, Project, type Finding, type ProjectOptions } from '../project/project.js';
 import { gatherSources, projectFolderOf, projectFolders } from '../project/sources.js';
 import { Lines } from '../features/lines.js';
@@ -37,6 +37,8 @@ export interface WorkspaceFiles {
   text(path: string): Promise<string | Unreadable | null>;
   bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
   exists(path: string): Promise<boolean>;
+  /** A path as the file system spells it; undefined where that can't be told. */
+  spelling?(path: string): Promise<string>;
 }
 
 export class WorkspaceProjects {
@@ -202,7 +204,8 @@ export class WorkspaceProjects {
       else {
         moved = (await this.readFolder(path)) || moved;
         for (const project of this.projects.values())
-          for (const file of project.citedFiles()) if (isBelow(file, path)) await this.readCited(project, file);
+          for (const file of project.citedFiles())
+            if (isBelow(foldedPath(file), foldedPath(path))) await this.readCited(project, file);
       }
     }
     if (!moved) return;
@@ -255,6 +258,11 @@ export class WorkspaceProjects {
   private async readCited(project: Project, path: string): Promise<void> {
     project.forgetData(path);
     project.setFileExists(path, (await this.files?.exists(path)) ?? false);
+    await this.readSpelling(project, path);
+  }
+
+  private async readSpelling(project: Project, path: string): Promise<void> {
+    project.setSpelling(path, (await this.files?.spelling?.(path)) ?? path);
   }
 
   /** All libraries that lie elsewhere are looked at anew. */
@@ -272,7 +280,8 @@ export class WorkspaceProjects {
   /** Every file that a project is made of or cites. */
   get rests(): ReadonlySet<string> {
     const files = new Set(this.holders.keys());
-    for (const project of this.projects.values()) for (const path of project.citedFiles()) files.add(path);
+    for (const project of this.projects.values())
+      for (const path of [...project.citedFiles(), ...project.speltFiles]) files.add(path);
     return files;
   }
 
@@ -346,6 +355,7 @@ export class WorkspaceProjects {
       if (request.path === null) continue;
       changed = true;
       const bytes = await this.files.bytes(request.path);
+      await this.readSpelling(project, request.path);
       if (!(bytes instanceof Uint8Array)) {
         project.setTable(request.key, { problem: bytes.message });
         continue;
@@ -363,6 +373,7 @@ export class WorkspaceProjects {
     for (const path of project.unknownFiles()) {
       changed = true;
       project.setFileExists(path, await this.files.exists(path));
+      await this.readSpelling(project, path);
     }
     return changed;
   }

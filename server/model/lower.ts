@@ -453,8 +453,17 @@ class Lowering {
     return { id: this.mark(node), name, unitText: null, header: null, above: false };
   }
 
+  /** Says of a path how to write it for all systems. */
+  private path(text: ast.Text | undefined): void {
+    const raw = text?.value ?? '';
+    if (!raw.includes('\\')) return;
+    const written = raw.slice(1, raw.endsWith('"') ? -1 : undefined);
+    this.problem('path-backslash', text!, { written, mended: written.replace(/\\+/g, '/') });
+  }
+
   private use(statement: ast.Use): Use {
     const { path, name, pin } = statement;
+    this.path(path);
     return {
       id: this.mark(statement),
       path: plainText(path?.value),
@@ -749,6 +758,8 @@ class Lowering {
       }
       case 'Call': {
         const callee = this.expression(node.callee);
+        const first = node.arguments[0]?.value;
+        if (callee.kind === 'name' && callee.name === 'file' && first?.$type === 'TextLiteral') this.path(first.text);
         return { kind: 'call', id, callee, arguments: node.arguments.map(argument => this.argument(argument)) };
       }
       case 'Index': {

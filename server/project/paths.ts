@@ -57,3 +57,8 @@ export function relativePath(folder: string, path: string): string {
   while (common < from.length && common < to.length && from[common] === to[common]) common++;
   return [...from.slice(common).map(() => '..'), ...to.slice(common)].join('/') || '.';
 }
+
+/** The same for paths that some file systems take for one: they differ in case, or in how accents are composed. */
+export function foldedPath(path: string): string {
+  return path.normalize('NFC').toLowerCase();
+}

@@ -281,6 +281,24 @@ export class Project implements ProjectView, DataSource {
 
   private filesMoved = false;
 
+  /** How the file system spells the path of a cited file. */
+  setSpelling(path: string, spelt: string): void {
+    if (spelt === path) this.spellings.delete(path);
+    else this.spellings.set(path, spelt);
+  }
+
+  private readonly spellings = new Map<string, string>();
+
+  /** Cited files that are spelt otherwise, as they are spelt. */
+  get speltFiles(): Iterable<string> {
+    return this.spellings.values();
+  }
+
+  spelling(file: string, written: string): string | undefined {
+    const path = joinPath(folderOf(file), written);
+    return path === null ? undefined : this.spellings.get(path);
+  }
+
   fileExists(from: Entity, written: string): boolean | undefined {
     const path = joinPath(folderOf(from.declaration.placement.file), written);
     if (path === null) return false;

@@ -4,7 +4,7 @@
  */
 import { libraryKey, type LibraryPlace, type UsedLibrary } from '../model/namespace.js';
 import type { Outlines } from './outline.js';
-import { folderOf, isBelow, isPassedOver, isSource, joinOutward } from './paths.js';
+import { foldedPath, folderOf, isBelow, isPassedOver, isSource, joinOutward } from './paths.js';
 
 /** Texts that are known, and where all has been looked at. */
 export interface KnownSources {
@@ -13,8 +13,8 @@ export interface KnownSources {
   lookedAt(path: string): string | null | undefined;
 }
 
-/** What a `use` leads to: a library, or why to none. */
-export type UseOutcome = { readonly key: string } | { readonly problem: string };
+/** What a `use` leads to: a library, with its path as the file system spells it, or why to none. */
+export type UseOutcome = { readonly key: string; readonly spelt: string } | { readonly problem: string };
 
 export interface LibrarySources extends LibraryPlace {
   /** The folder or file. */
@@ -115,7 +115,8 @@ class Gathering {
     for (const { file, path, to } of this.uses) {
       const ofFile = outcomes.get(file) ?? new Map<string, UseOutcome>();
       outcomes.set(file, ofFile);
-      if (to !== 'the project') ofFile.set(path, 'files' in to ? { key: libraryKey(holder.get(to)!.path) } : to);
+      if (to !== 'the project')
+        ofFile.set(path, 'files' in to ? { key: libraryKey(holder.get(to)!.path), spelt: to.path } : to);
     }
     return {
       files: this.files,
@@ -144,7 +145,6 @@ class Gathering {
   }
 
   private leadsTo(file: string, written: string, from: Target | null): WrittenUse['to'] | null {
-    if (written.includes('\\')) return { problem: 'a path is written with /, not with \\' };
     const path = joinOutward(folderOf(file), written);
     if (path === null || written === '')
       return { problem: `a library is named by a path from the folder of ${file}, such as "../house"` };
@@ -158,8 +158,8 @@ class Gathering {
       if (from) return 'the project';
       return { problem: `"${written}" is part of this project, or holds it: its names need no use. Leave it out` };
     }
-    if (!known) {
-      this.targets.set(path, target);
+    if (!this.targets.has(target.path)) {
+      this.targets.set(target.path, target);
       this.follow(target, target.files);
     }
     return target;
@@ -172,10 +172,24 @@ class Gathering {
       this.wanted.add(path);
       return null;
     }
-    const files = texts.has(path) ? [path] : sourcesBelow(path, texts, this.projects);
-    if (files.length > 0) return { path, files };
+    for (const spelt of new Set([path, this.spelt(path)])) {
+      const files = texts.has(spelt) ? [spelt] : sourcesBelow(spelt, texts, this.projects);
+      // By any spelling it is one library.
+      if (files.length > 0) return this.targets.get(spelt) ?? { path: spelt, files };
+    }
     if (reason !== null) return { problem: reason };
     return { problem: isSource(path) ? `there is no file ${path}` : `there is no .gus file in the folder ${path}` };
+  }
+
+  /** A path as the file system spells it, where that is clear; else as it is. */
+  private spelt(path: string): string {
+    const [folded, depth] = [foldedPath(path), path.split('/').length];
+    const found = new Set<string>();
+    for (const known of this.known.texts.keys()) {
+      const begin = known.split('/').slice(0, depth).join('/');
+      if (foldedPath(begin) === folded) found.add(begin);
+    }
+    return found.size === 1 ? [...found][0]! : path;
   }
 
   /** As the project calls it, else as another library does. */

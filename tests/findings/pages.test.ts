@@ -12,6 +12,7 @@ const WITHOUT_EXAMPLE = new Set([
   'unit-without-number',
   'cannot-repeat',
   'defect',
+  'file-spelling',
   'too-much-in-all',
   'unreadable-file',
   'worst-case-not-bounded',

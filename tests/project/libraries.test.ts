@@ -202,7 +202,6 @@ describe('where a use leads', () => {
   test.each([
     ['nothing', 'use "hause"', 'there is no .gus file in the folder hause'],
     ['no such file', 'use "house/steel.gus"', 'there is no file house/steel.gus'],
-    ['a backslash', 'use "..\\\\house"', 'a path is written with /'],
     ['an absolute path', 'use "/etc/house"', 'a library is named by a path'],
     ['a drive', 'use "C:/house"', 'a library is named by a path'],
     ['itself', 'use "."', 'need no use'],
@@ -210,6 +209,13 @@ describe('where a use leads', () => {
   ])('%s', (_, text, message) => {
     const files = with_(`${text}\nlet x = 1`, { 'tray/tray.gus': 'part Tray { t = 1 mm }' });
     expect(problems(files)).toEqual([expect.stringContaining(message)]);
+  });
+
+  test('a backslash gets a fix, whatever it would stand for', () => {
+    const files = with_('use "..\\\\house\\\\new"\nlet x = 1');
+    expect(messages(files, 'path-backslash')).toEqual([
+      'project.gus: "..\\\\house\\\\new" is read by one system alone. Write / between folders: "../house/new".',
+    ]);
   });
 
   test('a word in a comment or a text brings nothing in', () => {

@@ -22,14 +22,14 @@ const TODAY = '2027-06-01';
 
 /** A library in a library, a library that is passed over, a nested project, cited data and certificates. */
 const NESTED: Readonly<Record<string, string>> = {
-  'craft/project.gus': `use "../house" as House
+  'craft/project.gus': `use "../House" as House
 use "../node_modules/bolts"
 project Craft { revision = "A"   date = 2027-06-01 }
 table Loads = file("data/loads.csv") { force as N "F [N]" }
 let worst = max(for r in Loads: r.force)
 part Left is House.Strap { width = 10 mm   t = head   pull = worst }
 material Own { density = 2 g/cm^3 }
-lot L-1 of Own { certificate = file("../certs/L-1.pdf")   received = 2027-01-01 }
+lot L-1 of Own { certificate = file("../Certs/l-1.PDF")   received = 2027-01-01 }
 part Plate { material = Own from L-1   mass = 1 kg }
 requirement CRF-1 "The plate shall be light." for Plate { check Plate.mass <= 2 kg   verify by inspection on SN-1 }
 article SN-1 of Plate from L-1 { built = 2027-02-01 }
