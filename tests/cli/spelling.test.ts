@@ -21,7 +21,7 @@ function write(path: string, text: string): void {
 async function checked(): Promise<{ statuses: string[]; told: string[] }> {
   const { requirements, diagnostics } = await evaluate(await openWorkspace(join(root, 'craft'), root), {
     asOf: undefined,
-    today: '2027-06-01',
+    day: { date: '2027-06-01', origin: { from: 'today', text: 'today' }, isDoubtful: false },
     configurations: undefined,
     values: [],
     rows: false,
