@@ -974,7 +974,7 @@ class Lowering {
   private segments(text: ast.Text): TextSegment[] {
     const raw = text.value ?? '""';
     if (!NEEDS_READING.test(raw) && raw.length > 1 && raw.endsWith('"'))
-      return raw.length > 2 ? [raw.slice(1, -1).normalize('NFC')] : [];
+      return raw.length > 2 ? [raw.slice(1, -1)] : [];
     const start = this.start(text);
     const segments: TextSegment[] = [];
     let plain = '';
@@ -990,7 +990,7 @@ class Lowering {
           plain += raw.slice(i, -1);
           break;
         }
-        if (plain) segments.push(plain.normalize('NFC'));
+        if (plain) segments.push(plain);
         plain = '';
         segments.push(this.placeholder(raw.slice(i + 1, end), start + i + 1));
         i = end + 1;
@@ -999,13 +999,7 @@ class Lowering {
         i++;
       }
     }
-    if (plain)
-      segments.push(
-        plain
-          .normalize('NFC')
-          .replace(/\s*\r?\n\s*/g, ' ')
-          .replace(/ {2,}/g, ' '),
-      );
+    if (plain) segments.push(plain.replace(/\s*\r?\n\s*/g, ' ').replace(/ {2,}/g, ' '));
     return segments;
   }
 
@@ -1118,10 +1112,7 @@ function unescape(character: string): string {
 export function plainText(raw: string | undefined): string {
   if (!raw) return '';
   const inner = raw.slice(1, raw.length > 1 && raw.endsWith('"') ? -1 : undefined);
-  return inner
-    .normalize('NFC')
-    .replace(/\\(.)/gs, (_, character: string) => unescape(character))
-    .replace(/\s*\r?\n\s*/g, ' ');
+  return inner.replace(/\\(.)/gs, (_, character: string) => unescape(character)).replace(/\s*\r?\n\s*/g, ' ');
 }
 
 function closingBrace(raw: string, open: number): number {

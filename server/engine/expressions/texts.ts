@@ -5,6 +5,7 @@ import type { Elaboration, Environment } from '../elaboration.js';
 import type { Value } from '../value.js';
 import { readUnit } from './quantities.js';
 
+/** Accents have one spelling in what is compared; paths keep theirs, which are read elsewhere. */
 export function printText(
   elaborator: Elaboration,
   segments: readonly (
@@ -16,7 +17,8 @@ export function printText(
     .map(segment =>
       typeof segment === 'string' ? segment : print(elaborator, elaborator.expression(segment.value, env), segment),
     )
-    .join('');
+    .join('')
+    .normalize('NFC');
 }
 
 function print(
