@@ -19,7 +19,7 @@ import { diagnosticsOf, type Places } from '../features/diagnostics.js';
 import { Refusal, type ClientSettings, type Feature, type FeatureContext } from '../features/feature.js';
 import { catalogue } from '../features/generated/catalogue.js';
 import { folderOf, isOutside, isSource } from '../project/paths.js';
-import { libraryText, type Project } from '../project/project.js';
+import { libraryText, type Finding, type Project } from '../project/project.js';
 import { isCalendarDate } from '../protocol/calendar.js';
 import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
 import { askAgain, PULLED } from './answering.js';
@@ -462,15 +462,16 @@ class Server {
     const found = this.folders
       .placesOf(folder.uriOf(path))
       .map(place => [place.folder, place.folder.workspace.findings(place.path)] as const);
-    const diagnostics = unique(found.flatMap(([of, findings]) => diagnosticsOf(this.places(of), findings)));
-    const key = `${documentVersion} ${JSON.stringify(diagnostics)}`;
+    const key = `${documentVersion} ${found.map(([, findings]) => keyOf(findings)).join('\n\n')}`;
+    const isEmpty = found.every(([, findings]) => findings.length === 0);
     const address = folder.uriOf(path);
     const uri = this.clientUri(folder, path);
     const before = this.published.get(address);
     if (before && before.uri !== uri) this.tellFindings(before.uri, []);
-    else if (before?.key === key || (!before && diagnostics.length === 0 && documentVersion === null)) return;
+    else if (before?.key === key || (!before && isEmpty && documentVersion === null)) return;
     this.published.set(address, { key, uri });
-    this.tellFindings(uri, diagnostics, documentVersion);
+    const told = found.map(([of, findings]) => diagnosticsOf(this.places(of), findings));
+    this.tellFindings(uri, told.length === 1 ? told[0]! : unique(told.flat()), documentVersion);
   }
 
   private tellFindings(uri: string, diagnostics: Diagnostic[], version: number | null = null): void {
@@ -631,6 +632,16 @@ function stillEvaluating({ method }: Feature): ResponseError<unknown> {
 /** A path wherever it stands in a workspace, as a pattern: what has a meaning in patterns stands for any character. */
 function globOf(path: string): string {
   return `**/${path.replace(/[*?[\]{}!,]/g, '?')}`;
+}
+
+/** The same for findings that are told alike. */
+function keyOf(findings: readonly Finding[]): string {
+  return findings
+    .map(
+      ({ start, end, severity, code, message, related }) =>
+        `${start} ${end} ${severity} ${code} ${message} ${related.length}`,
+    )
+    .join('\n');
 }
 
 /** What is told of a place by several projects alike is told once. */

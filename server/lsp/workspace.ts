@@ -304,8 +304,11 @@ export class WorkspaceProjects {
 
   /** All that is found in a file, by any project that it is part of. */
   findings(path: string): Finding[] {
+    const unread = this.unreadFindings(path);
+    const holders = this.holdersOf(path);
+    if (unread.length === 0 && holders.length === 1) return holders[0]!.findings(path);
     const seen = new Set<string>();
-    return [...this.unreadFindings(path), ...this.holdersOf(path).flatMap(project => project.findings(path))].filter(
+    return [...unread, ...holders.flatMap(project => project.findings(path))].filter(
       ({ code, start, end, message }) => {
         const key = `${code} ${start} ${end} ${message}`;
         return !seen.has(key) && seen.add(key);

@@ -305,8 +305,15 @@ export class TestServer {
 
 /** One spelling for an address. */
 function normal(uri: string): string {
-  return URI.parse(uri).toString();
+  const known = spellings.get(uri);
+  if (known !== undefined) return known;
+  const one = URI.parse(uri).toString();
+  spellings.set(uri, one);
+  return one;
 }
+
+/** All that was published is gone through at each word of the server. */
+const spellings = new Map<string, string>();
 
 function positionOf(text: string, offset: number): { line: number; character: number } {
   const before = text.slice(0, offset).split('\n');
