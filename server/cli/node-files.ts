@@ -148,27 +148,17 @@ export class NodeFiles {
     onTrouble: (message: string) => void = () => undefined,
   ): () => void {
     if (folder !== null) this.list(folder);
-    let stop: (() => void) | undefined;
-    let stopped = false;
-    const begin = async (): Promise<void> => {
-      const known = new Map([...(await this.snapshot()), ...this.asked]);
-      if (stopped) return;
-      stop = follow(
-        {
-          root: this.root,
-          folders: () => outermostFolders(this.listed, this.asked.keys()),
-          snapshot: () => this.snapshot(),
-          changed: onChange,
-          trouble: onTrouble,
-        },
-        known,
-      );
-    };
-    void begin();
-    return () => {
-      stopped = true;
-      stop?.();
-    };
+    // What nobody has read yet has changed, however short a time it is there.
+    return follow(
+      {
+        root: this.root,
+        folders: () => outermostFolders(this.listed, this.asked.keys()),
+        snapshot: () => this.snapshot(),
+        changed: onChange,
+        trouble: onTrouble,
+      },
+      new Map(this.asked),
+    );
   }
 
   /** Files that were read or looked for, with how they were then. */

@@ -31,6 +31,7 @@ it.each([
 ])('a file system that %s', async (_, watch, message) => {
   watching.watch = watch;
   const files = (await NodeFiles.open(root))!;
+  await files.readText('a.gus');
   const reports: string[] = [];
   const said: string[] = [];
   const stop = files.watch(
