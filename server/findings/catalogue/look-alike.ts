@@ -1,7 +1,7 @@
 import type { Entity, Namespace } from '../../model/namespace.js';
 import type { Place } from '../../engine/value.js';
 import { codePoint } from '../../syntax/slips.js';
-import { here } from '../fixes.js';
+import { here, isTaken } from '../fixes.js';
 import { at, rule } from '../rule.js';
 
 /** Letters of other scripts that look like Latin ones, after the confusables of Unicode Technical Standard 39. */
@@ -20,10 +20,11 @@ export default rule({
   message:
     '{name} has letters of another script that look like Latin ones ({letters}). Write {latin}, or another name.',
   onProject(report, { namespace }): void {
+    const isDeclared = isTaken(namespace);
     for (const [name, place] of foreignNames(namespace)) {
       const latin = [...name].map(letter => LATIN_OF.get(letter) ?? letter).join('');
       const isMixed = latin !== name && LATIN.test(name);
-      if (!isMixed && (latin === name || !isDeclared(namespace, latin))) continue;
+      if (!isMixed && (latin === name || !isDeclared(latin))) continue;
       const letters = [...new Set(name)]
         .filter(letter => LATIN_OF.has(letter))
         .map(letter => `${letter} ${codePoint(letter)}`);
@@ -39,8 +40,4 @@ function* foreignNames(namespace: Namespace): Generator<readonly [string, Place]
     if (FOREIGN.test(entity.name)) yield [entity.name, at(entity.declaration)];
     for (const [name, item] of entity.values) if (FOREIGN.test(name)) yield [name, { owner: item, id: item.id }];
   }
-}
-
-function isDeclared(namespace: Namespace, name: string): boolean {
-  return namespace.named(name).size > 0 || namespace.root.values.has(name);
 }
