@@ -37,6 +37,7 @@ import { FindingStore } from './finding-store.js';
 import { wordFindings, type Finding, type Severities } from './finding-words.js';
 import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
+import { ASKED, CHOSEN, STATED, type Day, type DayOrigin } from './day.js';
 import type { LibrarySources, ProjectSources, UseOutcome } from './sources.js';
 import { Trial, type TrialValue } from './trial.js';
 import { dataRequest, foundIn, loadTable, NOT_READY, unread, type DataRequest, type LoadedTable } from './tables.js';
@@ -44,7 +45,7 @@ import { dataRequest, foundIn, loadTable, NOT_READY, unread, type DataRequest, t
 export interface ProjectOptions {
   /** Date by which expiry is judged; overrides the project's own. */
   readonly asOf?: string;
-  /** Where neither the options nor the project give a date. */
+  /** ISO date where neither the options nor the project give one and no revision is known. */
   readonly today: string;
   /** Configurations to evaluate instead of all flight configurations. */
   readonly configurations?: readonly string[];
@@ -104,7 +105,9 @@ export class Project implements ProjectView, DataSource {
   private store = new FindingStore();
   private settledOnce = false;
 
-  constructor(private options: ProjectOptions) {}
+  constructor(private options: ProjectOptions) {
+    this.day = { date: options.today, origin: { from: 'today', text: 'today' }, isDoubtful: false };
+  }
 
   // ---- input --------------------------------------------------------------------------------------------------------
 
@@ -335,14 +338,23 @@ export class Project implements ProjectView, DataSource {
   }
 
   /** Where the day of judgement comes from. */
-  get asOfSource(): 'asked' | 'project' | 'given' {
-    if ((this.asked ?? this.options.asOf ?? null) !== null) return 'asked';
-    return this.statedDate === null ? 'given' : 'project';
+  get asOfOrigin(): DayOrigin {
+    if (this.asked !== null) return CHOSEN;
+    if (this.options.asOf !== undefined) return ASKED;
+    return this.statedDate === null ? this.day.origin : STATED;
   }
 
   /** The day of judgement where no other is asked for: the date of the revision. */
   get ownDate(): string {
-    return this.options.asOf ?? this.statedDate ?? this.options.today;
+    return this.options.asOf ?? this.statedDate ?? this.day.date;
+  }
+
+  private day: Day;
+
+  /** The revision that its folder stands on was made on `day`. Takes effect with the next update. */
+  standOn(day: Day): void {
+    if (day.date !== this.day.date) this.interrupt();
+    this.day = day;
   }
 
   private get statedDate(): string | null {
