@@ -40,7 +40,16 @@ import { folderOf, joinPath } from './paths.js';
 import { ASKED, CHOSEN, STATED, type Day, type DayOrigin } from './day.js';
 import type { LibrarySources, ProjectSources, UseOutcome } from './sources.js';
 import { Trial, type TrialValue } from './trial.js';
-import { dataRequest, foundIn, loadTable, NOT_READY, unread, type DataRequest, type LoadedTable } from './tables.js';
+import {
+  contentOf,
+  dataRequest,
+  foundIn,
+  loadTable,
+  NOT_READY,
+  unread,
+  type DataRequest,
+  type LoadedTable,
+} from './tables.js';
 
 export interface ProjectOptions {
   /** Date by which expiry is judged; overrides the project's own. */
@@ -160,14 +169,27 @@ export class Project implements ProjectView, DataSource {
     const texts = files.map(
       file => `${file.slice(path.length + 1)}\n${sameLineEnds(this.sources.get(file)?.text ?? '')}\n`,
     );
+    const data = this.dataContent(files);
     return {
       key,
       name,
       path,
       project: stated?.name ?? null,
       revision: wordWritten(stated?.values.find(item => item.name === 'revision')?.value),
-      hash: contentHash(texts.join('')).slice(0, PIN_LENGTH),
+      hash: data && contentHash([...texts, ...data].join('')).slice(0, PIN_LENGTH),
     };
+  }
+
+  /** What the data files come to that files cite, in one order; null while one was not read yet. */
+  private dataContent(files: readonly string[]): readonly string[] | null {
+    const citing = new Set(files);
+    const contents = new Set<string>();
+    for (const [{ declaration }, { request, loaded }] of this.dataOf) {
+      if (!citing.has(declaration.placement.file)) continue;
+      if (!loaded) return null;
+      contents.add(`${request.written}\n${contentOf(loaded)}\n`);
+    }
+    return [...contents].sort();
   }
 
   /** A source's new text, or null when it is gone. */

@@ -36,8 +36,8 @@ export interface LibraryReport {
   /** Name and revision in its own `project` block. */
   project: string | null;
   revision: string | null;
-  /** Twelve hexadecimal digits over its texts. */
-  content: string;
+  /** Twelve hexadecimal digits over its texts and data. */
+  content: string | null;
   /** Values of it that a configuration overrides, by name. */
   overrides: { configuration: string; value: string }[];
 }

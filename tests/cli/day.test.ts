@@ -21,10 +21,14 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 /** The next commit of the repository of a folder; its name. */
 function commit(day: string, repository = folder): string {
   const git = (...args: readonly string[]): string =>
-    execFileSync('git', ['-C', repository, '-c', 'user.name=Check', '-c', 'user.email=check@example.invalid', ...args], {
-      encoding: 'utf8',
-      env: { ...process.env, GIT_COMMITTER_DATE: `${day}T12:00:00Z` },
-    });
+    execFileSync(
+      'git',
+      ['-C', repository, '-c', 'user.name=Check', '-c', 'user.email=check@example.invalid', ...args],
+      {
+        encoding: 'utf8',
+        env: { ...process.env, GIT_COMMITTER_DATE: `${day}T12:00:00Z` },
+      },
+    );
   git('init', '-q');
   git('commit', '-q', '--allow-empty', '-m', 'First');
   return git('rev-parse', 'HEAD').trim();
