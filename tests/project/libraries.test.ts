@@ -292,6 +292,18 @@ describe('a pin', () => {
   });
 });
 
+test('names of sources and libraries that Windows does not take are told', () => {
+  const files = {
+    'project.gus': 'use "nul" as House\nproject Craft { }\nlet x = House.a\n',
+    'nul/house.gus': 'project House { }\nlet a = 1\n',
+    'aux.gus': 'let b = 2\n',
+  };
+  expect(messages(files, 'file-name')).toEqual([
+    'aux.gus: aux.gus can\'t be used on Windows, where "aux.gus" is the device AUX. Give it another name.',
+    'nul/house.gus: nul/house.gus can\'t be used on Windows, where "nul" is the device NUL. Give it another name.',
+  ]);
+});
+
 describe('an override of a value of a library', () => {
   const files = with_(`${USE}let x = House.Alloy.E\nconfiguration Soft { House.Alloy.E = 35 GPa }\n`);
 
