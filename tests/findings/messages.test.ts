@@ -1,0 +1,45 @@
+/** Messages that say more where more is known. */
+import { expect, test } from 'vitest';
+import { findingsOf } from './project.js';
+
+const material = 'material M { ultimate = { x: 50 MPa, z: 20 MPa } basis B source "campaign 4" }';
+
+test.each([
+  [
+    'a record that is called names its members',
+    `${material}\nlet a = M.ultimate(20 degC)`,
+    'not-callable',
+    'Brackets directly behind a name call a formula or ask a table, and this is a record of x, z: name one of them first.',
+  ],
+  [
+    'a load in any direction is to be swept',
+    'load Lift { lateral = 2 g0 any }\nlet a = abs(Lift.lateral)',
+    'number-expected',
+    'A quantity is due here, not a value in any direction: sweep the load with corners(…), a range with knots(…).',
+  ],
+  ['of a text nothing is to be swept', 'let a = abs("two")', 'number-expected', 'A quantity is due here, not a text.'],
+  [
+    'what has no check does not pass',
+    'requirement R-1 "It shall hold." { verify by test }',
+    'unverified',
+    'R-1 is not verified: test has no evidence yet.',
+  ],
+  [
+    'what has one passes',
+    'requirement R-1 "It shall hold." { check 1 N <= 2 N   verify by test }',
+    'unverified',
+    'R-1 passes and is not verified: test has no evidence yet.',
+  ],
+  [
+    'what a reference may lead to is listed',
+    'material M { density = 2 g/cm^3 source MEMO "3" }',
+    'unresolved-reference',
+    '"source MEMO" leads nowhere: the project has no document, evidence, results, table or assume of that name.',
+  ],
+])('%s', (_, model, code, message) => {
+  expect(
+    findingsOf({ 'a.gus': model })
+      .filter(finding => finding.code === code)
+      .map(finding => finding.message),
+  ).toEqual([message]);
+});
