@@ -31,6 +31,18 @@ test.each([
     'R-1 passes and is not verified: test has no evidence yet.',
   ],
   [
+    'what breaks is to be strengthened',
+    `material M { yield = 50 MPa basis A source "sheet 4" }\nrequirement R-1 "It shall hold." { check 60 MPa <= M.yield }`,
+    'failing-margin',
+    'R-1 fails: 60 MPa against 50 MPa, margin -0.17. Strengthen it, lower the load, or state a waiver with its terms.',
+  ],
+  [
+    'what is too heavy is not',
+    'requirement R-1 "It shall be light." { check 6 kg <= 5 kg }',
+    'failing-margin',
+    'R-1 fails: 6 kg against 5 kg, margin -0.17. Change one side or the other, or state a waiver with its terms.',
+  ],
+  [
     'what a reference may lead to is listed',
     'material M { density = 2 g/cm^3 source MEMO "3" }',
     'unresolved-reference',
