@@ -12,11 +12,13 @@ const pages = ['docs/tutorial.md', 'docs/library.md', ...howTos.map(name => `doc
   text: readFileSync(path, 'utf8'),
 }));
 
+let around: string;
 let folder: string;
 beforeEach(() => {
-  folder = mkdtempSync(join(tmpdir(), 'gusset-page-'));
+  around = mkdtempSync(join(tmpdir(), 'gusset-page-'));
+  folder = join(around, 'page');
 });
-afterEach(() => rmSync(folder, { recursive: true }));
+afterEach(() => rmSync(around, { recursive: true }));
 
 describe('each page does what it says', () => {
   test.for(pages)('$path', ({ text }, { skip }) => {

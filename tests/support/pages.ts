@@ -27,7 +27,7 @@ interface Block {
 }
 
 export function follow(page: string, folder: string): void {
-  mkdirSync(join(folder, '.git'));
+  mkdirSync(join(folder, '.git'), { recursive: true });
   let printed = '';
   let before = '';
   for (const block of blocksOf(page)) {
