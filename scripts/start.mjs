@@ -3,6 +3,7 @@
 import { spawnSync } from 'node:child_process';
 import { build } from './build.mjs';
 import { root } from './files.mjs';
+import { rowsAtTop, sectionsOf } from './report-top.mjs';
 
 const marginLines = 30;
 const next = `Where to go next
@@ -24,20 +25,10 @@ process.exitCode = status === 1 ? 0 : (status ?? 2);
 
 /** Head, lowest margins, what is not proven, totals. */
 function beginningOf(report) {
-  const sections = report.trimEnd().split('\n\n');
-  const titled = title => sections.filter(section => section.startsWith(title));
   return [
-    sections[0],
-    ...titled('MARGINS OF STRENGTH').map(section => rowsAtTop(section.split('\n'))),
-    ...titled('REQUIREMENTS NOT PROVEN'),
-    sections.at(-1),
+    ...sectionsOf(report, 'CHECK REPORT'),
+    ...sectionsOf(report, 'MARGINS OF STRENGTH').map(section => rowsAtTop(section, marginLines)),
+    ...sectionsOf(report, 'REQUIREMENTS NOT PROVEN'),
+    report.trimEnd().split('\n\n').at(-1),
   ].join('\n\n');
-}
-
-/** The rows of a table that fit. A row begins where there is a margin: columns are as wide as the rules below them. */
-function rowsAtTop(lines) {
-  const from = lines[1].indexOf('Margin') - 2;
-  const begins = lines.flatMap((line, index) => (/\d/.test(line.slice(from, from + 8)) ? [index] : []));
-  const shown = begins.filter(index => index < marginLines);
-  return [...lines.slice(0, shown.at(-1)), `(and ${begins.length - shown.length + 1} more)`].join('\n');
 }
