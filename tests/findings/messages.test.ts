@@ -17,6 +17,12 @@ test.each([
     'number-expected',
     'A quantity is due here, not a value in any direction: sweep the load with corners(…), a range with knots(…).',
   ],
+  [
+    'a table is to be asked',
+    'let t = [0 degC -> 2 MPa, 9 degC -> 1 MPa]\nlet a = 2 * t',
+    'number-expected',
+    'A quantity is due here, not a table: ask it in brackets, as strength(20 degC).',
+  ],
   ['of a text nothing is to be swept', 'let a = abs("two")', 'number-expected', 'A quantity is due here, not a text.'],
   [
     'what has no check does not pass',
