@@ -49,6 +49,12 @@ test.each([
     'R-1 fails: 6 kg against 5 kg, margin -0.17. Change one side or the other, or state a waiver with its terms.',
   ],
   [
+    'an instance that lacks what its kind is given is named',
+    'kind K { given d: length }\npart X is K { d = 2 mm }\npart Y is K {}',
+    'missing-field',
+    'Part Y needs d. It is given to K.',
+  ],
+  [
     'what a reference may lead to is listed',
     'material M { density = 2 g/cm^3 source MEMO "3" }',
     'unresolved-reference',
@@ -60,4 +66,12 @@ test.each([
       .filter(finding => finding.code === code)
       .map(finding => finding.message),
   ).toEqual([message]);
+});
+
+test('what a kind is given and an instance lacks leaves that instance undetermined, and is no unknown name', () => {
+  const kind = 'kind K { given d: length   requirement R-1 "It shall hold." { check d >= 1 mm } }';
+  const found = findingsOf({ 'a.gus': `${kind}\npart X is K { d = 2 mm }\npart Y is K {}` });
+  expect(found.filter(({ severity }) => severity === 'error').map(({ message }) => message)).toEqual([
+    'R-1/Y is undetermined. Only the type of this is known, since no value was given for it here.',
+  ]);
 });
