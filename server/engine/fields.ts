@@ -30,6 +30,7 @@ type Wanted =
       readonly point: boolean;
       readonly words: string;
     }
+  | { readonly kind: 'entity'; readonly of: string; readonly words: string }
   | { readonly kind: (typeof PLAIN)[number]; readonly words: string };
 
 const PLAIN = ['text', 'date', 'truth', 'inertia'] as const;
@@ -42,10 +43,15 @@ const WORDS: Readonly<Record<(typeof PLAIN)[number], string>> = {
 
 /** Types that name no dimension and are looked at by whoever reads them. */
 const FREE: ReadonlySet<FieldType> = new Set(['any', 'word', 'file', 'reference']);
+/** References to a block that is called as the field is. */
+const NAMED: ReadonlyMap<string, Wanted> = new Map(
+  ['material', 'growth'].map(of => [of, { kind: 'entity', of, words: `the name of a ${of} block` }]),
+);
 const wantedOf = new Map<string, Wanted | null>();
 
 function wanted(kind: string, field: string): Wanted | null {
   const type = BLOCKS.get(kind)?.fields[field]?.type;
+  if (type === 'reference') return NAMED.get(field) ?? null;
   if (type === undefined || FREE.has(type)) return null;
   let known = wantedOf.get(type);
   if (known === undefined) wantedOf.set(type, (known = readType(type)));
@@ -102,6 +108,8 @@ function mismatch(type: Wanted, value: Value): string | null {
     case 'inertia':
       if (value.kind === 'record') return wrongEntry(value.entries);
       return value.kind === 'vector' && value.dimension === INERTIA ? null : said(value);
+    case 'entity':
+      return value.kind === 'entity' && value.entity.kind === type.of ? null : said(value);
     case 'date':
       return value.kind === 'date' || (value.kind === 'entity' && value.entity.kind === 'milestone')
         ? null

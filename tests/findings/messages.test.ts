@@ -55,6 +55,18 @@ test.each([
     'Part Y needs d. It is given to K.',
   ],
   [
+    'a cap is of some part',
+    'project P { mass_limit = 1 kg }\npart X { mass = 3 kg maturity measured }',
+    'missing-field',
+    'Project P needs mass_of. Without it the cap is held against nothing.',
+  ],
+  [
+    'a part is made of a material and not of a text',
+    'material Al { density = 2 g/cm^3 }\npart X { material = "Al"   mass = 3 kg maturity measured }',
+    'field-dimension',
+    'material must be the name of a material block, and this is a text.',
+  ],
+  [
     'what a reference may lead to is listed',
     'material M { density = 2 g/cm^3 source MEMO "3" }',
     'unresolved-reference',

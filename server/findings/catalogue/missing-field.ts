@@ -22,6 +22,18 @@ export default rule({
     }
   },
   onProject(report, { namespace }): void {
+    const project = namespace.ofKind('project')[0];
+    if (project?.values.has('mass_limit') && !project.values.has('mass_of'))
+      report({
+        code: 'missing-field',
+        place: at(project.declaration),
+        data: {
+          kind: 'Project',
+          name: project.label,
+          field: 'mass_of',
+          doc: 'Without it the cap is held against nothing.',
+        },
+      });
     for (const part of namespace.ofKind('part')) {
       if (!part.base || isTemplate(part)) continue;
       for (const { name } of part.base.declaration.given)
