@@ -25,7 +25,7 @@ export const INERTIA_ENTRIES = ['Ixx', 'Iyy', 'Izz', 'Ixy', 'Ixz', 'Iyz'] as con
 /** What a field takes. `words` says it to the engineer. */
 type Wanted =
   | {
-      readonly kind: 'quantity' | 'vector';
+      readonly kind: 'quantity' | 'vector' | 'range';
       readonly dimension: Dimension;
       readonly point: boolean;
       readonly words: string;
@@ -61,7 +61,7 @@ function wanted(kind: string, field: string): Wanted | null {
 function readType(type: FieldType): Wanted {
   const plain = PLAIN.find(kind => kind === type);
   if (plain) return { kind: plain, words: WORDS[plain] };
-  const [, name, form] = /^(\w+)(?: (point|vector))?$/.exec(type)!;
+  const [, name, form] = /^(\w+)(?: (point|vector|range))?$/.exec(type)!;
   const dimension = name === 'number' ? DIMENSIONLESS : parseDimension(name!)!;
   if (form === 'vector')
     return {
@@ -70,6 +70,8 @@ function readType(type: FieldType): Wanted {
       point: false,
       words: `(x, y, z) in ${name === 'number' ? 'angle' : dimensionName(dimension)}`,
     };
+  if (form === 'range')
+    return { kind: 'range', dimension, point: true, words: `a point of ${name}, or a range of them` };
   const point = form === 'point';
   return {
     kind: 'quantity',
@@ -83,7 +85,8 @@ function readType(type: FieldType): Wanted {
 /** Whether a plain number of this dimension may stand in a field. */
 export function fieldTakes(kind: string, field: string, dimension: Dimension, point: boolean): boolean {
   const type = wanted(kind, field);
-  return !type || (type.kind === 'quantity' && type.dimension === dimension && type.point === point);
+  if (!type) return true;
+  return (type.kind === 'quantity' || type.kind === 'range') && type.dimension === dimension && type.point === point;
 }
 
 /** The value of a field, or what is wrong with it. */
@@ -103,6 +106,10 @@ function mismatch(type: Wanted, value: Value): string | null {
       return value.kind === 'quantity' && value.dimension === type.dimension && value.point === type.point
         ? null
         : said(value);
+    case 'range': {
+      const at = value.kind === 'range' ? value.low : value;
+      return at.kind === 'quantity' && at.dimension === type.dimension && at.point === type.point ? null : said(at);
+    }
     case 'vector':
       return value.kind === 'vector' && value.dimension === type.dimension ? null : said(value);
     case 'inertia':

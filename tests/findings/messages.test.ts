@@ -67,6 +67,12 @@ test.each([
     'material must be the name of a material block, and this is a text.',
   ],
   [
+    'a load acts at temperatures and not at charges',
+    'load Lift { axial = 2 g0   temperature = 20 C   level = limit }',
+    'field-dimension',
+    'temperature must be a point of temperature, or a range of them, and this is charge.',
+  ],
+  [
     'what a reference may lead to is listed',
     'material M { density = 2 g/cm^3 source MEMO "3" }',
     'unresolved-reference',
