@@ -826,7 +826,11 @@ class Lowering {
     if (node.operator === 'as') {
       const value = this.expression(node.left);
       const unitText = node.right?.$type === 'UnitName' ? node.right.unit : '';
-      this.spans.set(id, this.spans.start(value.id), node.right ? this.end(node.right) : this.spans.end(value.id));
+      this.spans.set(
+        id,
+        this.spans.start(value.id),
+        node.right ? this.end(outermost(node.right, 'right')) : this.spans.end(value.id),
+      );
       if (unitText === '') {
         this.problem('unit-expected', node.right ?? node, {});
         return value;
@@ -1037,7 +1041,22 @@ class Lowering {
   }
 
   private problem(code: string, node: AstNode, data: Record<string, string>): void {
-    this.problems.push({ code, start: this.start(node), end: this.end(node), data });
+    this.problems.push({
+      code,
+      start: this.start(outermost(node, 'left')),
+      end: this.end(outermost(node, 'right')),
+      data,
+    });
+  }
+}
+
+/** The operand that a chain of operators begins or ends with: its nodes share the range of the whole chain. */
+function outermost(node: AstNode, side: 'left' | 'right'): AstNode {
+  for (let at = node; ;) {
+    const operand =
+      at.$type === 'Arithmetic' || at.$type === 'Logical' ? (at as Partial<ast.Arithmetic>)[side] : undefined;
+    if (!operand) return at;
+    at = operand;
   }
 }
 

@@ -11,11 +11,12 @@ import {
   type Module,
   type PartialLangiumCoreServices,
 } from 'langium';
+import type { GivenUp } from './lean/descent.js';
 import type { Document, Placeholder } from './generated/ast.js';
+import { LeanParser } from './lean/generated/parser.js';
 import { GussetGeneratedModule, GussetGeneratedSharedModule } from './generated/module.js';
 import { GussetLexer, type Comment, type GussetLexerResult, type LexicalError } from './lexer.js';
 import { GussetMessages, TooManyErrors } from './messages.js';
-import { quickParse, type GivenUp } from './quick-parser.js';
 
 const GussetModule: Module<LangiumCoreServices, PartialLangiumCoreServices> = {
   parser: {
@@ -104,7 +105,13 @@ export function parseSound(text: string): ParsedPiece | null {
 /** Tokens, and the tree where there are no errors. */
 function parseQuickly(text: string): ReturnType<typeof quickLexer.tokenize> & { quick: Document | GivenUp | null } {
   const lexed = quickLexer.tokenize(text);
-  return { ...lexed, quick: lexed.errors.length === 0 ? quickParse(lexed.tokens) : null };
+  return { ...lexed, quick: lexed.errors.length === 0 ? parseLean(lexed.tokens) : null };
+}
+
+/** The tree for tokens without errors, or where the generated parser of the grammar has to read. */
+export function parseLean(tokens: readonly IToken[]): Document | GivenUp {
+  const parser = new LeanParser(tokens);
+  return parser.whole(() => parser.Document());
 }
 
 /** The time that recovery from an error takes grows faster than the text, and with its nesting. */
