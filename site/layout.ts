@@ -1,0 +1,77 @@
+/** The frame of every page: search, navigation, the page itself, and the caution at its foot. */
+import { posix } from 'node:path';
+import { escapeHtml } from './html.js';
+import type { Rendered, Section } from './markdown.js';
+import { GROUPS, type Page } from './page.js';
+
+export const CAUTION =
+  'Gusset is a check aid. It does not know your hardware: verify its results independently. Local codes, the launch authority and licensed practice decide.';
+
+/** From so many sections on, a page begins with a list of them. */
+const LISTED = 4;
+
+export function layOut(page: Page, { html, sections }: Rendered, pages: readonly Page[]): string {
+  const root = posix.relative(posix.dirname(page.path), '.') || '.';
+  return `<!DOCTYPE html>
+<html lang="en" data-root="${root}/">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${inline(page.title)} · Gusset</title>
+<link rel="stylesheet" href="${root}/site.css">
+<script defer src="${root}/site.js"></script>
+</head>
+<body>
+<a class="skip" href="#content">To the page</a>
+<header>
+<a class="brand" href="${root}/index.html">Gusset</a>
+<search>
+<input id="search" type="search" role="combobox" aria-label="Search words, units, findings, formulas" aria-controls="found" aria-expanded="false" aria-autocomplete="list" autocomplete="off" spellcheck="false" placeholder="Search: a word, a unit, a finding … ( / )">
+<ul id="found" role="listbox" aria-label="Found" hidden></ul>
+<p id="search-said" class="unseen" role="status"></p>
+</search>
+</header>
+<details class="pages" open>
+<summary>Pages</summary>
+<nav aria-label="Pages">
+${navigation(page, pages)}
+</nav>
+</details>
+<main id="content" tabindex="-1">
+${withContents(html, sections)}
+</main>
+<footer>${escapeHtml(CAUTION)}</footer>
+</body>
+</html>
+`;
+}
+
+function navigation(page: Page, pages: readonly Page[]): string {
+  return GROUPS.map(group => {
+    const links = pages
+      .filter(other => other.group === group)
+      .map(other => {
+        const href = posix.relative(posix.dirname(page.path), other.path);
+        const current = other === page ? ' aria-current="page"' : '';
+        return `<li><a href="${escapeHtml(href)}"${current}>${inline(other.title)}</a></li>`;
+      });
+    return links.length === 0 ? '' : `<h2>${group}</h2>\n<ul>\n${links.join('\n')}\n</ul>`;
+  })
+    .filter(Boolean)
+    .join('\n');
+}
+
+/** A title as it stands in Markdown, without its marks. */
+function inline(title: string): string {
+  return escapeHtml(title.replaceAll('`', ''));
+}
+
+function withContents(html: string, sections: readonly Section[]): string {
+  const listed = sections.filter(({ depth, id }) => depth === 2 && id !== '');
+  if (listed.length < LISTED) return html;
+  const links = listed.map(({ id, title }) => `<a href="#${encodeURIComponent(id)}">${escapeHtml(title)}</a>`);
+  return html.replace(
+    '</h1>',
+    `</h1>\n<nav class="contents" aria-label="On this page">${links.join(' ')}</nav>`,
+  );
+}
