@@ -50,7 +50,10 @@ function placeOf(source: string): number {
 
 /** `docs/editors/README.md` → `editors/index.html`. */
 function pathOf(source: string): string {
-  return posix.relative('docs', source).replace(/README\.md$/, 'index.md').replace(/\.md$/, '.html');
+  return posix
+    .relative('docs', source)
+    .replace(/README\.md$/, 'index.md')
+    .replace(/\.md$/, '.html');
 }
 
 function pageOf(root: string, source: string, path: string): Page {
@@ -66,14 +69,21 @@ function pageOf(root: string, source: string, path: string): Page {
     title: source === 'README.md' ? 'Overview' : title,
     ...(group ? { group } : {}),
     markdown: code
-      ? markdown.replace(/^# .*$/m, heading => `${heading}\n\n\`${code}\` · ${finding!.severity} · [all findings](README.md)`)
+      ? markdown.replace(
+          /^# .*$/m,
+          heading => `${heading}\n\n\`${code}\` · ${finding!.severity} · [all findings](README.md)`,
+        )
       : markdown,
     ...(code ? { entries: [findingEntry(code, title, markdown, path)] } : {}),
   };
 }
 
 function findingEntry(code: string, title: string, markdown: string, url: string): Entry {
-  const text = markdown.replace(/^```[\s\S]*?^```$|^#.*$/gm, ' ').replace(/[`*]/g, '').replace(/\s+/g, ' ').trim();
+  const text = markdown
+    .replace(/^```[\s\S]*?^```$|^#.*$/gm, ' ')
+    .replace(/[`*]/g, '')
+    .replace(/\s+/g, ' ')
+    .trim();
   return { name: code, kind: 'finding', title, url, text };
 }
 

@@ -26,7 +26,7 @@ export function layOut(page: Page, { html, sections }: Rendered, pages: readonly
 <header>
 <a class="brand" href="${root}/index.html">Gusset</a>
 <search>
-<input id="search" type="search" role="combobox" aria-label="Search words, units, findings, formulas" aria-controls="found" aria-expanded="false" aria-autocomplete="list" autocomplete="off" spellcheck="false" placeholder="Search: a word, a unit, a finding … ( / )">
+<input id="search" type="search" role="combobox" aria-label="Search words, units, findings, formulas" aria-controls="found" aria-expanded="false" aria-autocomplete="list" autocomplete="off" spellcheck="false" placeholder="Search ( / )">
 <ul id="found" role="listbox" aria-label="Found" hidden></ul>
 <p id="search-said" class="unseen" role="status"></p>
 </search>
@@ -70,8 +70,5 @@ function withContents(html: string, sections: readonly Section[]): string {
   const listed = sections.filter(({ depth, id }) => depth === 2 && id !== '');
   if (listed.length < LISTED) return html;
   const links = listed.map(({ id, title }) => `<a href="#${encodeURIComponent(id)}">${escapeHtml(title)}</a>`);
-  return html.replace(
-    '</h1>',
-    `</h1>\n<nav class="contents" aria-label="On this page">${links.join(' ')}</nav>`,
-  );
+  return html.replace('</h1>', `</h1>\n<nav class="contents" aria-label="On this page">${links.join(' ')}</nav>`);
 }

@@ -2,8 +2,10 @@
 import MiniSearch from 'minisearch';
 import type { Entry } from './page.js';
 
-/** Kinds of which a name is one among many, and that come behind others of the same name. */
-const LESSER: ReadonlySet<string> = new Set(['field', 'section', 'page', 'no unit']);
+/** What comes first of several things with one name; of the kinds that are not here, in between. */
+const FIRST: ReadonlySet<string> = new Set(['block']);
+/** Of these a name is one among many. */
+const LAST: ReadonlySet<string> = new Set(['field', 'section', 'page', 'no unit']);
 const MOST = 40;
 
 export type Search = (query: string) => readonly Entry[];
@@ -34,19 +36,24 @@ export function createSearch(entries: readonly Entry[]): Search {
     }));
     return found
       .map(({ entry, score }) => ({ entry, score, rank: rankOf(entry, wanted) }))
-      .sort((a, b) => a.rank - b.rank || b.score - a.score)
+      .sort((a, b) => (a.rank === b.rank ? b.score - a.score : a.rank - b.rank))
       .slice(0, MOST)
       .map(({ entry }) => entry);
   };
 }
 
-/** Capitals count: `mN` and `MN` are two units. */
+/** By how much of the name is meant, then by kind. Capitals count: `mN` and `MN` are two units. */
 function rankOf({ name, spellings = [], kind }: Entry, wanted: string): number {
-  const lesser = LESSER.has(kind) ? 1 : 0;
-  if (name === wanted) return lesser;
-  if (spellings.includes(wanted)) return 2 + lesser;
   const lower = wanted.toLowerCase();
-  return [name, ...spellings].some(each => each.toLowerCase() === lower) ? 4 + lesser : 6;
+  const meant =
+    name === wanted
+      ? 0
+      : spellings.includes(wanted)
+        ? 1
+        : [name, ...spellings].some(each => each.toLowerCase() === lower)
+          ? 2
+          : 3;
+  return meant === 3 ? Infinity : 3 * meant + (FIRST.has(kind) ? 0 : LAST.has(kind) ? 2 : 1);
 }
 
 /** Whatever stands between spaces as it is, and its letters and digits: `thin-margin`, `N*m`, `%`. */

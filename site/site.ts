@@ -18,6 +18,8 @@ export interface Site {
   readonly entries: readonly Entry[];
 }
 
+/** Letters of a page's beginning that the search shows. */
+const LEAD = 120;
 /** Files of the project that a page may show as they are. */
 const SHOWN = /\.(gus|json)$/;
 
@@ -118,7 +120,7 @@ function sectionEntries({ path, title }: Page, { sections }: Rendered): Entry[] 
   return sections.map((section, i) => ({
     name: i === 0 ? title : section.title,
     kind: i === 0 ? 'page' : 'section',
-    title: i === 0 ? title : `${title}: ${section.title}`,
+    title: i === 0 ? section.text.slice(0, LEAD) : title,
     url: section.id === '' ? path : `${path}#${encodeURIComponent(section.id)}`,
     text: section.text,
   }));

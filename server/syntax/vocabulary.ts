@@ -679,7 +679,8 @@ export const BUILTIN_EXAMPLES: Readonly<Record<string, string>> = {
   area: 'let psd = [20 Hz -> 0.1 g0^2/Hz, 120 Hz -> 0.1 g0^2/Hz]\nlet level = sqrt(area(psd)) as g0  //= 3.1622776602 g0 ± 1e-9 g0',
   maximum: 'let strength = [-55 degC -> 408 MPa, 85 degC -> 374 MPa]\nlet most = maximum(strength)  //= 408 MPa',
   minimum: 'let strength = [-55 degC -> 408 MPa, 85 degC -> 374 MPa]\nlet least = minimum(strength)  //= 374 MPa',
-  reserve: 'let tension = 0.5\nlet shear = 0.6\nlet factor = reserve(k: (k * tension)^2 + (k * shear)^2 <= 1)  //= 1.2803687993 ± 1e-8',
+  reserve:
+    'let tension = 0.5\nlet shear = 0.6\nlet factor = reserve(k: (k * tension)^2 + (k * shear)^2 <= 1)  //= 1.2803687993 ± 1e-8',
   root: 'let depth = root(x in 0 mm .. 5 mm: x * x - 4 mm^2)  //= 2 mm',
   rss: 'let together = rss(3 g0, 4 g0)  //= 5 g0',
   corners:

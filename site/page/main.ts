@@ -78,7 +78,8 @@ function option(entry: Entry, i: number): HTMLElement {
   const link = document.createElement('a');
   link.href = root + entry.url;
   link.tabIndex = -1;
-  link.append(element('b', '', entry.name), element('i', '', entry.kind), element('span', '', entry.title));
+  const prose = entry.kind === 'page' || entry.kind === 'section' ? 'prose' : '';
+  link.append(element('b', prose, entry.name), element('i', '', entry.kind), element('span', '', entry.title));
   item.append(link);
   return item;
 }

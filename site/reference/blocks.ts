@@ -48,7 +48,7 @@ function section(block: BlockRule): string {
   const parts = head.map(part => HEADS[part] ?? `${part} …`);
   const rows = Object.entries(fields).map(([field, rule]) => [
     anchor(`${kind}.${field}`) + code(field),
-    typeOf(field, rule),
+    typeOf(rule),
     `${rule.doc}${rule.required ? ' Required.' : ''}`,
   ]);
   const attributes = [...ATTRIBUTES].filter(([, { kinds }]) => kinds.includes(kind));
@@ -73,8 +73,8 @@ function section(block: BlockRule): string {
     .join('\n\n');
 }
 
-function typeOf(field: string, { type, words }: FieldRule): string {
-  if (words) return listed(words, word => choiceLink(word));
+function typeOf({ type, words }: FieldRule): string {
+  if (words) return listed(words, choiceLink);
   if (TYPES[type]) return TYPES[type];
   const [dimension, form] = type.split(' ');
   const shown = `[${dimension}](${link('dimensions.md', dimension!)})`;

@@ -35,10 +35,7 @@ const TOPICS: readonly (readonly [topic: string, codes: string])[] = [
     'Temperatures',
     'points-added point-negated point-in-product point-as-difference point-where-difference difference-where-point point-subtracted-from-difference relative-tolerance-of-point',
   ],
-  [
-    'Tolerances',
-    'limits-swapped unbracketed-tolerance distribution-missing tolerance-in-table cannot-repeat',
-  ],
+  ['Tolerances', 'limits-swapped unbracketed-tolerance distribution-missing tolerance-in-table cannot-repeat'],
   [
     'Tables and data files',
     'outside-table table-expected table-input table-key-unknown table-keys-differ table-values-differ table-not-ascending table-row-without-value table-without-entry table-logarithm interpolation-without-table data-file data-missing data-not-a-number file-format header-unit-disagrees header-unit-unknown missing-result-row several-result-rows file-name file-spelling path-backslash',

@@ -4,6 +4,7 @@ import { librarySources } from '../../server/library/generated/sources.js';
 import { spanOf, type Parameter, type TypeExpression, type ValueItem } from '../../server/model/declaration.js';
 import { lowerPiece } from '../../server/model/lower.js';
 import { formulaMathML, symbol } from '../../server/reports/formula/mathml.js';
+import { typesetMathML } from '../../server/reports/formula/typeset.js';
 import { parsePiece } from '../../server/syntax/parser.js';
 import { split } from '../../server/syntax/splitter.js';
 import type { Entry, Page } from '../page.js';
@@ -82,7 +83,10 @@ const titleOf = ({ name }: Topic): string => name[0]!.toUpperCase() + name.slice
 /** The comment at the top of the file. */
 function leadOf({ text }: Topic): string {
   const [lead = ''] = /^(?:\/\/ .*\n)+/.exec(text) ?? [];
-  return lead.replace(/^\/\/ /gm, '').replace(/\s+/g, ' ').trim();
+  return lead
+    .replace(/^\/\/ /gm, '')
+    .replace(/\s+/g, ' ')
+    .trim();
 }
 
 function entry(path: string, item: ValueItem): Entry {
@@ -113,7 +117,9 @@ function section(topic: Topic, item: ValueItem): string {
     ...said.filter(([what]) => what !== 'Example').map(([what, text]) => `- **${what}:** ${text}`),
     ...(requires.length > 0 ? [`- **Requires:** ${requires.join(', ')}`] : []),
   ];
-  const examples = said.filter(([what]) => what === 'Example').map(([, text]) => text.replace(/ = (?=[^=]*$)/, '  //= '));
+  const examples = said
+    .filter(([what]) => what === 'Example')
+    .map(([, text]) => text.replace(/ = (?=[^=]*$)/, '  //= '));
   return [
     `## ${code(item.name)} {#${item.name}}`,
     summary,
@@ -129,9 +135,17 @@ function section(topic: Topic, item: ValueItem): string {
 /** As an engineer writes it; a formula with several results one below the other. */
 function drawing({ value, kind }: ValueItem): string {
   if (kind !== 'formula') return '';
-  return value.kind === 'record'
-    ? value.entries.map(({ name, value: of }) => formulaMathML(name, of) ?? '').join('')
-    : (formulaMathML(null, value) ?? '');
+  const parts =
+    value.kind === 'record'
+      ? value.entries.map(({ name, value: of }) => formulaMathML(name, of))
+      : [formulaMathML(null, value)];
+  return parts.map(part => (part === null ? '' : picture(part))).join('');
+}
+
+/** A picture, since few systems have a font whose brackets grow; read aloud from the mathematics behind it. */
+function picture(mathml: string): string {
+  const svg = typesetMathML(mathml, 'currentColor').replace('<svg ', '<svg aria-hidden="true" ');
+  return `<div><span class="unseen">${mathml}</span>${svg}</div>`;
 }
 
 function symbolsOf({ parameters, type }: ValueItem): readonly Parameter[] {

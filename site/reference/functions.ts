@@ -27,9 +27,7 @@ const MEMBERS: readonly (readonly [name: string, of: string, meaning: string])[]
 
 export function functionsPage(): Page {
   const functions = [...BUILTINS].map(([name, { signature, doc }]) =>
-    [`### ${code(name)} {#${name}}`, doc, form(signature), example(BUILTIN_EXAMPLES[name] ?? signature)].join(
-      '\n\n',
-    ),
+    [`### ${code(name)} {#${name}}`, doc, form(signature), example(BUILTIN_EXAMPLES[name] ?? signature)].join('\n\n'),
   );
   return {
     path: PATH,
@@ -61,7 +59,13 @@ export function functionsPage(): Page {
         url: link(PATH, name),
         text: doc,
       })),
-      ...NAMES.map(([name, text]) => ({ name, kind: 'constant', title: name, url: link(PATH, `constant-${name}`), text })),
+      ...NAMES.map(([name, text]) => ({
+        name,
+        kind: 'constant',
+        title: name,
+        url: link(PATH, `constant-${name}`),
+        text,
+      })),
       ...MEMBERS.map(([name, of, text]) => ({
         name,
         kind: 'value',

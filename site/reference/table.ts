@@ -2,7 +2,8 @@
 
 /** A table; the bars of a cell are its own. */
 export function markdownTable(head: readonly string[], rows: readonly (readonly string[])[]): string {
-  const line = (cells: readonly string[]): string => `| ${cells.map(cell => cell.replaceAll('|', '\\|')).join(' | ')} |`;
+  const line = (cells: readonly string[]): string =>
+    `| ${cells.map(cell => cell.replaceAll('|', '\\|')).join(' | ')} |`;
   return [line(head), line(head.map(() => '---')), ...rows.map(line)].join('\n');
 }
 

@@ -124,7 +124,9 @@ function unitEntries(row: UnitRow): Entry[] {
   const { symbol, name, spellings = [] } = row;
   const entry = (start: string, starts: readonly string[], words: string): Entry => ({
     name: start + symbol,
-    spellings: starts.flatMap(each => [symbol, ...spellings].map(end => each + end)).filter(each => each !== start + symbol),
+    spellings: starts
+      .flatMap(each => [symbol, ...spellings].map(end => each + end))
+      .filter(each => each !== start + symbol),
     kind: 'unit',
     title: words,
     url: link(UNITS, start + symbol),

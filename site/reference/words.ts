@@ -43,9 +43,17 @@ const PAGES: readonly {
     lead: 'The words of expressions are always words, except behind a dot.',
     parts: [
       ['operator', 'In expressions', ''],
-      ['interpolation', 'How a table is read between its keys', 'Behind the bracket of a table. Nothing is extrapolated.'],
+      [
+        'interpolation',
+        'How a table is read between its keys',
+        'Behind the bracket of a table. Nothing is extrapolated.',
+      ],
       ['format', 'How a data file is written', 'In the head of a `table` or of `results`, behind `file("…")`.'],
-      ['type', 'Types that are no dimension', 'For parameters and for columns of data files; the dimensions are [a page of their own](dimensions.md).'],
+      [
+        'type',
+        'Types that are no dimension',
+        'For parameters and for columns of data files; the dimensions are [a page of their own](dimensions.md).',
+      ],
     ],
   },
 ];
@@ -92,10 +100,7 @@ function wordSection(doc: WordDoc, level: string): string {
   return [
     `${level} ${code(doc.word)} {#${idOf(doc)}}`,
     doc.documentation,
-    doc.takes
-      .split(' · ')
-      .map(form)
-      .join('\n'),
+    doc.takes.split(' · ').map(form).join('\n'),
     doc.example ? example(doc.example) : '',
     inBlocks.length > 0
       ? `Stands in ${inBlocks.map(kind => (kind === 'file' ? 'a file' : `[${code(kind)}](blocks.md#${kind})`)).join(', ')}.`
