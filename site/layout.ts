@@ -66,9 +66,14 @@ function inline(title: string): string {
   return escapeHtml(title.replaceAll('`', ''));
 }
 
+/** A page of few parts is listed with what is in them. */
 function withContents(html: string, sections: readonly Section[]): string {
-  const listed = sections.filter(({ depth, id }) => depth === 2 && id !== '');
+  const parts = sections.filter(({ depth, id }) => depth === 2 && id !== '');
+  const listed = parts.length < LISTED ? sections.filter(({ id }) => id !== '') : parts;
   if (listed.length < LISTED) return html;
-  const links = listed.map(({ id, title }) => `<a href="#${encodeURIComponent(id)}">${escapeHtml(title)}</a>`);
+  const links = listed.map(
+    ({ id, title, depth }) =>
+      `<a${depth === 2 && listed !== parts ? ' class="part"' : ''} href="#${encodeURIComponent(id)}">${escapeHtml(title)}</a>`,
+  );
   return html.replace('</h1>', `</h1>\n<nav class="contents" aria-label="On this page">${links.join(' ')}</nav>`);
 }

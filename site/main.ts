@@ -1,7 +1,6 @@
-/** Writes the site into `out/docs`: pages, and the script and style that they share. */
-import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
+/** Writes the site into `out/docs`, with the script and the style that its pages share. */
+import { copyFileSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { build } from 'esbuild';
 import { buildSite } from './site.js';
 
 const out = 'out/docs';
@@ -15,20 +14,9 @@ for (const [path, content] of files) {
   writeFileSync(file, content);
   bytes += Buffer.byteLength(content);
 }
-await build({
-  entryPoints: [
-    { in: 'site/page/main.ts', out: 'site' },
-    { in: 'site/page/site.css', out: 'site' },
-  ],
-  outdir: out,
-  bundle: true,
-  minify: true,
-  platform: 'browser',
-  target: 'es2022',
-  format: 'iife',
-  logLevel: 'warning',
-});
+for (const shared of ['site.js', 'site.css']) copyFileSync(join('out', shared), join(out, shared));
 const pages = [...files.keys()].filter(path => path.endsWith('.html')).length;
+const seconds = ((performance.now() - start) / 1000).toFixed(1);
 console.log(
-  `${out}: ${pages} pages, ${entries.length} search entries, ${(bytes / 2 ** 20).toFixed(1)} MiB in ${((performance.now() - start) / 1000).toFixed(1)} s`,
+  `${out}: ${pages} pages, ${entries.length} search entries, ${(bytes / 2 ** 20).toFixed(1)} MiB in ${seconds} s`,
 );

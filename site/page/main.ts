@@ -1,6 +1,7 @@
 /** What a page does by itself: the search, and pages folded away where there is no room for them. */
 import type { Entry } from '../page.js';
 import { createSearch, type Search } from '../search.js';
+import { followEditor } from './editor.js';
 
 declare global {
   var searchEntries: readonly Entry[] | undefined;
@@ -15,6 +16,8 @@ const pages = document.querySelector<HTMLDetailsElement>('.pages')!;
 
 let search: Promise<Search> | undefined;
 let chosen = -1;
+
+followEditor(root);
 
 const wide = matchMedia('(min-width: 60rem)');
 const fold = (): void => {

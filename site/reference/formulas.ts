@@ -144,7 +144,9 @@ function drawing({ value, kind }: ValueItem): string {
 
 /** A picture, since few systems have a font whose brackets grow; read aloud from the mathematics behind it. */
 function picture(mathml: string): string {
-  const svg = typesetMathML(mathml, 'currentColor').replace('<svg ', '<svg aria-hidden="true" ');
+  const svg = typesetMathML(mathml, 'currentColor')
+    .replace('<svg ', '<svg aria-hidden="true" ')
+    .replace(/ style="[^"]*"/g, '');
   return `<div><span class="unseen">${mathml}</span>${svg}</div>`;
 }
 
