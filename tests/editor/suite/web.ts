@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import { eventually, expect, finding, findings, noFinding, open, replace, uriOf, withCode } from '../support/editor.js';
+import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
 test('the extension runs in a browser, over files that only the editor can reach', async () => {
@@ -31,4 +32,9 @@ test('the command starts another worker', async () => {
   const editor = await open('thermal.gus');
   await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
   await noFinding('thermal.gus', 'failing-margin');
+});
+
+test('the reference opens', async () => {
+  await vscode.commands.executeCommand('gusset.openReference', 'reference/units.html');
+  await eventually('its page', async () => (await page.text('h1', { webview: true })) === 'Units');
 });
