@@ -52,13 +52,18 @@ function navigation(page: Page, pages: readonly Page[]): string {
       .filter(other => other.group === group)
       .map(other => {
         const href = posix.relative(posix.dirname(page.path), other.path);
-        const current = other === page ? ' aria-current="page"' : '';
+        const current = other === page ? ' aria-current="page"' : isAbove(other, page) ? ' aria-current="true"' : '';
         return `<li><a href="${escapeHtml(href)}"${current}>${inline(other.title)}</a></li>`;
       });
     return links.length === 0 ? '' : `<h2>${group}</h2>\n<ul>\n${links.join('\n')}\n</ul>`;
   })
     .filter(Boolean)
     .join('\n');
+}
+
+/** The list of a folder, for a page that is reached by it alone. */
+function isAbove(list: Page, { path, group }: Page): boolean {
+  return group === undefined && list.path === `${posix.dirname(path)}/index.html`;
 }
 
 /** A title as it stands in Markdown, without its marks. */

@@ -15,6 +15,8 @@ export function followEditor(root: string): void {
   if (!editor) return;
   const { url, fragment } = document.documentElement.dataset;
   editor.setState({ url: url! });
+  // The editor scrolls to where the page before stood, unless this one has moved itself.
+  scrollTo(0, 1);
   if (fragment) document.getElementById(decodeURIComponent(fragment))?.scrollIntoView();
   const site = new URL(root, document.baseURI).href;
   // Before the editor's own listener, which would open the link outside.

@@ -7,6 +7,7 @@ import { formulaMathML, symbol } from '../../server/reports/formula/mathml.js';
 import { typesetMathML } from '../../server/reports/formula/typeset.js';
 import { parsePiece } from '../../server/syntax/parser.js';
 import { split } from '../../server/syntax/splitter.js';
+import { parseDimension } from '../../server/units/index.js';
 import type { Entry, Page } from '../page.js';
 import { code, example, link, markdownTable } from './table.js';
 
@@ -106,7 +107,7 @@ function section(topic: Topic, item: ValueItem): string {
   const drawn = drawing(item);
   const symbols = symbolsOf(item).map(({ name, type }) => [
     `<math>${symbol(name)}</math> ${code(name)}`,
-    typeText(type) ?? '',
+    dimensionOf(typeText(type) ?? ''),
     about.get(name) ?? '',
   ]);
   const requires = item.conditions.map(({ id }) => {
@@ -119,7 +120,7 @@ function section(topic: Topic, item: ValueItem): string {
   ];
   const examples = said
     .filter(([what]) => what === 'Example')
-    .map(([, text]) => text.replace(/ = (?=[^=]*$)/, '  //= '));
+    .map(([, text]) => `let example = ${text.replace(/ = (?=[^=]*$)/, '  //= ')}`);
   return [
     `## ${code(item.name)} {#${item.name}}`,
     summary,
@@ -130,6 +131,11 @@ function section(topic: Topic, item: ValueItem): string {
   ]
     .filter(Boolean)
     .join('\n\n');
+}
+
+/** A name of a dimension with its place; products and other types as they are. */
+function dimensionOf(type: string): string {
+  return parseDimension(type) ? `[${type}](../../docs/reference/dimensions.md#${type})` : type.replaceAll('*', '\\*');
 }
 
 /** As an engineer writes it; a formula with several results one below the other. */
