@@ -323,7 +323,12 @@ class Suggestions {
 
   private types(): void {
     NAMED_QUANTITIES.forEach(({ name, doc }, i) => this.add(name, KIND.class, `0${rank(i)}`, { documentation: doc }));
-    this.words(['text', 'table', 'list', 'load', 'part'], '2', said('type'), KIND.class);
+    this.words(
+      ['temperature_difference', 'text', 'table', 'list', 'vector', 'condition', 'load', 'part'],
+      '2',
+      said('type'),
+      KIND.class,
+    );
   }
 
   // ---- statements ---------------------------------------------------------------------------------------------------

@@ -508,17 +508,37 @@ const FORMATS: readonly WordDoc[] = [
 ];
 
 const TYPES: readonly WordDoc[] = [
-  word('type', 'text', 'name: text', 'A parameter that is a text; a column whose cells are texts.'),
+  word(
+    'type',
+    'temperature_difference',
+    'name: temperature_difference',
+    'A difference of two temperatures; `temperature` as a type is a point.',
+    'let growth(alpha: expansion, length: length, dT: temperature_difference) = alpha * length * dT',
+  ),
+  word('type', 'text', 'name: text · name as text', 'A parameter that is a text; a column whose cells are texts.'),
   word('type', 'table', 'name: table', 'A parameter that is a table, such as a spectrum.'),
   word('type', 'list', 'name: list', 'A parameter that is a list; `[length]` is a list of lengths.'),
-  word('type', 'load', 'name: load', 'A parameter that is a load or a case; a column whose cells name loads.'),
-  word('type', 'part', 'name: part', 'A parameter that is a part; a column whose cells name parts.'),
+  word('type', 'vector', 'name: vector', 'A parameter that is a vector, of whatever dimension.'),
+  word('type', 'condition', 'name: condition', 'A parameter that is a condition: true or false.'),
+  word('type', 'any', 'name: any', 'A parameter that may be anything.'),
+  word(
+    'type',
+    'load',
+    'name: load · name as load',
+    'A parameter that is a load or a case; a column whose cells name loads.',
+  ),
+  word('type', 'part', 'name: part · name as part', 'A parameter that is a part; a column whose cells name parts.'),
+  word(
+    'type',
+    'material',
+    'name: material · name as material',
+    'A parameter that is a material; a column whose cells name materials.',
+  ),
+  word('type', 'date', 'name: date · name as date', 'A parameter that is a day; a column whose cells are days.'),
   word('type', 'case', 'name as case', 'A column whose cells name load cases of an outside analysis.'),
   word('type', 'label', 'name as label', 'A column whose cells are labels.'),
-  word('type', 'material', 'name as material', 'A column whose cells name materials.'),
   word('type', 'lot', 'name as lot', 'A column whose cells name lots.'),
   word('type', 'article', 'name as article', 'A column whose cells name articles.'),
-  word('type', 'date', 'name as date', 'A column whose cells are days.'),
   word('type', 'word', 'name as word', 'A column whose cells are words.'),
 ];
 

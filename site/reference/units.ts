@@ -36,7 +36,7 @@ export function dimensionsPage(): Page {
     markdown: [
       '# Dimensions',
       'Names that may stand as the type of a parameter, a result or a `given` value. Several names may mean one dimension: `moment` and `energy` are both force × length. Products and quotients are written out: `force/length^2`, `pressure*length`.',
-      'Dimensions are checked before anything is calculated. An angle is a number.',
+      'Dimensions are checked before anything is calculated. An angle is a number. `temperature` as a type is a point; a difference of two is [`temperature_difference`](expressions.md#type-temperature_difference).',
       markdownTable(['name', 'meaning', 'units'], rows),
     ].join('\n\n'),
     entries: NAMED_QUANTITIES.map(({ name, doc }) => ({

@@ -40,9 +40,9 @@ const PAGES: readonly {
   {
     name: 'expressions',
     title: 'Words in expressions',
-    lead: 'The words of expressions are always words, except behind a dot.',
+    lead: 'What calculates, sweeps and chooses, and how tables and files are read.',
     parts: [
-      ['operator', 'In expressions', ''],
+      ['operator', 'In expressions', 'These are always words, except behind a dot.'],
       [
         'interpolation',
         'How a table is read between its keys',

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { BUILTINS, CONSTANTS } from '../../server/engine/builtins.js';
+import { WORD_TYPES } from '../../server/engine/expressions/types.js';
 import { RULES } from '../../server/findings/index.js';
 import { BLOCKS } from '../../server/model/blocks.js';
 import { BLOCK_EXAMPLES, BUILTIN_EXAMPLES, VOCABULARY } from '../../server/syntax/vocabulary.js';
@@ -48,6 +49,8 @@ const words = new Set([
   ...SUFFIX_WORDS,
   ...FORMAT_WORDS,
   ...LEVEL_WORDS,
+  ...WORD_TYPES,
+  'temperature_difference',
   ...[...LABEL_WORDS].filter(word => word !== '#' && !BLOCK_WORDS.has(word) && word !== 'severity'),
   ...[...BLOCKS.values()].flatMap(({ statements, fields }) => [
     ...statements,

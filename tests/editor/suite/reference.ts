@@ -63,7 +63,7 @@ test('nothing is shown that is no page of it', async () => {
   await vscode.commands.executeCommand('notifications.clearAll');
 });
 
-for (const theme of ['light', 'dark'] satisfies Theme[]) {
+for (const theme of ['dark', 'light'] satisfies Theme[]) {
   test(`in the theme ${theme}`, async () => {
     await wear(theme);
     await vscode.commands.executeCommand('gusset.openReference', 'formulas/sections.html');
@@ -75,3 +75,8 @@ for (const theme of ['light', 'dark'] satisfies Theme[]) {
     await page.screenshot(`reference-${theme}`);
   });
 }
+
+test('it goes as it came', async () => {
+  await vscode.commands.executeCommand('workbench.action.closeActiveEditor');
+  await eventually('no panel', () => !vscode.window.tabGroups.all.some(({ tabs }) => tabs.length > 0));
+});
