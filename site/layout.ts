@@ -27,7 +27,7 @@ export function layOut(page: Page, { html, sections }: Rendered, pages: readonly
 <a class="brand" href="${root}/index.html">Gusset</a>
 <search>
 <input id="search" type="search" role="combobox" aria-label="Search words, units, findings, formulas" aria-controls="found" aria-expanded="false" aria-autocomplete="list" autocomplete="off" spellcheck="false" placeholder="Search ( / )">
-<ul id="found" role="listbox" aria-label="Found" hidden></ul>
+<div id="found" role="listbox" aria-label="Found" hidden></div>
 <p id="search-said" class="unseen" role="status"></p>
 </search>
 </header>

@@ -53,7 +53,9 @@ export function renderMarkdown(markdown: string, highlight: Highlight, target: L
       },
       table(token: Tokens.Table) {
         const labels = token.header.map(cell => plainText(this.parser.parseInline(cell.tokens)));
-        const head = token.header.map(cell => `<th role="columnheader">${this.parser.parseInline(cell.tokens)}</th>`);
+        const head = token.header.map(cell =>
+          cell.text === '' ? '<td></td>' : `<th role="columnheader">${this.parser.parseInline(cell.tokens)}</th>`,
+        );
         const rows = token.rows.map(row => {
           const cells = row.map((cell, i) => {
             const label = labels[i] ? ` data-label="${escapeHtml(labels[i])}"` : '';

@@ -39,6 +39,12 @@ function choices(takes: string, words: Readonly<Record<string, string>>): WordDo
   return Object.entries(words).map(([name, documentation]) => word('choice', name, takes, documentation));
 }
 
+/** A tested part, for examples about what it was tested with. */
+const TESTED =
+  'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." { verify by test }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }\n';
+const WAIVED =
+  'part Wall "Wall" {\n  t = 0.0765 in\n  requirement STR-031 "The wall shall be at least {least} thick." {\n    let least = 0.080 in\n    check t >= least\n    verify by analysis\n  }\n}\nwaiver WVR-07 for STR-031 {\n  accepts margin >= -0.05\n  reason = "local thin spot, stress re-run"\n  approved = "materials review board"\n  expires = 2027-09-30\n}';
+
 const STATEMENTS: readonly WordDoc[] = [
   word(
     'statement',
@@ -101,7 +107,7 @@ const STATEMENTS: readonly WordDoc[] = [
     'supersedes',
     'supersedes LABEL, …',
     'In evidence: the earlier evidence that this takes the place of, such as a test that failed.',
-    'evidence TR-12 for LUG-01 on LUG-Q "Pull test after rework" {\n  method = test\n  report = file("TR-12.csv")\n  date = 2027-05-02\n  result = pass\n  supersedes TR-9\n}',
+    `${TESTED}evidence TR-9 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-9.csv")\n  date = 2027-03-02\n  result = inconclusive\n}\nevidence TR-12 for LUG-01 on LUG-Q "Pull test, repeated" {\n  method = test\n  report = file("TR-12.csv")\n  date = 2027-05-02\n  result = pass\n  supersedes TR-9\n}`,
   ),
   word(
     'statement',
@@ -116,7 +122,7 @@ const STATEMENTS: readonly WordDoc[] = [
     'needs',
     'needs mode, mode, …',
     'In a kind: the failure modes in which every part of the kind has to be checked.',
-    'kind Strap "Strap that carries a pull" {\n  given width: length, t: length\n  needs yield, ultimate\n}',
+    'kind Strap "Strap that carries a pull" {\n  given width: length, t: length, pull: force\n  needs yield\n  requirement STRAP-YLD "The {name} shall carry its pull." {\n    check yield: pull / (width * t) <= 400 MPa\n    verify by analysis\n  }\n}',
   ),
   word(
     'statement',
@@ -137,14 +143,14 @@ const STATEMENTS: readonly WordDoc[] = [
     'holds',
     'holds while condition',
     'In evidence: it counts while this is so; where it no longer is, the evidence has lapsed.',
-    'part Tray "Tray" { t = 3.2 mm }\nevidence TR-3 for TRAY-01 on SN-1 "Pull test" {\n  method = test\n  report = file("TR-3.csv")\n  date = 2027-05-02\n  result = pass\n  holds while Tray.t >= 3.0 mm\n}',
+    `${TESTED}part Tray "Tray" { t = 3.2 mm }\nevidence TR-3 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-3.csv")\n  date = 2027-05-02\n  result = pass\n  holds while Tray.t >= 3.0 mm\n}`,
   ),
   word(
     'statement',
     'accepts',
     'accepts margin >= limit',
     'In a waiver: how bad the margin may be, in every row, for the waiver to cover it.',
-    'waiver WVR-07 for STR-031 {\n  accepts margin >= -0.05\n  reason = "local thin spot, stress re-run"\n  approved = "materials review board"\n  expires = 2027-09-30\n}',
+    WAIVED,
   ),
   word(
     'statement',
@@ -253,7 +259,7 @@ const SUFFIXES: readonly WordDoc[] = [
     'from',
     'Material from LOT, …',
     'The lot, or lots, that a part or an article is made from.',
-    'material Plate "Plate" { density = 2.8 g/cm^3 }\nlot L-1 of Plate { received = 2027-01-11 }\npart Bracket "Bracket" { material = Plate from L-1 }',
+    'material Plate "Plate" { density = 2.8 g/cm^3 }\nlot L-1 of Plate { certificate = file("certs/L-1.txt")   received = 2027-01-11 }\npart Bracket "Bracket" { material = Plate from L-1 }',
   ),
   word(
     'suffix',
@@ -653,13 +659,11 @@ export const BLOCK_EXAMPLES: Readonly<Record<string, string>> = {
     'part Bus "Vehicle" {\n  frame Panel "Inner face of the panel" { origin = (262, -198, 0) mm   rotate = (0, 0, 90) deg }\n}',
   requirement:
     'requirement BR-02 "The bracket shall have a first frequency of at least {limit}." {\n  let limit = 100 Hz\n  check frequency: 131 Hz >= limit\n  verify by analysis, test\n}',
-  evidence:
-    'evidence TR-1 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-1.csv")\n  date = 2027-03-02\n  result = pass\n}',
-  waiver:
-    'waiver WVR-07 for STR-031 {\n  accepts margin >= -0.05\n  reason = "local thin spot, stress re-run"\n  approved = "materials review board"\n  expires = 2027-09-30\n}',
-  article: 'article SN-007 of Tank from L-3 { built = 2027-04-01   mass = 1.21 kg }',
-  nonconformance:
-    'nonconformance NC-07 for PRP-002 on SN-007 "Local thin spot at the boss" {\n  disposition = use_as_is\n  date = 2027-05-09\n  reason = "tool worn"\n}',
+  evidence: `${TESTED}evidence TR-1 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-1.csv")\n  date = 2027-03-02\n  result = pass\n}`,
+  waiver: WAIVED,
+  article:
+    'material AlPlate "Plate" { density = 2.80 g/cm^3 }\nlot L-3 of AlPlate { certificate = file("certs/L-3.txt")   received = 2027-01-11 }\npart Tank "Tank" { material = AlPlate from L-3   mass = 1.2 kg }\narticle SN-007 of Tank from L-3 { built = 2027-04-01   mass = 1.21 kg }',
+  nonconformance: `${TESTED}nonconformance NC-07 for LUG-01 on LUG-Q "Scratch at the hole" {\n  disposition = scrap\n  date = 2027-05-09\n  reason = "tool dropped"\n}`,
   results:
     'results FE7 "Run 7" = file("fe/run7.csv") skip 3 {\n  model = "7"\n  part as part\n  case as case\n  vm as MPa "Von Mises"\n}',
   table: 'table Press = file("press.csv") decimal "," thousands "." ignore "#" { force as kN "Force" }',

@@ -10,7 +10,7 @@ declare global {
 const SHOWN = 12;
 const root = document.documentElement.dataset['root']!;
 const input = document.querySelector<HTMLInputElement>('#search')!;
-const list = document.querySelector<HTMLUListElement>('#found')!;
+const list = document.querySelector<HTMLElement>('#found')!;
 const said = document.querySelector('#search-said')!;
 const pages = document.querySelector<HTMLDetailsElement>('.pages')!;
 
@@ -33,7 +33,7 @@ input.addEventListener('keydown', event => {
     choose(chosen + (event.key === 'ArrowDown' ? 1 : -1));
     event.preventDefault();
   } else if (event.key === 'Enter') {
-    const link = list.children[Math.max(chosen, 0)]?.querySelector('a');
+    const link = list.querySelectorAll('a')[chosen];
     if (link) link.click();
     else void show().then(() => list.querySelector('a')?.click());
     event.preventDefault();
@@ -70,21 +70,19 @@ async function show(): Promise<void> {
   list.hidden = input.value.trim() === '';
   input.setAttribute('aria-expanded', String(!list.hidden));
   said.textContent = list.hidden ? '' : found.length === 0 ? 'Nothing found.' : `${found.length} found.`;
-  if (found.length === 0 && !list.hidden) list.append(element('li', 'nothing', 'Nothing found.'));
+  if (found.length === 0 && !list.hidden) list.append(element('p', 'nothing', 'Nothing found.'));
   choose(found.length > 0 ? 0 : -1);
 }
 
 function option(entry: Entry, i: number): HTMLElement {
-  const item = element('li', '', '');
-  item.id = `found-${i}`;
-  item.setAttribute('role', 'option');
   const link = document.createElement('a');
+  link.id = `found-${i}`;
   link.href = root + entry.url;
   link.tabIndex = -1;
+  link.setAttribute('role', 'option');
   const prose = entry.kind === 'page' || entry.kind === 'section' ? 'prose' : '';
   link.append(element('b', prose, entry.name), element('i', '', entry.kind), element('span', '', entry.title));
-  item.append(link);
-  return item;
+  return link;
 }
 
 function element(name: string, className: string, text: string): HTMLElement {
