@@ -22,14 +22,16 @@ const FIRST = [
 ];
 const GROUP_OF: readonly (readonly [source: RegExp, group: Group | undefined])[] = [
   [/^docs\/findings\//, undefined],
+  [/^docs\/how-to\//, 'How to'],
   [/^docs\/decisions\/\d/, undefined],
   [/^docs\/(editors\/|language-features)/, 'In editors'],
   [/^docs\/json\//, 'For machines'],
   [/^(docs\/(architecture|decisions\/)|DEVELOPERS|CHANGELOG)/, 'How it is built'],
 ];
-const LISTS: readonly (readonly [folder: string, title: string, lead: string])[] = [
-  ['docs/decisions', 'Decisions', 'What was decided while Gusset was built, and why.'],
-  ['docs/how-to', 'How to', 'One task a page.'],
+/** Lists of folders; one without a group is reached by links alone. */
+const LISTS: readonly (readonly [folder: string, group: Group | undefined, title: string, lead: string])[] = [
+  ['docs/decisions', 'How it is built', 'Decisions', 'What was decided while Gusset was built, and why.'],
+  ['docs/how-to', undefined, 'How to', 'One task a page.'],
 ];
 
 export function handwrittenPages(root: string): Page[] {
@@ -88,17 +90,22 @@ function findingEntry(code: string, title: string, markdown: string, url: string
 }
 
 /** A page that lists those of a folder that has none of its own. */
-function listPage(pages: readonly Page[], folder: string, title: string, lead: string): Page[] {
+function listPage(
+  pages: readonly Page[],
+  folder: string,
+  group: Group | undefined,
+  title: string,
+  lead: string,
+): Page[] {
   const listed = pages.filter(({ source }) => posix.dirname(source) === folder);
   if (listed.length === 0 || listed.some(({ source }) => source.endsWith('/README.md'))) return [];
-  const group = GROUP_OF.find(([pattern]) => pattern.test(`${folder}/`))?.[1] ?? 'Begin';
   const items = listed.map(page => `- [${page.title}](${posix.basename(page.source)})`).sort();
   return [
     {
       path: pathOf(`${folder}/README.md`),
       source: `${folder}/README.md`,
       title,
-      group,
+      ...(group ? { group } : {}),
       markdown: `# ${title}\n\n${lead}\n\n${items.join('\n')}\n`,
       entries: [],
     },

@@ -21,14 +21,12 @@ export interface Page {
   readonly title: string;
   /** Of the navigation; a page without one is reached from others. */
   readonly group?: Group;
-  /**
-   * A heading ends in `{#id}` where its anchor is not made of its words. What is Markdown in neither is taken as HTML.
-   */
+  /** With HTML where Markdown has no words for it. A heading ends in `{#id}` where its anchor is not made of it. */
   readonly markdown: string;
   /** Left out, each section of the page is an entry. */
   readonly entries?: readonly Entry[];
 }
 
 /** Groups of the navigation, in their order. */
-export const GROUPS = ['Begin', 'Reference', 'In editors', 'For machines', 'How it is built'] as const;
+export const GROUPS = ['Begin', 'How to', 'Reference', 'In editors', 'For machines', 'How it is built'] as const;
 export type Group = (typeof GROUPS)[number];

@@ -5,7 +5,9 @@ import type { Entry } from './page.js';
 /** What comes first of several things with one name; of the kinds that are not here, in between. */
 const FIRST: ReadonlySet<string> = new Set(['block']);
 /** Of these a name is one among many. */
-const LAST: ReadonlySet<string> = new Set(['field', 'section', 'page', 'no unit']);
+const LAST: ReadonlySet<string> = new Set(['field', 'section', 'page', 'background', 'no unit']);
+/** How much of their weight things have of which an engineer who calculates seldom asks. */
+const WEIGHTS: Readonly<Record<string, number>> = { background: 0.25, 'no unit': 0.5, field: 0.7 };
 const MOST = 40;
 
 export type Search = (query: string) => readonly Entry[];
@@ -22,21 +24,19 @@ export function createSearch(entries: readonly Entry[]): Search {
       boost: { name: 6, title: 3 },
       prefix: true,
       fuzzy: term => (term.length > 4 ? 0.2 : false),
-      combineWith: 'AND',
+      boostDocument: id => WEIGHTS[entries[id as number]!.kind] ?? 1,
     },
   });
   index.addAll(entries.map((entry, id) => ({ ...entry, id })));
   return query => {
     const wanted = query.trim();
     if (wanted === '') return [];
-    const strict = index.search(wanted);
-    const found = (strict.length > 0 ? strict : index.search(wanted, { combineWith: 'OR' })).map(({ id, score }) => ({
-      entry: entries[id as number]!,
-      score,
-    }));
-    return found
-      .map(({ entry, score }) => ({ entry, score, rank: rankOf(entry, wanted) }))
-      .sort((a, b) => (a.rank === b.rank ? b.score - a.score : a.rank - b.rank))
+    // What holds all words, then what holds some; the sort is stable.
+    const all = index.search(wanted, { combineWith: 'AND' }).map(({ id }) => id as number);
+    const some = index.search(wanted).map(({ id }) => id as number);
+    return [...new Set([...all, ...some])]
+      .map(id => ({ entry: entries[id]!, rank: rankOf(entries[id]!, wanted) }))
+      .sort((a, b) => (a.rank === b.rank ? 0 : a.rank - b.rank))
       .slice(0, MOST)
       .map(({ entry }) => entry);
   };
@@ -56,12 +56,12 @@ function rankOf({ name, spellings = [], kind }: Entry, wanted: string): number {
   return meant === 3 ? Infinity : 3 * meant + (FIRST.has(kind) ? 0 : LAST.has(kind) ? 2 : 1);
 }
 
-/** Whatever stands between spaces as it is, and its letters and digits: `thin-margin`, `N*m`, `%`. */
+/** Whatever stands between spaces as it is, and the words in it: `thin-margin`, `bending_stress`, `N*m`, `%`. */
 function tokenize(text: string): string[] {
   return text
     .split(/\s+/)
     .flatMap(part => {
-      const words = part.split(/[^\p{L}\p{N}_]+/u).filter(Boolean);
+      const words = part.split(/[^\p{L}\p{N}]+/u).filter(Boolean);
       return words.length === 1 && words[0] === part ? words : [part.replace(/[.,;:)]+$/, ''), ...words];
     })
     .filter(Boolean);

@@ -116,10 +116,11 @@ function sourcePage(root: string, source: string): Page {
   };
 }
 
-function sectionEntries({ path, title }: Page, { sections }: Rendered): Entry[] {
+function sectionEntries({ path, title, source, group }: Page, { sections }: Rendered): Entry[] {
+  const isBackground = group === 'How it is built' || source.startsWith('docs/decisions/');
   return sections.map((section, i) => ({
     name: i === 0 ? title : section.title,
-    kind: i === 0 ? 'page' : 'section',
+    kind: isBackground ? 'background' : i === 0 ? 'page' : 'section',
     title: i === 0 ? section.text.slice(0, LEAD) : title,
     url: section.id === '' ? path : `${path}#${encodeURIComponent(section.id)}`,
     text: section.text,

@@ -8,6 +8,8 @@ declare global {
 }
 
 const SHOWN = 12;
+/** Kinds of which the name is no code. */
+const PROSE: ReadonlySet<string> = new Set(['page', 'section', 'background']);
 const root = document.documentElement.dataset['root']!;
 const input = document.querySelector<HTMLInputElement>('#search')!;
 const list = document.querySelector<HTMLElement>('#found')!;
@@ -80,7 +82,7 @@ function option(entry: Entry, i: number): HTMLElement {
   link.href = root + entry.url;
   link.tabIndex = -1;
   link.setAttribute('role', 'option');
-  const prose = entry.kind === 'page' || entry.kind === 'section' ? 'prose' : '';
+  const prose = PROSE.has(entry.kind) ? 'prose' : '';
   link.append(element('b', prose, entry.name), element('i', '', entry.kind), element('span', '', entry.title));
   return link;
 }

@@ -75,7 +75,7 @@ function topicPage(topic: Topic): Page {
       `${leadOf(topic)} [All formulas](README.md)`,
       ...topic.items.map(item => section(topic, item)),
     ].join('\n\n'),
-    entries: topic.items.map(item => entry(path, item)),
+    entries: topic.items.map(item => entry(path, topic, item)),
   };
 }
 
@@ -90,14 +90,14 @@ function leadOf({ text }: Topic): string {
     .trim();
 }
 
-function entry(path: string, item: ValueItem): Entry {
+function entry(path: string, { name }: Topic, item: ValueItem): Entry {
   const { summary, about, said } = documentation(item);
   return {
     name: item.name,
     kind: item.kind === 'formula' ? 'formula' : 'table',
     title: summary,
     url: link(path, item.name),
-    text: [...about.values(), ...said.map(([, text]) => text)].join(' '),
+    text: [name, ...about.values(), ...said.map(([, text]) => text)].join(' '),
   };
 }
 

