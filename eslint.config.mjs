@@ -7,6 +7,8 @@ const relativeImportWithoutExtension = {
   message: 'Write the extension: a relative import ends in ".js".',
 };
 
+const powers = 'Powers are those of engine/power.ts, which every machine has to the last digit.';
+
 const noPrograms = 'Nothing that is opened may start a program: docs/decisions/0013-revisions-without-git.md.';
 
 export default tseslint.config(
@@ -37,6 +39,17 @@ export default tseslint.config(
       'no-restricted-imports': [
         'error',
         { paths: ['child_process', 'node:child_process'].map(name => ({ name, message: noPrograms })) },
+      ],
+    },
+  },
+  {
+    files: ['server/engine/**/*.ts'],
+    rules: {
+      'no-restricted-properties': ['error', { object: 'Math', property: 'pow', message: powers }],
+      'no-restricted-syntax': [
+        'error',
+        relativeImportWithoutExtension,
+        { selector: 'BinaryExpression[operator="**"]:not([left.type="Literal"])', message: powers },
       ],
     },
   },

@@ -1,14 +1,6 @@
 /** The day that dates are judged as of where neither the command line nor the project says one: docs/decisions/0008. */
-import type { AsOfOrigin } from '../reports/check-report.js';
+import type { Day } from '../project/day.js';
 import { revisionOf, type Unknown } from './repository.js';
-
-export interface Day {
-  /** ISO date. */
-  readonly date: string;
-  readonly origin: AsOfOrigin;
-  /** A repository is there and does not tell its revision: the day may be another than the engineer believes. */
-  readonly isDoubtful: boolean;
-}
 
 /** The day of the commit that `folder` stands on, or else today. */
 export async function dayOf(folder: string): Promise<Day> {

@@ -4,7 +4,7 @@ import { Project } from '../project/project.js';
 import { gatherSources, projectFolders, sourcesBelow, type ProjectSources } from '../project/sources.js';
 import { buildReport } from '../reports/build-report.js';
 import type { CheckReport } from '../reports/check-report.js';
-import type { Day } from './day.js';
+import type { Day } from '../project/day.js';
 import type { FileProblem, NodeFiles } from './node-files.js';
 import { UnusableInput } from './outcome.js';
 import { version } from '../../package.json';
@@ -37,7 +37,6 @@ export const evaluate: Evaluate = async (workspace, request) => {
     );
   const report = buildReport(project, {
     version,
-    dayOrigin: request.day.origin,
     values: request.values,
     rows: request.rows,
   });
@@ -75,6 +74,7 @@ export async function openProject(
     ...(request.asOf ? { asOf: request.asOf } : {}),
     ...(request.configurations ? { configurations: request.configurations } : {}),
   });
+  project.standOn(request.day);
   const problems: FileProblem[] = [];
   const sources = await readSources(files, folder, project, problems);
   if (sources.files.length === 0 && problems.length === 0)

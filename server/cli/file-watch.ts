@@ -15,6 +15,8 @@ const LONGEST_BURST = 1_000;
 const LOOK = 2_000;
 /** Milliseconds within which the system is expected to tell what was seen. */
 const TOLD_WITHIN = 500;
+/** Changes that it may miss in a row. */
+const UNTOLD = 2;
 
 /** What is followed, and how it is now. */
 export interface Watched {
@@ -40,6 +42,8 @@ class Following {
   private stopped = false;
   private looking = false;
   private told = false;
+  /** Changes in a row that were seen and not told. */
+  private untold = 0;
   /** When the burst of changes began that goes on. */
   private burst: number | undefined;
   private complained = false;
@@ -87,11 +91,17 @@ class Following {
     this.lookIn(this.told ? QUIET : LOOK);
   }
 
-  /** What was seen and is not told after all. */
+  /** What was seen and is not told after all. Once that may be a folder that came anew and is followed only now. */
   private expectWord(): void {
-    setTimeout(() => {
-      if (!this.told && !this.stopped) this.complain('The file system does not tell of changes');
-    }, TOLD_WITHIN).unref();
+    setTimeout(
+      // What was told while this process was busy is heard first.
+      () =>
+        setImmediate(() => {
+          if (this.told) this.untold = 0;
+          else if (++this.untold >= UNTOLD && !this.stopped) this.complain('The file system does not tell of changes');
+        }),
+      TOLD_WITHIN,
+    ).unref();
   }
 
   private listen(): void {
@@ -108,6 +118,7 @@ class Following {
     try {
       const watcher = watch(join(this.watched.root, folder), { recursive: true }, () => {
         this.told = true;
+        this.untold = 0;
         this.burst ??= Date.now();
         if (!this.looking) this.lookIn(Math.min(QUIET, Math.max(0, this.burst + LONGEST_BURST - Date.now())));
       });

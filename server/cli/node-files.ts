@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import type { Dirent } from 'node:fs';
+import type { Dirent, Stats } from 'node:fs';
 import { realpathSync } from 'node:fs';
 import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
@@ -45,7 +45,7 @@ export class NodeFiles {
   /** Undefined where `root` is no folder. */
   static async open(root: string): Promise<NodeFiles | undefined> {
     const real = await realPath(root).catch(() => undefined);
-    if (real === undefined || !(await stat(real)).isDirectory()) return undefined;
+    if (real === undefined || !(await isDirectory(real))) return undefined;
     return new NodeFiles(real);
   }
 
@@ -70,7 +70,7 @@ export class NodeFiles {
       return { message: `there is no ${path}` };
     }
     if (!isWithin(this.root, real)) return outside;
-    const isFolder = (await stat(real)).isDirectory();
+    const isFolder = await isDirectory(real);
     if (!isFolder && !isSource(path)) return { message: `${path} is no .gus file` };
     const list = isFolder ? await this.sources(path) : { paths: [path], problems: [] };
     const texts: FileText[] = [];
@@ -135,7 +135,7 @@ export class NodeFiles {
     if (!isWithin(this.root, full) || troubleHere(path) !== null) return false;
     this.asked.set(path, await stateOf(full));
     const real = await realPath(full).catch(() => undefined);
-    return real !== undefined && isWithin(this.root, real) && (await stat(real)).isFile();
+    return real !== undefined && isWithin(this.root, real) && ((await thereAt(real))?.isFile() ?? false);
   }
 
   /**
@@ -199,7 +199,7 @@ export class NodeFiles {
       if (isPassedOver(entry.name)) continue;
       if (entry.isDirectory()) await this.collect(path, paths, problems);
       else if (isSource(entry.name)) paths.push(path);
-      else if (entry.isSymbolicLink() && (await this.isFolder(path))) {
+      else if (entry.isSymbolicLink() && (await isDirectory(join(this.root, path)))) {
         problems.push({
           path,
           line: null,
@@ -207,10 +207,6 @@ export class NodeFiles {
         });
       }
     }
-  }
-
-  private async isFolder(path: string): Promise<boolean> {
-    return (await stat(join(this.root, path)).catch(() => undefined))?.isDirectory() ?? false;
   }
 
   /** The path itself where there is something, else that of what is spelt otherwise. */
@@ -237,6 +233,15 @@ export class NodeFiles {
   }
 }
 
+/** What there is at a path; it may be gone since it was found. */
+function thereAt(full: string): Promise<Stats | undefined> {
+  return stat(full).catch(() => undefined);
+}
+
+async function isDirectory(full: string): Promise<boolean> {
+  return (await thereAt(full))?.isDirectory() ?? false;
+}
+
 async function readFileUpTo(full: string, path: string, sizeLimit: number): Promise<FileBytes | FileProblem> {
   const information = await stat(full);
   // A pipe or a device would never end.
@@ -257,7 +262,7 @@ async function readFileUpTo(full: string, path: string, sizeLimit: number): Prom
  */
 export async function writeText(path: string, text: string): Promise<void> {
   const target = await realPath(path).catch(() => undefined);
-  const known = target === undefined ? undefined : await stat(target);
+  const known = target === undefined ? undefined : await thereAt(target);
   const isLink = await readlink(path).then(
     () => true,
     () => false,

@@ -2,7 +2,9 @@
 import { relative, resolve, sep } from 'node:path';
 import { URI } from 'vscode-uri';
 import { isOutside, isSource } from '../project/paths.js';
+import type { Day } from '../project/day.js';
 import type { Unreadable, WorkspaceFiles } from '../lsp/workspace.js';
+import { dayOf } from './day.js';
 import { NodeFiles, realPath } from './node-files.js';
 
 /** A path as the files of one folder know it. */
@@ -59,6 +61,10 @@ export class ReachingFiles implements WorkspaceFiles {
   async exists(path: string): Promise<boolean> {
     const reached = await this.reach(path);
     return !('message' in reached) && reached.files.exists(reached.path);
+  }
+
+  day(folder: string): Promise<Day> {
+    return dayOf(resolve(this.own.root, folder));
   }
 
   async spelling(path: string): Promise<string> {

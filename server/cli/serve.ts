@@ -2,7 +2,6 @@
  * The language server over the files of this machine: a thread that evaluates, and before it this one, which answers
  * the client while that one can't.
  */
-import { once } from 'node:events';
 import { getHeapStatistics } from 'node:v8';
 import { isMainThread, MessageChannel, parentPort, Worker, workerData, type MessagePort } from 'node:worker_threads';
 import {
@@ -16,12 +15,11 @@ import {
   ProposedFeatures,
   StreamMessageReader,
   StreamMessageWriter,
-  type InitializeParams,
 } from 'vscode-languageserver/node';
 import { URI } from 'vscode-uri';
 import { answerBetween, type Wire } from '../lsp/answering.js';
 import { startServer } from '../lsp/server.js';
-import { dayOf, today } from './day.js';
+import { today } from './day.js';
 import { exitCodes } from './outcome.js';
 import { NodeFiles } from './node-files.js';
 import { ReachingFiles } from './reaching-files.js';
@@ -79,31 +77,18 @@ function wireOf({ nodeIpc, socket, pipe }: Transport): Wire {
 
 // ---- the thread that evaluates --------------------------------------------------------------------------------------
 
-async function startThread({ hearing }: ThreadData['languageServer'], port: MessagePort): Promise<void> {
+function startThread({ hearing }: ThreadData['languageServer'], port: MessagePort): void {
   hearing.on('message', () => hearing.postMessage(null));
-  // What the client says first tells the day; it is kept, with whatever follows, until the server listens.
-  const early: unknown[] = [];
-  const keep = (message: unknown): void => void early.push(message);
-  port.on('message', keep);
-  const [initialize] = (await once(port, 'message')) as [{ params?: Partial<InitializeParams> }];
   const connection = createConnection(ProposedFeatures.all, new PortMessageReader(port), new PortMessageWriter(port));
   startServer(connection, {
-    today: await dayIn(initialize.params).catch(() => today()),
+    today: today(),
     openFiles: async (folder, allowed) => {
       const uri = URI.parse(folder);
       const files = uri.scheme === 'file' ? await NodeFiles.open(uri.fsPath) : undefined;
       return files && new ReachingFiles(files, () => allowed().map(address => URI.parse(address).fsPath));
     },
   });
-  port.off('message', keep);
-  for (const message of early) port.emit('message', message);
-}
-
-/** The day for projects that name none: that of the commit which the first folder stands on, as in a check of it. */
-async function dayIn({ workspaceFolders, rootUri }: Partial<InitializeParams> = {}): Promise<string> {
-  const uri = URI.parse(workspaceFolders?.[0]?.uri ?? rootUri ?? '');
-  return uri.scheme === 'file' ? (await dayOf(uri.fsPath)).date : today();
 }
 
 const { languageServer } = (workerData ?? {}) as Partial<ThreadData>;
-if (!isMainThread && parentPort && languageServer) void startThread(languageServer, parentPort);
+if (!isMainThread && parentPort && languageServer) startThread(languageServer, parentPort);

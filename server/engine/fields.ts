@@ -25,11 +25,12 @@ export const INERTIA_ENTRIES = ['Ixx', 'Iyy', 'Izz', 'Ixy', 'Ixz', 'Iyz'] as con
 /** What a field takes. `words` says it to the engineer. */
 type Wanted =
   | {
-      readonly kind: 'quantity' | 'vector';
+      readonly kind: 'quantity' | 'vector' | 'range';
       readonly dimension: Dimension;
       readonly point: boolean;
       readonly words: string;
     }
+  | { readonly kind: 'entity'; readonly of: string; readonly words: string }
   | { readonly kind: (typeof PLAIN)[number]; readonly words: string };
 
 const PLAIN = ['text', 'date', 'truth', 'inertia'] as const;
@@ -42,10 +43,15 @@ const WORDS: Readonly<Record<(typeof PLAIN)[number], string>> = {
 
 /** Types that name no dimension and are looked at by whoever reads them. */
 const FREE: ReadonlySet<FieldType> = new Set(['any', 'word', 'file', 'reference']);
+/** References to a block that is called as the field is. */
+const NAMED: ReadonlyMap<string, Wanted> = new Map(
+  ['material', 'growth'].map(of => [of, { kind: 'entity', of, words: `the name of a ${of} block` }]),
+);
 const wantedOf = new Map<string, Wanted | null>();
 
 function wanted(kind: string, field: string): Wanted | null {
   const type = BLOCKS.get(kind)?.fields[field]?.type;
+  if (type === 'reference') return NAMED.get(field) ?? null;
   if (type === undefined || FREE.has(type)) return null;
   let known = wantedOf.get(type);
   if (known === undefined) wantedOf.set(type, (known = readType(type)));
@@ -55,7 +61,7 @@ function wanted(kind: string, field: string): Wanted | null {
 function readType(type: FieldType): Wanted {
   const plain = PLAIN.find(kind => kind === type);
   if (plain) return { kind: plain, words: WORDS[plain] };
-  const [, name, form] = /^(\w+)(?: (point|vector))?$/.exec(type)!;
+  const [, name, form] = /^(\w+)(?: (point|vector|range))?$/.exec(type)!;
   const dimension = name === 'number' ? DIMENSIONLESS : parseDimension(name!)!;
   if (form === 'vector')
     return {
@@ -64,6 +70,8 @@ function readType(type: FieldType): Wanted {
       point: false,
       words: `(x, y, z) in ${name === 'number' ? 'angle' : dimensionName(dimension)}`,
     };
+  if (form === 'range')
+    return { kind: 'range', dimension, point: true, words: `a point of ${name}, or a range of them` };
   const point = form === 'point';
   return {
     kind: 'quantity',
@@ -77,7 +85,8 @@ function readType(type: FieldType): Wanted {
 /** Whether a plain number of this dimension may stand in a field. */
 export function fieldTakes(kind: string, field: string, dimension: Dimension, point: boolean): boolean {
   const type = wanted(kind, field);
-  return !type || (type.kind === 'quantity' && type.dimension === dimension && type.point === point);
+  if (!type) return true;
+  return (type.kind === 'quantity' || type.kind === 'range') && type.dimension === dimension && type.point === point;
 }
 
 /** The value of a field, or what is wrong with it. */
@@ -97,11 +106,17 @@ function mismatch(type: Wanted, value: Value): string | null {
       return value.kind === 'quantity' && value.dimension === type.dimension && value.point === type.point
         ? null
         : said(value);
+    case 'range': {
+      const at = value.kind === 'range' ? value.low : value;
+      return at.kind === 'quantity' && at.dimension === type.dimension && at.point === type.point ? null : said(at);
+    }
     case 'vector':
       return value.kind === 'vector' && value.dimension === type.dimension ? null : said(value);
     case 'inertia':
       if (value.kind === 'record') return wrongEntry(value.entries);
       return value.kind === 'vector' && value.dimension === INERTIA ? null : said(value);
+    case 'entity':
+      return value.kind === 'entity' && value.entity.kind === type.of ? null : said(value);
     case 'date':
       return value.kind === 'date' || (value.kind === 'entity' && value.entity.kind === 'milestone')
         ? null

@@ -1,4 +1,5 @@
 /** Tables as the evaluator reads them: frozen numbers, never extrapolated. */
+import { power } from './power.js';
 import type { Interpolation } from '../model/expression.js';
 
 export interface TableData {
@@ -99,9 +100,7 @@ function segmentArea(interpolation: Interpolation, x0: number, x1: number, y0: n
   if (interpolation === 'exact') return NaN;
   if (interpolation === 'loglog') {
     const n = Math.log(y1 / y0) / Math.log(x1 / x0);
-    return Math.abs(n + 1) < 1e-12
-      ? y0 * x0 * Math.log(x1 / x0)
-      : ((y0 * x0) / (n + 1)) * (Math.pow(x1 / x0, n + 1) - 1);
+    return Math.abs(n + 1) < 1e-12 ? y0 * x0 * Math.log(x1 / x0) : ((y0 * x0) / (n + 1)) * (power(x1 / x0, n + 1) - 1);
   }
   if (interpolation === 'semilog') {
     const slope = (y1 - y0) / Math.log(x1 / x0);

@@ -46,6 +46,8 @@ export type Condition =
 export interface Text {
   readonly kind: 'text';
   readonly text: string;
+  /** Whether it is only known to be one, inside a kind that is given it. */
+  readonly typed?: boolean;
 }
 export interface DateValue {
   readonly kind: 'date';

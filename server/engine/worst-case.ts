@@ -2,6 +2,7 @@
  * Worst cases over everything that varies: bounds of values and of comparisons with the point where they are attained,
  * and statistical readings.
  */
+import { power } from './power.js';
 import type { Arena, Detail, Readings, Shares } from './arena.js';
 import { Op, VARIES_WITH_TOLERANCES } from './operations.js';
 import { SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from './proof/enclosures.js';
@@ -226,7 +227,7 @@ export class WorstCases implements Readings {
       if (detail.distribution === null) return NaN;
       const half = (high - low) / 2;
       const deviation = detail.distribution === 'uniform' ? half / Math.sqrt(3) : half / (detail.sigmas ?? 3);
-      variance += (((SLOPE_LOW[entry]! + SLOPE_HIGH[entry]!) / 2) * deviation) ** 2;
+      variance += power(((SLOPE_LOW[entry]! + SLOPE_HIGH[entry]!) / 2) * deviation, 2);
     }
     return mean + n * Math.sqrt(variance);
   }

@@ -154,6 +154,7 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
     name: entity?.name ?? '',
     revision: revisionOf(project),
     asOf: project.asOf,
+    asOfOrigin: project.asOfOrigin.text,
     configurations: configurationNames(project),
     version,
     rows: [...rows.values()].filter(row => base?.get(row.id) !== row),

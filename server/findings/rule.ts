@@ -65,8 +65,8 @@ export interface UsedLibraryView {
   readonly path: string;
   readonly project: string | null;
   readonly revision: string | null;
-  /** Of its texts, whatever ends their lines. */
-  readonly hash: string;
+  /** Of its texts, whatever ends their lines, and of the data that they read; null while some are still to be read. */
+  readonly hash: string | null;
 }
 
 export interface ProjectView {

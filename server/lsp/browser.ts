@@ -5,6 +5,6 @@ import { startServer } from './server.js';
 declare const self: ConstructorParameters<typeof BrowserMessageReader>[0];
 
 startServer(createConnection(new BrowserMessageReader(self), new BrowserMessageWriter(self)), {
-  today: new Date().toISOString().slice(0, 10),
+  today: new Date().toLocaleDateString('sv'),
   openFiles: () => Promise.resolve(undefined),
 });

@@ -398,9 +398,9 @@ class Server {
         void this.guarded('project findings', async () => {
           const { stamp } = this;
           for (const { workspace } of this.folders.all) {
-            if (!(await workspace.readLibraries())) continue;
-            this.handAll();
-            return this.schedule(null);
+            const isOtherText = await workspace.readLibraries();
+            if (isOtherText) this.handAll();
+            if ((await workspace.readDays()) || isOtherText) return this.schedule(null);
           }
           for (const [folder, project] of this.projects()) {
             await folder.workspace.loadData(project);

@@ -1,6 +1,7 @@
 /**
  * The open workspace: every project in it, texts of open documents before those on disk, findings as they become known.
  */
+import type { Day } from '../project/day.js';
 import { readTableInSteps } from '../project/data-files/read.js';
 import { withLineFeeds } from '../project/decode-text.js';
 import type { Found } from '../findings/index.js';
@@ -37,6 +38,8 @@ export interface WorkspaceFiles {
   text(path: string): Promise<string | Unreadable | null>;
   bytes(path: string): Promise<Uint8Array | { readonly message: string }>;
   exists(path: string): Promise<boolean>;
+  /** The day of the revision that a folder stands on; where that is not asked for, it is today. */
+  day?(folder: string): Promise<Day>;
   /** A path as the file system spells it; undefined where that can't be told. */
   spelling?(path: string): Promise<string>;
 }
@@ -74,6 +77,19 @@ export class WorkspaceProjects {
     if (this.files) for (const [path, source] of await this.files.sources()) this.keep(path, source);
     this.arrange();
     await this.readLibraries();
+    await this.readDays();
+  }
+
+  /** Asks which day each project's folder stands on, as a commit may have been made or left. True where one moved. */
+  async readDays(): Promise<boolean> {
+    let changed = false;
+    for (const [folder, project] of this.projects) {
+      const before = project.asOf;
+      const day = await this.files?.day?.(folder);
+      if (day) project.standOn(day);
+      changed ||= project.asOf !== before;
+    }
+    return changed;
   }
 
   /** Puts every source into the projects it belongs to. */

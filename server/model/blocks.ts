@@ -5,7 +5,8 @@
 
 /**
  * How a field is read. `word` and `reference` are not calculated; the others are expressions of that type: a dimension,
- * a point or a vector of one (`temperature point`, `length vector`), or what is listed here.
+ * a point, a vector or a range of one (`temperature point`, `length vector`, `temperature range`), or what is listed
+ * here.
  */
 export type FieldType =
   'text' | 'word' | 'date' | 'file' | 'truth' | 'reference' | 'any' | 'number' | 'inertia' | (string & {});
@@ -137,7 +138,7 @@ const RULES: readonly BlockRule[] = [
     fields: {
       axial: { type: 'any', doc: 'Acceleration along the launch axis, a value or a range of both signs.' },
       lateral: { type: 'any', doc: 'Acceleration across it; `any` for every direction.' },
-      temperature: { type: 'any', doc: 'Temperature of the event, a point or a range.' },
+      temperature: { type: 'temperature range', doc: 'Temperature of the event, a point or a range.' },
       level: {
         type: 'word',
         words: ['limit', 'qualification', 'acceptance', 'protoflight', 'ultimate'],

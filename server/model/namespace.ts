@@ -608,11 +608,12 @@ export class Namespace {
   private fields = new Map<string, Set<Entity>>();
 
   private index(entity: Entity): void {
+    addTo(this.kinds, entity.kind, entity);
+    if (entity.kind === 'project') return;
     const named = this.byName.get(entity.name);
     if (named === undefined || named === entity) this.byName.set(entity.name, entity);
     else if (named instanceof Entity) this.byName.set(entity.name, new Set([named, entity]));
     else named.add(entity);
-    addTo(this.kinds, entity.kind, entity);
   }
 
   private forget(entity: Entity, names: Set<string>): void {
@@ -972,9 +973,13 @@ const EMPTY: Declaration = {
 };
 const NO_ENTITIES: ReadonlySet<Entity> = new Set();
 
-/** Unnamed blocks (`project {`) are keyed by their kind, so that they can't be mistaken for a name. */
-export function keyOf(declaration: Declaration): string {
-  return declaration.name === '' ? `<${declaration.kind}>` : declaration.name;
+/**
+ * Unnamed blocks (`project {`) are keyed by their kind, so that they can't be mistaken for a name; a project is too,
+ * whose name is that of the folder and leads to nothing in it.
+ */
+export function keyOf({ kind, name }: Declaration): string {
+  if (name === '') return `<${kind}>`;
+  return kind === 'project' ? `<project ${name}>` : name;
 }
 
 function headOf(declaration: Declaration): string {

@@ -37,14 +37,24 @@ import { FindingStore } from './finding-store.js';
 import { wordFindings, type Finding, type Severities } from './finding-words.js';
 import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
+import { ASKED, CHOSEN, STATED, type Day, type DayOrigin } from './day.js';
 import type { LibrarySources, ProjectSources, UseOutcome } from './sources.js';
 import { Trial, type TrialValue } from './trial.js';
-import { dataRequest, foundIn, loadTable, NOT_READY, unread, type DataRequest, type LoadedTable } from './tables.js';
+import {
+  contentOf,
+  dataRequest,
+  foundIn,
+  loadTable,
+  NOT_READY,
+  unread,
+  type DataRequest,
+  type LoadedTable,
+} from './tables.js';
 
 export interface ProjectOptions {
   /** Date by which expiry is judged; overrides the project's own. */
   readonly asOf?: string;
-  /** Where neither the options nor the project give a date. */
+  /** ISO date where neither the options nor the project give one and no revision is known. */
   readonly today: string;
   /** Configurations to evaluate instead of all flight configurations. */
   readonly configurations?: readonly string[];
@@ -104,7 +114,9 @@ export class Project implements ProjectView, DataSource {
   private store = new FindingStore();
   private settledOnce = false;
 
-  constructor(private options: ProjectOptions) {}
+  constructor(private options: ProjectOptions) {
+    this.day = { date: options.today, origin: { from: 'today', text: 'today' }, isDoubtful: false };
+  }
 
   // ---- input --------------------------------------------------------------------------------------------------------
 
@@ -157,14 +169,27 @@ export class Project implements ProjectView, DataSource {
     const texts = files.map(
       file => `${file.slice(path.length + 1)}\n${sameLineEnds(this.sources.get(file)?.text ?? '')}\n`,
     );
+    const data = this.dataContent(files);
     return {
       key,
       name,
       path,
       project: stated?.name ?? null,
       revision: wordWritten(stated?.values.find(item => item.name === 'revision')?.value),
-      hash: contentHash(texts.join('')).slice(0, PIN_LENGTH),
+      hash: data && contentHash([...texts, ...data].join('')).slice(0, PIN_LENGTH),
     };
+  }
+
+  /** What the data files come to that files cite, in one order; null while one was not read yet. */
+  private dataContent(files: readonly string[]): readonly string[] | null {
+    const citing = new Set(files);
+    const contents = new Set<string>();
+    for (const [{ declaration }, { request, loaded }] of this.dataOf) {
+      if (!citing.has(declaration.placement.file)) continue;
+      if (!loaded) return null;
+      contents.add(`${request.written}\n${contentOf(loaded)}\n`);
+    }
+    return [...contents].sort();
   }
 
   /** A source's new text, or null when it is gone. */
@@ -335,14 +360,23 @@ export class Project implements ProjectView, DataSource {
   }
 
   /** Where the day of judgement comes from. */
-  get asOfSource(): 'asked' | 'project' | 'given' {
-    if ((this.asked ?? this.options.asOf ?? null) !== null) return 'asked';
-    return this.statedDate === null ? 'given' : 'project';
+  get asOfOrigin(): DayOrigin {
+    if (this.asked !== null) return CHOSEN;
+    if (this.options.asOf !== undefined) return ASKED;
+    return this.statedDate === null ? this.day.origin : STATED;
   }
 
   /** The day of judgement where no other is asked for: the date of the revision. */
   get ownDate(): string {
-    return this.options.asOf ?? this.statedDate ?? this.options.today;
+    return this.options.asOf ?? this.statedDate ?? this.day.date;
+  }
+
+  private day: Day;
+
+  /** The revision that its folder stands on was made on `day`. Takes effect with the next update. */
+  standOn(day: Day): void {
+    if (day.date !== this.day.date) this.interrupt();
+    this.day = day;
   }
 
   private get statedDate(): string | null {

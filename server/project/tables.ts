@@ -1,4 +1,5 @@
 /** Data files as the evaluation reads them: columns in SI, held against the units that the project states. */
+import { contentHash } from '../base/index.js';
 import type { Column, FileFormat } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { DataColumn, DataRows } from '../engine/value.js';
@@ -61,6 +62,23 @@ function isTextColumn(column: Column): boolean {
 /** What a file comes to that can't be read. */
 export function unread(code: string, data: TableProblem['data']): LoadedTable {
   return { rows: NOT_READY, problems: [{ code, column: null, data }] };
+}
+
+const contents = new WeakMap<DataRows, string>();
+
+/** Content hash of what was read of a file, however the file writes it. */
+export function contentOf({ rows }: LoadedTable): string {
+  let known = contents.get(rows);
+  if (known === undefined) {
+    const columns = [...rows.columns].map(([name, column]) =>
+      JSON.stringify([
+        name,
+        contentHash(String(column.kind === 'numbers' ? column.numbers : JSON.stringify(column.texts))),
+      ]),
+    );
+    contents.set(rows, (known = contentHash(columns.sort().join('\n'))));
+  }
+  return known;
 }
 
 /** What is wrong with the file of a block, found where its columns stand now. */

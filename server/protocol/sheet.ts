@@ -62,6 +62,8 @@ export interface Sheet {
   readonly name: string;
   readonly revision: string | null;
   readonly asOf: string;
+  /** Where the day of judgement comes from, in words. */
+  readonly asOfOrigin: string;
   readonly configurations: readonly string[];
   /** Names this state; asked with it, the server tells what differs from it alone. */
   readonly version: number;

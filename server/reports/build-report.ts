@@ -16,7 +16,6 @@ import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
 import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
 import type {
-  AsOfOrigin,
   CheckEntry,
   CheckReport,
   DiagnosticReport,
@@ -32,8 +31,6 @@ import { totalsOf } from './totals.js';
 
 export interface ReportRequest {
   readonly version: string;
-  /** Where the day comes from that was given for a project that states none. */
-  readonly dayOrigin: AsOfOrigin;
   readonly values: readonly string[];
   readonly rows: boolean;
 }
@@ -80,7 +77,7 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
       ? { name: entity.name, title: titleText(project.view, entity), revision: revisionOf(project) }
       : null,
     asOf: project.asOf,
-    asOfOrigin: ORIGINS[project.asOfSource] ?? request.dayOrigin,
+    asOfOrigin: project.asOfOrigin,
     configurations: configurationNames(project),
     requirements,
     values: request.values.flatMap(name => valueReports(project, name)),
@@ -108,11 +105,6 @@ function libraryReports(project: Project): LibraryReport[] {
       .map(override => ({ configuration: override.configuration.name, value: override.path })),
   }));
 }
-
-const ORIGINS: Readonly<Record<string, AsOfOrigin | undefined>> = {
-  asked: { from: 'option', text: '--as-of' },
-  project: { from: 'project', text: 'date of the project' },
-};
 
 /** The configurations that are evaluated; none where there is the base model alone. */
 export function configurationNames(project: Project): string[] {

@@ -3,6 +3,8 @@
  * Published as `gusset-check-report/1`; its JSON Schema is docs/json/check-report.schema.json.
  * Numbers are finite or null; null never means zero and never means passed.
  */
+import type { DayOrigin } from '../project/day.js';
+
 export interface CheckReport {
   schema: 'gusset-check-report/1';
   tool: { name: 'gusset'; version: string };
@@ -10,7 +12,7 @@ export interface CheckReport {
   project: { name: string; title: string | null; revision: string | null } | null;
   /** ISO date by which expiry was judged. */
   asOf: string;
-  asOfOrigin: AsOfOrigin;
+  asOfOrigin: DayOrigin;
   /** The flight (or asked-for) configurations evaluated; empty = the base model alone. */
   configurations: string[];
   requirements: RequirementReport[];
@@ -34,18 +36,10 @@ export interface LibraryReport {
   /** Name and revision in its own `project` block. */
   project: string | null;
   revision: string | null;
-  /** Twelve hexadecimal digits over its texts. */
-  content: string;
+  /** Twelve hexadecimal digits over its texts and data. */
+  content: string | null;
   /** Values of it that a configuration overrides, by name. */
   overrides: { configuration: string; value: string }[];
-}
-
-/** Where the day of judgement comes from. */
-export interface AsOfOrigin {
-  /** Asked for, stated by the project, the commit that is checked, or the clock of the machine. */
-  from: 'option' | 'project' | 'commit' | 'today';
-  /** In words: which commit, or why it is today. */
-  text: string;
 }
 
 export type Status = 'failing' | 'undetermined' | 'waived' | 'lapsed' | 'unverified' | 'verified';

@@ -141,7 +141,7 @@ function marginGroups(report: CheckReport): MarginGroup[] {
     const members = rows.filter(({ check }) => groupOf(check) === kind);
     const units = [...new Set(members.map(({ check }) => check.marginUnit))].sort();
     return units.map(unit => ({
-      title: kind === 'distance' ? `${groupTitles[kind]} in ${unit}, lowest first` : groupTitles[kind],
+      title: kind === 'distance' ? `${groupTitles[kind]}${unit ? ` in ${unit}` : ''}, lowest first` : groupTitles[kind],
       rows: members.filter(({ check }) => check.marginUnit === unit).sort((a, b) => compareChecks(a.check, b.check)),
     }));
   });

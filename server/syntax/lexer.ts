@@ -12,6 +12,7 @@ import {
   bidirectionalSlip,
   characterSlip,
   commaMeanings,
+  dateSlip,
   limitsSlip,
   numberSlip,
   pointSlip,
@@ -264,6 +265,8 @@ class Run {
     const date = this.text.charCodeAt(this.offset + 4) === 45 ? this.match(DATE) : undefined;
     if (date) return this.push('DATE', this.offset + date.length);
     const isOdd = this.match(GOES_ON) !== undefined;
+    const day = isOdd ? dateSlip(this.text, this.offset) : null;
+    if (day) return this.slip(day, 'DATE');
     const slip = isOdd ? numberSlip(this.text, this.offset, this.isInList()) : null;
     if (slip) return this.slip(slip, 'NUMBER');
     if (isOdd) this.noteGlued();

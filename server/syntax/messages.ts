@@ -21,6 +21,12 @@ const found = (token: IToken): string =>
     : `'${token.image.length > 40 ? `${token.image.slice(0, 40)}…` : token.image}'`;
 const after = (token: IToken | undefined): string => (token?.image ? ` after '${token.image}'` : '');
 
+/** What other languages write between or inside the statements of a block. */
+const HABITS: ReadonlyMap<string, string> = new Map([
+  [',', "Statements are apart by spaces or lines: leave ',' out."],
+  [':', "A value stands behind '=': write it instead of ':'."],
+]);
+
 /** More errors than these in one statement: it is no use to read on, and each costs more the deeper it lies. */
 const MOST_ERRORS = 100;
 
@@ -48,7 +54,8 @@ export class GussetMessages extends LangiumParserErrorMessageProvider {
     previous: IToken;
   }): string {
     if (expected.name === 'EOF') return this.tell(actual, `${found(actual)} can't stand here${after(previous)}.`);
-    return this.tell(actual, `Expected ${describe(expected)}${after(previous)}, found ${found(actual)}.`);
+    const habit = expected.name === '}' ? HABITS.get(actual.image) : undefined;
+    return this.tell(actual, habit ?? `Expected ${describe(expected)}${after(previous)}, found ${found(actual)}.`);
   }
 
   override buildNotAllInputParsedMessage({ firstRedundant }: { firstRedundant: IToken }): string {

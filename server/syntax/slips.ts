@@ -153,6 +153,7 @@ const WITH_SPACES = /\d{1,3}(?:[ \u00a0\u2009\u202f]\d{3})+(?:\.\d+)?(?![\d\p{L}
 const WITH_UNDERSCORES = /\d+(?:_\d+)+(?:\.\d+)?/y;
 const RAISED_DOT = /\d+[·⋅]\d+(?![\d.])/uy;
 const WITH_COMMA = /\d+(?:,\d+)+(?:\.\d+)?(?![\d.])/y;
+const DOTTED_DATE = /\d{1,2}\.\d{1,2}\.\d{4}(?![\d.])/uy;
 const POINT_AT_END = /\d+\.(?![.\d\p{L}])/uy;
 const SCIENTIFIC = new RegExp(
   String.raw`(?:(${DIGITS})[ \t]*[×·⋅x*][ \t]*)?10(?:\^\(?(-?\d+)\)?|([⁻⁰¹²³⁴-⁹]+))[ \t]*(?=1\/[\p{L}(]|[\p{L}%‰°µ])`,
@@ -174,6 +175,19 @@ export function numberSlip(text: string, offset: number, inList: boolean): Slip 
     (inList ? null : withComma(text, offset)) ??
     simple(POINT_AT_END, text, offset, number => number.slice(0, -1))
   );
+}
+
+/** A day as it is written with points: 12.05.2027. */
+export function dateSlip(text: string, offset: number): Slip | null {
+  const written = matchAt(DOTTED_DATE, text, offset);
+  if (written === undefined) return null;
+  const [day, month, year] = written.split('.');
+  const meant = `${year}-${month!.padStart(2, '0')}-${day!.padStart(2, '0')}`;
+  return {
+    message: `A day is written year first: write ${meant}.`,
+    end: offset + written.length,
+    replacements: [meant],
+  };
 }
 
 function simple(pattern: RegExp, text: string, offset: number, plain: (number: string) => string): Slip | null {

@@ -18,13 +18,17 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-/** The first commit of the folder's repository; its name. */
-function commit(day: string): string {
+/** The next commit of the repository of a folder; its name. */
+function commit(day: string, repository = folder): string {
   const git = (...args: readonly string[]): string =>
-    execFileSync('git', ['-C', folder, '-c', 'user.name=Check', '-c', 'user.email=check@example.invalid', ...args], {
-      encoding: 'utf8',
-      env: { ...process.env, GIT_COMMITTER_DATE: `${day}T12:00:00Z` },
-    });
+    execFileSync(
+      'git',
+      ['-C', repository, '-c', 'user.name=Check', '-c', 'user.email=check@example.invalid', ...args],
+      {
+        encoding: 'utf8',
+        env: { ...process.env, GIT_COMMITTER_DATE: `${day}T12:00:00Z` },
+      },
+    );
   git('init', '-q');
   git('commit', '-q', '--allow-empty', '-m', 'First');
   return git('rev-parse', 'HEAD').trim();
@@ -36,11 +40,17 @@ function origin(...args: readonly string[]) {
   return { asOf, ...asOfOrigin, complaint };
 }
 
-async function inEditor(): Promise<string> {
+/** The day and its origin, as the sheet has them. */
+async function dayIn(server: TestServer, path = 'beam.gus'): Promise<readonly string[]> {
+  await server.settled();
+  const { asOf, asOfOrigin } = await server.request<Sheet>('gusset/sheet', path, { known: null });
+  return [asOf, asOfOrigin];
+}
+
+async function inEditor(): Promise<readonly string[]> {
   const server = await TestServer.startIn(folder);
   try {
-    await server.settled();
-    return (await server.request<Sheet>('gusset/sheet', 'beam.gus', { known: null })).asOf;
+    return await dayIn(server);
   } finally {
     await server.close();
   }
@@ -50,14 +60,14 @@ test.runIf(hasGit)('is that of the commit', async () => {
   const text = `day of the commit ${commit('2026-03-04').slice(0, 12)}`;
   expect(origin()).toEqual({ asOf: '2026-03-04', from: 'commit', text, complaint: '' });
   expect(gusset(['check', folder]).printed).toContain(`\nAs of           2026-03-04 (${text})\n`);
-  expect(await inEditor()).toBe('2026-03-04');
+  expect(await inEditor()).toEqual(['2026-03-04', text]);
 });
 
 test.runIf(hasGit)('is rather that which the project states', async () => {
   commit('2026-03-04');
   writeFileSync(join(folder, 'beam.gus'), 'project Beam "Beam" { date = 2027-04-05 }\n');
   expect(origin()).toEqual({ asOf: '2027-04-05', from: 'project', text: 'date of the project', complaint: '' });
-  expect(await inEditor()).toBe('2027-04-05');
+  expect(await inEditor()).toEqual(['2027-04-05', 'date of the project']);
 });
 
 test('is rather that which was asked for', () => {
@@ -70,9 +80,26 @@ test('is rather that which was asked for', () => {
   });
 });
 
+test.runIf(hasGit)('is that of each project, also after the next commit', async () => {
+  const inner = join(folder, 'inner');
+  mkdirSync(inner);
+  writeFileSync(join(inner, 'inner.gus'), 'project Inner "Inner" { }\npart Inner "Inner" { }\n');
+  const names = [commit('2026-03-04'), commit('2026-05-06', inner)].map(name => name.slice(0, 12));
+  const server = await TestServer.startIn(folder);
+  try {
+    expect(await dayIn(server)).toEqual(['2026-03-04', `day of the commit ${names[0]}`]);
+    expect(await dayIn(server, 'inner/inner.gus')).toEqual(['2026-05-06', `day of the commit ${names[1]}`]);
+    const next = commit('2026-07-08').slice(0, 12);
+    await server.tell('workspace/didChangeWatchedFiles', { changes: [{ uri: server.uri('beam.gus'), type: 2 }] });
+    expect(await dayIn(server)).toEqual(['2026-07-08', `day of the commit ${next}`]);
+  } finally {
+    await server.close();
+  }
+});
+
 test('is today without a repository', async () => {
   expect(origin()).toEqual({ asOf: today(), from: 'today', text: 'today: not a git repository', complaint: '' });
-  expect(await inEditor()).toBe(today());
+  expect(await inEditor()).toEqual([today(), 'today: not a git repository']);
 });
 
 test('is today before the first commit', () => {

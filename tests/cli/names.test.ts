@@ -46,7 +46,7 @@ test('a cited file is a finding everywhere', () => {
   expect(diagnostics.filter(({ code }) => code === 'file-name')).toMatchObject([
     {
       severity: 'warning',
-      message: `aux.txt can't be used on Windows, where "aux.txt" is the device AUX. Give the file another name.`,
+      message: `aux.txt can't be used on Windows, where "aux.txt" is the device AUX. Give it another name.`,
       range: { start: { line: 2 } },
     },
   ]);

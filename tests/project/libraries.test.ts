@@ -1,6 +1,8 @@
 /** What `use` brings in, and what it leaves where it is. */
 import { describe, expect, test } from 'vitest';
+import { Project } from '../../server/project/project.js';
 import { codesOf, findingsOf, open, type Files } from '../findings/project.js';
+import { setSources } from '../support/sources.js';
 
 const HOUSE = `project House "House library" { revision = "2.3" }
 unit ply = 0.2 mm
@@ -227,7 +229,7 @@ describe('where a use leads', () => {
 });
 
 describe('a pin', () => {
-  const hash = open(with_(USE)).libraries[0]!.hash;
+  const hash = open(with_(USE)).libraries[0]!.hash!;
   const pinned = (pin: string, house = HOUSE): Files => ({
     'project.gus': `use "house" as House pin "${pin}"\nlet x = House.knock_down`,
     'house/house.gus': house,
@@ -255,6 +257,32 @@ describe('a pin', () => {
     ).toContain(message);
   });
 
+  describe('of content with data', () => {
+    const files = (pin: string, loads: string): Files => ({
+      'project.gus': `use "house" as House pin "${pin}"\nlet x = House.Loads`,
+      'house/house.gus': 'project House { }\ntable Loads = file("loads.csv") { force as N "F [N]" }\n',
+      'house/loads.csv': loads,
+    });
+    const pin = open(files('2.3', 'F [N]\n900\n')).libraries[0]!.hash!;
+
+    test('holds for the same data in another layout', () => {
+      expect(messages(files(pin, 'case;F [N]\r\na;900.0\r\n'), 'library-pin')).toEqual([]);
+    });
+
+    test('is told for other data', () => {
+      expect(messages(files(pin, 'F [N]\n901\n'), 'library-pin')).toHaveLength(1);
+    });
+
+    test('waits for data that were not read yet', () => {
+      const project = new Project({ today: '2027-06-01' });
+      setSources(project, new Map(Object.entries(files(pin, '')).filter(([path]) => path.endsWith('.gus'))), '');
+      project.update();
+      project.updateProjectFindings();
+      expect(project.libraries[0]!.hash).toBe(null);
+      expect(project.findings('project.gus').map(({ code }) => code)).not.toContain('library-pin');
+    });
+  });
+
   test('is taken by a fix', () => {
     const project = open(pinned('2.2'));
     const finding = project.findings('project.gus').find(({ code }) => code === 'library-pin')!;
@@ -262,6 +290,18 @@ describe('a pin', () => {
       'project.gus' in { [finding.file]: 1 } && pinned('2.2')['project.gus']!.slice(finding.start, finding.end),
     ).toBe('"2.2"');
   });
+});
+
+test('names of sources and libraries that Windows does not take are told', () => {
+  const files = {
+    'project.gus': 'use "nul" as House\nproject Craft { }\nlet x = House.a\n',
+    'nul/house.gus': 'project House { }\nlet a = 1\n',
+    'aux.gus': 'let b = 2\n',
+  };
+  expect(messages(files, 'file-name')).toEqual([
+    'aux.gus: aux.gus can\'t be used on Windows, where "aux.gus" is the device AUX. Give it another name.',
+    'nul/house.gus: nul/house.gus can\'t be used on Windows, where "nul" is the device NUL. Give it another name.',
+  ]);
 });
 
 describe('an override of a value of a library', () => {

@@ -233,7 +233,7 @@ export function outcomesOf(project: Project): Outcomes {
 }
 
 export function reportOf(project: Project): CheckReport {
-  return buildReport(project, { dayOrigin: { from: 'today', text: 'today' }, version: 'test', values: [], rows: true });
+  return buildReport(project, { version: 'test', values: [], rows: true });
 }
 
 /** Margins are alike to this fraction of the ratio they came from. */

@@ -46,6 +46,14 @@ describe('text', () => {
     expect(text(failing)).toMatch(/-0\.01 +FAILING/);
   });
 
+  it('names the unit of a distance that has one', () => {
+    const counted: CheckReport = structuredClone(sample);
+    for (const { checks } of counted.requirements)
+      for (const check of checks) if (check.marginUnit === 'mm') check.marginUnit = null;
+    expect(text(sample)).toContain('MARGINS OF DISTANCE in mm, lowest first\n');
+    expect(text(counted)).toContain('MARGINS OF DISTANCE, lowest first\n');
+  });
+
   it('lets no control character through', () => {
     const hostile: CheckReport = structuredClone(sample);
     hostile.requirements[0]!.text = 'The tray shall\x1b[2J hold.';

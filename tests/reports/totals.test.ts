@@ -5,7 +5,6 @@ import { openTexts } from '../support/fixture.js';
 
 function report(text: string): CheckReport {
   return buildReport(openTexts({ 'a.gus': text }), {
-    dayOrigin: { from: 'today', text: 'today' },
     version: '0',
     values: [],
     rows: false,

@@ -1,6 +1,6 @@
 /** What this machine can do, for tests of what not every machine can. */
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
@@ -27,3 +27,6 @@ export const hasGit = runs('git');
 function runs(program: string): boolean {
   return spawnSync(program, ['--version']).status === 0;
 }
+
+/** Whether the file system holds names apart by case alone. */
+export const knowsCase = !existsSync('PACKAGE.JSON');

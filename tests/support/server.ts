@@ -136,6 +136,8 @@ export class TestServer {
         return null;
       });
     }
+    for (const method of ['client/registerCapability', 'client/unregisterCapability'])
+      connection.onRequest(method, () => null);
     connection.onNotification(settledMessage.method, () => {
       server.changes.settled = server.changes.received;
       server.wake();
@@ -200,20 +202,22 @@ export class TestServer {
    */
   async tell(method: string, params: object): Promise<void> {
     const change = method === 'initialized' ? 0 : ++this.changes.told;
-    await this.connection.sendNotification(method, params);
+    const told = this.connection.sendNotification(method, params);
+    // In the same breath: a test that is busy in between would ask only after the server has settled.
     this.connection.sendRequest(libraryTextMessage.method, { uri: '' }).then(
       () => {
         this.changes.received = change;
       },
       () => undefined,
     );
+    await told;
   }
 
   /** Waits until the server has read and judged everything that it was told, data files included. */
   async settled(): Promise<void> {
     await this.reached(
       () => this.changes.settled === this.changes.told || undefined,
-      () => 'The server did not settle.',
+      () => `The server did not settle. ${JSON.stringify(this.changes)}`,
     );
   }
 

@@ -29,6 +29,16 @@ function read(text: string): { readonly told: readonly Told[]; readonly value: n
   return { told, value: Number.isNaN(number) ? null : number };
 }
 
+describe('habits of other places', () => {
+  it.each<[string, string, ...string[]]>([
+    ['part P { mass = 1 kg, count = 2 }', "Statements are apart by spaces or lines: leave ',' out."],
+    ['part P { mass: 1 kg }', "A value stands behind '=': write it instead of ':'."],
+    ['project P { date = 12.5.2027 }', 'A day is written year first: write 2027-05-12.', '2027-05-12'],
+  ])('%s', (written, message, ...replacements) => {
+    expect(read(`${written}\nlet a = 1 mm`).told).toEqual([{ message, replacements }]);
+  });
+});
+
 describe('numbers', () => {
   it.each<[string, ...string[]]>([
     ['0,125 mm', '0.125'],

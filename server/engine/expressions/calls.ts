@@ -40,7 +40,10 @@ export function call(elaborator: Elaboration, e: Call, env: Environment | null):
       return elaborator.problem('quantity-called', e.id, { name });
     }
   }
-  return elaborator.problem('not-callable', e.id, { found: describeKind(callee) });
+  return elaborator.problem('not-callable', e.id, {
+    found: describeKind(callee),
+    members: callee.kind === 'record' ? [...callee.entries.keys()].join(', ') : '',
+  });
 }
 
 function callFormula(elaborator: Elaboration, formula: FormulaValue, e: Call, env: Environment | null): Value {

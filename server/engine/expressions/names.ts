@@ -159,6 +159,9 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
       const outer = outerOfKind(elaborator, at, name) ?? seenFrom(elaborator, name, written, id);
       if (outer) return outer;
     }
+    // An instance that lacks what its kind is given has the type of it alone.
+    const lacks = at.base?.declaration.given.find(parameter => parameter.name === name);
+    if (lacks) return typed(elaborator, lacks.type, id);
     if (at.kind === 'part' && (name === 'name' || name === 'title'))
       return { kind: 'text', text: name === 'name' ? at.name : titleOf(at) };
     if (at.kind === 'kind') {

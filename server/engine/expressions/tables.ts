@@ -170,6 +170,13 @@ function lookUpTable(
     const key = given[0]!;
     if (key.kind !== 'text')
       return elaborator.problem('table-input', ids[0]!, { found: describeKind(key), wanted: 'a text' });
+    if (key.typed)
+      return elaborator.quantity(
+        elaborator.builder.undetermined('only-a-type', {}, { owner: elaborator.item, id }),
+        table.output.dimension,
+        table.output.unit,
+        table.output.point,
+      );
     const at = (data.keys as readonly string[]).indexOf(key.text);
     if (at < 0)
       return elaborator.problem('table-key-unknown', ids[0]!, {

@@ -59,7 +59,8 @@ function dimensionOf(
 /** A value of which only the type is known: what an uncalled formula or a kind is checked with. */
 export function typed(elaborator: Elaboration, type: TypeExpression | null, id: number): Value {
   const wanted = type ? dimensionOf(elaborator, type, elaborator.item) : null;
-  if (!wanted || typeof wanted === 'string') return wanted === 'text' ? { kind: 'text', text: '' } : POISON;
+  if (!wanted || typeof wanted === 'string')
+    return wanted === 'text' ? { kind: 'text', text: '', typed: true } : POISON;
   return elaborator.quantity(
     elaborator.builder.undetermined('only-a-type', {}, { owner: elaborator.item, id }),
     wanted.dimension,

@@ -7,6 +7,7 @@
  * A slope here bounds the difference quotient between any two points of the box, not a derivative, so that kinks, steps
  * and jumps have one as well: a jump upwards has [0, ∞], and its sign is still known.
  */
+import { power } from '../power.js';
 import type { TableData } from '../table.js';
 
 /** Entries that one tape may have. */
@@ -152,8 +153,8 @@ export function over(a: number, b: number, c: number, d: number): void {
 
 /** RANGE = x^n over [low, high] for a whole n > 0. */
 export function wholePower(low: number, high: number, n: number): void {
-  const p = low ** n;
-  const q = high ** n;
+  const p = power(low, n);
+  const q = power(high, n);
   if (n % 2 === 1) {
     RANGE[0] = downFunction(p);
     RANGE[1] = upFunction(q);
@@ -165,10 +166,10 @@ export function wholePower(low: number, high: number, n: number): void {
 
 /** RANGE = x^y for x ≥ 0. */
 export function realPower(xLow: number, xHigh: number, yLow: number, yHigh: number): void {
-  const p = xLow ** yLow;
-  const q = xLow ** yHigh;
-  const r = xHigh ** yLow;
-  const s = xHigh ** yHigh;
+  const p = power(xLow, yLow);
+  const q = power(xLow, yHigh);
+  const r = power(xHigh, yLow);
+  const s = power(xHigh, yHigh);
   RANGE[0] = Math.max(0, downFunction(Math.min(p, q, r, s)));
   RANGE[1] = upFunction(Math.max(p, q, r, s));
 }

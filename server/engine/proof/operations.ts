@@ -3,6 +3,7 @@
  * grows
  * where its operands do. The type asks for all of them, so that no operation can be added without its proof.
  */
+import { power } from '../power.js';
 import { COMPARISON_TOLERANCE, nearlyEqual, Op } from '../operations.js';
 import { lookup, lookup2, slope } from '../table.js';
 import {
@@ -163,10 +164,10 @@ function use(x: number, y: number): number {
   return x === 0 && y === 0 ? 1 : Infinity;
 }
 
-function power(x: number, y: number): number {
+function definedPower(x: number, y: number): number {
   if (y === 2) return x * x;
   if (y === 3) return x * x * x;
-  return (x < 0 && !Number.isInteger(y)) || (x === 0 && y < 0) ? NaN : Math.pow(x, y);
+  return (x < 0 && !Number.isInteger(y)) || (x === 0 && y < 0) ? NaN : power(x, y);
 }
 
 function enclosePower(tape: Walks, i: number, a: number, b: number): void {
@@ -414,9 +415,9 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: (_tape, i, a) => passNegative(a, i),
   },
   [Op.Power]: {
-    value: power,
+    value: definedPower,
     growth: (x, y, _z, value, dx, dy) =>
-      (dx === 0 ? 0 : dx * y * Math.pow(x, y - 1)) + (dy === 0 ? 0 : dy * value * Math.log(x)),
+      (dx === 0 ? 0 : dx * y * power(x, y - 1)) + (dy === 0 ? 0 : dy * value * Math.log(x)),
     enclose: enclosePower,
     slopes: slopesOfPower,
   },

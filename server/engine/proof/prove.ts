@@ -1,4 +1,5 @@
 /** Proofs: a bound that nothing goes below over everything that varies, and the point where that is attained. */
+import { power } from '../power.js';
 import { COMPARISON_TOLERANCE, Op } from '../operations.js';
 import type { TableData } from '../table.js';
 import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from './enclosures.js';
@@ -30,7 +31,7 @@ const FAR = 1_000;
 
 /** Accuracy that is still worth the work: the more was spent, the less is asked. */
 function accuracy(work: Work): number {
-  return work.boxes <= BOXES_FOR_FINE ? FINE : Math.min(COARSE, (FINE * work.boxes ** 2) / BOXES_FOR_FINE ** 2);
+  return work.boxes <= BOXES_FOR_FINE ? FINE : Math.min(COARSE, FINE * power(work.boxes / BOXES_FOR_FINE, 2));
 }
 
 /** The root is applied / allowable, at its highest; the margin is 1 / use − 1. */

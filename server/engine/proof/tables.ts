@@ -1,4 +1,5 @@
 /** Tables over a box: their range over the pieces that are touched, and the hull of the slopes of those pieces. */
+import { power } from '../power.js';
 import { lookup, lookup2, type TableData } from '../table.js';
 import {
   downFunction,
@@ -121,8 +122,8 @@ function chords(table: TableData, low: number, high: number): void {
         for (const x of [Math.max(low, x0), Math.min(high, x1)]) seen((y1 - y0) / Math.log(x1 / x0) / x);
         break;
       case 'loglog': {
-        const power = Math.log(y1 / y0) / Math.log(x1 / x0);
-        for (const x of [Math.max(low, x0), Math.min(high, x1)]) seen(((power * y0) / x0) * (x / x0) ** (power - 1));
+        const slope = Math.log(y1 / y0) / Math.log(x1 / x0);
+        for (const x of [Math.max(low, x0), Math.min(high, x1)]) seen(((slope * y0) / x0) * power(x / x0, slope - 1));
         break;
       }
       case 'exact':

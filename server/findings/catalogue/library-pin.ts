@@ -13,7 +13,7 @@ export default rule({
   onProject(report, view): void {
     for (const { declaration, use, outcome } of usesOf(view)) {
       const library = libraryOf(view, outcome);
-      if (!library || use.pin === null) continue;
+      if (!library?.hash || use.pin === null) continue;
       const present = isContentPin(use.pin) ? library.hash : library.revision;
       if (present !== use.pin)
         report({

@@ -1,3 +1,4 @@
+import { isTemplate } from '../../engine/verification-index.js';
 import { BLOCKS, type FieldRule } from '../../model/blocks.js';
 import { at, rule } from '../rule.js';
 
@@ -20,15 +21,37 @@ export default rule({
         });
     }
   },
-  fix: found => ({
-    title: `Add ${found.data['field']}`,
-    edits: [
-      {
-        place: { inside: { owner: found.place.owner, id: 0 } },
-        text: `${found.data['field']} = ${found.data['example']}`,
-      },
-    ],
-  }),
+  onProject(report, { namespace }): void {
+    const project = namespace.ofKind('project')[0];
+    if (project?.values.has('mass_limit') && !project.values.has('mass_of'))
+      report({
+        code: 'missing-field',
+        place: at(project.declaration),
+        data: {
+          kind: 'Project',
+          name: project.label,
+          field: 'mass_of',
+          doc: 'Without it the cap is held against nothing.',
+        },
+      });
+    for (const part of namespace.ofKind('part')) {
+      if (!part.base || isTemplate(part)) continue;
+      for (const { name } of part.base.declaration.given)
+        if (!part.values.has(name))
+          report({
+            code: 'missing-field',
+            place: at(part.declaration),
+            data: { kind: 'Part', name: part.label, field: name, doc: `It is given to ${part.base.name}.` },
+          });
+    }
+  },
+  fix: ({ place, data: { field, example } }) =>
+    example === undefined
+      ? null
+      : {
+          title: `Add ${field}`,
+          edits: [{ place: { inside: { owner: place.owner, id: 0 } }, text: `${field} = ${example}` }],
+        },
 });
 
 function exampleOf(type: FieldRule['type'], words: readonly string[] | undefined): string {

@@ -4,5 +4,6 @@ export default rule({
   code: 'not-callable',
   severity: 'error',
   title: 'This cannot be called',
-  message: 'Brackets directly behind a name call a formula or ask a table, and this is {found}.',
+  message: ({ found, members }) =>
+    `Brackets directly behind a name call a formula or ask a table, and this is ${found}${members ? ` of ${members}: name one of them first` : ''}.`,
 });

@@ -39,7 +39,7 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
       data: {
         word,
         name,
-        kinds: kinds.join(' or '),
+        kinds: kinds.join(', ').replace(/, (?=[^,]*$)/, ' or '),
         similar:
           nearest(
             name,

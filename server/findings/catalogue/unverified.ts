@@ -11,13 +11,17 @@ export default rule({
   code: 'unverified',
   severity: 'information',
   title: 'A requirement is not verified yet',
-  message: '{label} passes and is not verified{configuration}: {open}.',
+  message: '{label}{passes} is not verified{configuration}: {open}.',
   onRequirement(report, result, configuration): void {
     if (result.own === 'unverified' && result.open.length > 0)
       report({
         code: 'unverified',
         place: at(result.entity.declaration),
-        data: { ...requirementData(result, configuration), open: result.open.join('; ') },
+        data: {
+          ...requirementData(result, configuration),
+          passes: result.checks.length > 0 ? ' passes and' : '',
+          open: result.open.join('; '),
+        },
         related: result.evidence
           .filter(evidence => evidenceFaults(configuration.verification, evidence, result.entity).length > 0)
           .map(evidence => ({

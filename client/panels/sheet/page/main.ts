@@ -188,7 +188,7 @@ class Page {
     const { mass } = sheet;
     this.about.textContent = [
       sheet.revision && `revision ${sheet.revision}`,
-      `as of ${sheet.asOf}`,
+      `as of ${sheet.asOf} (${sheet.asOfOrigin})`,
       sheet.configurations.join(', ') || 'base model',
       mass.predicted === null
         ? 'predicted mass undetermined'
