@@ -24,7 +24,7 @@ import { createSearch, type Search } from '../../site/search.js';
 import { buildSite, type Site } from '../../site/site.js';
 import { formulas, items, read } from '../library/sources.js';
 import { checkScenario } from '../support/fixture.js';
-import { brokenLinks, repeatedIds } from './links.js';
+import { brokenLinks, repeatedIds } from './site-links.js';
 
 /** Written beside the pages when the site is built. */
 const SHARED = ['site.css', 'site.js'];
