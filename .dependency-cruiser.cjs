@@ -6,7 +6,7 @@ const packagePaths = {
   'langium/lsp': 'langium/lib/lsp/',
   'langium/node': 'langium/lib/node/',
 };
-const ours = '^(server|client|tests|scripts)/';
+const ours = '^(server|client|site|tests|scripts)/';
 const packageKinds = ['npm', 'npm-dev', 'npm-no-pkg', 'npm-unknown', 'npm-peer', 'npm-optional'];
 
 const layerRules = Object.entries(layers).flatMap(([name, layer]) => {

@@ -6,6 +6,7 @@ import { activateServerCommands } from './commands/server.js';
 import { activateSpreadsheet } from './commands/spreadsheet.js';
 import { activateLibraryDocuments } from './library-documents.js';
 import { activateMarks } from './marks.js';
+import { activateReference } from './panels/reference/panel.js';
 import { activateMarginSheet } from './panels/sheet/panel.js';
 import { ProjectState } from './project-state.js';
 import { ServerLink, type CreateClient } from './server-link.js';
@@ -38,6 +39,7 @@ export async function activateEverywhere(
   activateMarks(context, link, state);
   activateSpreadsheet(context, link);
   activateExample(context);
+  activateReference(context);
   await link.start();
   return link;
 }

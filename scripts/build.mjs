@@ -10,6 +10,7 @@ const inputs = [
   'client',
   'grammar',
   'docs/findings',
+  'site',
   'scripts',
   'langium-config.json',
   'package.json',
@@ -21,6 +22,7 @@ const outputs = [
   'out/extension.cjs',
   'out/extension-web.cjs',
   'out/server-web.js',
+  'out/site.js',
   'out/THIRD-PARTY-NOTICES.txt',
 ];
 // CommonJS packages inside an ES module bundle still ask for `require`.
@@ -119,7 +121,7 @@ function bundleWeb() {
   ]);
 }
 
-/** Pages of panels: a script and a style sheet each. */
+/** Pages of panels and of the documentation: a script and a style sheet each. */
 function bundlePages() {
   return bundle({
     ...common,
@@ -129,6 +131,8 @@ function bundlePages() {
     entryPoints: [
       { in: 'client/panels/sheet/page/main.ts', out: 'margin-sheet' },
       { in: 'client/panels/sheet/page/sheet.css', out: 'margin-sheet' },
+      { in: 'site/page/main.ts', out: 'site' },
+      { in: 'site/page/site.css', out: 'site' },
     ],
     outdir: 'out',
     format: 'iife',

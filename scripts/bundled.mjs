@@ -5,7 +5,7 @@ import { build as bundle } from 'esbuild';
 import { build } from './build.mjs';
 import { root } from './files.mjs';
 
-export async function runBundled(entryPoint, name, flags = []) {
+export async function runBundled(entryPoint, name, flags = [], { quiet = false } = {}) {
   const outfile = join(root, `out/${name}.mjs`);
   await build({ quiet: true });
   await bundle({
@@ -22,7 +22,8 @@ export async function runBundled(entryPoint, name, flags = []) {
   });
   const { status } = spawnSync(process.execPath, [...flags, outfile, ...process.argv.slice(2)], {
     cwd: root,
-    stdio: 'inherit',
+    stdio: quiet ? ['ignore', 'ignore', 'inherit'] : 'inherit',
   });
   process.exitCode = status ?? 1;
+  return status === 0;
 }

@@ -3,6 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from './build.mjs';
+import { buildDocs } from './docs.mjs';
 import { packager } from './editor/tools.mjs';
 import { isStarted, root, whenChanged } from './files.mjs';
 
@@ -16,6 +17,7 @@ const inputs = [
   'out/gusset.mjs',
   'out/THIRD-PARTY-NOTICES.txt',
   'out/chunks',
+  'out/docs',
   'grammar',
   'client/icon.png',
   'client/file-icon.svg',
@@ -30,12 +32,13 @@ const inputs = [
   'LICENSE',
   '.vscodeignore',
 ];
-const limit = 3 * 2 ** 20;
+const limit = 4 * 2 ** 20;
 const readme = 'out/vscode.md';
 export const extensionPackage = join(root, 'out/gusset.vsix');
 
 export async function pack({ quiet = false } = {}) {
   await build({ quiet });
+  await buildDocs({ quiet });
   await whenChanged('package', inputs, ['out/gusset.vsix'], () => {
     writeFileSync(join(root, readme), readmeWithPictures());
     const { status } = spawnSync(

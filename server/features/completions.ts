@@ -12,6 +12,7 @@ import { BLOCKS, type FieldRule } from '../model/blocks.js';
 import type { Parameter, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { tokenize } from '../syntax/parser.js';
+import { wordDoc, type WordKind } from '../syntax/vocabulary.js';
 import { FORMAT_WORDS, LEVEL_WORDS } from '../syntax/words.js';
 import { dimensionName, NAMED_QUANTITIES, tableSymbols, unitsOfDimension, type Unit } from '../units/index.js';
 import { callAt, environmentAt, expectedAt, operandStart, type Expected } from './bindings.js';
@@ -64,56 +65,35 @@ const ENTITY_KINDS: Readonly<Record<string, CompletionItem['kind']>> = {
   milestone: 23,
 };
 const METHODS = ['analysis', 'test', 'inspection', 'demonstration', 'review_of_design'];
-const BASES: Readonly<Record<string, string>> = {
-  A: 'At least 99 % of specimens lie above it, with 95 % confidence.',
-  B: 'At least 90 % of specimens lie above it, with 95 % confidence.',
-  S: 'A minimum that a specification promises.',
-  typical: 'An average; no allowable.',
-};
+const BASES = ['A', 'B', 'S', 'typical'];
 const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
-const STATEMENTS: Readonly<Record<string, readonly [string, string]>> = {
-  let: ['let ', 'A value with a name.'],
-  formula: ['formula ', 'A calculation with named, typed inputs.'],
-  unit: ['unit ', 'A unit of your own.'],
-  use: ['use ', 'Brings in another folder.'],
-  check: ['check ', 'A comparison that has to hold.'],
-  verify: ['verify by ', 'How it is shown that the requirement is met.'],
-  parent: ['parent ', 'The requirement that this one is derived from.'],
-  rationale: ['rationale ', 'Why.'],
-  source: ['source ', 'Where it comes from.'],
-  checked: ['checked ', 'Who looked at it, and when.'],
-  needs: ['needs ', 'Modes that every part of the kind has to be checked in.'],
-  given: ['given ', 'Values that every part of the kind states.'],
-  exempt: ['exempt ', 'Loads that the part need not be checked for.'],
-  holds: ['holds while ', 'The evidence counts while this is so.'],
-  accepts: ['accepts margin >= ', 'The terms of the waiver.'],
-  imprint: ['imprint ', 'What the inputs were.'],
-  measured: ['measured ', 'A measured value.'],
-  slot: ['slot ', 'What configurations fill differently.'],
-  least: ['least ', 'The goal.'],
-  free: ['free ', 'What may vary.'],
-  study: ['study', 'Looked at on request only.'],
-  severity: ['severity ', 'How a finding is shown.'],
-  from: ['from ', 'What was given to the analysis.'],
+/** What is written for a statement where that is not the word and a space. */
+const STATEMENT_TEXTS: Readonly<Record<string, string>> = {
+  verify: 'verify by ',
+  holds: 'holds while ',
+  accepts: 'accepts margin >= ',
+  study: 'study',
 };
-const CONTINUING: Readonly<Record<string, string>> = {
-  basis: 'Statistical basis of an allowable.',
-  source: 'Where the value comes from.',
-  maturity: 'How well a mass is known.',
-  within: 'The range it may be sized in.',
-  tbc: 'To be confirmed.',
-  as: 'Shows the value in a unit.',
-  from: 'The lot it is made from.',
-  under: 'The assumption it rests on.',
-  at: 'Positions of several items.',
-  any: 'In every direction across the axis.',
-  thin: 'Margin below which the check is shown as thin.',
-  and: 'Both.',
-  or: 'One of both.',
-  owner: 'Who determines it.',
-  due: 'By which milestone.',
-  revision: 'Revision of a drawing.',
-};
+/** Statements without a word of their own. */
+const WORDLESS: ReadonlySet<string> = new Set(['column', 'override']);
+const CONTINUING = [
+  'basis',
+  'source',
+  'maturity',
+  'within',
+  'tbc',
+  'as',
+  'from',
+  'under',
+  'at',
+  'any',
+  'thin',
+  'and',
+  'or',
+  'owner',
+  'due',
+  'revision',
+];
 /** Which blocks a word in a head, a list or behind a value leads to. */
 const TARGETS: Readonly<Record<string, readonly string[]>> = {
   parent: ['requirement'],
@@ -142,6 +122,11 @@ export function completionsAt(context: FeatureContext, offset: number, trigger: 
 }
 
 const NOTHING: Completions = { items: [], isIncomplete: false };
+
+/** What is said of a word that acts in one of these ways. */
+function said(...kinds: readonly WordKind[]): (word: string) => string {
+  return word => wordDoc(word, ...kinds)?.documentation ?? '';
+}
 
 class Suggestions {
   private readonly items: CompletionItem[] = [];
@@ -338,7 +323,12 @@ class Suggestions {
 
   private types(): void {
     NAMED_QUANTITIES.forEach(({ name, doc }, i) => this.add(name, KIND.class, `0${rank(i)}`, { documentation: doc }));
-    this.words(['text', 'table', 'list', 'load', 'part'], '2', undefined, KIND.class);
+    this.words(
+      ['temperature_difference', 'text', 'table', 'list', 'vector', 'condition', 'load', 'part'],
+      '2',
+      said('type'),
+      KIND.class,
+    );
   }
 
   // ---- statements ---------------------------------------------------------------------------------------------------
@@ -366,7 +356,7 @@ class Suggestions {
     if (last === 'let' || last === 'formula' || last === 'unit' || last === 'given') return true;
     switch (word) {
       case 'basis':
-        this.words(Object.keys(BASES), '0', grade => BASES[grade]!, KIND.value);
+        this.words(BASES, '0', said('choice'), KIND.value);
         return true;
       case 'maturity':
         this.maturities();
@@ -394,7 +384,7 @@ class Suggestions {
         return false;
     }
     if (last === '=') return this.fieldValue(tokens[tokens.length - 2]?.image ?? '');
-    if (last === 'holds') return this.words(['while'], '0');
+    if (last === 'holds') return this.words(['while'], '0', said('suffix'));
     return false;
   }
 
@@ -433,6 +423,7 @@ class Suggestions {
           ...(heads.includes('format') ? FORMAT_WORDS : []),
         ],
         '0',
+        said('head', 'format'),
       );
       return true;
     }
@@ -442,7 +433,7 @@ class Suggestions {
   private inVerify(quiet: boolean): boolean {
     const { caret, block, last } = this;
     const tokens = caret.tokens.slice(block.statement);
-    if (last === 'verify') return this.words(['by'], '0');
+    if (last === 'verify') return this.words(['by'], '0', said('suffix'));
     const comma = tokens.findLastIndex(token => typeOf(token) === ',');
     const method = tokens.slice(Math.max(comma, 1) + 1);
     if (last === ',' || tokens.length === 2) {
@@ -450,13 +441,13 @@ class Suggestions {
       this.words(
         METHODS.filter(name => !taken.has(name) || name === caret.word),
         '0',
-        undefined,
+        said('choice'),
         KIND.value,
       );
       return true;
     }
     if (last === 'on') {
-      this.words(['each'], '1');
+      this.words(['each'], '1', said('suffix'));
       this.references(['article', 'part']);
       return true;
     }
@@ -464,9 +455,9 @@ class Suggestions {
     if (last === 'by') return this.references(['milestone']);
     if (quiet || caret.atLineStart) return false;
     const has = (word: string): boolean => method.some(token => typeOf(token) === word);
-    if (!has('on')) this.words(['on'], '0', () => 'The article it is done on.');
-    if (!has('LEVEL')) this.words(LEVEL_WORDS, '1', () => 'The level of the test.');
-    if (!has('by')) this.words(['by'], '0', () => 'The milestone it is due at.');
+    if (!has('on')) this.words(['on'], '0', said('suffix'));
+    if (!has('LEVEL')) this.words(LEVEL_WORDS, '1', said('choice'));
+    if (!has('by')) this.words(['by'], '0', said('suffix'));
     return true;
   }
 
@@ -480,7 +471,7 @@ class Suggestions {
         detail: `needed by ${owner!.name}`,
         insert: `${mode} `,
       });
-    this.words(['for'], '1', () => 'Sweeps loads, temperatures, rows.');
+    this.words(['for'], '1', said('operator'));
     for (const mode of this.everyMode()) this.add(mode, KIND.value, '2', { insert: `${mode} ` });
     this.expression(COMPARED.test(this.after) ? '' : '4');
     return true;
@@ -498,9 +489,9 @@ class Suggestions {
   private severity(): boolean {
     const { last } = this;
     if (last === 'severity') this.words(RULES.keys(), '0', code => RULES.get(code)!.title, KIND.value);
-    else if (last === '=') this.words(LEVELS, '0', undefined, KIND.value);
+    else if (last === '=') this.words(LEVELS, '0', said('choice'), KIND.value);
     else if (last === 'by' || last === 'before') this.references(['milestone']);
-    else this.words(['by', 'before'], '0');
+    else this.words(['by', 'before'], '0', said('suffix'));
     return true;
   }
 
@@ -560,9 +551,12 @@ class Suggestions {
           detail: `${typeText(parameter.type) ?? 'value'} that ${entity.base!.name} asks for`,
         });
     for (const word of rule.statements) {
-      const [insert, doc] = STATEMENTS[word] ?? [];
-      if (insert !== undefined && !(word === 'verify' && entity.declaration.hasVerify && entity.kind === block.keyword))
-        this.add(word, KIND.keyword, '2', { insert, documentation: doc! });
+      if (WORDLESS.has(word)) continue;
+      if (!(word === 'verify' && entity.declaration.hasVerify && entity.kind === block.keyword))
+        this.add(word, KIND.keyword, '2', {
+          insert: STATEMENT_TEXTS[word] ?? `${word} `,
+          documentation: said('statement')(word),
+        });
     }
     for (const kind of rule.children)
       this.add(kind, KIND.keyword, '3', { insert: `${kind} `, documentation: BLOCKS.get(kind)!.doc });
@@ -614,10 +608,10 @@ class Suggestions {
     if (!rule || typeOf(caret.tokens[block.statement]) !== 'NAME') return false;
     switch (rule.type) {
       case 'word':
-        this.words(rule.words ?? [], '0', undefined, KIND.value);
+        this.words(rule.words ?? [], '0', said('choice'), KIND.value);
         return true;
       case 'truth':
-        this.words(['true', 'false'], '0');
+        this.words(['true', 'false'], '0', said('operator'));
         return true;
       case 'date':
         this.add(context.project.asOf, KIND.value, '0', { detail: 'the date of this revision' });
@@ -666,9 +660,10 @@ class Suggestions {
           ...(frame.kind === 'list' ? ['as'] : []),
         ],
         '8',
+        said('operator', 'suffix'),
       );
-    if (caret.inText) return this.words(['as'], '8');
-    this.words(Object.keys(CONTINUING), '8', word => CONTINUING[word]!);
+    if (caret.inText) return this.words(['as'], '8', said('operator'));
+    this.words(CONTINUING, '8', said('suffix', 'operator'));
   }
 
   private expression(sort = ''): void {
@@ -685,7 +680,7 @@ class Suggestions {
     for (const name of visibleNames(context.project, entity, candidate => matches(candidate, caret.word)))
       this.visible(name, expected, name.name, sort);
     this.localNames(sort, expected);
-    this.words(['if', 'not', 'true', 'false', 'TBD'], `${sort}9`);
+    this.words(['if', 'not', 'true', 'false', 'TBD'], `${sort}9`, said('operator'));
   }
 
   /** A value can't be made of itself. */
@@ -722,8 +717,7 @@ class Suggestions {
             filterText: parameter.name,
             detail: typeText(parameter.type) ?? 'value',
           });
-    if (value?.kind === 'builtin' && FOLDS.has(value.name))
-      this.words(['for'], '0 ', () => 'Runs over a list: for p in parts(K): p.mass');
+    if (value?.kind === 'builtin' && FOLDS.has(value.name)) this.words(['for'], '0 ', said('operator'));
   }
 
   /** Names that stand in the text of the blocks around, and that a broken tree may have lost. */

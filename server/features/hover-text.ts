@@ -26,6 +26,7 @@ import type { FeatureContext } from './feature.js';
 import { codeBlock, codeSpan, table, words } from './markdown.js';
 import { isSpectrum, spectraOf } from './spectra.js';
 import { enclosing, spotAt, type Target } from './resolve.js';
+import { wordHover } from './word-hover.js';
 
 /** Pictures as Markdown, for editors that show them; null where one can't be drawn. */
 export interface Drawing {
@@ -50,7 +51,7 @@ export function hoverText(context: FeatureContext, offset: number, draw: Drawing
         : builtinText(spot.name);
     if (markdown) return { markdown, start: spot.start, end: spot.end };
   }
-  return checkHover(context, offset, draw);
+  return checkHover(context, offset, draw) ?? wordHover(context.text, offset);
 }
 
 export function builtinText(name: string): string | null {

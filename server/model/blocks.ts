@@ -163,7 +163,7 @@ const RULES: readonly BlockRule[] = [
   },
   {
     kind: 'factors',
-    doc: 'A set of factors for one class of hardware.',
+    doc: 'A set of factors of safety, or of knock-downs, for one class of hardware.',
     open: true,
     name: 'name',
     head: ['title'],

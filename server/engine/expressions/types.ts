@@ -14,7 +14,8 @@ import { raised } from './arithmetic.js';
 import { unlikeParameter } from './rates.js';
 import { describeKind, isPoison, POISON, type Value } from '../value.js';
 
-const WORD_TYPES: ReadonlySet<string> = new Set([
+/** Types of what is no quantity. */
+export const WORD_TYPES: ReadonlySet<string> = new Set([
   'text',
   'table',
   'list',

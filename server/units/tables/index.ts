@@ -11,16 +11,19 @@ import type { UnitRow } from './row.js';
 import { TEMPERATURE } from './temperature.js';
 import { TIME } from './time.js';
 
-export const UNIT_ROWS: readonly UnitRow[] = [
-  ...LENGTH,
-  ...MASS,
-  ...TIME,
-  ...TEMPERATURE,
-  ...FORCE,
-  ...PRESSURE,
-  ...ANGLE,
-  ...RATIO,
-  ...ENERGY,
-  ...ELECTRICAL,
-  ...RADIATION,
+/** The tables by their topic. */
+export const UNIT_TABLES: readonly { readonly topic: string; readonly rows: readonly UnitRow[] }[] = [
+  { topic: 'Length, area, volume', rows: LENGTH },
+  { topic: 'Mass and amount', rows: MASS },
+  { topic: 'Time, frequency, speed', rows: TIME },
+  { topic: 'Temperature', rows: TEMPERATURE },
+  { topic: 'Force and acceleration', rows: FORCE },
+  { topic: 'Pressure, stress, viscosity', rows: PRESSURE },
+  { topic: 'Angle', rows: ANGLE },
+  { topic: 'Ratio', rows: RATIO },
+  { topic: 'Energy, power, light', rows: ENERGY },
+  { topic: 'Electricity and magnetism', rows: ELECTRICAL },
+  { topic: 'Radiation', rows: RADIATION },
 ];
+
+export const UNIT_ROWS: readonly UnitRow[] = UNIT_TABLES.flatMap(({ rows }) => rows);

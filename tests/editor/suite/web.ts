@@ -32,3 +32,12 @@ test('the command starts another worker', async () => {
   await replace(editor, 't = 3.7 mm', 't = 4.1 mm');
   await noFinding('thermal.gus', 'failing-margin');
 });
+
+// What a webview shows comes from another host in a browser, which is not reached here.
+test('the pages of the reference are there to be opened', async () => {
+  await vscode.commands.executeCommand('gusset.openReference', 'reference/units.html');
+  expect(vscode.window.tabGroups.activeTabGroup.activeTab?.label === 'Gusset Reference', 'no panel was opened');
+  const { extensionUri } = vscode.extensions.getExtension('gusset.gusset')!;
+  const page = await vscode.workspace.fs.readFile(vscode.Uri.joinPath(extensionUri, 'out/docs/reference/units.html'));
+  expect(new TextDecoder().decode(page).includes('<h1>Units</h1>'), 'its page is another');
+});
