@@ -5,6 +5,8 @@
 /** Tokens looked at to choose a way. */
 const AHEAD = 2;
 const END = '<end>';
+/** Rules whose depth is counted where the tree is lowered, which tells it better. */
+const COUNTED_LATER = new Set(['Statement']);
 
 /** The source of a TypeScript module with the class `LeanParser` for a grammar of Langium. */
 export function leanParser(grammar) {
@@ -200,7 +202,7 @@ ${methods.join('\n')}}
     if (rule.dataType) return `  ${name}(): string {\n    return ${this.token(rule.definition)};\n  }\n`;
     const type = `ast.${typeOf(rule)}`;
     const body = this.rule(rule);
-    if (!this.deep.has(name)) return `  ${name}(): ${type} {\n${body}  }\n`;
+    if (!this.deep.has(name) || COUNTED_LATER.has(name)) return `  ${name}(): ${type} {\n${body}  }\n`;
     return `  ${name}(): ${type} {
     this.deeper();
     const found = this.${name}Once();
