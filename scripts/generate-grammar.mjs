@@ -1,8 +1,31 @@
 // The colours of the editor before the server answers: a TextMate grammar made from the words of the language.
-import { isStarted, writeIfChanged } from './files.mjs';
+import { build } from 'esbuild';
+import { isStarted, root, writeIfChanged } from './files.mjs';
 
-const { BLOCK_WORDS, FORMAT_WORDS, LABEL_WORDS, LEVEL_WORDS, mayBeUnit, RESERVED, STATEMENT_WORDS, SUFFIX_WORDS } =
-  await import('../server/syntax/words.ts');
+const {
+  BLOCK_WORDS,
+  CHOICES,
+  FORMAT_WORDS,
+  LABEL_WORDS,
+  LEVEL_WORDS,
+  mayBeUnit,
+  RESERVED,
+  RESULTS,
+  STATEMENT_WORDS,
+  SUFFIX_WORDS,
+} = await language();
+
+/** The tables of the language, which are TypeScript. */
+async function language() {
+  const { outputFiles } = await build({
+    absWorkingDir: root,
+    entryPoints: ['server/language/index.ts'],
+    bundle: true,
+    format: 'esm',
+    write: false,
+  });
+  return import(`data:text/javascript,${encodeURIComponent(outputFiles[0].text)}`);
+}
 
 const target = 'grammar/gusset.tmLanguage.json';
 
@@ -18,8 +41,7 @@ const WORD_END = String.raw`(?![\p{L}\p{N}_])`;
 /** Behind a word that acts as a word: no `=`, no member, no call. */
 const ACTS = String.raw`${WORD_END}(?!\s*=(?!=))(?![.(:])`;
 
-const RESULTS = ['pass', 'fail', 'inconclusive'];
-const STATUSES = ['failing', 'undetermined', 'waived', 'lapsed', 'unverified', 'verified'];
+const STATUSES = Object.keys(CHOICES['status of a requirement']);
 const OPEN = ['TBD', 'tbc'];
 const CONSTANTS = ['true', 'false'];
 const WORD_OPERATORS = ['and', 'or', 'not'];

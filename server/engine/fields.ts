@@ -1,8 +1,8 @@
 /**
- * Fields whose type the block fixes (`model/blocks.ts`): a value of another kind or dimension is found where it is
+ * Fields whose type the block fixes (`language/blocks.ts`): a value of another kind or dimension is found where it is
  * written, read or not.
  */
-import { BLOCKS, type FieldType } from '../model/blocks.js';
+import { BLOCKS, type FieldType } from '../language/index.js';
 import type { ValueItem } from '../model/declaration.js';
 import {
   DIMENSIONLESS,

@@ -1,5 +1,5 @@
 /** Loads as cases: their corners, and loads that act together. */
-import { BLOCKS } from '../model/blocks.js';
+import { BLOCKS } from '../language/index.js';
 import type { ValueItem } from '../model/declaration.js';
 import { ANY_VALUE, type Entity } from '../model/namespace.js';
 import type { Elaboration } from './elaboration.js';

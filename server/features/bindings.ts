@@ -2,7 +2,7 @@
 import { parseDimension, divide, DIMENSIONLESS, type Dimension } from '../units/index.js';
 import type { Environment } from '../engine/elaboration.js';
 import { isPoison, type Value } from '../engine/value.js';
-import { BLOCKS } from '../model/blocks.js';
+import { BLOCKS } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { blockOf, endsOperand, textOf, typeOf, type Caret, type Frame } from './caret.js';

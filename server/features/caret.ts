@@ -1,7 +1,7 @@
 /** What stands before the caret, read from tokens alone: text that is being typed is broken most of the time. */
 import { tokenize } from '../syntax/parser.js';
 import { split } from '../syntax/splitter.js';
-import { BLOCK_WORDS, STATEMENT_WORDS, SUFFIX_WORDS } from '../syntax/words.js';
+import { BLOCK_WORDS, ENDS_OPERAND, LABEL_WORDS, STATEMENT_WORDS, SUFFIX_WORDS } from '../language/index.js';
 
 export type Token = ReturnType<typeof tokenize>['tokens'][number];
 
@@ -40,36 +40,14 @@ export interface Caret {
 const WORD = /[\p{L}_][\p{L}\p{M}\p{N}_]*(?:-[\p{L}\p{N}_]*)*$/u;
 const PLAIN_WORD = /[\p{L}_][\p{L}\p{M}\p{N}_]*$/u;
 const STARTERS = new Set([...STATEMENT_WORDS].filter(word => !SUFFIX_WORDS.has(word)));
-const OPERAND_ENDS = new Set([
-  'NAME',
-  'LABEL',
-  'UNIT',
-  'NUMBER',
-  'STRING',
-  'DATE',
-  'TOLERANCE',
-  'LEVEL',
-  ')',
-  ']',
-  '}',
-  'true',
-  'false',
-  'TBD',
-  'tbc',
-  'any',
-  'study',
-  'linear',
-  'loglog',
-  'semilog',
-  'exact',
-  'normal',
-  'uniform',
-  'KEYWORD',
-]);
 
 export const typeOf = (token: Token | undefined): string => token?.tokenType.name ?? '';
 export const endOf = (token: Token): number => token.endOffset! + 1;
-export const endsOperand = (token: Token | undefined): boolean => OPERAND_ENDS.has(typeOf(token));
+export function endsOperand(token: Token | undefined): boolean {
+  const type = typeOf(token);
+  // Behind `step` of a range stands another operand; behind that of a table nothing need be completed.
+  return (ENDS_OPERAND.has(type) && type !== 'step') || type === 'KEYWORD';
+}
 
 /** Null inside a comment, or inside a text but outside its braces. `labels`: a hyphen belongs to the word. */
 export function caretAt(text: string, offset: number): Caret | null {
@@ -138,26 +116,8 @@ function nameNext(tokens: Token[]): Token[] {
   return begins ? [...tokens.slice(0, -1), { ...last!, tokenType: { ...last!.tokenType, name: 'KEYWORD' } }] : tokens;
 }
 
-const LABEL_OPENERS = new Set([
-  'parent',
-  'supersedes',
-  'for',
-  'of',
-  'from',
-  'on',
-  'in',
-  'by',
-  'under',
-  'due',
-  '#',
-  'each',
-  'severity',
-  'before',
-  'exempt',
-  'KEYWORD',
-  ',',
-  '.',
-]);
+/** What a label that is being typed may stand behind. */
+const LABEL_OPENERS: ReadonlySet<string> = new Set([...LABEL_WORDS, 'in', 'exempt', 'KEYWORD', ',', '.']);
 
 function takesLabel(tokens: readonly Token[]): boolean {
   return LABEL_OPENERS.has(typeOf(tokens.at(-1)));

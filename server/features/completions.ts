@@ -8,14 +8,32 @@ import type { Value } from '../engine/value.js';
 import { isTemplate } from '../engine/verification-index.js';
 import { freeLabel } from '../findings/fixes.js';
 import { RULES } from '../findings/index.js';
-import { BLOCKS, type FieldRule } from '../model/blocks.js';
+import {
+  BASES,
+  BLOCKS,
+  FORMAT_WORDS,
+  HEADS,
+  INTERPOLATIONS,
+  LABELLED_BLOCKS,
+  LEVEL_WORDS,
+  METHODS,
+  SEVERITIES,
+  STATEMENTS,
+  SUFFIXES,
+  wordRow,
+  type FieldRow,
+  WORDS,
+  type HeadWord,
+  type StatementWord,
+  type WordKind,
+  type WordRow,
+} from '../language/index.js';
 import type { Parameter, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { tokenize } from '../syntax/parser.js';
-import { wordDoc, type WordKind } from '../syntax/vocabulary.js';
-import { FORMAT_WORDS, LEVEL_WORDS } from '../syntax/words.js';
 import { dimensionName, NAMED_QUANTITIES, tableSymbols, unitsOfDimension, type Unit } from '../units/index.js';
 import { callAt, environmentAt, expectedAt, operandStart, type Expected } from './bindings.js';
+import { BLOCK_KINDS } from './block-kinds.js';
 import { blockOf, caretAt, endOf, endsOperand, textOf, typeOf, type Caret, type Frame } from './caret.js';
 import { dimensionOf, inScene, type Scene } from './evaluate.js';
 import { rangeOf, type FeatureContext } from './feature.js';
@@ -51,67 +69,6 @@ const KIND = {
   constant: 21,
   event: 23,
 } as const;
-const ENTITY_KINDS: Readonly<Record<string, CompletionItem['kind']>> = {
-  load: 23,
-  case: 23,
-  material: 22,
-  kind: 25,
-  part: 7,
-  factors: 13,
-  growth: 13,
-  table: 22,
-  results: 22,
-  document: 17,
-  milestone: 23,
-};
-const METHODS = ['analysis', 'test', 'inspection', 'demonstration', 'review_of_design'];
-const BASES = ['A', 'B', 'S', 'typical'];
-const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
-/** What is written for a statement where that is not the word and a space. */
-const STATEMENT_TEXTS: Readonly<Record<string, string>> = {
-  verify: 'verify by ',
-  holds: 'holds while ',
-  accepts: 'accepts margin >= ',
-  study: 'study',
-};
-/** Statements without a word of their own. */
-const WORDLESS: ReadonlySet<string> = new Set(['column', 'override']);
-const CONTINUING = [
-  'basis',
-  'source',
-  'maturity',
-  'within',
-  'tbc',
-  'as',
-  'from',
-  'under',
-  'at',
-  'any',
-  'thin',
-  'and',
-  'or',
-  'owner',
-  'due',
-  'revision',
-];
-/** Which blocks a word in a head, a list or behind a value leads to. */
-const TARGETS: Readonly<Record<string, readonly string[]>> = {
-  parent: ['requirement'],
-  supersedes: ['evidence'],
-  is: ['kind'],
-  under: ['assume'],
-  due: ['milestone'],
-  before: ['milestone'],
-  exempt: ['load', 'case', 'environment'],
-  source: ['document'],
-  free: [],
-  of: ['part', 'material'],
-  on: ['article', 'part'],
-  from: ['lot'],
-  in: ['part', 'configuration', 'frame'],
-  for: ['requirement'],
-};
-const LABELLED = new Set(['requirement', 'evidence', 'lot', 'waiver', 'article', 'assume', 'nonconformance']);
 const COMPARED = /^[ \t]*(?:<=|>=|≤|≥|<|>)/u;
 const FOLDS = new Set(['sum', 'min', 'max', 'all', 'any', 'count', 'list', 'rss', 'mean']);
 
@@ -125,7 +82,7 @@ const NOTHING: Completions = { items: [], isIncomplete: false };
 
 /** What is said of a word that acts in one of these ways. */
 function said(...kinds: readonly WordKind[]): (word: string) => string {
-  return word => wordDoc(word, ...kinds)?.documentation ?? '';
+  return word => wordRow(word, ...kinds)?.documentation ?? '';
 }
 
 class Suggestions {
@@ -163,7 +120,7 @@ class Suggestions {
     const { caret, last, frame } = this;
     const adjacent = caret.tokens.length > 0 && endOf(caret.tokens.at(-1)!) === caret.source.length - caret.word.length;
     if (last === '.' && adjacent) return this.members();
-    if (last === '#') return this.labels(LABELLED_KINDS);
+    if (last === '#') return this.labels(LABELLED_BLOCKS);
     if ((last === 'NUMBER' || last === 'TBD') && caret.onLine) return this.units(caret.word === '' && adjacent, quiet);
     if (last === 'as') return this.conversionUnits();
     if (last === ':' && this.isTypePosition()) return this.types();
@@ -364,25 +321,14 @@ class Suggestions {
       case 'from':
         this.lots();
         return true;
-      case 'parent':
-      case 'supersedes':
-      case 'under':
-      case 'due':
-      case 'exempt':
-      case 'before':
-      case 'source':
-        this.references(TARGETS[word]!);
-        return true;
       case 'free':
         this.expression();
         return true;
       case 'in':
-        if (head !== 'check') {
-          this.references(['frame', 'part']);
-          return true;
-        }
-        return false;
+        if (head === 'check') return false;
     }
+    const names = word === null ? undefined : wordRow(word, 'statement', 'suffix', 'clause')?.names;
+    if (names) return this.references(names);
     if (last === '=') return this.fieldValue(tokens[tokens.length - 2]?.image ?? '');
     if (last === 'holds') return this.words(['while'], '0', said('suffix'));
     return false;
@@ -391,37 +337,17 @@ class Suggestions {
   private inHead(word: string | null, keyword: string): boolean {
     const { caret, last } = this;
     if (word !== null) {
-      this.references(
-        word === 'of'
-          ? keyword === 'lot'
-            ? ['material']
-            : ['part']
-          : word === 'for'
-            ? keyword === 'requirement'
-              ? ['part', 'kind']
-              : ['requirement']
-            : word === 'in'
-              ? keyword === 'part'
-                ? ['part']
-                : keyword === 'frame'
-                  ? ['frame', 'part']
-                  : ['configuration']
-              : (TARGETS[word] ?? []),
-      );
-      return true;
+      return this.references(BLOCKS.get(keyword)?.head[word as HeadWord] ?? []);
     }
     if (last === 'KEYWORD') {
-      const next = LABELLED.has(keyword) ? nextLabel(this.context, keyword) : null;
+      const next = LABELLED_BLOCKS.includes(keyword) ? nextLabel(this.context, keyword) : null;
       if (next) this.add(next, KIND.reference, '0', { detail: 'the next free label' });
       return true;
     }
     if (endsOperand(caret.tokens.at(-1)) && !caret.atLineStart) {
-      const heads = BLOCKS.get(keyword)?.head ?? [];
+      const head = BLOCKS.get(keyword)?.head ?? {};
       this.words(
-        [
-          ...heads.filter(part => ['of', 'is', 'for', 'on', 'from', 'in'].includes(part)),
-          ...(heads.includes('format') ? FORMAT_WORDS : []),
-        ],
+        [...Object.keys(HEADS).filter(part => part in head), ...(head.format ? FORMAT_WORDS : [])],
         '0',
         said('head', 'format'),
       );
@@ -439,7 +365,7 @@ class Suggestions {
     if (last === ',' || tokens.length === 2) {
       const taken = new Set(this.entity.declaration.methods.map(({ name }) => name));
       this.words(
-        METHODS.filter(name => !taken.has(name) || name === caret.word),
+        METHODS.filter(name => name !== 'review' && (!taken.has(name) || name === caret.word)),
         '0',
         said('choice'),
         KIND.value,
@@ -489,7 +415,7 @@ class Suggestions {
   private severity(): boolean {
     const { last } = this;
     if (last === 'severity') this.words(RULES.keys(), '0', code => RULES.get(code)!.title, KIND.value);
-    else if (last === '=') this.words(LEVELS, '0', said('choice'), KIND.value);
+    else if (last === '=') this.words(SEVERITIES, '0', said('choice'), KIND.value);
     else if (last === 'by' || last === 'before') this.references(['milestone']);
     else this.words(['by', 'before'], '0', said('suffix'));
     return true;
@@ -529,7 +455,7 @@ class Suggestions {
         if (entity.name === '' || entity.contenders.length === 0 || entity === this.entity) continue;
         if (entity.template && kind !== 'requirement') continue;
         if (kind === 'requirement' && !entity.template && isTemplate(entity)) continue;
-        this.add(entity.label, ENTITY_KINDS[kind] ?? KIND.reference, `${kinds.indexOf(kind)}`, {
+        this.add(entity.label, BLOCK_KINDS.get(kind)?.completion ?? KIND.reference, `${kinds.indexOf(kind)}`, {
           detail: [kind, titleOf(entity)].filter(Boolean).join(' · '),
           data: { ...this.data, entity: entity.key },
         });
@@ -551,19 +477,17 @@ class Suggestions {
           detail: `${typeText(parameter.type) ?? 'value'} that ${entity.base!.name} asks for`,
         });
     for (const word of rule.statements) {
-      if (WORDLESS.has(word)) continue;
-      if (!(word === 'verify' && entity.declaration.hasVerify && entity.kind === block.keyword))
-        this.add(word, KIND.keyword, '2', {
-          insert: STATEMENT_TEXTS[word] ?? `${word} `,
-          documentation: said('statement')(word),
-        });
+      const row: WordRow = STATEMENTS[word as StatementWord];
+      if (row.wordless || (word === 'verify' && entity.declaration.hasVerify && entity.kind === block.keyword))
+        continue;
+      this.add(word, KIND.keyword, '2', { insert: row.begins ?? `${word} `, documentation: row.documentation });
     }
     for (const kind of rule.children)
-      this.add(kind, KIND.keyword, '3', { insert: `${kind} `, documentation: BLOCKS.get(kind)!.doc });
+      this.add(kind, KIND.keyword, '3', { insert: `${kind} `, documentation: BLOCKS.get(kind)!.documentation });
     if (rule.open) this.fieldsOfSiblings(there);
   }
 
-  private field(name: string, { doc, type, words }: FieldRule, sort: string): void {
+  private field(name: string, { documentation, type, words }: FieldRow, sort: string): void {
     const snippet =
       type === 'file' && this.context.settings.snippets
         ? { insert: `${name} = file("$1")`, insertTextFormat: 2 as const }
@@ -571,7 +495,7 @@ class Suggestions {
     this.add(name, KIND.field, sort, {
       ...snippet,
       detail: words ? words.join(', ') : type === 'any' ? 'value' : type,
-      documentation: doc,
+      documentation,
     });
   }
 
@@ -625,21 +549,7 @@ class Suggestions {
         );
         return true;
       case 'reference':
-        this.references(
-          name === 'material'
-            ? ['material']
-            : name === 'growth'
-              ? ['growth']
-              : name === 'source'
-                ? ['document']
-                : name === 'milestone'
-                  ? ['milestone']
-                  : name === 'mass_of'
-                    ? ['part']
-                    : name === 'frame'
-                      ? ['frame']
-                      : ['document'],
-        );
+        this.references(rule.names ?? []);
         return true;
       default:
         return false;
@@ -663,7 +573,23 @@ class Suggestions {
         said('operator', 'suffix'),
       );
     if (caret.inText) return this.words(['as'], '8', said('operator'));
-    this.words(CONTINUING, '8', said('suffix', 'operator'));
+    this.words(
+      [...this.clauses(), ...Object.keys(SUFFIXES), 'as', 'and', 'or'],
+      '8',
+      said('clause', 'interpolation', 'suffix', 'operator'),
+    );
+  }
+
+  /** Words that go on with just this statement, or with what stands before the caret. */
+  private clauses(): readonly string[] {
+    const { caret, block, last } = this;
+    const statement = caret.tokens.slice(block.statement).map(typeOf);
+    const open = new Set([
+      statement[0],
+      ...(statement.includes('±') || statement.includes('TOLERANCE') ? ['tolerance'] : []),
+    ]);
+    const going = WORDS.filter(({ continues }) => continues?.some(what => open.has(what))).map(({ word }) => word);
+    return last === ']' ? [...Object.keys(INTERPOLATIONS), ...going] : going;
   }
 
   private expression(sort = ''): void {
@@ -747,7 +673,7 @@ class Suggestions {
       case 'entity':
         return this.add(
           label,
-          ENTITY_KINDS[name.entity.kind] ?? KIND.class,
+          BLOCK_KINDS.get(name.entity.kind)?.completion ?? KIND.class,
           `${sort}${expected ? 2 : 1}${name.distance}`,
           {
             detail: [name.entity.kind, titleOf(name.entity)].filter(Boolean).join(' · '),
@@ -842,7 +768,6 @@ class Suggestions {
 }
 
 const RESULTS = new WeakMap<ValueItem, Expected | null>();
-const LABELLED_KINDS = [...LABELLED];
 const USUAL_UNITS = [
   'mm',
   'm',
@@ -912,13 +837,18 @@ function governor(caret: Caret, block: Frame): string | null {
   const { tokens } = caret;
   let at = tokens.length - 1;
   if (!['NAME', 'LABEL', ',', '.'].includes(typeOf(tokens[at])) && at > block.statement - 1)
-    return TARGETS[typeOf(tokens[at])] || typeOf(tokens[at]) === 'basis' || typeOf(tokens[at]) === 'maturity'
-      ? typeOf(tokens[at])
-      : null;
+    return governs(typeOf(tokens[at])) ? typeOf(tokens[at]) : null;
   if (typeOf(tokens[at]) !== ',') return null;
   while (at > block.statement && ['NAME', 'LABEL', ',', '.'].includes(typeOf(tokens[at]))) at--;
-  return TARGETS[typeOf(tokens[at])] ? typeOf(tokens[at]) : null;
+  return governs(typeOf(tokens[at])) ? typeOf(tokens[at]) : null;
 }
+
+/** Whether names or choices of its own stand behind a word. */
+function governs(word: string): boolean {
+  return word === 'free' || word === 'basis' || word === 'maturity' || word in HEADS || NAMING.has(word);
+}
+
+const NAMING: ReadonlySet<string> = new Set(WORDS.filter(({ names }) => names).map(({ word }) => word));
 
 /** Where the expression begins that ends before token `end`. */
 function expressionStart(caret: Caret, end: number): number {

@@ -2,7 +2,7 @@
 import { ATTRIBUTES } from '../engine/attributes.js';
 import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
 import type { Value } from '../engine/value.js';
-import { isCalculated } from '../model/blocks.js';
+import { isCalculated, isNamedInExpressions } from '../language/index.js';
 import type { Parameter, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
@@ -27,25 +27,6 @@ export type Visible =
   | { readonly kind: 'entity'; readonly name: string; readonly entity: Entity; readonly distance: number }
   | { readonly kind: 'builtin' | 'constant'; readonly name: string; readonly distance: number };
 
-/** Blocks that expressions name; the others are named by labels alone. */
-const NAMED = new Set([
-  'part',
-  'material',
-  'load',
-  'case',
-  'environment',
-  'factors',
-  'growth',
-  'kind',
-  'table',
-  'results',
-  'article',
-  'lot',
-  'frame',
-  'document',
-  'configuration',
-  'milestone',
-]);
 const TOP = 6;
 const FAR = 7;
 const LIBRARY_DISTANCE = 8;
@@ -89,7 +70,7 @@ export function* visibleNames(project: Project, from: Entity, wanted: (name: str
   for (const library of used)
     if (fresh(library.name)) yield { kind: 'entity', name: library.name, entity: library, distance: TOP };
   for (const entity of namespace.entities.values()) {
-    if (!NAMED.has(entity.kind) || entity.template || entity.contenders.length === 0) continue;
+    if (!isNamedInExpressions(entity.kind) || entity.template || entity.contenders.length === 0) continue;
     const above = namespace.topAbove(entity);
     if (above !== top && !used.includes(above)) continue;
     const outermost = entity.parent === above;
@@ -107,7 +88,7 @@ function* within(entity: Entity, distance: number, fresh: (name: string) => bool
     if (item.kind !== 'unit' && item.kind !== 'override' && isCalculated(entity.kind, name) && fresh(name))
       yield { kind: 'value', name, entity, item, distance };
   for (const member of entity.members.values())
-    if (NAMED.has(member.kind) && fresh(member.name))
+    if (isNamedInExpressions(member.kind) && fresh(member.name))
       yield { kind: 'entity', name: member.name, entity: member, distance };
 }
 

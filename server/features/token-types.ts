@@ -1,9 +1,10 @@
 /** What each word, number and sign of a text is, for colouring. */
 import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
-import { BLOCKS } from '../model/blocks.js';
+import { BLOCKS } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { tokenize } from '../syntax/parser.js';
+import { BLOCK_KINDS } from './block-kinds.js';
 import { endOf, typeOf, walkFrames, type Frame, type Token } from './caret.js';
 
 /** Types of the protocol where one fits; `unit` is our own. */
@@ -37,25 +38,6 @@ export interface TypedToken {
   readonly modifiers: readonly Modifier[];
 }
 
-/** How the name of a block is shown. */
-const BLOCK_TYPES: Readonly<Record<string, TokenType>> = {
-  project: 'namespace',
-  configuration: 'namespace',
-  kind: 'type',
-  part: 'class',
-  article: 'class',
-  material: 'struct',
-  factors: 'struct',
-  growth: 'struct',
-  environment: 'struct',
-  frame: 'struct',
-  table: 'struct',
-  results: 'struct',
-  load: 'event',
-  case: 'event',
-  milestone: 'event',
-  document: 'struct',
-};
 const OPERATORS = new Set(['+', '-', '*', '/', '^', '<=', '>=', '<', '>', '==', '!=', '..', '±', '->', '=']);
 const WORDS = /^[a-z]+$/i;
 const DECLARED: readonly Modifier[] = ['declaration'];
@@ -133,7 +115,8 @@ class Reader {
     const head = typeOf(this.tokens[block.statement]);
     const top = frames.at(-1)!;
     if (before === '.') return { type: 'property', modifiers: NONE };
-    if (before === 'KEYWORD') return { type: BLOCK_TYPES[this.tokens[i - 1]!.image] ?? 'label', modifiers: DECLARED };
+    if (before === 'KEYWORD')
+      return { type: BLOCK_KINDS.get(this.tokens[i - 1]!.image)?.token ?? 'label', modifiers: DECLARED };
     if (before === 'let' || before === 'formula')
       return { type: behind === '(' ? 'function' : 'variable', modifiers: DECLARED };
     if (before === 'unit') return { type: 'unit', modifiers: DECLARED };
@@ -185,12 +168,12 @@ class Reader {
       if (item)
         return { type: item.parameters ? 'function' : item.kind === 'let' ? 'variable' : 'property', modifiers: NONE };
       const member = at.members.get(name);
-      if (member) return { type: BLOCK_TYPES[member.kind] ?? 'label', modifiers: NONE };
+      if (member) return { type: BLOCK_KINDS.get(member.kind)?.token ?? 'label', modifiers: NONE };
       if (at.kind === 'kind' && at.declaration.given.some(parameter => parameter.name === name))
         return { type: 'property', modifiers: NONE };
     }
     for (const entity of this.project.namespace.named(name))
-      return { type: BLOCK_TYPES[entity.kind] ?? 'label', modifiers: NONE };
+      return { type: BLOCK_KINDS.get(entity.kind)?.token ?? 'label', modifiers: NONE };
     if (this.project.library.root.values.has(name) || BUILTINS.has(name))
       return { type: 'function', modifiers: LIBRARY };
     return CONSTANTS.has(name)

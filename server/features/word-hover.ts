@@ -1,7 +1,7 @@
 /** What a word of the language does, where it stands for no name. */
-import { BLOCKS } from '../model/blocks.js';
+import { BLOCKS } from '../language/index.js';
 import { tokenize } from '../syntax/parser.js';
-import { wordDoc, type WordKind } from '../syntax/vocabulary.js';
+import { wordRow, type WordKind } from '../language/index.js';
 import { blockOf, caretAt, typeOf, type Caret } from './caret.js';
 
 const WORD_BEFORE = /[\p{L}\p{N}_]*$/u;
@@ -9,7 +9,7 @@ const WORD_BEHIND = /^[\p{L}\p{N}_]*/u;
 const LONGEST_LOOK = 300;
 /** Tokens that are no words of the language, whatever they are called. */
 const NO_WORDS: ReadonlySet<string> = new Set(['NAME', 'LABEL', 'UNIT', 'STRING', 'NUMBER', 'DATE', 'TOLERANCE']);
-const INSIDE: readonly WordKind[] = ['operator', 'suffix', 'interpolation', 'format', 'choice', 'statement'];
+const INSIDE: readonly WordKind[] = ['operator', 'suffix', 'clause', 'interpolation', 'format', 'choice', 'statement'];
 
 export function wordHover(
   text: string,
@@ -21,8 +21,8 @@ export function wordHover(
   const caret = word === '' ? null : caretAt(text, start);
   if (!caret || !actsAsWord(text, caret, start)) return null;
   const block = BLOCKS.get(word);
-  const doc = wordDoc(word, ...kindsAt(caret, word));
-  const markdown = doc ? `\`${doc.takes}\`\n\n${doc.documentation}` : block ? block.doc : null;
+  const doc = wordRow(word, ...kindsAt(caret, word));
+  const markdown = doc ? `\`${doc.form}\`\n\n${doc.documentation}` : block ? block.documentation : null;
   return markdown === null ? null : { markdown, start, end };
 }
 

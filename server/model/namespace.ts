@@ -2,6 +2,7 @@
  * The names of one project: a tree of entities made of the declarations of all its files, kept up piece by piece. An
  * entity keeps its identity over edits, so that what was evaluated for it can stay.
  */
+import { BLOCKS } from '../language/index.js';
 import { stronglyConnected } from '../base/index.js';
 import { PLAIN_FORMAT } from './file-format.js';
 import type { CheckItem, Declaration, LoweredPiece, Parameter, Placement, TextItem, ValueItem } from './declaration.js';
@@ -165,21 +166,10 @@ export function libraryKey(path: string): string {
 }
 
 /**
- * What a library keeps to itself: how it is verified, and what it is made into. All that it declares inside its kinds
- * comes in with them.
+ * Whether a library keeps a block to itself: how it is verified, and what it is made into. All that it declares inside
+ * its kinds comes in with them.
  */
-export const STAYS_IN_LIBRARY: ReadonlySet<string> = new Set([
-  'project',
-  'milestone',
-  'part',
-  'requirement',
-  'evidence',
-  'waiver',
-  'article',
-  'nonconformance',
-  'configuration',
-  'size',
-]);
+const staysInLibrary = (kind: string): boolean => BLOCKS.get(kind)?.staysInLibrary === true;
 
 export class Namespace {
   readonly root: Entity;
@@ -285,8 +275,7 @@ export class Namespace {
     if (own.length > 0) return own;
     const used = this.usedFrom(top);
     return [...all].filter(
-      entity =>
-        used.includes(this.topAbove(entity)) && (entity.parent !== this.root || !STAYS_IN_LIBRARY.has(entity.kind)),
+      entity => used.includes(this.topAbove(entity)) && (entity.parent !== this.root || !staysInLibrary(entity.kind)),
     );
   }
 
@@ -495,7 +484,7 @@ export class Namespace {
   /** What a declaration holds that has names in the project. */
   private entering(declaration: Declaration): readonly Declaration[] {
     return declaration.kind === 'file' && this.homeOf(declaration) !== this.own
-      ? declaration.children.filter(child => !STAYS_IN_LIBRARY.has(child.kind))
+      ? declaration.children.filter(child => !staysInLibrary(child.kind))
       : declaration.children;
   }
 

@@ -28,7 +28,7 @@ import {
 } from '../findings/index.js';
 import { factorSets } from '../findings/requirement-data.js';
 import { librarySources } from '../library/generated/sources.js';
-import { isCalculated } from '../model/blocks.js';
+import { isCalculated } from '../language/index.js';
 import type { LoweredPiece, ValueItem } from '../model/declaration.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
 import type { Table } from './data-files/table.js';

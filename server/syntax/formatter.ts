@@ -3,6 +3,7 @@
  * tree only tells
  * where statements begin. A top-level statement with a syntax error stays as it is.
  */
+import { ENDS_OPERAND } from '../language/index.js';
 import type { AstNode } from 'langium';
 import { canonicalUnitText } from '../units/index.js';
 import { isDeclaration, isField, isFrom, type Declaration } from './generated/ast.js';
@@ -229,22 +230,6 @@ function layOut(text: string): readonly Element[] | undefined {
 
 const OPENING = new Set(['{', '(', '[']);
 const CLOSING = new Set(['}', ')', ']']);
-const ENDS_OPERAND = new Set([
-  'NAME',
-  'LABEL',
-  'UNIT',
-  'NUMBER',
-  'STRING',
-  'DATE',
-  'TOLERANCE',
-  ')',
-  ']',
-  '}',
-  'true',
-  'false',
-  'TBD',
-]);
-
 /** Finds brackets, items and signs. */
 function connect(elements: readonly Element[], starts: ReadonlySet<number>): void {
   const open: number[] = [];

@@ -22,6 +22,7 @@ import {
 } from './slips.js';
 import {
   BLOCK_WORDS,
+  ENDS_OPERAND,
   FORMAT_WORDS,
   LABEL_WORDS,
   LEVEL_WORDS,
@@ -29,7 +30,8 @@ import {
   RESERVED,
   STATEMENT_WORDS,
   SUFFIX_WORDS,
-} from './words.js';
+  SUFFIXES_IN_BRACKETS,
+} from '../language/index.js';
 
 /** A comment with its place; `doc` marks `///`. */
 export interface Comment {
@@ -125,34 +127,6 @@ for (const [spelling, name] of SYMBOLS) {
 }
 const SUPERSCRIPTS = '⁰¹²³⁴⁵⁶⁷⁸⁹';
 const POWER = /[⁰¹²³⁴⁵⁶⁷⁸⁹]+/uy;
-
-/** Tokens behind which a value is complete, so that the next word may be a suffix or begin a statement. */
-const ENDS_OPERAND = new Set([
-  'NAME',
-  'LABEL',
-  'UNIT',
-  'NUMBER',
-  'STRING',
-  'DATE',
-  'TOLERANCE',
-  'LEVEL',
-  ')',
-  ']',
-  '}',
-  'true',
-  'false',
-  'TBD',
-  'tbc',
-  'any',
-  'study',
-  'linear',
-  'loglog',
-  'semilog',
-  'exact',
-  'step',
-  'normal',
-  'uniform',
-]);
 
 export class GussetLexer implements Lexer {
   /** Comments of the text read last; the parser's own result has no room for them. */
@@ -353,18 +327,7 @@ class Run {
     if (RESERVED.has(word) || this.formats(word)) return word;
     if (word === 'above' && this.endsOperand() && this.onLastLine() && this.followedBy(TEXT_FOLLOWS, end)) return word;
     if (this.brackets.length > 0 && this.brackets[this.brackets.length - 1]!.opener !== '{') {
-      if (
-        this.endsOperand() &&
-        (word === 'where' ||
-          word === 'step' ||
-          word === 'normal' ||
-          word === 'uniform' ||
-          word === 'linear' ||
-          word === 'loglog' ||
-          word === 'semilog' ||
-          word === 'exact')
-      )
-        return word;
+      if (this.endsOperand() && SUFFIXES_IN_BRACKETS.has(word)) return word;
       return this.atLineStart() && BLOCK_WORDS.has(word) && this.followedBy(BLOCK_SHAPE, end) ? 'KEYWORD' : 'NAME';
     }
     if (this.followedBy(ASSIGNS, end) || this.text.charCodeAt(end) === 46) return 'NAME';
@@ -541,7 +504,7 @@ class Run {
     // `use` behind a value is another word.
     if (name === 'STRING' && this.last === 'use') this.statement = 'use';
     this.last = name;
-    const opensLabels = LABEL_WORDS.has(name) || (name === 'KEYWORD' && LABEL_WORDS.has(image));
+    const opensLabels = LABEL_WORDS.has(name);
     if (opensLabels) this.inLabelList = true;
     this.labels = opensLabels || (name === ',' && this.inLabelList);
     if (!opensLabels && name !== ',' && name !== 'LABEL' && name !== 'NAME') this.inLabelList = false;

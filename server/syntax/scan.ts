@@ -1,6 +1,6 @@
 /** Character-level helpers that the lexer and the splitter share. */
 import { firstIndex } from '../base/index.js';
-import { BLOCK_WORDS } from './words.js';
+import { BLOCK_WORDS } from '../language/index.js';
 
 /** A field, the head of a block, or a closing brace. */
 const STATEMENT_FORMS = [

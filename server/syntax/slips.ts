@@ -1,6 +1,6 @@
 /** What people type, or a word processor puts in, where the language writes something else: named, with the mend. */
 import { isUnit, parseUnit } from '../units/index.js';
-import { mayBeUnit } from './words.js';
+import { mayBeUnit } from '../language/index.js';
 
 export interface Slip {
   readonly message: string;

@@ -4,7 +4,7 @@
  * blinds the rest. Comments belong to the statement that follows them.
  */
 import { endOfComment, endOfText } from './scan.js';
-import { BLOCK_WORDS, STATEMENT_WORDS, SUFFIX_WORDS } from './words.js';
+import { BLOCK_WORDS, STATEMENT_WORDS, SUFFIX_WORDS } from '../language/index.js';
 
 export interface Piece {
   readonly start: number;

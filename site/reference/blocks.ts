@@ -1,7 +1,6 @@
 /** Each kind of block: its head, its fields, what may stand in it. */
 import { ATTRIBUTES } from '../../server/engine/attributes.js';
-import { BLOCKS, type BlockRule, type FieldRule } from '../../server/model/blocks.js';
-import { BLOCK_EXAMPLES, VOCABULARY } from '../../server/syntax/vocabulary.js';
+import { BLOCKS, WORDS, type Block, type FieldRow } from '../../server/language/index.js';
 import type { Entry, Page } from '../page.js';
 import { anchor, code, example, form, link, markdownTable } from './table.js';
 
@@ -42,21 +41,21 @@ export function blocksPage(): Page {
   };
 }
 
-function section(block: BlockRule): string {
-  const { kind, doc, name, head, fields, children, statements, open } = block;
+function section(block: Block): string {
+  const { kind, documentation, name, head, fields, children, statements, open } = block;
   const names = { name: 'Name', label: 'LABEL', either: 'Name-or-LABEL', none: '' }[name];
-  const parts = head.map(part => HEADS[part] ?? `${part} …`);
+  const parts = Object.keys(head).map(part => HEADS[part] ?? `${part} …`);
   const rows = Object.entries(fields).map(([field, rule]) => [
     anchor(`${kind}.${field}`) + code(field),
     typeOf(rule),
-    `${rule.doc}${rule.required ? ' Required.' : ''}`,
+    `${rule.documentation}${rule.required ? ' Required.' : ''}`,
   ]);
   const attributes = [...ATTRIBUTES].filter(([, { kinds }]) => kinds.includes(kind));
   return [
     `## ${code(kind)} {#${kind}}`,
-    doc,
+    documentation,
     form([kind, names, ...parts, '{ … }'].filter(Boolean).join(' ')),
-    BLOCK_EXAMPLES[kind] ? example(BLOCK_EXAMPLES[kind]) : '',
+    block.example ? example(block.example) : '',
     rows.length > 0 ? markdownTable(['field', 'value', 'meaning'], rows) : '',
     [
       open ? '- Takes fields of your own.' : '- Takes no fields of your own.',
@@ -73,7 +72,7 @@ function section(block: BlockRule): string {
     .join('\n\n');
 }
 
-function typeOf({ type, words }: FieldRule): string {
+function typeOf({ type, words }: FieldRow): string {
   if (words) return listed(words, choiceLink);
   if (TYPES[type]) return TYPES[type];
   const [dimension, form] = type.split(' ');
@@ -82,7 +81,7 @@ function typeOf({ type, words }: FieldRule): string {
 }
 
 function choiceLink(word: string): string {
-  const known = VOCABULARY.some(({ kind, word: name }) => kind === 'choice' && name === word);
+  const known = WORDS.some(({ kind, word: name }) => kind === 'choice' && name === word);
   return known ? `[${code(word)}](choices.md#choice-${word})` : code(word);
 }
 
@@ -92,15 +91,15 @@ function listed<T>(items: readonly T[], text: (item: T) => string): string {
   return items.map(text).join(', ');
 }
 
-function entries({ kind, doc, fields }: BlockRule): Entry[] {
+function entries({ kind, documentation, fields }: Block): Entry[] {
   return [
-    { name: kind, kind: 'block', title: doc, url: link(PATH, kind), text: Object.keys(fields).join(' ') },
+    { name: kind, kind: 'block', title: documentation, url: link(PATH, kind), text: Object.keys(fields).join(' ') },
     ...Object.entries(fields).map(([field, rule]) => ({
       name: field,
       kind: 'field',
       title: `${field} of ${kind}`,
       url: link(PATH, `${kind}.${field}`),
-      text: `${rule.doc} ${rule.words?.join(' ') ?? ''}`,
+      text: `${rule.documentation} ${rule.words?.join(' ') ?? ''}`,
     })),
   ];
 }

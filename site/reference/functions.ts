@@ -1,7 +1,7 @@
 /** Functions and constants of the language itself, and what every part has without writing it. */
 import { ATTRIBUTES } from '../../server/engine/attributes.js';
 import { BUILTINS, CONSTANTS } from '../../server/engine/builtins.js';
-import { BUILTIN_EXAMPLES } from '../../server/syntax/vocabulary.js';
+import { FUNCTION_EXAMPLES } from '../../server/language/index.js';
 import type { Page } from '../page.js';
 import { anchor, code, example, form, link, markdownTable } from './table.js';
 
@@ -27,7 +27,7 @@ const MEMBERS: readonly (readonly [name: string, of: string, meaning: string])[]
 
 export function functionsPage(): Page {
   const functions = [...BUILTINS].map(([name, { signature, doc }]) =>
-    [`### ${code(name)} {#${name}}`, doc, form(signature), example(BUILTIN_EXAMPLES[name] ?? signature)].join('\n\n'),
+    [`### ${code(name)} {#${name}}`, doc, form(signature), example(FUNCTION_EXAMPLES[name] ?? signature)].join('\n\n'),
   );
   return {
     path: PATH,

@@ -1,12 +1,12 @@
 /** Statements, the words around values, choices, and the list of all words. */
-import { BLOCKS } from '../../server/model/blocks.js';
-import { VOCABULARY, type WordDoc, type WordKind } from '../../server/syntax/vocabulary.js';
+import { BLOCKS, WORDS, type Word, type WordKind } from '../../server/language/index.js';
 import type { Entry, Page } from '../page.js';
 import { anchor, code, example, form, link, markdownTable } from './table.js';
 
 const KINDS: Readonly<Record<WordKind, string>> = {
   statement: 'begins a statement',
   suffix: 'behind a value',
+  clause: 'goes on with a statement',
   head: 'in a head',
   operator: 'in expressions',
   interpolation: 'behind a table',
@@ -34,6 +34,7 @@ const PAGES: readonly {
     lead: 'Few words are reserved: these act as words where they follow a value or a head, and are names elsewhere.',
     parts: [
       ['suffix', 'Behind a value, a check or a condition', ''],
+      ['clause', 'Going on with one statement, or one kind of expression', ''],
       ['head', 'In the head of a block', 'Between the name of a block and its braces.'],
     ],
   },
@@ -60,9 +61,9 @@ const PAGES: readonly {
 
 const pageOfKind = (kind: WordKind): string =>
   kind === 'choice' ? 'choices' : PAGES.find(({ parts }) => parts.some(([part]) => part === kind))!.name;
-const idOf = ({ kind, word }: WordDoc): string => `${kind}-${word}`;
-const urlOf = (doc: WordDoc): string => link(`reference/${pageOfKind(doc.kind)}.html`, idOf(doc));
-const linkTo = (doc: WordDoc, text: string): string => `[${text}](${link(`${pageOfKind(doc.kind)}.md`, idOf(doc))})`;
+const idOf = ({ kind, word }: Word): string => `${kind}-${word}`;
+const urlOf = (doc: Word): string => link(`reference/${pageOfKind(doc.kind)}.html`, idOf(doc));
+const linkTo = (doc: Word, text: string): string => `[${text}](${link(`${pageOfKind(doc.kind)}.md`, idOf(doc))})`;
 
 export function wordPages(): Page[] {
   const pages = PAGES.map(({ name, title, lead, parts }) =>
@@ -71,7 +72,7 @@ export function wordPages(): Page[] {
       ...parts.flatMap(([kind, heading, said]) => [
         heading ? `## ${heading}` : '',
         said,
-        ...VOCABULARY.filter(doc => doc.kind === kind).map(doc => wordSection(doc, heading ? '###' : '##')),
+        ...WORDS.filter(doc => doc.kind === kind).map(doc => wordSection(doc, heading ? '###' : '##')),
       ]),
     ]),
   );
@@ -89,8 +90,8 @@ function page(name: string, title: string, parts: readonly string[], entries: re
   };
 }
 
-function wordSection(doc: WordDoc, level: string): string {
-  const others = VOCABULARY.filter(other => other.word === doc.word && other !== doc).map(other =>
+function wordSection(doc: Word, level: string): string {
+  const others = WORDS.filter(other => other.word === doc.word && other !== doc).map(other =>
     linkTo(other, KINDS[other.kind]),
   );
   const inBlocks =
@@ -100,7 +101,7 @@ function wordSection(doc: WordDoc, level: string): string {
   return [
     `${level} ${code(doc.word)} {#${idOf(doc)}}`,
     doc.documentation,
-    doc.takes.split(' · ').map(form).join('\n'),
+    doc.form.split(' · ').map(form).join('\n'),
     doc.example ? example(doc.example) : '',
     inBlocks.length > 0
       ? `Stands in ${inBlocks.map(kind => (kind === 'file' ? 'a file' : `[${code(kind)}](blocks.md#${kind})`)).join(', ')}.`
@@ -112,11 +113,11 @@ function wordSection(doc: WordDoc, level: string): string {
 }
 
 function choicesPage(): Page {
-  const places = [...new Set(VOCABULARY.filter(({ kind }) => kind === 'choice').map(({ takes }) => takes))];
+  const places = [...new Set(WORDS.filter(({ kind }) => kind === 'choice').map(({ form: place }) => place))];
   return page('choices', 'Choices', [
     'Where one of a few words may stand. Maturities are the rows of the growth table and no words of the language.',
     ...places.map(place => {
-      const rows = VOCABULARY.filter(({ kind, takes }) => kind === 'choice' && takes === place).map(doc => [
+      const rows = WORDS.filter(word => word.kind === 'choice' && word.form === place).map(doc => [
         anchor(idOf(doc)) + code(doc.word),
         doc.documentation,
       ]);
@@ -127,11 +128,11 @@ function choicesPage(): Page {
 
 /** One entry a word, whatever it does; a block's word has one of its own. */
 function allWordsPage(): Page {
-  const words = [...new Set(VOCABULARY.map(({ word }) => word))].sort((a, b) => a.localeCompare(b, 'en'));
+  const words = [...new Set(WORDS.map(({ word }) => word))].sort((a, b) => a.localeCompare(b, 'en'));
   const blocks = [...BLOCKS.keys()].filter(kind => kind !== 'file');
   const all = [...new Set([...words, ...blocks])].sort((a, b) => a.localeCompare(b, 'en'));
   const rows = all.map(name => {
-    const uses = VOCABULARY.filter(({ word }) => word === name);
+    const uses = WORDS.filter(({ word }) => word === name);
     return [
       anchor(name) + code(name),
       [
@@ -141,11 +142,11 @@ function allWordsPage(): Page {
     ];
   });
   const entries = words.map(name => {
-    const uses = VOCABULARY.filter(({ word }) => word === name);
+    const uses = WORDS.filter(({ word }) => word === name);
     return {
       name,
       kind: 'word',
-      title: uses[0]!.takes.split(' · ')[0]!,
+      title: uses[0]!.form.split(' · ')[0]!,
       url: urlOf(uses[0]!),
       text: uses.map(({ documentation }) => documentation).join(' '),
     };

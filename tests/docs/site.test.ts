@@ -6,17 +6,18 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { BUILTINS, CONSTANTS } from '../../server/engine/builtins.js';
 import { WORD_TYPES } from '../../server/engine/expressions/types.js';
 import { RULES } from '../../server/findings/index.js';
-import { BLOCKS } from '../../server/model/blocks.js';
-import { BLOCK_EXAMPLES, BUILTIN_EXAMPLES, VOCABULARY } from '../../server/syntax/vocabulary.js';
 import {
   BLOCK_WORDS,
+  BLOCKS,
   FORMAT_WORDS,
+  FUNCTION_EXAMPLES,
   LABEL_WORDS,
   LEVEL_WORDS,
   RESERVED,
   STATEMENT_WORDS,
   SUFFIX_WORDS,
-} from '../../server/syntax/words.js';
+  WORDS,
+} from '../../server/language/index.js';
 import { NAMED_QUANTITIES, tableSymbols } from '../../server/units/index.js';
 import { handwrittenPages } from '../../site/handwritten.js';
 import { CAUTION } from '../../site/layout.js';
@@ -157,21 +158,21 @@ describe('the search finds by its name', () => {
   });
 });
 
-describe('the vocabulary', () => {
+describe('the tables of the language', () => {
   test('no word is said twice of one kind', () => {
-    const said = VOCABULARY.map(({ kind, word }) => `${kind} ${word}`);
+    const said = WORDS.map(({ kind, word }) => `${kind} ${word}`);
     expect(said.filter((each, i) => said.indexOf(each) !== i)).toEqual([]);
   });
 
   test('every block and every function has an example', () => {
-    expect(Object.keys(BLOCK_EXAMPLES).sort()).toEqual([...BLOCK_WORDS].sort());
-    expect(Object.keys(BUILTIN_EXAMPLES).sort()).toEqual([...BUILTINS.keys()].sort());
+    expect([...BLOCKS.values()].filter(({ example }) => !example).map(({ kind }) => kind)).toEqual(['file']);
+    expect(Object.keys(FUNCTION_EXAMPLES).sort()).toEqual([...BUILTINS.keys()].sort());
   });
 
   test.each([
-    ...VOCABULARY.flatMap(({ word, kind, example }) => (example ? [[`${kind} ${word}`, example] as const] : [])),
-    ...Object.entries(BLOCK_EXAMPLES),
-    ...Object.entries(BUILTIN_EXAMPLES),
+    ...WORDS.flatMap(({ word, kind, example }) => (example ? [[`${kind} ${word}`, example] as const] : [])),
+    ...[...BLOCKS].flatMap(([kind, { example }]) => (example ? [[kind, example] as const] : [])),
+    ...Object.entries(FUNCTION_EXAMPLES),
   ])('the example of %s comes out', (name, example) => {
     expect(read('example.gus', example).problems).toEqual([]);
     const files = new Map([['example.gus', new TextEncoder().encode(example)]]);

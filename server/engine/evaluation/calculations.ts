@@ -1,5 +1,5 @@
 /** Which cells the items of an entity ask for, and what each kind of them calculates. */
-import { isCalculated } from '../../model/blocks.js';
+import { isCalculated } from '../../language/index.js';
 import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../../model/declaration.js';
 import type { Entity, Namespace } from '../../model/namespace.js';
 import type { Cell, CellItem } from './cell.js';

@@ -1,6 +1,6 @@
 /** What a name, a label or a member (`tray.mass`) stands for where it is written. */
 import { nearest } from '../../base/index.js';
-import { isCalculated } from '../../model/blocks.js';
+import { isCalculated } from '../../language/index.js';
 import { ANY_NAME, type Entity } from '../../model/namespace.js';
 import { DIMENSIONLESS } from '../../units/index.js';
 import { BUILTINS, CONSTANTS } from '../builtins.js';

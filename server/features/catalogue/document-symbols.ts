@@ -1,32 +1,10 @@
-import type { DocumentSymbol } from 'vscode-languageserver-types';
+import { SymbolKind, type DocumentSymbol } from 'vscode-languageserver-types';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
 import { titleOf } from '../../engine/describe.js';
 import { keyOf } from '../../model/namespace.js';
+import { BLOCK_KINDS } from '../block-kinds.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
 import { statusText } from '../status.js';
-
-/** Kinds of the protocol that come nearest. */
-export const SYMBOL_KINDS: Readonly<Record<string, number>> = {
-  project: 4,
-  part: 5,
-  kind: 11,
-  material: 23,
-  load: 24,
-  case: 24,
-  environment: 19,
-  factors: 10,
-  growth: 10,
-  requirement: 22,
-  evidence: 17,
-  waiver: 17,
-  article: 19,
-  lot: 20,
-  configuration: 2,
-  table: 18,
-  results: 18,
-  document: 1,
-  milestone: 21,
-};
 
 export default feature('textDocument/documentSymbol', { documentSymbolProvider: true }, context => {
   const symbols: DocumentSymbol[] = [];
@@ -47,7 +25,7 @@ function declarationSymbol(context: FeatureContext, declaration: Declaration, pr
   return {
     name: declaration.name || declaration.kind,
     detail,
-    kind: (SYMBOL_KINDS[declaration.kind] ?? 19) as DocumentSymbol['kind'],
+    kind: BLOCK_KINDS.get(declaration.kind)?.symbol ?? SymbolKind.Object,
     range: rangeOf(context.lines, whole.start, whole.end),
     selectionRange: rangeOf(context.lines, name.start, Math.min(name.end, whole.end)),
     children: [

@@ -1,4 +1,4 @@
-import { isCalculated } from '../../model/blocks.js';
+import { isCalculated } from '../../language/index.js';
 import { spanOf, type ValueItem } from '../../model/declaration.js';
 import { factsOf } from '../../engine/facts.js';
 import { isTemplate } from '../../engine/verification-index.js';

@@ -1,4 +1,4 @@
-import { BLOCKS } from '../../model/blocks.js';
+import { BLOCKS } from '../../language/index.js';
 import type { Entity } from '../../model/namespace.js';
 import { isElsewhere } from '../../project/paths.js';
 import { LIBRARY, type Project } from '../../project/project.js';

@@ -1,10 +1,10 @@
-import type { TypeHierarchyItem } from 'vscode-languageserver-types';
+import { SymbolKind, type TypeHierarchyItem } from 'vscode-languageserver-types';
 import { titleOf } from '../../engine/describe.js';
 import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, rangeOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { resolveReference, spotAt } from '../resolve.js';
-import { SYMBOL_KINDS } from './document-symbols.js';
+import { BLOCK_KINDS } from '../block-kinds.js';
 
 interface ItemParams {
   readonly item: TypeHierarchyItem;
@@ -56,7 +56,7 @@ function itemOf(context: FeatureContext, entity: Entity): TypeHierarchyItem {
   const [whole, name] = [spanOf(declaration, 0), spanOf(declaration, 2)];
   return {
     name: entity.name,
-    kind: (SYMBOL_KINDS[entity.kind] ?? 5) as TypeHierarchyItem['kind'],
+    kind: BLOCK_KINDS.get(entity.kind)?.symbol ?? SymbolKind.Class,
     detail: [entity.kind, titleOf(entity)].filter(Boolean).join(' · '),
     uri: context.uri(file),
     range: rangeOf(lines, whole.start, whole.end),

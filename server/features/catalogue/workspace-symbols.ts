@@ -1,9 +1,10 @@
+import { SymbolKind } from 'vscode-languageserver-types';
 import { titleOf } from '../../engine/describe.js';
 import { spanOf } from '../../model/declaration.js';
 import type { Project } from '../../project/project.js';
 import { feature, locationOf } from '../feature.js';
 import { statusText } from '../status.js';
-import { SYMBOL_KINDS } from './document-symbols.js';
+import { BLOCK_KINDS } from '../block-kinds.js';
 
 const MOST = 500;
 /** Blocks looked at between two chances for others to come in between. */
@@ -32,7 +33,7 @@ export default feature(
         const span = spanOf(declaration, 2);
         symbols.push({
           name: entity.label,
-          kind: SYMBOL_KINDS[entity.kind] ?? 19,
+          kind: BLOCK_KINDS.get(entity.kind)?.symbol ?? SymbolKind.Object,
           containerName: [statusText(project, entity), entity.parent?.path].filter(Boolean).join(' · '),
           location: locationOf(context, declaration.placement.file, span.start, span.end),
         });

@@ -1,4 +1,4 @@
-import { BLOCKS } from '../../model/blocks.js';
+import { BLOCKS } from '../../language/index.js';
 import { spanOf } from '../../model/declaration.js';
 import { expressionsOf, itemsOf } from '../../findings/text-search.js';
 import { NO_ANNOTATIONS } from '../../model/expression.js';

@@ -6,7 +6,7 @@ import { spanOf, type Declaration, type Item } from '../../model/declaration.js'
 import { children, NO_ANNOTATIONS, walk, type Expression } from '../../model/expression.js';
 import { keyOf, type Entity } from '../../model/namespace.js';
 import { tokenize } from '../../syntax/parser.js';
-import { RESERVED, SUFFIX_WORDS } from '../../syntax/words.js';
+import { RESERVED, SUFFIX_WORDS } from '../../language/index.js';
 import { endOf, typeOf } from '../caret.js';
 import { workspaceEdit, type FeatureContext, type TextEditAt } from '../feature.js';
 import { boundNames } from '../resolve.js';

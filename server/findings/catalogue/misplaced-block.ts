@@ -1,4 +1,4 @@
-import { BLOCKS } from '../../model/blocks.js';
+import { BLOCKS } from '../../language/index.js';
 import { at, rule } from '../rule.js';
 
 export default rule({

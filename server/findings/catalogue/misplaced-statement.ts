@@ -1,4 +1,4 @@
-import { BLOCKS } from '../../model/blocks.js';
+import { BLOCKS } from '../../language/index.js';
 import type { Declaration } from '../../model/declaration.js';
 import type { Place } from '../../engine/value.js';
 import { at, rule, type Report } from '../rule.js';

@@ -1,5 +1,5 @@
 import { isTemplate } from '../../engine/verification-index.js';
-import { BLOCKS, type FieldRule } from '../../model/blocks.js';
+import { BLOCKS, type FieldRow } from '../../language/index.js';
 import { at, rule } from '../rule.js';
 
 export default rule({
@@ -12,12 +12,18 @@ export default rule({
     .map(({ kind }) => kind),
   onDeclaration(report, entity): void {
     const fields = BLOCKS.get(entity.kind)?.fields ?? {};
-    for (const [field, { required, doc, type, words }] of Object.entries(fields)) {
+    for (const [field, { required, documentation, type, words }] of Object.entries(fields)) {
       if (required && !entity.values.has(field))
         report({
           code: 'missing-field',
           place: at(entity.declaration),
-          data: { kind: capital(entity.kind), name: entity.label, field, doc, example: exampleOf(type, words) },
+          data: {
+            kind: capital(entity.kind),
+            name: entity.label,
+            field,
+            doc: documentation,
+            example: exampleOf(type, words),
+          },
         });
     }
   },
@@ -54,7 +60,7 @@ export default rule({
         },
 });
 
-function exampleOf(type: FieldRule['type'], words: readonly string[] | undefined): string {
+function exampleOf(type: FieldRow['type'], words: readonly string[] | undefined): string {
   return words?.[0] ?? EXAMPLES[type] ?? '""';
 }
 

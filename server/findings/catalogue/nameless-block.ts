@@ -1,5 +1,5 @@
 import { freeLabel, isTaken } from '../fixes.js';
-import { BLOCKS } from '../../model/blocks.js';
+import { BLOCKS } from '../../language/index.js';
 import { at, rule } from '../rule.js';
 
 export default rule({

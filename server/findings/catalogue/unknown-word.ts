@@ -1,5 +1,5 @@
 import { here } from '../fixes.js';
-import { BLOCKS } from '../../model/blocks.js';
+import { BLOCKS } from '../../language/index.js';
 import { nearest } from '../../base/index.js';
 import type { Place } from '../../engine/value.js';
 import { annotatedValues } from '../text-search.js';

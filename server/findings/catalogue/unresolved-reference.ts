@@ -3,6 +3,16 @@ import type { Declaration, Item } from '../../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression, type Reference } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { nearest } from '../../base/index.js';
+import {
+  BLOCKS,
+  CLAUSES,
+  DOCUMENTS,
+  STATEMENTS,
+  SUFFIXES,
+  type HeadWord,
+  type StatementWord,
+  type WordRow,
+} from '../../language/index.js';
 import { at, rule, type ProjectView, type Report } from '../rule.js';
 
 export default rule({
@@ -48,31 +58,26 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
       },
     });
   };
-  for (const parent of declaration.parents) check('parent', parent, ['requirement']);
-  for (const evidence of declaration.supersedes) check('supersedes', evidence, ['evidence']);
-  if (declaration.of) check('of', declaration.of, MADE_OF[entity.kind] ?? ['part']);
-  if (declaration.is) check('is', declaration.is, ['kind']);
-  if (entity.kind === 'evidence' || entity.kind === 'waiver' || entity.kind === 'nonconformance')
-    for (const target of declaration.targets) check('for', target, ['requirement']);
-  if (entity.kind === 'requirement')
-    for (const target of declaration.targets) check('for', target, ['part', 'kind', 'requirement']);
-  for (const on of declaration.on) check('on', on, ['article', 'part']);
-  for (const from of declaration.from) check('from', from, ['lot']);
-  for (const within of declaration.in)
-    check(
-      'in',
-      within,
-      entity.kind === 'part' ? ['part'] : entity.kind === 'frame' ? ['frame', 'part'] : ['configuration'],
-    );
+  const statement = (word: StatementWord, references: readonly Reference[]): void => {
+    const { names = [] }: WordRow = STATEMENTS[word];
+    for (const reference of references) check(word, reference, names);
+  };
+  statement('parent', declaration.parents);
+  statement('supersedes', declaration.supersedes);
+  if (declaration.source?.document) statement('source', [declaration.source.document]);
+  for (const exempt of declaration.exempt) statement('exempt', exempt.targets);
+  const head = BLOCKS.get(entity.kind)?.head ?? {};
+  for (const [word, references] of Object.entries(headReferences(declaration)))
+    for (const reference of references) {
+      const names = head[word as HeadWord];
+      if (names) check(word, reference, names);
+    }
   for (const method of declaration.methods) {
-    if (method.milestone) check('by', method.milestone, ['milestone']);
-    if (method.article && !method.each) check('on', method.article, ['article', 'part']);
+    if (method.milestone) check('by', method.milestone, CLAUSES.by.names);
+    if (method.article && !method.each) check('on', method.article, CLAUSES.on.names);
   }
   for (const setting of declaration.severities)
-    if (setting.milestone) check(setting.before ? 'before' : 'by', setting.milestone, ['milestone']);
-  for (const exempt of declaration.exempt)
-    for (const target of exempt.targets) check('exempt', target, ['load', 'case', 'environment']);
-  if (declaration.source?.document) check('source', declaration.source.document, DOCUMENTS);
+    if (setting.milestone) check(setting.before ? 'before' : 'by', setting.milestone, CLAUSES.by.names);
   if (entity.kind === 'configuration' && declaration.value)
     for (const summand of namesIn(declaration.value.value)) check('=', summand, ['configuration'], declaration.value);
   for (const path of declaration.free) if (!leadsToValue(path.path, entity, view)) check('free', path, ['value']);
@@ -81,21 +86,26 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
   for (const item of declaration.values) {
     if (item.annotations === NO_ANNOTATIONS && item.name !== 'source') continue;
     const { from, due, under, source } = item.annotations;
-    if (item.name === 'material') for (const lot of from ?? []) check('from', lot, ['lot'], item);
-    if (due) check('due', due, ['milestone'], item);
-    for (const assumption of under ?? []) check('under', assumption, ['assume'], item);
+    if (item.name === 'material') for (const lot of from ?? []) check('from', lot, SUFFIXES.from.names, item);
+    if (due) check('due', due, SUFFIXES.due.names, item);
+    for (const assumption of under ?? []) check('under', assumption, SUFFIXES.under.names, item);
     if (source?.document) check('source', source.document, DOCUMENTS, item);
     if (item.name === 'source' && item.value.kind === 'name')
       check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
   }
 }
 
-/** What `of` leads to: a lot to its material; an article to its part, a sample to a kind, a coupon to its material. */
-const MADE_OF: Readonly<Record<string, readonly string[]>> = {
-  lot: ['material'],
-  article: ['part', 'kind', 'material'],
-};
-const DOCUMENTS = ['document', 'evidence', 'results', 'table', 'assume'];
+/** What the words of a head name. */
+function headReferences({
+  of,
+  is,
+  targets,
+  on,
+  from,
+  in: within,
+}: Declaration): Record<HeadWord, readonly Reference[]> {
+  return { of: of ? [of] : [], is: is ? [is] : [], for: targets, on, from, in: within };
+}
 
 function namesIn(expression: Expression): Reference[] {
   const found: Reference[] = [];

@@ -1,6 +1,6 @@
 /** However a project was edited, all that is shown is as if it had just been opened so. */
 import { printValue } from '../../../server/engine/explain.js';
-import { isCalculated } from '../../../server/model/blocks.js';
+import { isCalculated } from '../../../server/language/index.js';
 import type { Project } from '../../../server/project/project.js';
 import { reportOf } from '../../properties/models.js';
 import { openScenario, scenariosBelow, settle, type Files, type Scenario } from '../../support/fixture.js';

@@ -1,0 +1,366 @@
+/**
+ * Words that act inside statements: behind values, in heads, in expressions, behind tables, in the head of a data file.
+ * A few act in several of these ways and have a row in each.
+ */
+import { DOCUMENTS } from './documents.js';
+import type { WordRow } from './row.js';
+
+type Rows = Readonly<Record<string, WordRow>>;
+
+/** They follow a value, a check or a condition, and belong to it. */
+export const SUFFIXES = {
+  basis: {
+    form: 'value basis A',
+    documentation: 'Statistical basis of an allowable: A, B, S or typical.',
+    example: 'material Plate "Plate" { yield = 391 MPa basis A source "data sheet 11" }',
+  },
+  source: {
+    form: 'value source Document "place"',
+    documentation: 'Where the value comes from: a document of the project with the place in it, or a text.',
+    names: DOCUMENTS,
+    example: 'document GUIDE "Launch guide" { revision = "4.1" }\nlet limit = 100 Hz source GUIDE "table 4-2"',
+  },
+  maturity: {
+    form: 'mass maturity word',
+    documentation: 'How well a mass is known: a row of the growth table that applies.',
+    example:
+      'growth Structure { estimated = 18 %   measured = 0 % }\npart Deck "Deck" { growth = Structure   mass = 2 kg maturity estimated }',
+  },
+  within: {
+    form: 'value within low .. high step step',
+    documentation: 'The range that the value may be sized or tried in.',
+    example: 'part Tray "Tray" { t = 3.2 mm within 2 mm .. 6 mm step 0.2 mm }',
+  },
+  tbc: {
+    form: 'value tbc',
+    documentation: 'To be confirmed. Whatever depends on it stays open until then.',
+    complete: true,
+    example: 'let limit = 100 Hz tbc',
+  },
+  from: {
+    form: 'Material from LOT, …',
+    documentation: 'The lot, or lots, that a part or an article is made from.',
+    names: ['lot'],
+    labels: true,
+    example:
+      'material Plate "Plate" { density = 2.8 g/cm^3 }\nlot L-1 of Plate { certificate = file("certs/L-1.txt")   received = 2027-01-11 }\npart Bracket "Bracket" { material = Plate from L-1 }',
+  },
+  revision: {
+    form: '"drawing" revision "B"',
+    documentation: 'Revision of a drawing: an article counts for a part while it was built to the revision in force.',
+    example: 'part Bracket "Bracket" { drawing = "CB-01" revision "B" }',
+  },
+  under: {
+    form: 'value under LABEL, …',
+    documentation: 'The assumptions that the value or the check rests on.',
+    names: ['assume'],
+    labels: true,
+    example:
+      'assume A-02 "A peak of random vibration is three times its root mean square." { }\nlet peak = 3 * 6.2 g0 under A-02',
+  },
+  owner: {
+    form: 'TBD unit owner "who"',
+    documentation: 'Who determines the value.',
+    example: 'let settling = TBD rad owner "payload lead"',
+  },
+  due: {
+    form: 'TBD unit due milestone',
+    documentation: 'The milestone by which the value is determined.',
+    names: ['milestone'],
+    labels: true,
+    example: 'milestone CDR "Critical design review" { date = 2027-04-20 }\nlet settling = TBD rad due CDR',
+  },
+  use: {
+    form: 'TBD unit use value',
+    documentation:
+      'The figure to plan with until the value is determined. It is written for readers; nothing is calculated with it.',
+    example: 'let settling = TBD rad owner "payload lead" use 22e-6 rad',
+  },
+  at: {
+    form: 'count at [position, …]',
+    documentation: 'Where each of several items lies.',
+    example: 'part Wheel "Wheel" { mass = 0.5 kg   count = 2 at [(200, 0, 150), (-200, 0, 150)] mm }',
+  },
+  in: {
+    form: 'position in Frame',
+    documentation: 'The frame that a position is counted in.',
+    names: ['frame', 'part'],
+    example:
+      'part Bus "Vehicle" {\n  frame Panel "Inner face of the panel" { origin = (262, -198, 0) mm }\n  part Radio "Radio" { mass = 0.8 kg   position = (20, 0, 30) mm in Panel }\n}',
+  },
+  any: {
+    form: 'value any',
+    documentation: 'Of a lateral load: in every direction across the axis.',
+    complete: true,
+    example: 'load Liftoff "Lift-off" { axial = -2 g0 .. 8 g0   lateral = 3 g0 any   level = limit }',
+  },
+  thin: {
+    form: 'condition thin limit',
+    documentation: 'The margin, or the distance, below which this check is shown as thin.',
+    example:
+      'requirement FIT-001 "The gap shall be at least 0.1 mm." {\n  check 0.25 mm >= 0.1 mm thin 20 %\n  verify by analysis\n}',
+  },
+} as const satisfies Rows;
+
+/** They go on with one statement, or with one kind of expression. */
+export const CLAUSES = {
+  step: {
+    continues: ['range'],
+    form: 'low .. high step step',
+    documentation: 'The steps through a range: of a sweep, or of what may be tried. Both ends always belong to it.',
+    example: 'let total = sum(for n in 1 .. 5 step 2: n)',
+  },
+  because: {
+    continues: ['exempt'],
+    form: 'exempt Load because "reason"',
+    documentation: 'Why a load does not concern the part.',
+  },
+  requires: {
+    continues: ['formula'],
+    form: 'formula … = value requires condition, …',
+    documentation: 'Where a formula holds. Outside it a call is undetermined.',
+    example: 'formula slenderness(L: length, r: length): number = L / r\n  requires r > 0 mm',
+  },
+  where: {
+    continues: ['fold'],
+    form: 'for x in list where condition: value',
+    documentation: 'Leaves out what does not meet the condition.',
+    example: 'let even = count(for n in 1 .. 6 step 1 where n > 3: n)',
+  },
+  normal: {
+    continues: ['tolerance'],
+    form: 'value ± spread normal n',
+    documentation:
+      'The tolerance is a normal distribution, its ends n standard deviations out; for `rss_low` and `rss_high`.',
+    complete: true,
+    example: 'let slot_width = 12.45 mm ± 0.08 mm normal 3\nlet least = rss_low(slot_width, 3)',
+  },
+  uniform: {
+    continues: ['tolerance'],
+    form: 'value ± spread uniform',
+    documentation: 'The tolerance is a uniform distribution between its ends; for `rss_low` and `rss_high`.',
+    complete: true,
+    example: 'let gap = 0.25 mm ± 0.05 mm uniform',
+  },
+  while: {
+    continues: ['holds'],
+    form: 'holds while condition',
+    documentation: 'Opens the condition under which evidence counts.',
+  },
+  on: {
+    continues: ['verify'],
+    form: 'method on article',
+    documentation: 'Behind a method: the article, or the part of which any article will do, that it is done on.',
+    names: ['article', 'part'],
+    labels: true,
+  },
+  each: {
+    continues: ['verify'],
+    form: 'method on each Part',
+    documentation: 'Behind `on`: the method is done on every article of the part.',
+    names: ['article', 'part'],
+    labels: true,
+  },
+  by: {
+    continues: ['verify', 'severity'],
+    form: 'verify by method · method by milestone · severity … by milestone',
+    documentation:
+      'Opens the list of methods; behind a method the milestone it is due at, behind a severity the one from which it holds.',
+    names: ['milestone'],
+    labels: true,
+  },
+  before: {
+    continues: ['severity'],
+    form: 'severity code = level before milestone',
+    documentation: 'The milestone until which a severity holds.',
+    names: ['milestone'],
+    labels: true,
+  },
+  of: {
+    continues: ['verify'],
+    form: 'verify by review of design',
+    documentation: 'Part of the method *review of design*.',
+    labels: true,
+  },
+  pin: {
+    continues: ['use'],
+    form: 'use "path" pin "revision"',
+    documentation: 'The revision, or the twelve hexadecimal digits, that a library is held to.',
+    isNameElsewhere: true,
+  },
+  above: {
+    continues: ['column'],
+    form: 'name as type above "Header"',
+    documentation: 'Of a column: its value stands behind the header in a title above the rows.',
+    isNameElsewhere: true,
+  },
+} as const satisfies Rows;
+
+/** They stand in the head of a block, behind its name. */
+export const HEADS = {
+  of: {
+    form: 'lot LABEL of Material · article LABEL of Part',
+    documentation: 'The material of a lot; the part, or material, of an article.',
+    labels: true,
+  },
+  is: {
+    form: 'part Name is Kind',
+    documentation: 'The kind that a part is of: it has the requirements and values of the kind.',
+  },
+  for: {
+    form: 'evidence LABEL for REQUIREMENT, …',
+    documentation:
+      'The requirements that evidence, a waiver or a nonconformance is about; the part that a requirement is for. `for L in [Liftoff]` behind it names the cases that evidence closes.',
+    labels: true,
+  },
+  on: {
+    form: 'evidence LABEL for … on ARTICLE',
+    documentation: 'The article that evidence was taken on, or that a waiver or nonconformance is about.',
+    labels: true,
+  },
+  from: {
+    form: 'article LABEL of Part from LOT',
+    documentation: 'The lot, or lots, that an article was made from.',
+    labels: true,
+  },
+  in: {
+    form: 'part Name in Assembly · frame Name in Frame · evidence … in Configuration',
+    documentation:
+      'The assembly that a part belongs to; the frame that a frame stands in; the configurations that evidence was taken in or a waiver is for.',
+  },
+} as const satisfies Rows;
+
+/** They act in expressions, and are always words, except behind a dot. */
+export const OPERATORS = {
+  and: { form: 'condition and condition', documentation: 'Both hold. A check takes the smaller of the two margins.' },
+  or: {
+    form: 'condition or condition',
+    documentation: 'One of both holds. A check takes the larger of the two margins.',
+  },
+  not: { form: 'not condition', documentation: 'The condition does not hold.' },
+  if: {
+    form: 'if condition then value else value',
+    documentation: 'One of two values of the same dimension, by a condition.',
+    example: 'let torque = 9 N*m\nlet ratio = if torque > 5 N*m then 2 else 1',
+  },
+  then: { form: 'if condition then value else value', documentation: 'The value where the condition holds.' },
+  else: { form: 'if condition then value else value', documentation: 'The value where the condition does not hold.' },
+  for: {
+    form: 'for x in list, y in list where condition: value',
+    documentation:
+      'Runs over a list, a range, the rows of a table or the cases of a load: in a check, and in `sum`, `min`, `max`, `all`, `any`, `count`, `list`, `rss` and `mean`.',
+    labels: true,
+    example: 'let heights = [20 mm, 35 mm, 15 mm]\nlet total = sum(for h in heights: h)',
+  },
+  in: { form: 'for x in list', documentation: 'What the name before it runs over. Behind a number `in` is the inch.' },
+  as: {
+    form: 'value as unit',
+    documentation:
+      'Shows a value in a unit; the value stays the same. In a column it gives the unit or type, in `use` the name of the library.',
+    example: 'let slow = 2 * 3.5 kg as lbm',
+  },
+  true: { form: 'true', documentation: 'A condition that holds.', complete: true },
+  false: { form: 'false', documentation: 'A condition that does not hold.', complete: true },
+  TBD: {
+    form: 'TBD unit owner "who" due milestone',
+    documentation:
+      'To be determined: a dimension without a value. Whatever depends on it is undetermined, never a pass.',
+    complete: true,
+    example: 'part Box "Box" { mass = TBD kg owner "mass lead" }',
+  },
+} as const satisfies Rows;
+
+/** They follow the bracket of a table: how it is read between its keys. */
+export const INTERPOLATIONS = {
+  linear: {
+    form: '[x -> y, …] linear',
+    documentation: 'Straight lines between the rows of a table; what holds where nothing is said.',
+    complete: true,
+  },
+  loglog: {
+    form: '[x -> y, …] loglog',
+    documentation: 'Straight lines where both axes are logarithmic: spectra.',
+    complete: true,
+    example: 'let psd = [20 Hz -> 0.026 g0^2/Hz, 50 Hz -> 0.16 g0^2/Hz] loglog\nlet between = psd(30 Hz)',
+  },
+  semilog: {
+    form: '[x -> y, …] semilog',
+    documentation: 'Straight lines where the axis of the keys is logarithmic.',
+    complete: true,
+    example: 'let curve = [1e3 -> 300 MPa, 1e6 -> 120 MPa] semilog',
+  },
+  step: {
+    form: '[x -> y, …] step',
+    documentation: 'The value of a row holds up to the next one.',
+    complete: true,
+    example: 'let sizes = [0 kg -> 10 %, 5 kg -> 8 %] step',
+  },
+  exact: {
+    form: '[x -> y, …] exact',
+    documentation: 'Only the keys that are listed have a value.',
+    complete: true,
+    example: 'let gauge = [1 -> 0.8 mm, 2 -> 1.0 mm] exact',
+  },
+} as const satisfies Rows;
+
+/** They stand in the head of a table or of results: how the file is written. */
+export const FORMATS = {
+  skip: { form: 'skip 2', documentation: 'Lines before the header.' },
+  decimal: { form: 'decimal ","', documentation: 'Decimal sign of the numbers; a point where nothing is said.' },
+  thousands: { form: 'thousands "."', documentation: 'Sign between thousands; none where nothing is said.' },
+  separator: {
+    form: 'separator ";"',
+    documentation:
+      'Sign between cells: `","`, `";"`, `"tab"`, `"|"`, or `" "` for white space; where nothing is said, the one by which the header holds the columns.',
+  },
+  missing: {
+    form: 'missing "n/a", "-"',
+    documentation: 'Cells that hold no value on purpose: undetermined, and no finding.',
+  },
+  ignore: { form: 'ignore "#", "Mean"', documentation: 'Beginnings of lines that are no rows: comments, units, sums.' },
+  columns: {
+    form: 'columns 1..8, 9..16',
+    documentation: 'Characters of a line for each column in its order, or numbers of cells.',
+  },
+} as const satisfies Rows;
+
+/** What a parameter or a column may be that is no quantity. */
+export const TYPES = {
+  temperature_difference: {
+    form: 'name: temperature_difference',
+    documentation: 'A difference of two temperatures; `temperature` as a type is a point.',
+    example: 'let growth(alpha: expansion, length: length, dT: temperature_difference) = alpha * length * dT',
+  },
+  text: {
+    form: 'name: text · name as text',
+    documentation: 'A parameter that is a text; a column whose cells are texts.',
+  },
+  table: { form: 'name: table', documentation: 'A parameter that is a table, such as a spectrum.' },
+  list: { form: 'name: list', documentation: 'A parameter that is a list; `[length]` is a list of lengths.' },
+  vector: { form: 'name: vector', documentation: 'A parameter that is a vector, of whatever dimension.' },
+  condition: { form: 'name: condition', documentation: 'A parameter that is a condition: true or false.' },
+  any: { form: 'name: any', documentation: 'A parameter that may be anything.' },
+  load: {
+    form: 'name: load · name as load',
+    documentation: 'A parameter that is a load or a case; a column whose cells name loads.',
+  },
+  part: {
+    form: 'name: part · name as part',
+    documentation: 'A parameter that is a part; a column whose cells name parts.',
+  },
+  material: {
+    form: 'name: material · name as material',
+    documentation: 'A parameter that is a material; a column whose cells name materials.',
+  },
+  date: {
+    form: 'name: date · name as date',
+    documentation: 'A parameter that is a day; a column whose cells are days.',
+  },
+  case: { form: 'name as case', documentation: 'A column whose cells name load cases of an outside analysis.' },
+  label: { form: 'name as label', documentation: 'A column whose cells are labels.' },
+  lot: { form: 'name as lot', documentation: 'A column whose cells name lots.' },
+  article: { form: 'name as article', documentation: 'A column whose cells name articles.' },
+  word: { form: 'name as word', documentation: 'A column whose cells are words.' },
+} as const satisfies Rows;
+
+export type HeadWord = keyof typeof HEADS;
