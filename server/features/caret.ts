@@ -222,13 +222,7 @@ function startsStatement(tokens: readonly Token[], i: number, frame: Frame): boo
   if (i === frame.opener + 1 || i === frame.statement) return true;
   if (type === 'KEYWORD' || STARTERS.has(type)) return true;
   const previous = tokens[i - 1];
-  if (
-    typeOf(previous) === 'let' ||
-    typeOf(previous) === 'formula' ||
-    typeOf(previous) === 'unit' ||
-    typeOf(previous) === '.'
-  )
-    return false;
+  if (['KEYWORD', 'let', 'formula', 'unit', '.'].includes(typeOf(previous))) return false;
   const firstOnLine = tokens[i]!.startLine! > previous!.endLine!;
   if (type === 'source' || type === 'from' || type === 'use')
     return (

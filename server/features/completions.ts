@@ -17,6 +17,7 @@ import {
   LABELLED_BLOCKS,
   LEVEL_WORDS,
   METHODS,
+  PARAMETER_TYPES,
   SEVERITIES,
   STATEMENTS,
   SUFFIXES,
@@ -280,12 +281,7 @@ class Suggestions {
 
   private types(): void {
     NAMED_QUANTITIES.forEach(({ name, doc }, i) => this.add(name, KIND.class, `0${rank(i)}`, { documentation: doc }));
-    this.words(
-      ['temperature_difference', 'text', 'table', 'list', 'vector', 'condition', 'load', 'part'],
-      '2',
-      said('type'),
-      KIND.class,
-    );
+    this.words(PARAMETER_TYPES, '2', said('type'), KIND.class);
   }
 
   // ---- statements ---------------------------------------------------------------------------------------------------
@@ -362,6 +358,7 @@ class Suggestions {
     if (last === 'verify') return this.words(['by'], '0', said('suffix'));
     const comma = tokens.findLastIndex(token => typeOf(token) === ',');
     const method = tokens.slice(Math.max(comma, 1) + 1);
+    if (caret.tokens.at(-1)?.image === 'review') this.words(['of'], '0', said('clause'));
     if (last === ',' || tokens.length === 2) {
       const taken = new Set(this.entity.declaration.methods.map(({ name }) => name));
       this.words(
@@ -485,6 +482,7 @@ class Suggestions {
     for (const kind of rule.children)
       this.add(kind, KIND.keyword, '3', { insert: `${kind} `, documentation: BLOCKS.get(kind)!.documentation });
     if (rule.open) this.fieldsOfSiblings(there);
+    if (block.statement < this.caret.tokens.length) this.words(this.clauses(), '8', said('clause'));
   }
 
   private field(name: string, { documentation, type, words }: FieldRow, sort: string): void {
@@ -560,36 +558,43 @@ class Suggestions {
 
   private continuing(): unknown {
     const { caret, frame } = this;
-    if (frame.kind !== 'block' && frame.kind !== 'record')
-      return this.words(
-        [
-          'and',
-          'or',
-          'as',
-          ...(frame.kind === 'call' ? ['for', 'where', 'in'] : []),
-          ...(frame.kind === 'list' ? ['as'] : []),
-        ],
-        '8',
-        said('operator', 'suffix'),
-      );
+    const clauses = [...this.clauses(), ...this.formats()];
+    const inBrackets = frame.kind !== 'block' && frame.kind !== 'record';
+    const folds = frame.kind === 'call' ? ['for', 'in'] : [];
     if (caret.inText) return this.words(['as'], '8', said('operator'));
     this.words(
-      [...this.clauses(), ...Object.keys(SUFFIXES), 'as', 'and', 'or'],
+      [...clauses, ...(inBrackets ? folds : Object.keys(SUFFIXES)), 'as', 'and', 'or'],
       '8',
-      said('clause', 'interpolation', 'suffix', 'operator'),
+      said('clause', 'interpolation', 'format', 'suffix', 'operator'),
     );
   }
 
   /** Words that go on with just this statement, or with what stands before the caret. */
   private clauses(): readonly string[] {
-    const { caret, block, last } = this;
+    const { caret, block, frame, last } = this;
     const statement = caret.tokens.slice(block.statement).map(typeOf);
+    const inFrame = frame === block ? statement : caret.tokens.slice(frame.opener).map(typeOf);
+    const count = (type: string): number => statement.filter(each => each === type).length;
     const open = new Set([
       statement[0],
-      ...(statement.includes('±') || statement.includes('TOLERANCE') ? ['tolerance'] : []),
+      ...(inFrame.includes('±') || inFrame.includes('TOLERANCE') ? ['tolerance'] : []),
+      ...(inFrame.includes('..') ? ['range'] : []),
+      ...(inFrame.includes('for') ? ['fold'] : []),
+      ...(statement[0] === 'NAME' && statement[1] === 'as' ? ['column'] : []),
     ]);
-    const going = WORDS.filter(({ continues }) => continues?.some(what => open.has(what))).map(({ word }) => word);
-    return last === ']' ? [...Object.keys(INTERPOLATIONS), ...going] : going;
+    return [
+      ...(count('if') > count('then') ? ['then'] : count('then') > count('else') ? ['else'] : []),
+      ...(last === ']' || last === '}' ? Object.keys(INTERPOLATIONS) : []),
+      ...WORDS.filter(({ continues }) => continues?.some(what => open.has(what))).map(({ word }) => word),
+    ];
+  }
+
+  /** Behind the file that a table or results are read from: how it is written. */
+  private formats(): readonly string[] {
+    const { caret, block } = this;
+    const [opener, ...rest] = caret.tokens.slice(block.statement);
+    const isRead = typeOf(opener) === 'KEYWORD' && BLOCKS.get(opener!.image)?.head.format;
+    return isRead && rest.some(token => typeOf(token) === '=') ? [...FORMAT_WORDS] : [];
   }
 
   private expression(sort = ''): void {

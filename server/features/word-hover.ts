@@ -39,5 +39,9 @@ function kindsAt(caret: Caret, word: string): readonly WordKind[] {
   const { statement, keyword } = blockOf(caret);
   const begins = caret.atLineStart && BLOCKS.get(keyword)?.statements.includes(word) === true;
   if (begins || statement >= caret.tokens.length) return ['statement'];
-  return typeOf(caret.tokens[statement]) === 'KEYWORD' ? ['head', 'format', ...INSIDE] : INSIDE;
+  const head = typeOf(caret.tokens[statement]);
+  if (head === 'KEYWORD') return ['head', 'format', ...INSIDE];
+  const inBrackets = caret.frames.at(-1)!.kind !== 'block';
+  if (word === 'in' && !inBrackets && head !== 'check') return ['suffix'];
+  return [']', '}'].includes(typeOf(caret.tokens.at(-1))) ? ['interpolation', ...INSIDE] : INSIDE;
 }

@@ -114,6 +114,8 @@ export const CLAUSES = {
     continues: ['exempt'],
     form: 'exempt Load because "reason"',
     documentation: 'Why a load does not concern the part.',
+    example:
+      'load Hoist "Hoisting" { axial = 2 g0   level = limit }\npart Cover "Cover" {\n  exempt Hoist because "It is mounted afterwards."\n}',
   },
   requires: {
     continues: ['formula'],
@@ -146,6 +148,8 @@ export const CLAUSES = {
     continues: ['holds'],
     form: 'holds while condition',
     documentation: 'Opens the condition under which evidence counts.',
+    example:
+      'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." { verify by test }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }\npart Tray "Tray" { t = 3.2 mm }\nevidence TR-5 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-5.csv")\n  date = 2027-05-02\n  result = pass\n  holds while Tray.t >= 3.0 mm\n}',
   },
   on: {
     continues: ['verify'],
@@ -153,6 +157,8 @@ export const CLAUSES = {
     documentation: 'Behind a method: the article, or the part of which any article will do, that it is done on.',
     names: ['article', 'part'],
     labels: true,
+    example:
+      'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." {\n    verify by test on LUG-Q qualification\n  }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }',
   },
   each: {
     continues: ['verify'],
@@ -160,6 +166,8 @@ export const CLAUSES = {
     documentation: 'Behind `on`: the method is done on every article of the part.',
     names: ['article', 'part'],
     labels: true,
+    example:
+      'part Lug "Lug" {\n  requirement LUG-02 "Each lug shall show no crack." {\n    verify by inspection on each Lug\n  }\n}\narticle SN-1 of Lug { built = 2027-02-10 }',
   },
   by: {
     continues: ['verify', 'severity'],
@@ -168,6 +176,8 @@ export const CLAUSES = {
       'Opens the list of methods; behind a method the milestone it is due at, behind a severity the one from which it holds.',
     names: ['milestone'],
     labels: true,
+    example:
+      'milestone CDR "Critical design review" { date = 2027-04-20 }\nrequirement STR-001 "The deck shall carry launch." {\n  verify by analysis by CDR\n}',
   },
   before: {
     continues: ['severity'],
@@ -175,24 +185,30 @@ export const CLAUSES = {
     documentation: 'The milestone until which a severity holds.',
     names: ['milestone'],
     labels: true,
+    example:
+      'milestone CDR "Critical design review" { date = 2027-04-20 }\nproject Cordgrass "Cordgrass" {\n  date = 2027-06-01\n  severity tbc = information before CDR\n}',
   },
   of: {
     continues: ['verify'],
     form: 'verify by review of design',
     documentation: 'Part of the method *review of design*.',
     labels: true,
+    example: 'requirement STR-001 "The deck shall carry launch." {\n  verify by review of design\n}',
   },
   pin: {
     continues: ['use'],
     form: 'use "path" pin "revision"',
     documentation: 'The revision, or the twelve hexadecimal digits, that a library is held to.',
     isNameElsewhere: true,
+    example: 'use "../house" as House pin "1.0"',
   },
   above: {
     continues: ['column'],
     form: 'name as type above "Header"',
     documentation: 'Of a column: its value stands behind the header in a title above the rows.',
     isNameElsewhere: true,
+    example:
+      'table Run = file("run.lst") columns 1 .. 8, 9 .. 16 {\n  case as case above "LOAD CASE"\n  node as text "NODE"\n  vm as MPa "VM"\n}',
   },
 } as const satisfies Rows;
 
@@ -202,49 +218,78 @@ export const HEADS = {
     form: 'lot LABEL of Material · article LABEL of Part',
     documentation: 'The material of a lot; the part, or material, of an article.',
     labels: true,
+    example:
+      'material Plate "Plate" { density = 2.8 g/cm^3 }\nlot L-1 of Plate { certificate = file("certs/L-1.txt")   received = 2027-01-11 }',
   },
   is: {
     form: 'part Name is Kind',
     documentation: 'The kind that a part is of: it has the requirements and values of the kind.',
+    example: 'kind Strap "Strap" { given pull: force }\npart Left is Strap { pull = 3 kN }',
   },
   for: {
     form: 'evidence LABEL for REQUIREMENT, …',
     documentation:
       'The requirements that evidence, a waiver or a nonconformance is about; the part that a requirement is for. `for L in [Liftoff]` behind it names the cases that evidence closes.',
     labels: true,
+    example:
+      'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." { verify by test }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }\nevidence TR-6 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-6.csv")\n  date = 2027-05-02\n  result = pass\n}',
   },
   on: {
     form: 'evidence LABEL for … on ARTICLE',
     documentation: 'The article that evidence was taken on, or that a waiver or nonconformance is about.',
     labels: true,
+    example:
+      'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." { verify by test }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }\nevidence TR-7 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-7.csv")\n  date = 2027-05-02\n  result = pass\n}',
   },
   from: {
     form: 'article LABEL of Part from LOT',
     documentation: 'The lot, or lots, that an article was made from.',
     labels: true,
+    example:
+      'material Plate "Plate" { density = 2.8 g/cm^3 }\nlot L-1 of Plate { certificate = file("certs/L-1.txt")   received = 2027-01-11 }\npart Tank "Tank" { material = Plate from L-1   mass = 1.2 kg }\narticle SN-007 of Tank from L-1 { built = 2027-04-01 }',
   },
   in: {
     form: 'part Name in Assembly · frame Name in Frame · evidence … in Configuration',
     documentation:
       'The assembly that a part belongs to; the frame that a frame stands in; the configurations that evidence was taken in or a waiver is for.',
+    example: 'part Bus "Vehicle" { }\npart Tray "Battery tray" in Bus { mass = 0.4 kg }',
   },
 } as const satisfies Rows;
 
 /** They act in expressions, and are always words, except behind a dot. */
 export const OPERATORS = {
-  and: { form: 'condition and condition', documentation: 'Both hold. A check takes the smaller of the two margins.' },
+  and: {
+    form: 'condition and condition',
+    documentation: 'Both hold. A check takes the smaller of the two margins.',
+    example:
+      'requirement STR-001 "The deck shall carry launch." {\n  check 2 mm <= 3 mm and 1 kg <= 2 kg\n  verify by analysis\n}',
+  },
   or: {
     form: 'condition or condition',
     documentation: 'One of both holds. A check takes the larger of the two margins.',
+    example:
+      'requirement STR-001 "The deck shall carry launch." {\n  check 2 mm <= 3 mm or 1 kg <= 2 kg\n  verify by analysis\n}',
   },
-  not: { form: 'not condition', documentation: 'The condition does not hold.' },
+  not: {
+    form: 'not condition',
+    documentation: 'The condition does not hold.',
+    example: 'let is_long = 3 m > 2 m\nlet is_short = not is_long',
+  },
   if: {
     form: 'if condition then value else value',
     documentation: 'One of two values of the same dimension, by a condition.',
     example: 'let torque = 9 N*m\nlet ratio = if torque > 5 N*m then 2 else 1',
   },
-  then: { form: 'if condition then value else value', documentation: 'The value where the condition holds.' },
-  else: { form: 'if condition then value else value', documentation: 'The value where the condition does not hold.' },
+  then: {
+    form: 'if condition then value else value',
+    documentation: 'The value where the condition holds.',
+    example: 'let torque = 9 N*m\nlet ratio = if torque > 5 N*m then 2 else 1',
+  },
+  else: {
+    form: 'if condition then value else value',
+    documentation: 'The value where the condition does not hold.',
+    example: 'let torque = 9 N*m\nlet ratio = if torque > 5 N*m then 2 else 1',
+  },
   for: {
     form: 'for x in list, y in list where condition: value',
     documentation:
@@ -252,15 +297,29 @@ export const OPERATORS = {
     labels: true,
     example: 'let heights = [20 mm, 35 mm, 15 mm]\nlet total = sum(for h in heights: h)',
   },
-  in: { form: 'for x in list', documentation: 'What the name before it runs over. Behind a number `in` is the inch.' },
+  in: {
+    form: 'for x in list',
+    documentation: 'What the name before it runs over. Behind a number `in` is the inch.',
+    example: 'let total = sum(for n in 1 .. 4: n)',
+  },
   as: {
     form: 'value as unit',
     documentation:
       'Shows a value in a unit; the value stays the same. In a column it gives the unit or type, in `use` the name of the library.',
     example: 'let slow = 2 * 3.5 kg as lbm',
   },
-  true: { form: 'true', documentation: 'A condition that holds.', complete: true },
-  false: { form: 'false', documentation: 'A condition that does not hold.', complete: true },
+  true: {
+    form: 'true',
+    documentation: 'A condition that holds.',
+    complete: true,
+    example: 'document GUIDE "Launch guide" { customer = true }',
+  },
+  false: {
+    form: 'false',
+    documentation: 'A condition that does not hold.',
+    complete: true,
+    example: 'document NOTE "Own note" { customer = false }',
+  },
   TBD: {
     form: 'TBD unit owner "who" due milestone',
     documentation:
@@ -276,6 +335,7 @@ export const INTERPOLATIONS = {
     form: '[x -> y, …] linear',
     documentation: 'Straight lines between the rows of a table; what holds where nothing is said.',
     complete: true,
+    example: 'let strength = [-55 degC -> 408 MPa, 85 degC -> 374 MPa] linear',
   },
   loglog: {
     form: '[x -> y, …] loglog',
@@ -305,22 +365,41 @@ export const INTERPOLATIONS = {
 
 /** They stand in the head of a table or of results: how the file is written. */
 export const FORMATS = {
-  skip: { form: 'skip 2', documentation: 'Lines before the header.' },
-  decimal: { form: 'decimal ","', documentation: 'Decimal sign of the numbers; a point where nothing is said.' },
-  thousands: { form: 'thousands "."', documentation: 'Sign between thousands; none where nothing is said.' },
+  skip: {
+    form: 'skip 2',
+    documentation: 'Lines before the header.',
+    example: 'table Press = file("press.csv") skip 2 { force as kN "Force" }',
+  },
+  decimal: {
+    form: 'decimal ","',
+    documentation: 'Decimal sign of the numbers; a point where nothing is said.',
+    example: 'table Press = file("press.csv") decimal "," { force as kN "Force" }',
+  },
+  thousands: {
+    form: 'thousands "."',
+    documentation: 'Sign between thousands; none where nothing is said.',
+    example: 'table Press = file("press.csv") decimal "," thousands "." { force as kN "Force" }',
+  },
   separator: {
     form: 'separator ";"',
     documentation:
       'Sign between cells: `","`, `";"`, `"tab"`, `"|"`, or `" "` for white space; where nothing is said, the one by which the header holds the columns.',
+    example: 'table Press = file("press.csv") separator ";" { force as kN "Force" }',
   },
   missing: {
     form: 'missing "n/a", "-"',
     documentation: 'Cells that hold no value on purpose: undetermined, and no finding.',
+    example: 'table Press = file("press.csv") missing "n/a", "-" { force as kN "Force" }',
   },
-  ignore: { form: 'ignore "#", "Mean"', documentation: 'Beginnings of lines that are no rows: comments, units, sums.' },
+  ignore: {
+    form: 'ignore "#", "Mean"',
+    documentation: 'Beginnings of lines that are no rows: comments, units, sums.',
+    example: 'table Press = file("press.csv") ignore "#", "Mean" { force as kN "Force" }',
+  },
   columns: {
     form: 'columns 1..8, 9..16',
     documentation: 'Characters of a line for each column in its order, or numbers of cells.',
+    example: 'table Run = file("run.lst") columns 1 .. 8, 9 .. 16 {\n  node as text "NODE"\n  vm as MPa "VM"\n}',
   },
 } as const satisfies Rows;
 
@@ -328,39 +407,75 @@ export const FORMATS = {
 export const TYPES = {
   temperature_difference: {
     form: 'name: temperature_difference',
+    isParameter: true,
     documentation: 'A difference of two temperatures; `temperature` as a type is a point.',
     example: 'let growth(alpha: expansion, length: length, dT: temperature_difference) = alpha * length * dT',
   },
   text: {
     form: 'name: text · name as text',
+    isParameter: true,
+    isColumn: true,
     documentation: 'A parameter that is a text; a column whose cells are texts.',
   },
-  table: { form: 'name: table', documentation: 'A parameter that is a table, such as a spectrum.' },
-  list: { form: 'name: list', documentation: 'A parameter that is a list; `[length]` is a list of lengths.' },
-  vector: { form: 'name: vector', documentation: 'A parameter that is a vector, of whatever dimension.' },
-  condition: { form: 'name: condition', documentation: 'A parameter that is a condition: true or false.' },
-  any: { form: 'name: any', documentation: 'A parameter that may be anything.' },
+  table: { form: 'name: table', isParameter: true, documentation: 'A parameter that is a table, such as a spectrum.' },
+  list: {
+    form: 'name: list',
+    isParameter: true,
+    documentation: 'A parameter that is a list; `[length]` is a list of lengths.',
+  },
+  vector: {
+    form: 'name: vector',
+    isParameter: true,
+    documentation: 'A parameter that is a vector, of whatever dimension.',
+  },
+  condition: {
+    form: 'name: condition',
+    isParameter: true,
+    documentation: 'A parameter that is a condition: true or false.',
+  },
+  any: { form: 'name: any', isParameter: true, documentation: 'A parameter that may be anything.' },
   load: {
     form: 'name: load · name as load',
+    isParameter: true,
+    isColumn: true,
     documentation: 'A parameter that is a load or a case; a column whose cells name loads.',
   },
   part: {
     form: 'name: part · name as part',
+    isParameter: true,
+    isColumn: true,
     documentation: 'A parameter that is a part; a column whose cells name parts.',
   },
   material: {
     form: 'name: material · name as material',
+    isParameter: true,
+    isColumn: true,
     documentation: 'A parameter that is a material; a column whose cells name materials.',
   },
   date: {
     form: 'name: date · name as date',
+    isParameter: true,
+    isColumn: true,
     documentation: 'A parameter that is a day; a column whose cells are days.',
   },
-  case: { form: 'name as case', documentation: 'A column whose cells name load cases of an outside analysis.' },
-  label: { form: 'name as label', documentation: 'A column whose cells are labels.' },
-  lot: { form: 'name as lot', documentation: 'A column whose cells name lots.' },
-  article: { form: 'name as article', documentation: 'A column whose cells name articles.' },
-  word: { form: 'name as word', documentation: 'A column whose cells are words.' },
+  case: {
+    form: 'name as case',
+    isColumn: true,
+    documentation: 'A column whose cells name load cases of an outside analysis.',
+  },
+  label: { form: 'name as label', isColumn: true, documentation: 'A column whose cells are labels.' },
+  lot: { form: 'name as lot', isColumn: true, documentation: 'A column whose cells name lots.' },
+  article: { form: 'name as article', isColumn: true, documentation: 'A column whose cells name articles.' },
+  word: { form: 'name as word', isColumn: true, documentation: 'A column whose cells are words.' },
 } as const satisfies Rows;
 
 export type HeadWord = keyof typeof HEADS;
+
+const typesWhere = (holds: (row: WordRow) => boolean): ReadonlySet<string> =>
+  new Set(Object.entries<WordRow>(TYPES).flatMap(([word, row]) => (holds(row) ? [word] : [])));
+
+/** Types of parameters that are no quantity; `temperature_difference` is one. */
+export const PARAMETER_TYPES = typesWhere(({ isParameter }) => isParameter === true);
+
+/** Types of columns that hold no numbers. */
+export const COLUMN_TYPES = typesWhere(({ isColumn }) => isColumn === true);

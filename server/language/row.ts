@@ -18,6 +18,9 @@ export interface WordRow<Block extends string = string> {
   readonly begins?: string;
   /** It is written without a word of its own. */
   readonly wordless?: true;
+  /** Of a type: what may be of it. */
+  readonly isParameter?: true;
+  readonly isColumn?: true;
   /** Text of the language that is complete at the top of a file. */
   readonly example?: string;
 }

@@ -70,6 +70,8 @@ export const STATEMENTS = {
     form: 'source Document "place"',
     documentation: 'In a requirement: the document and the place it comes from.',
     names: DOCUMENTS,
+    example:
+      'document GUIDE "Launch guide" { revision = "4.1" }\nrequirement STR-001 "The deck shall carry launch." {\n  source GUIDE "table 4-2"\n  verify by analysis\n}',
   },
   needs: {
     form: 'needs mode, mode, …',
@@ -108,6 +110,8 @@ export const STATEMENTS = {
     form: 'imprint "hash"',
     documentation:
       'What the inputs were when the evidence or the results were made. Imprints are not compared yet: what states one keeps its method open.',
+    example:
+      'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." { verify by test }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }\nevidence TR-4 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-4.csv")\n  date = 2027-05-02\n  result = pass\n  imprint "9f31c4"\n}',
   },
   checked: {
     form: 'checked "name" date imprint "hash"',
@@ -118,6 +122,7 @@ export const STATEMENTS = {
   least: {
     form: 'least goal',
     documentation: 'In a size block: what is to be as small as possible. Not evaluated yet.',
+    example: 'part Tray "Tray" { t = 3.2 mm within 2 mm .. 6 mm }\nsize TraySize {\n  least Tray.t\n  free Tray.t\n}',
   },
   free: {
     form: 'free Part.value, …',
@@ -144,7 +149,12 @@ export const STATEMENTS = {
     example:
       'part Wall "Wall" { t = 2 mm }\narticle SN-007 of Wall {\n  built = 2027-04-01\n  measured t = 1.96 mm ± 0.01 mm\n}',
   },
-  from: { form: 'from Entity, …', documentation: 'In results: what was given to the analysis.' },
+  from: {
+    form: 'from Entity, …',
+    documentation: 'In results: what was given to the analysis.',
+    example:
+      'part Tray "Tray" { t = 3.2 mm }\nresults FE7 "Run 7" = file("fe/run7.csv") {\n  model = "7"\n  from Tray.t\n  vm as MPa "Von Mises"\n}',
+  },
   column: {
     form: 'name as unit "Header" · name as type above "Header"',
     documentation:

@@ -28,7 +28,7 @@ import {
 } from '../findings/index.js';
 import { factorSets } from '../findings/requirement-data.js';
 import { librarySources } from '../library/generated/sources.js';
-import { isCalculated } from '../language/index.js';
+import { isCalculated, SEVERITIES } from '../language/index.js';
 import type { LoweredPiece, ValueItem } from '../model/declaration.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
 import type { Table } from './data-files/table.js';
@@ -840,7 +840,7 @@ export class Project implements ProjectView, DataSource {
     for (const { code, level, milestone, before: until } of this.projectEntity?.declaration.severities ?? []) {
       const name = milestone?.path[0];
       const applies = !name || (until ? !this.reached(name) : this.reached(name));
-      if (applies && (level === 'off' || SEVERITIES.has(level)))
+      if (applies && SEVERITIES.some(known => known === level))
         now.set(code, level === 'off' ? null : (level as Severity));
     }
     this.severities = now;
@@ -891,7 +891,6 @@ function rulesOfKind(kind: string): readonly FindingRule[] {
 const PROJECT_RULES = [...RULES.values()].filter(rule => rule.onProject);
 const NOTHING: Found[] = [];
 const BASE = '(base)';
-const SEVERITIES: ReadonlySet<string> = new Set(['error', 'warning', 'information', 'hint']);
 
 function foundOf(problem: Problem): Found {
   return {

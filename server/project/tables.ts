@@ -1,4 +1,5 @@
 /** Data files as the evaluation reads them: columns in SI, held against the units that the project states. */
+import { COLUMN_TYPES } from '../language/index.js';
 import { contentHash } from '../base/index.js';
 import type { Column, FileFormat } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
@@ -34,8 +35,6 @@ interface TableProblem {
 
 export const NOT_READY: DataRows = { columns: new Map(), length: 0, ready: false };
 
-const TEXT_TYPES = new Set(['text', 'part', 'load', 'case', 'label', 'material', 'lot', 'article', 'date', 'word']);
-
 /** The file that a block reads, or null where it reads none. */
 export function dataRequest(entity: Entity): DataRequest | null {
   const { declaration } = entity;
@@ -56,7 +55,7 @@ export function dataRequest(entity: Entity): DataRequest | null {
 }
 
 function isTextColumn(column: Column): boolean {
-  return column.unitText !== null && TEXT_TYPES.has(column.unitText);
+  return column.unitText !== null && COLUMN_TYPES.has(column.unitText);
 }
 
 /** What a file comes to that can't be read. */

@@ -4,7 +4,6 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { BUILTINS, CONSTANTS } from '../../server/engine/builtins.js';
-import { WORD_TYPES } from '../../server/engine/expressions/types.js';
 import { RULES } from '../../server/findings/index.js';
 import {
   BLOCK_WORDS,
@@ -13,6 +12,7 @@ import {
   FUNCTION_EXAMPLES,
   LABEL_WORDS,
   LEVEL_WORDS,
+  PARAMETER_TYPES,
   RESERVED,
   STATEMENT_WORDS,
   SUFFIX_WORDS,
@@ -50,8 +50,7 @@ const words = new Set([
   ...SUFFIX_WORDS,
   ...FORMAT_WORDS,
   ...LEVEL_WORDS,
-  ...WORD_TYPES,
-  'temperature_difference',
+  ...PARAMETER_TYPES,
   ...[...LABEL_WORDS].filter(word => word !== '#' && !BLOCK_WORDS.has(word) && word !== 'severity'),
   ...[...BLOCKS.values()].flatMap(({ statements, fields }) => [
     ...statements,

@@ -1,4 +1,5 @@
 /** Types of parameters and results: the dimension that a type asks for, and whether a value has it. */
+import { PARAMETER_TYPES } from '../../language/index.js';
 import type { Item, Parameter, TypeExpression, ValueItem } from '../../model/declaration.js';
 import {
   dimensionName,
@@ -14,20 +15,6 @@ import { raised } from './arithmetic.js';
 import { unlikeParameter } from './rates.js';
 import { describeKind, isPoison, POISON, type Value } from '../value.js';
 
-/** Types of what is no quantity. */
-export const WORD_TYPES: ReadonlySet<string> = new Set([
-  'text',
-  'table',
-  'list',
-  'load',
-  'part',
-  'material',
-  'condition',
-  'date',
-  'any',
-  'vector',
-]);
-
 /** The dimension that a type asks for; a word (`text`, `table`, …) for what has none; null when it is no known type. */
 function dimensionOf(
   elaborator: Elaboration,
@@ -37,9 +24,9 @@ function dimensionOf(
   if (type.kind !== 'product') return type.kind;
   if (type.terms.length === 1 && type.terms[0]!.exponent === 1) {
     const { name } = type.terms[0]!;
-    if (WORD_TYPES.has(name)) return name;
     if (name === 'temperature') return { dimension: TEMPERATURE, point: true };
     if (name === 'temperature_difference') return { dimension: TEMPERATURE, point: false };
+    if (PARAMETER_TYPES.has(name)) return name;
   }
   const problem = (code: string, id: number, data: Readonly<Record<string, string>>): null => {
     elaborator.inItem(item, elaborator.scope, () => elaborator.problem(code, id, data));

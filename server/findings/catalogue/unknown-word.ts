@@ -1,12 +1,13 @@
 import { here } from '../fixes.js';
-import { BLOCKS } from '../../language/index.js';
+import { BLOCKS, METHODS } from '../../language/index.js';
 import { nearest } from '../../base/index.js';
 import type { Place } from '../../engine/value.js';
 import { annotatedValues } from '../text-search.js';
 import { at, rule, type Found } from '../rule.js';
 
 const BASES = ['A', 'B', 'S', 'typical'];
-const METHODS = ['test', 'analysis', 'inspection', 'demonstration', 'review of design', 'review'];
+/** As they are written behind `verify by`. */
+const METHOD_WORDS = METHODS.map(word => word.replaceAll('_', ' '));
 const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
 
 export default rule({
@@ -31,8 +32,8 @@ export default rule({
       if (!words.includes(word)) report(found(at(item, item.value.id), word, item.name, words));
     }
     for (const method of entity.declaration.methods)
-      if (!METHODS.includes(method.name))
-        report(found(at(entity.declaration, method.id), method.name, 'method', METHODS));
+      if (!METHOD_WORDS.includes(method.name))
+        report(found(at(entity.declaration, method.id), method.name, 'method', METHOD_WORDS));
     for (const setting of entity.declaration.severities)
       if (!LEVELS.includes(setting.level))
         report(found(at(entity.declaration, setting.id), setting.level, 'severity', LEVELS));
