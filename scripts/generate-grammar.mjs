@@ -1,6 +1,6 @@
 // The colours of the editor before the server answers: a TextMate grammar made from the words of the language.
-import { build } from 'esbuild';
-import { isStarted, root, writeIfChanged } from './files.mjs';
+import { isStarted, writeIfChanged } from './files.mjs';
+import { language } from './language.mjs';
 
 const {
   BLOCK_WORDS,
@@ -14,18 +14,6 @@ const {
   STATEMENT_WORDS,
   SUFFIX_WORDS,
 } = await language();
-
-/** The tables of the language, which are TypeScript. */
-async function language() {
-  const { outputFiles } = await build({
-    absWorkingDir: root,
-    entryPoints: ['server/language/index.ts'],
-    bundle: true,
-    format: 'esm',
-    write: false,
-  });
-  return import(`data:text/javascript,${encodeURIComponent(outputFiles[0].text)}`);
-}
 
 const target = 'grammar/gusset.tmLanguage.json';
 

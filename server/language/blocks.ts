@@ -5,7 +5,7 @@
 import { MATERIAL_CLASSES, METHODS, RESULTS, TEST_LEVELS } from './choices.js';
 import type { HeadWord } from './clauses.js';
 import { DOCUMENTS } from './documents.js';
-import type { StatementWord } from './statements.js';
+import { STATEMENTS, type StatementRow } from './statements.js';
 
 /**
  * How a field is read. `word` and `reference` are not calculated; the others are expressions of that type: a dimension,
@@ -35,7 +35,7 @@ type Head<Block extends string> = Readonly<Partial<Record<HeadWord, readonly Blo
   readonly restrictions?: true;
 };
 
-export interface BlockRow<Block extends string = string, Statement extends string = string> {
+export interface BlockRow<Block extends string = string> {
   readonly documentation: string;
   /** True when the engineer may add fields of their own. */
   readonly open: boolean;
@@ -48,8 +48,6 @@ export interface BlockRow<Block extends string = string, Statement extends strin
   readonly fields: Readonly<Record<string, FieldRow<Block>>>;
   /** Kinds of block that may stand inside. */
   readonly children: readonly Block[];
-  /** Statements beside fields and blocks that may stand inside. */
-  readonly statements: readonly Statement[];
   /** Text of the language that is complete at the top of a file. */
   readonly example?: string;
 }
@@ -64,7 +62,6 @@ const ROWS = {
     head: {},
     fields: {},
     children: [],
-    statements: ['let', 'formula', 'unit', 'use', 'check'],
   },
   project: {
     documentation: 'Names the project and holds its settings. One per folder.',
@@ -89,7 +86,6 @@ const ROWS = {
       mass_of: { type: 'reference', documentation: 'The part whose mass the cap is for.', names: ['part'] },
     },
     children: [],
-    statements: ['severity'],
     example:
       'project Cordgrass "Cordgrass microsatellite" {\n  revision = "C"\n  date = 2027-06-01\n  thin_margin = 10 %\n}',
   },
@@ -106,7 +102,6 @@ const ROWS = {
       customer: { type: 'truth', documentation: "True where its wording is the customer's and not ours to change." },
     },
     children: [],
-    statements: [],
     example: 'document GUIDE "Launch guide" { revision = "4.1"   date = 2026-03-02   customer = true }',
   },
   milestone: {
@@ -120,7 +115,6 @@ const ROWS = {
       date: { type: 'date', documentation: 'When it is held.', required: true },
     },
     children: [],
-    statements: [],
     example: 'milestone CDR "Critical design review" { date = 2027-04-20 }',
   },
   environment: {
@@ -136,7 +130,6 @@ const ROWS = {
       life: { type: 'time', documentation: 'How long it lasts.' },
     },
     children: [],
-    statements: ['let', 'formula'],
     example: 'environment Orbit "Sun-synchronous orbit, 510 km" { cold = -40 degC   hot = 70 degC   life = 5 yr }',
   },
   load: {
@@ -160,7 +153,6 @@ const ROWS = {
       source: { type: 'reference', documentation: 'The document it is taken from.', names: DOCUMENTS },
     },
     children: [],
-    statements: ['let', 'formula'],
     example:
       'load Liftoff "Lift-off" {\n  axial = -2.0 g0 .. 8.0 g0\n  lateral = 3.0 g0 any\n  temperature = 10 degC .. 40 degC\n  level = limit\n}',
   },
@@ -173,7 +165,6 @@ const ROWS = {
     head: { title: true, value: true },
     fields: {},
     children: [],
-    statements: [],
     example:
       'load RandomX "Random, x" { axial = 6 g0   level = limit }\nload RandomY "Random, y" { lateral = 6 g0   level = limit }\nload Liftoff "Lift-off" { axial = 7.5 g0   level = limit }\ncase Ascent "Lift-off with random vibration" = Liftoff + rss(RandomX, RandomY)',
   },
@@ -200,7 +191,6 @@ const ROWS = {
       source: { type: 'reference', documentation: 'The document it is taken from.', names: DOCUMENTS },
     },
     children: [],
-    statements: [],
     example:
       'factors FlightMetal "Metal, tested" {\n  class = metal\n  tested = yes\n  level = limit\n  yield = 1.25\n  ultimate = 1.4\n}',
   },
@@ -215,7 +205,6 @@ const ROWS = {
       source: { type: 'reference', documentation: 'The document it is taken from.', names: DOCUMENTS },
     },
     children: [],
-    statements: [],
     example: 'growth Structure "Growth of structure" { estimated = 18 %   calculated = 10 %   measured = 0 % }',
   },
   material: {
@@ -232,7 +221,6 @@ const ROWS = {
       source: { type: 'reference', documentation: 'Where its values come from.', names: DOCUMENTS },
     },
     children: [],
-    statements: ['let', 'formula'],
     example:
       'material AlPlate "Aluminium alloy plate" {\n  class = metal\n  density = 2.80 g/cm^3\n  yield = [-55 degC -> 408 MPa, 85 degC -> 374 MPa] basis A source "data sheet 3"\n}',
   },
@@ -249,7 +237,6 @@ const ROWS = {
       expires: { type: 'date', documentation: 'End of its shelf life.' },
     },
     children: [],
-    statements: [],
     example:
       'material AlPlate "Plate" { density = 2.80 g/cm^3 }\nlot L-1 of AlPlate { certificate = file("certs/L-1.txt")   received = 2027-01-11 }',
   },
@@ -285,7 +272,6 @@ const ROWS = {
       'environment',
       'assume',
     ],
-    statements: ['let', 'formula', 'slot', 'exempt', 'check'],
     example:
       'part Bus "Vehicle" {\n  part Tray "Battery tray" {\n    drawing = "CG-2010" revision "B"\n    t = 3.2 mm\n    mass = 0.4 kg\n  }\n}',
   },
@@ -298,7 +284,6 @@ const ROWS = {
     head: { title: true },
     fields: {},
     children: ['part', 'requirement'],
-    statements: ['let', 'formula', 'given', 'needs', 'exempt'],
     example:
       'kind Strap "Strap that carries a pull" {\n  given width: length, t: length, pull: force\n  requirement STRAP-YLD "The {name} shall carry its pull." {\n    check yield: pull / (width * t) <= 400 MPa\n    verify by analysis\n  }\n}\npart Left "Left strap" is Strap { width = 12 mm   t = 1.5 mm   pull = 4 kN }',
   },
@@ -314,7 +299,6 @@ const ROWS = {
       rotate: { type: 'number vector', documentation: 'Rotations about x, y, z, applied in that order.' },
     },
     children: [],
-    statements: [],
     example:
       'part Bus "Vehicle" {\n  frame Panel "Inner face of the panel" { origin = (262, -198, 0) mm   rotate = (0, 0, 90) deg }\n}',
   },
@@ -330,7 +314,6 @@ const ROWS = {
       customer: { type: 'truth', documentation: "True where the wording is the customer's." },
     },
     children: ['assume'],
-    statements: ['let', 'formula', 'check', 'verify', 'parent', 'rationale', 'source', 'checked'],
     example:
       'requirement BR-02 "The bracket shall have a first frequency of at least {limit}." {\n  let limit = 100 Hz\n  check frequency: 131 Hz >= limit\n  verify by analysis, test\n}',
   },
@@ -350,7 +333,6 @@ const ROWS = {
       source: { type: 'reference', documentation: 'The document that holds it.', names: DOCUMENTS },
     },
     children: [],
-    statements: ['measured', 'holds', 'supersedes', 'imprint'],
     example:
       'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." { verify by test }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }\nevidence TR-1 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-1.csv")\n  date = 2027-03-02\n  result = pass\n}',
   },
@@ -368,7 +350,6 @@ const ROWS = {
       method: { type: 'word', documentation: 'Waives this method instead of a margin.', words: METHODS },
     },
     children: [],
-    statements: ['accepts'],
     example:
       'part Wall "Wall" {\n  t = 0.0765 in\n  requirement STR-031 "The wall shall be at least {least} thick." {\n    let least = 0.080 in\n    check t >= least\n    verify by analysis\n  }\n}\nwaiver WVR-07 for STR-031 {\n  accepts margin >= -0.05\n  reason = "local thin spot, stress re-run"\n  approved = "materials review board"\n  expires = 2027-09-30\n}',
   },
@@ -386,7 +367,6 @@ const ROWS = {
       drawing: { type: 'text', documentation: 'Drawing and revision it was built to.' },
     },
     children: [],
-    statements: ['measured'],
     example:
       'material AlPlate "Plate" { density = 2.80 g/cm^3 }\nlot L-3 of AlPlate { certificate = file("certs/L-3.txt")   received = 2027-01-11 }\npart Tank "Tank" { material = AlPlate from L-3   mass = 1.2 kg }\narticle SN-007 of Tank from L-3 { built = 2027-04-01   mass = 1.21 kg }',
   },
@@ -407,7 +387,6 @@ const ROWS = {
       reason: { type: 'text', documentation: 'Cause.' },
     },
     children: [],
-    statements: [],
     example:
       'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." { verify by test }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }\nnonconformance NC-07 for LUG-01 on LUG-Q "Scratch at the hole" {\n  disposition = scrap\n  date = 2027-05-09\n  reason = "tool dropped"\n}',
   },
@@ -423,7 +402,6 @@ const ROWS = {
       date: { type: 'date', documentation: 'When it was run.' },
     },
     children: [],
-    statements: ['column', 'from', 'imprint'],
     example:
       'results FE7 "Run 7" = file("fe/run7.csv") skip 3 {\n  model = "7"\n  part as part\n  case as case\n  vm as MPa "Von Mises"\n}',
   },
@@ -438,7 +416,6 @@ const ROWS = {
       source: { type: 'reference', documentation: 'Where it comes from.', names: DOCUMENTS },
     },
     children: [],
-    statements: ['column'],
     example: 'table Press = file("press.csv") decimal "," thousands "." ignore "#" { force as kN "Force" }',
   },
   configuration: {
@@ -450,7 +427,6 @@ const ROWS = {
     head: { title: true, value: true },
     fields: {},
     children: [],
-    statements: ['study', 'override'],
     example:
       'part Radar "Radar" { mass = 8 kg }\npart Optics "Optics" { mass = 9 kg }\npart Bus "Vehicle" { slot payload = Radar }\nconfiguration WithOptics "Optical payload" { Bus.payload = Optics }',
   },
@@ -465,7 +441,6 @@ const ROWS = {
       source: { type: 'reference', documentation: 'Where it comes from.', names: DOCUMENTS },
     },
     children: [],
-    statements: ['rationale'],
     example:
       'assume A-02 "A peak of random vibration is three times its root mean square." {\n  rationale "Normal distribution, 99.7 %."\n}',
   },
@@ -478,7 +453,6 @@ const ROWS = {
     head: { title: true },
     fields: {},
     children: [],
-    statements: ['least', 'free'],
     example: 'part Tray "Tray" { t = 3.2 mm within 2 mm .. 6 mm }\nsize TraySize { least Tray.t   free Tray.t }',
   },
 } as const satisfies Readonly<Record<string, BlockRow>>;
@@ -493,14 +467,23 @@ export const BLOCK_WORDS: ReadonlySet<string> = new Set(Object.keys(ROWS).filter
 
 export interface Block extends BlockRow {
   readonly kind: string;
+  /** Statements beside fields and blocks that may stand inside. */
+  readonly statements: readonly string[];
 }
 
 /** Every word in a row is one of the language: held here by its type. */
-const rows: Readonly<Record<BlockKind, BlockRow<BlockWord, StatementWord>>> = ROWS;
+const rows: Readonly<Record<BlockKind, BlockRow<BlockWord>>> = ROWS;
 export const BLOCKS: ReadonlyMap<string, Block> = new Map(
   Object.entries<BlockRow>(rows).map(([kind, row]): [string, Block] => [
     kind,
-    { kind, ...row, ...(kind === 'file' && { children: [...BLOCK_WORDS] }) },
+    {
+      kind,
+      ...row,
+      ...(kind === 'file' && { children: [...BLOCK_WORDS] }),
+      statements: Object.entries<StatementRow>(STATEMENTS).flatMap(([word, { standsIn }]) =>
+        standsIn.some(each => each === kind) ? [word] : [],
+      ),
+    },
   ]),
 );
 

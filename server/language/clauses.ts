@@ -10,34 +10,46 @@ type Rows = Readonly<Record<string, WordRow>>;
 /** They follow a value, a check or a condition, and belong to it. */
 export const SUFFIXES = {
   basis: {
+    node: 'Basis',
+    rule: "'basis' grade=Identifier",
     form: 'value basis A',
     documentation: 'Statistical basis of an allowable: A, B, S or typical.',
     example: 'material Plate "Plate" { yield = 391 MPa basis A source "data sheet 11" }',
   },
   source: {
+    node: 'Source',
+    rule: "'source' (document=Path text=Text? | text=Text)",
     form: 'value source Document "place"',
     documentation: 'Where the value comes from: a document of the project with the place in it, or a text.',
     names: DOCUMENTS,
     example: 'document GUIDE "Launch guide" { revision = "4.1" }\nlet limit = 100 Hz source GUIDE "table 4-2"',
   },
   maturity: {
+    node: 'Maturity',
+    rule: "'maturity' level=Identifier",
     form: 'mass maturity word',
     documentation: 'How well a mass is known: a row of the growth table that applies.',
     example:
       'growth Structure { estimated = 18 %   measured = 0 % }\npart Deck "Deck" { growth = Structure   mass = 2 kg maturity estimated }',
   },
   within: {
+    node: 'Within',
+    rule: "'within' range=Expression ('step' step=Expression)?",
     form: 'value within low .. high step step',
     documentation: 'The range that the value may be sized or tried in.',
     example: 'part Tray "Tray" { t = 3.2 mm within 2 mm .. 6 mm step 0.2 mm }',
   },
   tbc: {
+    node: 'Tbc',
+    rule: "{infer Tbc} 'tbc'",
     form: 'value tbc',
     documentation: 'To be confirmed. Whatever depends on it stays open until then.',
     complete: true,
     example: 'let limit = 100 Hz tbc',
   },
   from: {
+    node: 'From',
+    rule: "'from' targets+=Path (',' targets+=Path)*",
     form: 'Material from LOT, …',
     documentation: 'The lot, or lots, that a part or an article is made from.',
     names: ['lot'],
@@ -46,11 +58,15 @@ export const SUFFIXES = {
       'material Plate "Plate" { density = 2.8 g/cm^3 }\nlot L-1 of Plate { certificate = file("certs/L-1.txt")   received = 2027-01-11 }\npart Bracket "Bracket" { material = Plate from L-1 }',
   },
   revision: {
+    node: 'Revision',
+    rule: "'revision' text=Text",
     form: '"drawing" revision "B"',
     documentation: 'Revision of a drawing: an article counts for a part while it was built to the revision in force.',
     example: 'part Bracket "Bracket" { drawing = "CB-01" revision "B" }',
   },
   under: {
+    node: 'Under',
+    rule: "'under' targets+=Path (',' targets+=Path)*",
     form: 'value under LABEL, …',
     documentation: 'The assumptions that the value or the check rests on.',
     names: ['assume'],
@@ -59,11 +75,15 @@ export const SUFFIXES = {
       'assume A-02 "A peak of random vibration is three times its root mean square." { }\nlet peak = 3 * 6.2 g0 under A-02',
   },
   owner: {
+    node: 'Owner',
+    rule: "'owner' text=Text",
     form: 'TBD unit owner "who"',
     documentation: 'Who determines the value.',
     example: 'let settling = TBD rad owner "payload lead"',
   },
   due: {
+    node: 'Due',
+    rule: "'due' milestone=Identifier",
     form: 'TBD unit due milestone',
     documentation: 'The milestone by which the value is determined.',
     names: ['milestone'],
@@ -71,17 +91,23 @@ export const SUFFIXES = {
     example: 'milestone CDR "Critical design review" { date = 2027-04-20 }\nlet settling = TBD rad due CDR',
   },
   use: {
+    node: 'UseValue',
+    rule: "'use' value=Expression",
     form: 'TBD unit use value',
     documentation:
       'The figure to plan with until the value is determined. It is written for readers; nothing is calculated with it.',
     example: 'let settling = TBD rad owner "payload lead" use 22e-6 rad',
   },
   at: {
+    node: 'At',
+    rule: "'at' positions=Expression",
     form: 'count at [position, …]',
     documentation: 'Where each of several items lies.',
     example: 'part Wheel "Wheel" { mass = 0.5 kg   count = 2 at [(200, 0, 150), (-200, 0, 150)] mm }',
   },
   in: {
+    node: 'InFrame',
+    rule: "'in' frame=Path",
     form: 'position in Frame',
     documentation: 'The frame that a position is counted in.',
     names: ['frame', 'part'],
@@ -89,12 +115,16 @@ export const SUFFIXES = {
       'part Bus "Vehicle" {\n  frame Panel "Inner face of the panel" { origin = (262, -198, 0) mm }\n  part Radio "Radio" { mass = 0.8 kg   position = (20, 0, 30) mm in Panel }\n}',
   },
   any: {
+    node: 'AnyDirection',
+    rule: "{infer AnyDirection} 'any'",
     form: 'value any',
     documentation: 'Of a lateral load: in every direction across the axis.',
     complete: true,
     example: 'load Liftoff "Lift-off" { axial = -2 g0 .. 8 g0   lateral = 3 g0 any   level = limit }',
   },
   thin: {
+    node: 'Thin',
+    rule: "'thin' limit=Expression",
     form: 'condition thin limit',
     documentation: 'The margin, or the distance, below which this check is shown as thin.',
     example:

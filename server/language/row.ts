@@ -4,6 +4,9 @@ export interface WordRow<Block extends string = string> {
   /** The whole of it as it is written, places to fill in as words. */
   readonly form: string;
   readonly documentation: string;
+  /** Node of the tree, and its rule in the notation of the grammar, where it is a statement or a suffix of its own. */
+  readonly node?: string;
+  readonly rule?: string;
   /** Kinds of block that the names behind it may be; where it is left out, it names none. */
   readonly names?: readonly Block[];
   /** The names behind it may have hyphens: they are labels. */

@@ -99,9 +99,11 @@ describe.each(ROWS.map(row => [row.kind, row.word, row] as const))('%s %s', (_ki
 });
 
 test('the words of the grammar are those of the tables', () => {
-  const words = new Set([...AstUtils.streamAllContents(GussetGrammar())].flatMap(node =>
-    GrammarAST.isKeyword(node) && /^\w+$/.test(node.value) ? [node.value] : [],
-  ));
+  const words = new Set(
+    [...AstUtils.streamAllContents(GussetGrammar())].flatMap(node =>
+      GrammarAST.isKeyword(node) && /^\w+$/.test(node.value) ? [node.value] : [],
+    ),
+  );
   const rows = new Set(
     WORDS.filter(({ kind, wordless }) => kind !== 'choice' && kind !== 'type' && !wordless).map(({ word }) => word),
   );
