@@ -1,39 +1,65 @@
-// `npm run new KIND NAME`: the files of a new formula, finding, feature or command, from the templates beside.
+// `npm run new KIND NAME`: the files of a new formula, finding, feature or command, or the row of a new statement, from
+// the templates beside.
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { generate } from './generate.mjs';
-import { root } from './files.mjs';
+import { isStarted, root } from './files.mjs';
 
-/** Per kind, where each file goes and the template it is made from; `{{name}}` stands for the name in both. */
+/** Per kind, where each file goes and the template it is made from; or before which line of a file its text goes. */
 const kinds = {
   command: [{ to: 'server/cli/commands/{{name}}.ts', template: 'command.ts.txt' }],
+  feature: [{ to: 'server/features/catalogue/{{name}}.ts', template: 'feature.ts.txt' }],
+  finding: [
+    { to: 'server/findings/catalogue/{{name}}.ts', template: 'finding.ts.txt' },
+    { to: 'docs/findings/{{name}}.md', template: 'finding.md.txt' },
+  ],
+  formula: [{ to: 'server/library/{{name}}.gus', template: 'formula.gus.txt' }],
+  statement: [
+    { to: 'server/language/statements.ts', template: 'statement.ts.txt', before: '} as const satisfies Readonly' },
+  ],
 };
 
-const [kind, name] = process.argv.slice(2);
-const problem = problemWith(kind, name);
-if (problem) {
-  console.error(problem);
-  process.exitCode = 2;
-} else {
-  for (const { to, template } of kinds[kind])
-    write(fill(to), fill(readFileSync(join(root, 'scripts/templates', template), 'utf8')));
-  await generate({ quiet: true });
-}
-
-function problemWith(kind, name) {
+/** The files of something new, with their contents; or why there are none. */
+export function filesOf(kind, name) {
   if (!(kind in kinds)) return `Usage: npm run new KIND NAME, where KIND is one of ${Object.keys(kinds).join(', ')}.`;
   if (!/^[a-z][a-z0-9]*(-[a-z0-9]+)*$/.test(name ?? ''))
     return `The name "${name ?? ''}" is not of the form lower-case-words.`;
-  const existing = kinds[kind].map(({ to }) => fill(to)).find(path => existsSync(join(root, path)));
-  return existing && `${existing} exists already.`;
+  if (kind === 'statement' && name.includes('-')) return `A statement begins with one word: ${name} has several.`;
+  const files = kinds[kind].map(({ to, template, before }) => {
+    const text = fill(readFileSync(join(root, 'scripts/templates', template), 'utf8'), name);
+    return { path: fill(to, name), text, before };
+  });
+  const existing = files.find(({ path, before }) => !before && existsSync(join(root, path)));
+  if (existing) return `${existing.path} exists already.`;
+  return files.map(({ path, text, before }) => ({ path, text: before ? inserted(path, text, before) : text }));
 }
 
-function fill(text) {
-  return text.replaceAll('{{name}}', name);
+function inserted(path, text, before) {
+  const whole = readFileSync(join(root, path), 'utf8');
+  const at = whole.indexOf(before);
+  return whole.slice(0, at) + text + whole.slice(at);
 }
 
-function write(path, content) {
-  mkdirSync(dirname(join(root, path)), { recursive: true });
-  writeFileSync(join(root, path), content);
-  console.log(`Written: ${path}`);
+function fill(text, name) {
+  const identifier = name.replaceAll('-', '_');
+  const capital = name.replaceAll(/(^|-)(\w)/g, (_, __, letter) => letter.toUpperCase());
+  return text
+    .replaceAll('{{name}}', name)
+    .replaceAll('{{identifier}}', identifier)
+    .replaceAll('{{Identifier}}', capital);
+}
+
+if (isStarted(import.meta.filename)) {
+  const files = filesOf(...process.argv.slice(2, 4));
+  if (typeof files === 'string') {
+    console.error(files);
+    process.exitCode = 2;
+  } else {
+    for (const { path, text } of files) {
+      mkdirSync(dirname(join(root, path)), { recursive: true });
+      writeFileSync(join(root, path), text);
+      console.log(`Written: ${path}`);
+    }
+    await generate({ quiet: true });
+  }
 }

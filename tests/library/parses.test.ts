@@ -7,7 +7,7 @@ describe.each([...sources])('%s', (file, text) => {
   it('parses and lowers', () => {
     const { pieces, problems } = read(file, text);
     expect(problems).toEqual([]);
-    expect(pieces.flatMap(piece => piece.root.values).length).toBeGreaterThan(2);
+    expect(pieces.flatMap(piece => piece.root.values).length).toBeGreaterThan(0);
   });
 
   it('is formatted', () => {
