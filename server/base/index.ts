@@ -6,7 +6,6 @@ export * from './components.js';
 export * from './hash.js';
 export * from './lists.js';
 export * from './rational.js';
-export * from './span.js';
 export * from './steps.js';
 export * from './nearest.js';
 export * from './portable.js';

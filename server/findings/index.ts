@@ -6,8 +6,6 @@ export type {
   ConfigurationView,
   FindingRule,
   Fix,
-  FixHelp,
-  FixPlace,
   Found,
   ProjectView,
   Report,

@@ -1,3 +1,4 @@
+export type { BlockWord, FieldRow, FieldType } from './block-rows.js';
 export * from './blocks.js';
 export * from './choices.js';
 export * from './clauses.js';

@@ -1,5 +1,5 @@
 /** Words that begin a statement, beside those that open a block. */
-import type { BlockKind } from './blocks.js';
+import type { BlockKind } from './block-rows.js';
 import { DOCUMENTS } from './documents.js';
 import type { WordRow } from './row.js';
 

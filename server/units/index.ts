@@ -1,16 +1,13 @@
-export type { Dimension, Exponent } from './dimension.js';
+export type { Dimension } from './dimension.js';
 export { BASE_QUANTITIES, DIMENSIONLESS, canRaise, dimension, divide, multiply, power } from './dimension.js';
 export { ExactFactor } from './exact.js';
-export type { QuantityFormat } from './format.js';
 export { formatMargin, formatNumber, formatQuantity, readableUnit, unitsOfDimension } from './format.js';
 export type { HeaderUnit } from './header.js';
 export { headerTitle, headerUnit } from './header.js';
 export type { UnitScope } from './parse.js';
 export { canonicalUnitText, declareUnit, isUnit, parseUnit } from './parse.js';
-export type { UnitProblem } from './problem.js';
-export type { NamedQuantity } from './quantities.js';
 export * from './quantities.js';
 export { tableSymbols } from './registry.js';
 export { unitHint } from './slips.js';
-export type { ConversionOptions, Unit, UnitSense } from './unit.js';
+export type { Unit } from './unit.js';
 export { asDifference, exactLiteral, fromSI, toSI } from './unit.js';

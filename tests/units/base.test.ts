@@ -8,8 +8,6 @@ import {
   contentHash,
   doubleParts,
   ratioToNumber,
-  spanTouches,
-  spanUnion,
 } from '../../server/base/index.js';
 
 const smallRational = fc
@@ -78,11 +76,6 @@ describe('the rest of base', () => {
     expect(contentHash('')).toBe('0bdcb81aee8d83');
     expect(contentHash('a')).not.toBe(contentHash('b'));
     expect(contentHash('margin')).toMatch(/^[0-9a-f]{14}$/);
-  });
-
-  it('knows spans', () => {
-    expect(spanUnion({ start: 4, end: 6 }, { start: 1, end: 5 })).toEqual({ start: 1, end: 6 });
-    expect(spanTouches({ start: 1, end: 3 }, 3)).toBe(true);
   });
 
   it('cancels', () => {
