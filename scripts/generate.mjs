@@ -36,6 +36,7 @@ export async function generate({ quiet = false } = {}) {
     ];
     await whenChanged('parser', inputs, ['server/syntax/generated/ast.ts', leanParser], () => generateParser(quiet));
   }
+  writeCodes();
   for (const registry of texts) writeTexts(registry);
   for (const registry of modules) writeModules(registry);
 }
@@ -48,6 +49,15 @@ async function generateParser(quiet) {
   if (!quiet) process.stdout.write(run.stdout);
   const { GussetGrammar } = await import('../server/syntax/generated/grammar.ts');
   writeIfChanged(leanParser, heading + leanParserOf(GussetGrammar()));
+}
+
+/** The codes of all findings as a type, so that one without its file in the catalogue does not compile. */
+function writeCodes() {
+  const codes = filesUnder('server/findings/catalogue')
+    .filter(file => file.endsWith('.ts'))
+    .map(file => posix.basename(file, '.ts'));
+  const union = codes.map(code => `\n  | '${code}'`).join('');
+  writeIfChanged('server/language/generated/finding-codes.ts', `${heading}export type FindingCode =${union};\n`);
 }
 
 function writeTexts({ from, extension, to, name }) {

@@ -5,6 +5,7 @@
  * Every reading
  * (numbers, intervals, derivatives, worst cases) is a walk over the same entries.
  */
+import type { FindingCode } from '../language/index.js';
 import { Op } from './operations.js';
 import { apply } from './proof/operations.js';
 import { lookup, lookup2, type TableData } from './table.js';
@@ -43,7 +44,7 @@ export type Detail =
     }
   | {
       readonly kind: 'reason';
-      readonly code: string;
+      readonly code: FindingCode;
       readonly data: Readonly<Record<string, string>>;
       readonly place: unknown;
     }

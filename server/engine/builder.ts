@@ -2,6 +2,7 @@
  * Collects the operations of one cell while its expressions are elaborated, evaluating each as it comes and sharing
  * equal ones.
  */
+import type { FindingCode } from '../language/index.js';
 import { enlarged, reserve, root, type Arena, type Detail, type OperandLabel } from './arena.js';
 import { EntryTable } from './entry-table.js';
 import { IS_SOLVED, Op, VARIES_IN_SWEEP, VARIES_WITH_TOLERANCES } from './operations.js';
@@ -77,7 +78,7 @@ export class Builder {
     return known >= 0 ? known : this.share(this.add(Op.Constant, 0, 0, 0, value, 0));
   }
 
-  undetermined(code: string, data: Readonly<Record<string, string>>, place: unknown): number {
+  undetermined(code: FindingCode, data: Readonly<Record<string, string>>, place: unknown): number {
     const node = this.add(Op.Undetermined, 0, 0, 0, NaN, 0);
     this.details.set(node, { kind: 'reason', code, data, place });
     return node;
@@ -85,7 +86,7 @@ export class Builder {
 
   /** The same for every call of a formula at one place, so that equal rows stay equal. */
   sharedUndetermined(
-    code: string,
+    code: FindingCode,
     data: Readonly<Record<string, string>>,
     place: { readonly owner: object; readonly id: number },
   ): number {

@@ -7,6 +7,7 @@
  *
  * Here is the state of one elaboration; what each expression comes to is in `expressions/`.
  */
+import type { FindingCode } from '../language/index.js';
 import { isCalendarDate } from '../base/index.js';
 import { Budget } from '../base/index.js';
 import type { Item, TypeExpression, ValueItem } from '../model/declaration.js';
@@ -79,7 +80,7 @@ export class Elaborator implements Elaboration {
   ) {}
 
   /** Reports a problem where the engineer can mend it: inside the library's formulas that is the call. */
-  problem(code: string, id: number, data: Readonly<Record<string, string>> = {}): Poison {
+  problem(code: FindingCode, id: number, data: Readonly<Record<string, string>> = {}): Poison {
     const call = this.calls.find(frame => frame.item.placement.file.startsWith(LIBRARY_SCHEME));
     const place: Place =
       this.item.placement.file.startsWith(LIBRARY_SCHEME) && call

@@ -1,4 +1,5 @@
 /** What elaborating an expression offers to the parts it is made of: builtins, loads, masses, checks. */
+import type { FindingCode } from '../language/index.js';
 import type { Budget } from '../base/index.js';
 import type { Call, Expression } from '../model/expression.js';
 import type { Item, ValueItem } from '../model/declaration.js';
@@ -9,7 +10,7 @@ import type { CasePart, Condition, LoadTerm, Place, Poison, Quantity, Truth, Val
 
 /** Something wrong in an expression; the catalogue of findings words it. */
 export interface Problem {
-  readonly code: string;
+  readonly code: FindingCode;
   readonly place: Place;
   readonly data: Readonly<Record<string, string>>;
   readonly related?: readonly { readonly place: Place; readonly message: string }[];
@@ -88,7 +89,7 @@ export interface Elaboration {
   readonly trying: boolean;
   /** Work that this elaboration may do; what asks for more is undetermined. */
   readonly budget: Budget;
-  problem(code: string, id: number, data?: Readonly<Record<string, string>>): Poison;
+  problem(code: FindingCode, id: number, data?: Readonly<Record<string, string>>): Poison;
   quantity(node: number, dimension: Dimension, unit?: Unit | null, point?: boolean): Quantity;
   truth(node: number, condition?: Condition | null): Truth;
   vector(nodes: readonly number[], dimension: Dimension, unit?: Unit | null): Vector;

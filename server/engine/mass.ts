@@ -5,6 +5,7 @@
  * frames; a mass
  * without a position leaves the centre of mass undetermined, not wrong.
  */
+import type { FindingCode } from '../language/index.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, LENGTH, MASS, multiply } from '../units/index.js';
@@ -291,7 +292,7 @@ function growthOf(elaborator: Elaboration, from: Entity, maturity: string, { par
     if (table.kind !== 'entity' || table.entity.kind !== 'growth')
       return builder.undetermined('growth-expected', {}, { owner: item, id: item.id });
     const place: Place = mass ? { owner: mass, id: mass.id } : { owner: part, id: 2 };
-    const unknown = (code: string, data: Readonly<Record<string, string>>): number => {
+    const unknown = (code: FindingCode, data: Readonly<Record<string, string>>): number => {
       problems.push({ code, place, data });
       return builder.undetermined(code, data, place);
     };

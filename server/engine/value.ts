@@ -1,6 +1,7 @@
 /**
  * What an expression is worth: structure that is known while it is elaborated, with numbers as entries of the arena.
  */
+import type { FindingCode } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Annotations, Comparison } from '../model/expression.js';
 import type { ValueItem } from '../model/declaration.js';
@@ -179,7 +180,7 @@ export interface Poison {
 }
 
 export interface Reason {
-  readonly code: string;
+  readonly code: FindingCode;
   readonly data: Readonly<Record<string, string>>;
   readonly place: Place | null;
 }

@@ -1,4 +1,5 @@
 /** What a finding is, and what the project looks like to one. */
+import type { FindingCode } from '../language/index.js';
 import type { Declaration, Item } from '../model/declaration.js';
 import type { Entity, Namespace } from '../model/namespace.js';
 import type { Cell } from '../engine/evaluation/cell.js';
@@ -39,7 +40,7 @@ export interface FixHelp {
  * what was found alike in several is worded once.
  */
 export interface Found {
-  readonly code: string;
+  readonly code: FindingCode;
   readonly place: Place;
   readonly data: Readonly<Record<string, string>>;
   readonly related?: readonly { readonly place: Place; readonly message: string }[];
@@ -107,7 +108,7 @@ export type Message = string | ((data: Readonly<Record<string, string>>) => stri
  * configuration, at one declaration (and nothing beyond it), or at the whole project.
  */
 export interface FindingRule {
-  readonly code: string;
+  readonly code: FindingCode;
   readonly severity: Severity;
   readonly title: string;
   /** A sentence that stands alone, with `{names}` from the data: what is wrong, which value, how to mend it. */

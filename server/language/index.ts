@@ -4,6 +4,7 @@ export * from './choices.js';
 export * from './clauses.js';
 export * from './documents.js';
 export * from './functions.js';
+export type { FindingCode } from './generated/finding-codes.js';
 export type { WordRow } from './row.js';
 export * from './statements.js';
 export * from './words.js';

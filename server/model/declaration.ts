@@ -1,4 +1,5 @@
 /** Declarations and the items in them, as lowered from one piece of a file. Immutable but for the spans. */
+import type { FindingCode } from '../language/index.js';
 import type { Annotations, Binder, Citation, Expression, Reference, TextSegment } from './expression.js';
 
 /**
@@ -206,7 +207,7 @@ export interface Declaration {
 
 /** A problem found while lowering; formatted by the catalogue of findings under its code. */
 export interface LoweringProblem {
-  readonly code: string;
+  readonly code: FindingCode;
   readonly start: number;
   readonly end: number;
   readonly data: Readonly<Record<string, string>>;

@@ -2,6 +2,7 @@
  * Tree to items: lowers one parsed piece to declarations that know no syntax. Pure and total: what recovery left out
  * becomes `missing`.
  */
+import type { FindingCode } from '../language/index.js';
 import type { AstNode } from 'langium';
 import { compact, contentHash } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
@@ -1040,7 +1041,7 @@ class Lowering {
     return cst ? cst.end + this.shift : 0;
   }
 
-  private problem(code: string, node: AstNode, data: Record<string, string>): void {
+  private problem(code: FindingCode, node: AstNode, data: Record<string, string>): void {
     this.problems.push({
       code,
       start: this.start(outermost(node, 'left')),

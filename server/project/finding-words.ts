@@ -1,4 +1,5 @@
 /** What was found, as it is shown: worded, with its severity and its place in a file. */
+import type { FindingCode } from '../language/index.js';
 import { firstIndex } from '../base/index.js';
 import { RULES, wordMessage, type Found, type Severity } from '../findings/index.js';
 import { spanOf, type LoweringProblem } from '../model/declaration.js';
@@ -7,7 +8,7 @@ import type { SourcePiece } from './pieces.js';
 
 /** A finding as it is shown: worded, with its place in a file. */
 export interface Finding {
-  readonly code: string;
+  readonly code: FindingCode;
   readonly severity: Severity;
   readonly message: string;
   readonly file: string;
@@ -167,7 +168,6 @@ function messageOf(found: Found): string {
   return found.cause ? `${own} ${worded(found.cause.code, found.cause.data)}`.replace(/ {2,}/g, ' ') : own;
 }
 
-function worded(code: string, data: Readonly<Record<string, string>>): string {
-  const rule = RULES.get(code);
-  return rule ? wordMessage(rule.message, data) : (data['message'] ?? code);
+function worded(code: FindingCode, data: Readonly<Record<string, string>>): string {
+  return wordMessage(RULES.get(code)!.message, data);
 }

@@ -50,7 +50,7 @@ function guardedPiece(file: string, start: number, text: string, lost: SourcePie
   } catch (error) {
     onDefect(`a statement of ${file}`, error);
     const placement: Placement = { file, start };
-    const problem = { code: 'defect', start: 0, end: text.length, data: { what: 'this statement' } };
+    const problem = { code: 'defect' as const, start: 0, end: text.length, data: { what: 'this statement' } };
     return {
       text,
       placement,

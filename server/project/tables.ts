@@ -1,5 +1,5 @@
 /** Data files as the evaluation reads them: columns in SI, held against the units that the project states. */
-import { COLUMN_TYPES } from '../language/index.js';
+import { COLUMN_TYPES, type FindingCode } from '../language/index.js';
 import { contentHash } from '../base/index.js';
 import type { Column, FileFormat } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
@@ -27,7 +27,7 @@ export interface LoadedTable {
 
 /** What is wrong with a file, at one of the block's columns or at the block. */
 interface TableProblem {
-  readonly code: string;
+  readonly code: FindingCode;
   readonly column: Column | null;
   readonly data: Readonly<Record<string, string>>;
   readonly severity?: Found['severity'];
@@ -59,7 +59,7 @@ function isTextColumn(column: Column): boolean {
 }
 
 /** What a file comes to that can't be read. */
-export function unread(code: string, data: TableProblem['data']): LoadedTable {
+export function unread(code: FindingCode, data: TableProblem['data']): LoadedTable {
   return { rows: NOT_READY, problems: [{ code, column: null, data }] };
 }
 
@@ -129,7 +129,7 @@ function fitsIn(format: FileFormat, clause: string): boolean {
  */
 function columnUnit(column: Column, header: TableHeader, problems: TableProblem[]): Unit | null | undefined {
   const said = headerUnit(header.text) ?? (header.unitBelow === null ? null : headerUnit(`[${header.unitBelow}]`));
-  const tell = (code: string, data: TableProblem['data']): undefined => void problems.push({ code, column, data });
+  const tell = (code: FindingCode, data: TableProblem['data']): undefined => void problems.push({ code, column, data });
   const stated = column.unitText === null || column.unitText === 'number' ? null : parseUnit(column.unitText);
   if (stated && !isUnit(stated)) return tell('unknown-unit', { unit: column.unitText!, message: stated.message });
   if (!said) return stated;

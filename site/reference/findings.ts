@@ -13,7 +13,7 @@ const TOPICS: readonly (readonly [topic: string, codes: string])[] = [
   ],
   [
     'Loads, cases and sweeps',
-    'load-not-swept environment-not-swept temperature-not-swept load-expected not-a-sweep empty-sweep sweep-too-large sweep-undetermined too-many-corners too-many-loads range-downward range-ends-differ range-expected range-in-arithmetic range-in-table range-without-step step-dimension filter-undetermined',
+    'load-not-swept environment-not-swept temperature-not-swept load-expected not-a-sweep empty-sweep sweep-too-large sweep-undetermined too-many-corners too-many-loads range-downward range-ends-differ range-expected range-in-arithmetic range-in-table range-without-step step-dimension filter-undetermined index-undetermined',
   ],
   [
     'Requirements',

@@ -1,4 +1,5 @@
 /** Lists, vectors and records, and items taken out of them. */
+import type { FindingCode } from '../../language/index.js';
 import type { Annotations, Expression } from '../../model/expression.js';
 import { DIMENSIONLESS } from '../../units/index.js';
 import type { Elaboration, Environment } from '../elaboration.js';
@@ -67,7 +68,7 @@ export function itemAt(elaborator: Elaboration, receiver: Value, index: Value, i
   return items[at - 1]!;
 }
 
-function undeterminedLike(elaborator: Elaboration, value: Value | undefined, code: string, id: number): Value {
+function undeterminedLike(elaborator: Elaboration, value: Value | undefined, code: FindingCode, id: number): Value {
   const node = elaborator.builder.undetermined(code, {}, { owner: elaborator.item, id });
   return value?.kind === 'quantity'
     ? { ...value, node }

@@ -1,5 +1,5 @@
 /** Types of parameters and results: the dimension that a type asks for, and whether a value has it. */
-import { PARAMETER_TYPES } from '../../language/index.js';
+import { PARAMETER_TYPES, type FindingCode } from '../../language/index.js';
 import type { Item, Parameter, TypeExpression, ValueItem } from '../../model/declaration.js';
 import {
   dimensionName,
@@ -28,7 +28,7 @@ function dimensionOf(
     if (name === 'temperature_difference') return { dimension: TEMPERATURE, point: false };
     if (PARAMETER_TYPES.has(name)) return name;
   }
-  const problem = (code: string, id: number, data: Readonly<Record<string, string>>): null => {
+  const problem = (code: FindingCode, id: number, data: Readonly<Record<string, string>>): null => {
     elaborator.inItem(item, elaborator.scope, () => elaborator.problem(code, id, data));
     return null;
   };
