@@ -83,9 +83,9 @@ export const SUFFIXES = {
   },
   due: {
     node: 'Due',
-    rule: "'due' milestone=Identifier",
-    form: 'TBD unit due milestone',
-    documentation: 'The milestone by which the value is determined.',
+    rule: "'due' (milestone=Identifier | date=DATE)",
+    form: 'TBD unit due milestone · TBD unit due 2027-09-01',
+    documentation: 'The milestone, or the day, by which the value is determined.',
     names: ['milestone'],
     labels: true,
     example: 'milestone CDR "Critical design review" { date = 2027-04-20 }\nlet settling = TBD rad due CDR',

@@ -178,6 +178,8 @@ export interface Annotations {
   readonly under?: readonly Reference[];
   readonly owner?: string;
   readonly due?: Reference;
+  /** The day by which it is due, where that is no milestone's; ISO. */
+  readonly dueDate?: string;
   readonly use?: Expression;
   readonly positions?: Expression;
   readonly frame?: Reference;

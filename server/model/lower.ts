@@ -4,7 +4,7 @@
  */
 import type { FindingCode } from '../language/index.js';
 import type { AstNode } from 'langium';
-import { compact, contentHash } from '../base/index.js';
+import { compact, contentHash, isCalendarDate } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
 import { parsePlaceholder, type ParsedPiece, type SyntaxProblem } from '../syntax/parser.js';
 import { isUnit, parseUnit } from '../units/index.js';
@@ -666,6 +666,8 @@ class Lowering {
           break;
         case 'Due':
           if (suffix.milestone) result.due = this.identifierReference(suffix.milestone);
+          if (suffix.date && isCalendarDate(suffix.date)) result.dueDate = suffix.date;
+          else if (suffix.date) this.problem('not-a-date', suffix, { text: suffix.date });
           break;
         case 'UseValue':
           result.use = this.expression(suffix.value);

@@ -232,7 +232,7 @@ class Run {
   }
 
   private number(): void {
-    if (this.last === 'NUMBER' && this.onLastLine()) {
+    if ((this.last === 'NUMBER' || this.last === 'as') && this.onLastLine()) {
       const reciprocal = this.match(RECIPROCAL_UNIT);
       if (reciprocal) return this.unit(reciprocal);
     }

@@ -26,7 +26,7 @@ function confirm(report: Report, { values }: Declaration, path: string): void {
           data: {
             what: path + name,
             owner: annotations.owner ?? '',
-            due: annotations.due?.path.join('.') ?? '',
+            due: annotations.due?.path.join('.') ?? annotations.dueDate ?? '',
           },
         });
 }

@@ -20,11 +20,11 @@ function determine(report: Report, declaration: Declaration, path: string): void
   if (!declaration.mentions.undetermined) return;
   walkDeclaration(declaration, (node, item) => {
     if (node.kind !== 'tbd' || !('value' in item)) return;
-    const { owner, due } = item.annotations;
+    const { owner, due, dueDate } = item.annotations;
     report({
       code: 'tbd',
       place: at(item, node.id),
-      data: { what: path + item.name, owner: owner ?? '', due: due?.path.join('.') ?? '' },
+      data: { what: path + item.name, owner: owner ?? '', due: due?.path.join('.') ?? dueDate ?? '' },
     });
   });
 }
