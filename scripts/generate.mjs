@@ -12,9 +12,14 @@ const texts = [
   { from: 'docs/findings', extension: '.md', to: 'server/findings/generated/pages.ts', name: 'findingPages' },
 ];
 
-/** Folders in which each module's default export is one entry, sorted by file name. */
+/** Folders in which each module's default export is one entry; `inTopics`, those in the folders inside. */
 const modules = [
-  { from: 'server/findings/catalogue', to: 'server/findings/generated/catalogue.ts', name: 'catalogue' },
+  {
+    from: 'server/findings/catalogue',
+    to: 'server/findings/generated/catalogue.ts',
+    name: 'catalogue',
+    inTopics: true,
+  },
   { from: 'server/features/catalogue', to: 'server/features/generated/catalogue.ts', name: 'catalogue' },
   { from: 'server/cli/commands', to: 'server/cli/generated/commands.ts', name: 'commands' },
 ];
@@ -74,8 +79,10 @@ function writeTexts({ from, extension, to, name }) {
   );
 }
 
-function writeModules({ from, to, name }) {
-  const files = filesUnder(from).filter(file => file.endsWith('.ts') && posix.dirname(file) === from);
+function writeModules({ from, to, name, inTopics }) {
+  const files = filesUnder(from).filter(
+    file => file.endsWith('.ts') && posix.dirname(inTopics ? posix.dirname(file) : file) === from,
+  );
   if (files.length === 0) return;
   const entries = files.map(file => ({
     name: identifierOf(file),

@@ -1,4 +1,4 @@
-// `npm run new KIND NAME`: the files of a new formula, finding, feature or command, or the row of a new statement, from
+// `npm run new KIND NAME`, `npm run new finding TOPIC/NAME`: the files of a new formula, finding, feature or command, or the row of a new statement, from
 // the templates beside.
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -10,8 +10,8 @@ const kinds = {
   command: [{ to: 'server/cli/commands/{{name}}.ts', template: 'command.ts.txt' }],
   feature: [{ to: 'server/features/catalogue/{{name}}.ts', template: 'feature.ts.txt' }],
   finding: [
-    { to: 'server/findings/catalogue/{{name}}.ts', template: 'finding.ts.txt' },
-    { to: 'docs/findings/{{name}}.md', template: 'finding.md.txt' },
+    { to: 'server/findings/catalogue/{{topic}}/{{name}}.ts', template: 'finding.ts.txt' },
+    { to: 'docs/findings/{{topic}}/{{name}}.md', template: 'finding.md.txt' },
   ],
   formula: [{ to: 'server/library/{{name}}.gus', template: 'formula.gus.txt' }],
   statement: [
@@ -20,14 +20,16 @@ const kinds = {
 };
 
 /** The files of something new, with their contents; or why there are none. */
-export function filesOf(kind, name) {
+export function filesOf(kind, asked = '') {
   if (!(kind in kinds)) return `Usage: npm run new KIND NAME, where KIND is one of ${Object.keys(kinds).join(', ')}.`;
-  if (!/^[a-z][a-z0-9]*(-[a-z0-9]+)*$/.test(name ?? ''))
-    return `The name "${name ?? ''}" is not of the form lower-case-words.`;
+  const [, topic, name] = /^(?:([a-z]+)\/)?([^/]*)$/.exec(asked) ?? [undefined, undefined, asked];
+  if (!/^[a-z][a-z0-9]*(-[a-z0-9]+)*$/.test(name)) return `The name "${name}" is not of the form lower-case-words.`;
+  if (kind === 'finding' && !topic)
+    return `A finding stands in a folder by its topic: npm run new finding TOPIC/${name}, where docs/findings has the topics.`;
   if (kind === 'statement' && name.includes('-')) return `A statement begins with one word: ${name} has several.`;
   const files = kinds[kind].map(({ to, template, before }) => {
-    const text = fill(readFileSync(join(root, 'scripts/templates', template), 'utf8'), name);
-    return { path: fill(to, name), text, before };
+    const text = fill(readFileSync(join(root, 'scripts/templates', template), 'utf8'), name, topic);
+    return { path: fill(to, name, topic), text, before };
   });
   const existing = files.find(({ path, before }) => !before && existsSync(join(root, path)));
   if (existing) return `${existing.path} exists already.`;
@@ -40,11 +42,12 @@ function inserted(path, text, before) {
   return whole.slice(0, at) + text + whole.slice(at);
 }
 
-function fill(text, name) {
+function fill(text, name, topic) {
   const identifier = name.replaceAll('-', '_');
   const capital = name.replaceAll(/(^|-)(\w)/g, (_, __, letter) => letter.toUpperCase());
   return text
     .replaceAll('{{name}}', name)
+    .replaceAll('{{topic}}', topic)
     .replaceAll('{{identifier}}', identifier)
     .replaceAll('{{Identifier}}', capital);
 }

@@ -73,7 +73,7 @@ function pageOf(root: string, source: string, path: string): Page {
     markdown: code
       ? markdown.replace(
           /^# .*$/m,
-          heading => `${heading}\n\n\`${code}\` · ${finding!.severity} · [all findings](README.md)`,
+          heading => `${heading}\n\n\`${code}\` · ${finding!.severity} · [all findings](../README.md)`,
         )
       : markdown,
     ...(code ? { entries: [findingEntry(code, title, markdown, path)] } : {}),

@@ -15,12 +15,12 @@ function made(kind: string, name: string): Record<string, string> {
 }
 
 test.each(['command', 'feature', 'finding'])('a new %s is code of its own', kind => {
-  for (const [path, text] of Object.entries(made(kind, 'first-try')))
+  for (const [path, text] of Object.entries(made(kind, kind === 'finding' ? 'names/first-try' : 'first-try')))
     if (path.endsWith('.ts')) expect(transformSync(text, { loader: 'ts' }).code, path).toContain('export default');
 });
 
 test('the page of a new finding has examples that are models', () => {
-  const { severity, wrong, right } = readPage(made('finding', 'first-try')['docs/findings/first-try.md']!);
+  const { severity, wrong, right } = readPage(made('finding', 'names/first-try')['docs/findings/names/first-try.md']!);
   expect(severity).toBe('warning');
   for (const example of [wrong!, right!]) expect(codesOf(example)).not.toContain('syntax');
 });
@@ -38,7 +38,11 @@ test('a new statement is a row with an example', () => {
 test.each([
   [[], 'Usage: npm run new KIND NAME, where KIND is one of command, feature, finding, formula, statement.'],
   [['finding', 'Not a name'], 'The name "Not a name" is not of the form lower-case-words.'],
-  [['finding', 'unused-name'], 'server/findings/catalogue/unused-name.ts exists already.'],
+  [['finding', 'names/unused-name'], 'server/findings/catalogue/names/unused-name.ts exists already.'],
+  [
+    ['finding', 'late'],
+    'A finding stands in a folder by its topic: npm run new finding TOPIC/late, where docs/findings has the topics.',
+  ],
   [['statement', 'two-words'], 'A statement begins with one word: two-words has several.'],
 ])('%j is refused', (args, reason) => {
   expect(filesOf(...args)).toBe(reason);

@@ -3,7 +3,11 @@ import { RULES } from '../../server/findings/index.js';
 import { findingPages } from '../../server/findings/generated/pages.js';
 import { codesOf, findingsOf, readPage } from './project.js';
 
-const pages = findingPages.map(({ path, text }) => ({ code: path.replace(/\.md$/, ''), text, ...readPage(text) }));
+const pages = findingPages.map(({ path, text }) => ({
+  code: path.replace(/^.*\/|\.md$/g, ''),
+  text,
+  ...readPage(text),
+}));
 
 /** What no short example can show. */
 const WITHOUT_EXAMPLE = new Set([

@@ -1,0 +1,8 @@
+import { rule } from '../../rule.js';
+
+export default rule({
+  code: 'only-a-type',
+  severity: 'error',
+  title: 'Only the type is known',
+  message: 'Only the type of this is known, since no value was given for it here.',
+});

@@ -1,8 +1,0 @@
-import { rule } from '../rule.js';
-
-export default rule({
-  code: 'file-format',
-  severity: 'error',
-  title: 'How a file is written is said wrongly',
-  message: '{message}',
-});

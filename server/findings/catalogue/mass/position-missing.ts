@@ -1,0 +1,9 @@
+import { rule } from '../../rule.js';
+
+export default rule({
+  code: 'position-missing',
+  severity: 'error',
+  title: 'A part has no position',
+  message:
+    '{part} has a mass and no position, so the centre of mass of what it stands in is not known. Give position = (x, y, z) mm.',
+});

@@ -1,0 +1,141 @@
+import { isTemplate, resolveRequirement } from '../../../engine/verification-index.js';
+import type { Declaration, Item } from '../../../model/declaration.js';
+import { NO_ANNOTATIONS, walk, type Expression, type Reference } from '../../../model/expression.js';
+import type { Entity } from '../../../model/namespace.js';
+import { nearest } from '../../../base/index.js';
+import {
+  BLOCKS,
+  CLAUSES,
+  DOCUMENTS,
+  STATEMENTS,
+  SUFFIXES,
+  type HeadWord,
+  type StatementWord,
+  type WordRow,
+} from '../../../language/index.js';
+import { at, rule, type ProjectView, type Report } from '../../rule.js';
+
+export default rule({
+  code: 'unresolved-reference',
+  severity: 'error',
+  title: 'A reference leads nowhere',
+  message: ({ word, name, kinds, similar }) =>
+    `"${word} ${name}" leads nowhere: the project has no ${kinds} of that name.${similar ? ` Is ${similar} meant?` : ''}`,
+  onProject(report, view): void {
+    for (const entity of view.namespace.entities.values()) {
+      if (entity.template || entity.contenders.length === 0) continue;
+      referencesOf(report, entity, view);
+    }
+  },
+  fix: found =>
+    found.data['similar']
+      ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] }
+      : null,
+});
+
+function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
+  const { declaration } = entity;
+  const check = (
+    word: string,
+    reference: Reference,
+    kinds: readonly string[],
+    owner: Declaration | Item = declaration,
+  ): void => {
+    if (resolves(reference, kinds, entity, view)) return;
+    const name = reference.path.join('.');
+    report({
+      code: 'unresolved-reference',
+      place: at(owner, reference.id),
+      data: {
+        word,
+        name,
+        kinds: kinds.join(', ').replace(/, (?=[^,]*$)/, ' or '),
+        similar:
+          nearest(
+            name,
+            kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name)),
+          ) ?? '',
+      },
+    });
+  };
+  const statement = (word: StatementWord, references: readonly Reference[]): void => {
+    const { names = [] }: WordRow = STATEMENTS[word];
+    for (const reference of references) check(word, reference, names);
+  };
+  statement('parent', declaration.parents);
+  statement('supersedes', declaration.supersedes);
+  if (declaration.source?.document) statement('source', [declaration.source.document]);
+  for (const exempt of declaration.exempt) statement('exempt', exempt.targets);
+  const head = BLOCKS.get(entity.kind)?.head ?? {};
+  for (const [word, references] of Object.entries(headReferences(declaration)))
+    for (const reference of references) {
+      const names = head[word as HeadWord];
+      if (names) check(word, reference, names);
+    }
+  for (const method of declaration.methods) {
+    if (method.milestone) check('by', method.milestone, CLAUSES.by.names);
+    if (method.article && !method.each) check('on', method.article, CLAUSES.on.names);
+  }
+  for (const setting of declaration.severities)
+    if (setting.milestone) check(setting.before ? 'before' : 'by', setting.milestone, CLAUSES.by.names);
+  if (entity.kind === 'configuration' && declaration.value)
+    for (const summand of namesIn(declaration.value.value)) check('=', summand, ['configuration'], declaration.value);
+  for (const path of declaration.free) if (!leadsToValue(path.path, entity, view)) check('free', path, ['value']);
+  if (entity.kind === 'results')
+    for (const path of declaration.inputs) if (!leadsToValue(path.path, entity, view)) check('from', path, ['value']);
+  for (const item of declaration.values) {
+    if (item.annotations === NO_ANNOTATIONS && item.name !== 'source') continue;
+    const { from, due, under, source } = item.annotations;
+    if (item.name === 'material') for (const lot of from ?? []) check('from', lot, SUFFIXES.from.names, item);
+    if (due) check('due', due, SUFFIXES.due.names, item);
+    for (const assumption of under ?? []) check('under', assumption, SUFFIXES.under.names, item);
+    if (source?.document) check('source', source.document, DOCUMENTS, item);
+    if (item.name === 'source' && item.value.kind === 'name')
+      check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
+  }
+}
+
+/** What the words of a head name. */
+function headReferences({
+  of,
+  is,
+  targets,
+  on,
+  from,
+  in: within,
+}: Declaration): Record<HeadWord, readonly Reference[]> {
+  return { of: of ? [of] : [], is: is ? [is] : [], for: targets, on, from, in: within };
+}
+
+function namesIn(expression: Expression): Reference[] {
+  const found: Reference[] = [];
+  walk(expression, node => {
+    if (node.kind === 'name') found.push({ id: node.id, path: [node.name] });
+  });
+  return found;
+}
+
+/** A block, a value of a block, or a value at the top of a file. */
+function leadsToValue(path: readonly string[], from: Entity, view: ProjectView): boolean {
+  if (view.namespace.candidates(path, from).length > 0) return true;
+  const last = path[path.length - 1]!;
+  if (path.length === 1) return view.namespace.root.values.has(last);
+  return view.namespace
+    .candidates(path.slice(0, -1), from)
+    .some(block => block.values.has(last) || (block.base?.values.has(last) ?? false) || block.kind === 'part');
+}
+
+function resolves(reference: Reference, kinds: readonly string[], from: Entity, view: ProjectView): boolean {
+  if (reference.path.length === 0 || reference.path.some(segment => segment === '')) return true;
+  if (kinds.includes('requirement') && resolveRequirement(view.configurations[0]!.evaluation, reference).length > 0)
+    return true;
+  const last = reference.path[reference.path.length - 1]!;
+  if (
+    [...view.namespace.labelled(reference.path.join('.')), ...view.namespace.candidates(reference.path, from)].some(
+      found => kinds.includes(found.kind),
+    )
+  )
+    return true;
+  // A name that is only met inside a kind is looked up for each of its instances.
+  return isTemplate(from) && [...view.namespace.named(last)].some(found => kinds.includes(found.kind));
+}
