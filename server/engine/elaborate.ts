@@ -8,10 +8,9 @@
  * Here is the state of one elaboration; what each expression comes to is in `expressions/`.
  */
 import type { FindingCode } from '../language/index.js';
-import { isCalendarDate } from '../base/index.js';
-import { Budget } from '../base/index.js';
+import { Budget, isCalendarDate } from '../base/index.js';
 import type { Item, TypeExpression, ValueItem } from '../model/declaration.js';
-import type { Binder, Expression } from '../model/expression.js';
+import type { Binder, Expression, Member } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import type { Dimension, Unit } from '../units/index.js';
 import type { Builder } from './builder.js';
@@ -124,7 +123,7 @@ export class Elaborator implements Elaboration {
       case 'label':
         return resolveLabel(this, e.label, e.id);
       case 'member':
-        return memberOf(this, this.expression(e.receiver, env), e.name, e.nameId);
+        return this.member(e, env);
       case 'call':
         return call(this, e, env);
       case 'index':
@@ -171,6 +170,17 @@ export class Elaborator implements Elaboration {
       case 'missing':
         return POISON;
     }
+  }
+
+  /** An isotropic property of a material is the same along each of its directions: `material.yield.x` of a metal. */
+  private member({ receiver, name, nameId }: Member, env: Environment | null): Value {
+    const value = this.expression(receiver, env);
+    const isScalar = value.kind === 'table' || (value.kind === 'quantity' && !value.direction);
+    if (isScalar && /^[xyz]{1,2}$/.test(name) && receiver.kind === 'member') {
+      const owner = this.expression(receiver.receiver, env);
+      if (owner.kind === 'entity' && owner.entity.kind === 'material') return value;
+    }
+    return memberOf(this, value, name, nameId);
   }
 
   quantity(node: number, dimension: Dimension, unit: Unit | null = null, point = false): Quantity {
