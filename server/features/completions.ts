@@ -34,6 +34,7 @@ import type { Entity } from '../model/namespace.js';
 import { tokenize } from '../syntax/parser.js';
 import { dimensionName, NAMED_QUANTITIES, tableSymbols, unitsOfDimension, type Unit } from '../units/index.js';
 import { callAt, environmentAt, expectedAt, operandStart, type Expected } from './bindings.js';
+import snippets from '../../grammar/snippets.json';
 import { BLOCK_KINDS } from './block-kinds.js';
 import { blockOf, caretAt, endOf, endsOperand, textOf, typeOf, type Caret, type Frame } from './caret.js';
 import { dimensionOf, inScene, type Scene } from './evaluate.js';
@@ -65,6 +66,7 @@ const KIND = {
   unit: 11,
   value: 12,
   keyword: 14,
+  snippet: 15,
   file: 17,
   reference: 18,
   constant: 21,
@@ -233,7 +235,9 @@ class Suggestions {
       this.after,
     );
     const space = glued ? ' ' : '';
-    if (glued && expected === null) return;
+    // Behind `± 0` a number goes on, and a unit that pops up would be taken by accident.
+    const goesOn = typeOf(caret.tokens.at(-2)) === '±' && caret.tokens.at(-1)!.image === '0';
+    if (glued && (expected === null || goesOn)) return;
     if (expected) {
       unitsOfDimension(expected.dimension)
         .filter(unit => !expected.point || unit.isPoint || unit.symbol === 'K')
@@ -465,8 +469,9 @@ class Suggestions {
     const rule = BLOCKS.get(block.keyword);
     if (!rule) return;
     const there = this.namesInBlock();
-    for (const [name, field] of Object.entries(rule.fields))
-      if (!there.has(name)) this.field(name, field, field.required ? '0' : '1');
+    Object.entries(rule.fields).forEach(([name, field], i) => {
+      if (!there.has(name)) this.field(name, field, `${field.required ? '0' : '1'}${rank(i)}`);
+    });
     for (const parameter of entity.base?.declaration.given ?? [])
       if (!there.has(parameter.name))
         this.add(parameter.name, KIND.field, '0', {
@@ -477,12 +482,33 @@ class Suggestions {
       const row: WordRow = STATEMENTS[word as StatementWord];
       if (row.wordless || (word === 'verify' && entity.declaration.hasVerify && entity.kind === block.keyword))
         continue;
-      this.add(word, KIND.keyword, '2', { insert: row.begins ?? `${word} `, documentation: row.documentation });
+      this.keyword(word, `2${rank(rule.statements.indexOf(word))}`, row.begins ?? `${word} `, row.documentation);
     }
-    for (const kind of rule.children)
-      this.add(kind, KIND.keyword, '3', { insert: `${kind} `, documentation: BLOCKS.get(kind)!.documentation });
+    rule.children.forEach((kind, i) => {
+      const sort = block.keyword === 'file' ? '1' : '3';
+      this.keyword(kind, `${sort}${rank(i)}`, `${kind} `, BLOCKS.get(kind)!.documentation);
+    });
     if (rule.open) this.fieldsOfSiblings(there);
     if (block.statement < this.caret.tokens.length) this.words(this.clauses(), '8', said('clause'));
+  }
+
+  /** A word that begins a statement, with places to fill in where the client takes them. */
+  private keyword(word: string, sort: string, insert: string, documentation: string): void {
+    const own = this.context.settings.snippets ? SNIPPETS.filter(({ begins }) => begins === word) : [];
+    for (const { prefix, text, description } of own)
+      this.add(prefix, KIND.snippet, sort, {
+        insert: this.filled(word, text),
+        insertTextFormat: 2,
+        documentation: prefix === word ? documentation : description,
+      });
+    this.add(word, KIND.keyword, sort, { insert, documentation });
+  }
+
+  /** A snippet with the next free label, and the day of the revision. */
+  private filled(word: string, text: string): string {
+    const label = LABELLED_BLOCKS.includes(word) ? nextLabel(this.context, word) : null;
+    const labelled = label === null ? text : text.replace(/\$\{1:[^}]*\}/, `\${1:${label}}`);
+    return labelled.replaceAll('$CURRENT_YEAR-$CURRENT_MONTH-$CURRENT_DATE', this.context.project.asOf);
   }
 
   private field(name: string, { documentation, type, words }: FieldRow, sort: string): void {
@@ -602,6 +628,7 @@ class Suggestions {
     const env = environmentAt(scene, caret, entity);
     const expected = expectedAt(scene, context.project, caret, entity, env, this.after);
     this.argumentNames(env);
+    this.leading(expected);
     const own = this.ownName();
     if (own !== null) this.taken.add(own);
     for (let at = env; at; at = at.parent)
@@ -612,6 +639,42 @@ class Suggestions {
       this.visible(name, expected, name.name, sort);
     this.localNames(sort, expected);
     this.words(['if', 'not', 'true', 'false', 'TBD'], `${sort}9`, said('operator'));
+  }
+
+  /** What a sweep runs over first: loads, cases and lists of them; for temperatures, `knots`. */
+  private leading(expected: Expected | null): void {
+    const over = this.runsOver();
+    if (over === null) return;
+    const { caret, context, entity } = this;
+    for (const name of visibleNames(context.project, entity, candidate => matches(candidate, caret.word))) {
+      if (name.kind === 'builtin' && over.builtins.includes(name.name))
+        this.visible(name, expected, name.name, `!${over.builtins.indexOf(name.name)}`);
+      if (name.kind === 'entity' && over.blocks.includes(name.entity.kind))
+        this.visible(name, expected, name.name, '!5');
+      if (name.kind === 'value' && over.blocks.includes('load') && this.isListOfLoads(name.entity, name.item))
+        this.visible(name, expected, name.name, '!5');
+    }
+  }
+
+  /** What is likely behind `for x in` and in `corners(` and `knots(`; null elsewhere. */
+  private runsOver(): { readonly builtins: readonly string[]; readonly blocks: readonly string[] } | null {
+    const { caret, frame, last } = this;
+    const [before, binder] = caret.tokens.slice(-3);
+    if (last === 'in' && ['for', ','].includes(typeOf(before)) && typeOf(binder) === 'NAME')
+      return /^T/.test(binder!.image)
+        ? { builtins: ['knots'], blocks: ['environment'] }
+        : { builtins: ['corners'], blocks: ['load', 'case'] };
+    if (frame.kind !== 'call' || caret.tokens.length !== frame.opener + 1) return null;
+    const callee = caret.tokens[frame.opener - 1]?.image;
+    if (callee === 'corners') return { builtins: [], blocks: ['load', 'case'] };
+    return callee === 'knots' ? { builtins: [], blocks: ['environment'] } : null;
+  }
+
+  private isListOfLoads(entity: Entity, item: ValueItem): boolean {
+    const value = item.parameters ? undefined : this.context.project.view.evaluation.valueOf(entity, item.name);
+    const isLoad = (each: Value): boolean =>
+      each.kind === 'load' || (each.kind === 'entity' && (each.entity.kind === 'load' || each.entity.kind === 'case'));
+    return value?.kind === 'list' && value.items.length > 0 && value.items.every(isLoad);
   }
 
   /** A value can't be made of itself. */
@@ -771,6 +834,14 @@ class Suggestions {
     return RESULTS.get(item)!;
   }
 }
+
+/** Texts with places to fill in, and the word that each begins with. */
+const SNIPPETS = Object.values(snippets).map(({ prefix, description, body }) => ({
+  prefix,
+  description,
+  text: body.join('\n'),
+  begins: /^\w+/m.exec(body.join('\n'))![0],
+}));
 
 const RESULTS = new WeakMap<ValueItem, Expected | null>();
 const USUAL_UNITS = [
