@@ -1,5 +1,5 @@
-// `npm run new KIND NAME`, or `npm run new finding TOPIC/NAME`: the files of a new formula, finding, feature or command,
-// or the row of a new statement, from the templates beside.
+// `npm run new KIND NAME`, or `npm run new finding TOPIC/NAME`: the files of a new formula, finding, feature or
+// command, or the row of a new statement, from the templates beside.
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { generate } from './generate.mjs';
