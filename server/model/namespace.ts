@@ -222,6 +222,11 @@ export class Namespace {
   /** What holds the tops of files: the root, and each library. */
   readonly tops: readonly Entity[];
 
+  /** Every name that an entity has, wherever it stands. */
+  get entitiesByName(): ReadonlyMap<string, unknown> {
+    return this.byName;
+  }
+
   /** The libraries, each as what holds all that its files declare at their top. */
   get libraries(): readonly Entity[] {
     return [...this.libraryHomes.values()].map(home => home.entity);

@@ -117,7 +117,20 @@ function byContext(meant: readonly string[], factors: readonly UnitFactor[], unk
 }
 
 function misspelt(symbol: string, find: Find): string | undefined {
-  return glued(symbol, find) ?? powered(symbol, find) ?? rooted(symbol, find) ?? otherCase(symbol) ?? inWords(symbol);
+  return (
+    doubled(symbol, find) ??
+    glued(symbol, find) ??
+    powered(symbol, find) ??
+    rooted(symbol, find) ??
+    otherCase(symbol) ??
+    inWords(symbol)
+  );
+}
+
+/** `mmm` → `mm`, `kgg` → `kg`: a letter that was typed twice. */
+function doubled(symbol: string, find: Find): string | undefined {
+  const [, before = '', , behind = ''] = /^(.*)(.)(?=\2)(.*)$/.exec(symbol) ?? [];
+  return find(before + behind) && before + behind;
 }
 
 /** `mm2` → `mm^2`. */

@@ -1,6 +1,6 @@
 /** What a name, a label or a member (`tray.mass`) stands for where it is written. */
 import { nearest } from '../../base/index.js';
-import { isCalculated } from '../../language/index.js';
+import { isCalculated, isNamedInExpressions } from '../../language/index.js';
 import { ANY_NAME, type Entity } from '../../model/namespace.js';
 import { DIMENSIONLESS } from '../../units/index.js';
 import { BUILTINS, CONSTANTS } from '../builtins.js';
@@ -228,6 +228,8 @@ function similar(elaborator: Elaboration, name: string): string | null {
     names.push(...alikeIn(at.values, namespace.version, name));
     names.push(...alikeIn(at.members, namespace.version, name));
   }
+  for (const known of alikeIn(namespace.entitiesByName, namespace.version, name))
+    if ([...namespace.named(known)].some(({ kind }) => isNamedInExpressions(kind))) names.push(known);
   return nearest(name, names);
 }
 

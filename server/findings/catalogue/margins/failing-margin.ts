@@ -1,3 +1,4 @@
+import { freeLabel, isTaken } from '../../fixes.js';
 import { at, rule, type Report } from '../../rule.js';
 import { allowablesOfCheck, checkData, requirementData, strayCheck, type CheckData } from '../../requirement-data.js';
 import type { CheckResult } from '../../../engine/margin.js';
@@ -16,6 +17,22 @@ export default rule({
   onCell(report, cell, configuration): void {
     const stray = strayCheck(cell, configuration);
     if (stray) failing(report, stray.check, stray.data, configuration);
+  },
+  fix: ({ data, place }, _text, { view }) => {
+    const requirement = view.namespace.labelled(data['label']!)[0];
+    if (requirement?.kind !== 'requirement') return null;
+    const known = view.namespace.ofKind('waiver').at(-1)?.name ?? 'WVR-00';
+    const label = freeLabel(known, isTaken(view.namespace));
+    return {
+      title: `Begin a waiver of ${data['label']}`,
+      begins: true,
+      edits: [
+        {
+          place: { endOf: place },
+          text: `\nwaiver ${label} for ${data['label']} {\n  accepts margin >= ${data['margin']}\n  reason = ""\n  approved = ""\n  expires = ${view.asOf}\n}\n`,
+        },
+      ],
+    };
   },
 });
 
