@@ -47,12 +47,13 @@ export function explainUnknown(
   const { symbol } = unknown;
   const slip = SLIPS.get(symbol);
   if (slip !== undefined) return knownSlip(text, factors, unknown, slip);
-  const meant = misspelt(symbol, find);
+  const twice = doubled(symbol, find);
+  const meant = twice === undefined ? misspelt(symbol, find) : undefined;
   if (meant !== undefined) {
     const suggestion = replaced(text, unknown, meant);
     return { kind: 'slip', message: `\`${symbol}\` is no unit; did you mean \`${suggestion}\`?`, suggestion };
   }
-  const near = nearest(symbol);
+  const near = twice ?? nearest(symbol);
   const where = symbol === text ? '' : ` in \`${text}\``;
   if (near === undefined) {
     return {
@@ -117,14 +118,7 @@ function byContext(meant: readonly string[], factors: readonly UnitFactor[], unk
 }
 
 function misspelt(symbol: string, find: Find): string | undefined {
-  return (
-    doubled(symbol, find) ??
-    glued(symbol, find) ??
-    powered(symbol, find) ??
-    rooted(symbol, find) ??
-    otherCase(symbol) ??
-    inWords(symbol)
-  );
+  return glued(symbol, find) ?? powered(symbol, find) ?? rooted(symbol, find) ?? otherCase(symbol) ?? inWords(symbol);
 }
 
 /** `mmm` → `mm`, `kgg` → `kg`: a letter that was typed twice. */
