@@ -21,6 +21,8 @@ export interface Environment {
   readonly name: string;
   readonly value: Value;
   readonly parent: Environment | null;
+  /** An entry of the record that is being made. */
+  readonly isEntry?: boolean;
   used?: boolean;
 }
 

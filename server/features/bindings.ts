@@ -65,6 +65,7 @@ export function environmentAt(scene: Scene, caret: Caret, entity: Entity): Envir
       env = parameters(scene, caret, entity, start, to, env);
     else if ((frame.kind === 'block' && head === 'check') || frame.kind === 'call')
       env = binders(scene, caret, entity, frame.kind === 'call' ? frame.opener + 1 : start, to, env);
+    else if (frame.kind === 'record') env = entriesBefore(scene, caret, entity, frame.opener + 1, to, env);
   }
   return env;
 }
@@ -72,6 +73,35 @@ export function environmentAt(scene: Scene, caret: Caret, entity: Entity): Envir
 /** Where the part of a frame ends that stands before the next inner one. */
 function frameEnd(caret: Caret, frame: Frame): number {
   return caret.frames[caret.frames.indexOf(frame) + 1]?.opener ?? caret.tokens.length;
+}
+
+/** Entries of a record, and what `let` names among them, before the one that the caret is in. */
+function entriesBefore(
+  scene: Scene,
+  caret: Caret,
+  entity: Entity,
+  start: number,
+  to: number,
+  env: Environment | null,
+): Environment | null {
+  const { tokens } = caret;
+  const begins: number[] = [];
+  let depth = 0;
+  for (let i = start; i < to; i++) {
+    const type = typeOf(tokens[i]);
+    if (type === '(' || type === '[' || type === '{') depth++;
+    else if (type === ')' || type === ']' || type === '}') depth--;
+    const isNamed = type === 'NAME' && [':', '='].includes(typeOf(tokens[i + 1]));
+    if (depth === 0 && isNamed) begins.push(i);
+  }
+  let result = env;
+  begins.slice(0, -1).forEach((at, n) => {
+    const next = begins[n + 1]!;
+    const end = [',', 'let'].includes(typeOf(tokens[next - 1])) ? next - 1 : next;
+    const value = scene.value(textOf(caret, at + 2, end), entity, result);
+    result = { name: tokens[at]!.image, value: value ?? UNKNOWN, parent: result };
+  });
+  return result;
 }
 
 function parameters(

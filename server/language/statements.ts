@@ -13,7 +13,7 @@ export const STATEMENTS = {
     standsIn: ['file', 'environment', 'load', 'material', 'part', 'kind', 'requirement'],
     node: 'Let',
     rule: "'let' name=Identifier (parameters=Parameters)? (':' type=Type)? '=' value=Value",
-    form: 'let name = value · let name(a, b: type): type = value',
+    form: 'let name = value · let name(a, b: type): type = value · { let step = value, entry: value }',
     documentation: 'A value with a name, or a calculation with parameters.',
     example: 'let area = 24 mm * 3.2 mm\nlet stress(F) = F / area',
   },

@@ -84,7 +84,14 @@ export interface Group extends Node {
 }
 export interface Record extends Node {
   readonly kind: 'record';
-  readonly entries: readonly { readonly name: string; readonly value: Expression; readonly annotations: Annotations }[];
+  readonly entries: readonly RecordEntry[];
+}
+export interface RecordEntry {
+  readonly name: string;
+  readonly value: Expression;
+  readonly annotations: Annotations;
+  /** `let` in the braces: entries behind it read it, and it is no entry itself. */
+  readonly local?: true;
 }
 /** A table of one input (`inputs` empty when unnamed) or of two, the second in the cells. */
 export interface Table extends Node {

@@ -786,6 +786,7 @@ class Lowering {
             name: entry.key?.text ?? '',
             value: this.expression(entry.value?.expression),
             annotations: this.annotations(entry.value?.suffixes ?? []),
+            ...(entry.local && { local: true as const }),
           })),
         };
       case 'TableBy':

@@ -22,6 +22,8 @@ export function resolveName(elaborator: Elaboration, name: string, id: number, e
   for (let at = env; at; at = at.parent)
     if (at.name === name) {
       at.used = true;
+      if (at.isEntry && meansElsewhere(elaborator, name, id, at.parent))
+        elaborator.problem('entry-hides', id, { name });
       return at.value;
     }
   const known = elaborator.resolved.get(name);
@@ -36,6 +38,13 @@ export function resolveName(elaborator: Elaboration, name: string, id: number, e
   if (name === 'X' || name === 'Y' || name === 'Z') return { kind: 'text', text: name };
   elaborator.host.looksUp(ANY_NAME);
   return elaborator.problem('unknown-name', id, { name, similar: similar(elaborator, name) ?? '' });
+}
+
+/** Whether a name of an entry before it means something else outside of the record. */
+function meansElsewhere(elaborator: Elaboration, name: string, id: number, outer: Environment | null): boolean {
+  for (let at = outer; at; at = at.parent) if (at.name === name) return !at.isEntry;
+  elaborator.host.looksUp(name, elaborator.scope);
+  return lookUp(elaborator, name, elaborator.scope, id) !== undefined || CONSTANTS.has(name);
 }
 
 export function resolveLabel(elaborator: Elaboration, label: string, id: number): Value {

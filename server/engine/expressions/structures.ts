@@ -1,6 +1,6 @@
 /** Lists, vectors and records, and items taken out of them. */
 import type { FindingCode } from '../../language/index.js';
-import type { Annotations, Expression } from '../../model/expression.js';
+import type { Annotations, RecordEntry } from '../../model/expression.js';
 import { DIMENSIONLESS } from '../../units/index.js';
 import type { Elaboration, Environment } from '../elaboration.js';
 import { describeKind, isPoison, type Quantity, type Value } from '../value.js';
@@ -24,17 +24,19 @@ export function group(elaborator: Elaboration, items: readonly Value[]): Value {
   return { kind: 'list', items };
 }
 
-export function record(
-  elaborator: Elaboration,
-  entries: readonly { readonly name: string; readonly value: Expression; readonly annotations: Annotations }[],
-  env: Environment | null,
-): Value {
+/** Each entry reads those before it, and what `let` names among them. */
+export function record(elaborator: Elaboration, entries: readonly RecordEntry[], env: Environment | null): Value {
   const result = new Map<string, Value>();
-  for (const entry of entries) {
-    if (result.has(entry.name)) elaborator.problem('duplicate-entry', entry.value.id, { name: entry.name });
-    elaborator.path.push(entry.name);
-    result.set(entry.name, annotated(elaborator.expression(entry.value, env), entry.annotations));
+  const names = new Set<string>();
+  let inner = env;
+  for (const { name, value: expression, annotations, local } of entries) {
+    if (names.has(name)) elaborator.problem('duplicate-entry', expression.id, { name });
+    names.add(name);
+    elaborator.path.push(name);
+    const value = annotated(elaborator.expression(expression, inner), annotations);
     elaborator.path.pop();
+    if (!local) result.set(name, value);
+    inner = { name, value, parent: inner, isEntry: !local };
   }
   return { kind: 'record', entries: result };
 }
