@@ -103,6 +103,16 @@ class Spans {
   }
 }
 
+/** What the statements of a declaration come to that have lists of their own. */
+interface Parts {
+  readonly values: ValueItem[];
+  readonly checks: CheckItem[];
+  readonly conditions: ConditionItem[];
+  readonly children: Declaration[];
+}
+
+type Meaning<Statement> = (lowering: Lowering, statement: Statement, into: Mutable<Declaration>, parts: Parts) => void;
+
 class Lowering {
   readonly problems: LoweringProblem[] = [];
   private spans = new Spans();
@@ -284,165 +294,112 @@ class Lowering {
     });
   }
 
-  private statement(
-    statement: ast.Statement,
-    into: Mutable<Declaration>,
-    parts: { values: ValueItem[]; checks: CheckItem[]; conditions: ConditionItem[]; children: Declaration[] },
+  private statement(statement: ast.Statement, into: Mutable<Declaration>, parts: Parts): void {
+    // Recovery from a syntax error leaves statements of no kind.
+    const mean = Lowering.MEANINGS[statement.$type] as Meaning<ast.Statement> | undefined;
+    mean?.(this, statement, into, parts);
+  }
+
+  /** What each statement means: one that has no meaning does not compile. */
+  private static readonly MEANINGS: {
+    readonly [T in ast.Statement['$type']]: Meaning<Extract<ast.Statement, { $type: T }>>;
+  } = {
+    Declaration: (lowering, statement, _into, { children }) => {
+      const { keyword = '', block } = statement;
+      children.push(lowering.declaration(keyword, statement, statement, block?.statements ?? []));
+    },
+    Field: (lowering, statement, into, { values }) => {
+      const path = pathOf(statement.path);
+      const kind = statement.word ?? (path.length > 1 || into.kind === 'configuration' ? 'override' : 'field');
+      if (path.length > 0)
+        values.push(lowering.valueItem(kind, path.join('.'), path, -1, statement.path, statement.value, statement));
+    },
+    Let: (lowering, statement, _into, { values }) => lowering.namedItem('let', statement, values),
+    Formula: (lowering, statement, _into, { values }) => lowering.namedItem('formula', statement, values),
+    UnitDeclaration: (lowering, statement, _into, { values }) => lowering.namedItem('unit', statement, values),
+    Check: (lowering, statement, _into, { checks }) => void checks.push(lowering.check(statement, checks.length)),
+    HoldsWhile: (lowering, statement, _into, { conditions }) =>
+      void conditions.push(lowering.condition('holds', statement, statement.condition)),
+    Accepts: (lowering, statement, _into, { conditions }) =>
+      void conditions.push(lowering.condition('accepts', statement, statement.condition)),
+    Least: (lowering, statement, _into, { conditions }) =>
+      void conditions.push(lowering.condition('least', statement, statement.goal)),
+    Verify: (lowering, statement, into) => {
+      into.hasVerify = true;
+      into.methods = compact([...into.methods, ...statement.methods.map(method => lowering.method(method))]);
+    },
+    Parents: (lowering, statement, into) => {
+      into.parents = compact([...into.parents, ...lowering.references(statement.targets)]);
+    },
+    Supersedes: (lowering, statement, into) => {
+      into.supersedes = [...into.supersedes, ...lowering.references(statement.targets)];
+    },
+    Rationale: (lowering, statement, into) => {
+      into.rationale = lowering.textItem('rationale', statement.text);
+    },
+    SourceStatement: (lowering, statement, into) => {
+      into.source = lowering.citation(statement.document, statement.text);
+    },
+    Needs: (lowering, statement, into) => {
+      into.needs = [...into.needs, ...statement.modes.map(mode => lowering.plainColumn(mode.text, mode))];
+    },
+    Given: (lowering, statement, into) => {
+      into.given = [...into.given, ...statement.items.map(item => lowering.parameter(item))];
+    },
+    Exempt: (lowering, statement, into) => {
+      const targets = lowering.references(statement.targets);
+      const reason = statement.reason ? plainText(statement.reason.value) : null;
+      into.exempt = [...into.exempt, { targets, reason, id: lowering.mark(statement) }];
+    },
+    Free: (lowering, statement, into) => {
+      into.free = [...into.free, ...lowering.references(statement.variables)];
+    },
+    Study: (_lowering, _statement, into) => {
+      into.study = true;
+    },
+    Imprint: (_lowering, statement, into) => {
+      into.imprint = plainText(statement.hash);
+    },
+    CheckedBy: (_lowering, statement, into) => {
+      const imprint = statement.hash ? plainText(statement.hash) : null;
+      into.checkedBy = [
+        ...into.checkedBy,
+        { by: plainText(statement.by?.value), date: statement.date ?? null, imprint },
+      ];
+    },
+    FromStatement: (lowering, statement, into) => {
+      into.inputs = [...into.inputs, ...lowering.references(statement.targets)];
+    },
+    Column: (lowering, statement, into) => {
+      if (!statement.name) return;
+      const header = statement.header ? plainText(statement.header) : null;
+      const column = { name: statement.name.text, unitText: statement.unit ?? null, header, above: statement.above };
+      into.columns = [...into.columns, { id: lowering.mark(statement), ...column }];
+    },
+    Severity: (lowering, statement, into) => {
+      into.severities = [...into.severities, lowering.severity(statement)];
+    },
+    Use: (lowering, statement, into) => {
+      into.uses = [...into.uses, lowering.use(statement)];
+    },
+  };
+
+  /** A `let`, a `formula` or a `unit`, as far as it has a name. */
+  private namedItem(
+    kind: 'let' | 'formula' | 'unit',
+    statement: ast.Let | ast.Formula | ast.UnitDeclaration,
+    values: ValueItem[],
   ): void {
-    switch (statement.$type) {
-      case 'Declaration':
-        parts.children.push(
-          this.declaration(statement.keyword ?? '', statement, statement, statement.block?.statements ?? []),
-        );
-        break;
-      case 'Field': {
-        const path = pathOf(statement.path);
-        if (path.length > 0)
-          parts.values.push(
-            this.valueItem(
-              statement.word ?? (path.length > 1 || into.kind === 'configuration' ? 'override' : 'field'),
-              path.join('.'),
-              path,
-              -1,
-              statement.path,
-              statement.value,
-              statement,
-            ),
-          );
-        break;
-      }
-      case 'Let':
-        if (statement.name)
-          parts.values.push(
-            this.valueItem(
-              'let',
-              statement.name.text,
-              [statement.name.text],
-              -1,
-              statement.name,
-              statement.value,
-              statement,
-              statement.parameters,
-              statement.type,
-            ),
-          );
-        break;
-      case 'Formula':
-        if (statement.name)
-          parts.values.push(
-            this.valueItem(
-              'formula',
-              statement.name.text,
-              [statement.name.text],
-              -1,
-              statement.name,
-              statement.value,
-              statement,
-              statement.parameters,
-              statement.type,
-              statement,
-            ),
-          );
-        break;
-      case 'UnitDeclaration':
-        if (statement.name)
-          parts.values.push(
-            this.valueItem(
-              'unit',
-              statement.name.text,
-              [statement.name.text],
-              -1,
-              statement.name,
-              statement.value,
-              statement,
-            ),
-          );
-        break;
-      case 'Check':
-        parts.checks.push(this.check(statement, parts.checks.length));
-        break;
-      case 'HoldsWhile':
-        parts.conditions.push(this.condition('holds', statement, statement.condition));
-        break;
-      case 'Accepts':
-        parts.conditions.push(this.condition('accepts', statement, statement.condition));
-        break;
-      case 'Least':
-        parts.conditions.push(this.condition('least', statement, statement.goal));
-        break;
-      case 'Verify':
-        into.hasVerify = true;
-        into.methods = compact([...into.methods, ...statement.methods.map(method => this.method(method))]);
-        break;
-      case 'Parents':
-        into.parents = compact([...into.parents, ...statement.targets.map(path => this.reference(path))]);
-        break;
-      case 'Supersedes':
-        into.supersedes = [...into.supersedes, ...statement.targets.map(path => this.reference(path))];
-        break;
-      case 'Rationale':
-        into.rationale = this.textItem('rationale', statement.text);
-        break;
-      case 'SourceStatement':
-        into.source = this.citation(statement.document, statement.text);
-        break;
-      case 'Needs':
-        into.needs = [...into.needs, ...statement.modes.map(mode => this.plainColumn(mode.text, mode))];
-        break;
-      case 'Given':
-        into.given = [...into.given, ...statement.items.map(item => this.parameter(item))];
-        break;
-      case 'Exempt':
-        into.exempt = [
-          ...into.exempt,
-          {
-            targets: statement.targets.map(path => this.reference(path)),
-            reason: statement.reason ? plainText(statement.reason.value) : null,
-            id: this.mark(statement),
-          },
-        ];
-        break;
-      case 'Free':
-        into.free = [...into.free, ...statement.variables.map(path => this.reference(path))];
-        break;
-      case 'Study':
-        into.study = true;
-        break;
-      case 'Imprint':
-        into.imprint = plainText(statement.hash);
-        break;
-      case 'CheckedBy':
-        into.checkedBy = [
-          ...into.checkedBy,
-          {
-            by: plainText(statement.by?.value),
-            date: statement.date ?? null,
-            imprint: statement.hash ? plainText(statement.hash) : null,
-          },
-        ];
-        break;
-      case 'FromStatement':
-        into.inputs = [...into.inputs, ...statement.targets.map(path => this.reference(path))];
-        break;
-      case 'Column':
-        if (statement.name)
-          into.columns = [
-            ...into.columns,
-            {
-              id: this.mark(statement),
-              name: statement.name.text,
-              unitText: statement.unit ?? null,
-              header: statement.header ? plainText(statement.header) : null,
-              above: statement.above,
-            },
-          ];
-        break;
-      case 'Severity':
-        into.severities = [...into.severities, this.severity(statement)];
-        break;
-      case 'Use':
-        into.uses = [...into.uses, this.use(statement)];
-    }
+    const { name, value } = statement;
+    if (!name) return;
+    const parameters = 'parameters' in statement ? statement.parameters : undefined;
+    const type = 'type' in statement ? statement.type : undefined;
+    const formula = statement.$type === 'Formula' ? statement : undefined;
+    values.push(this.valueItem(kind, name.text, [name.text], -1, name, value, statement, parameters, type, formula));
+  }
+
+  private references(paths: readonly ast.Path[]): Reference[] {
+    return paths.map(path => this.reference(path));
   }
 
   private format(clauses: readonly ast.FormatClause[]): FileFormat {
