@@ -123,7 +123,7 @@ function records(
 ): string | null {
   const columns = header.map((text, i) => {
     const isNumber = body.every(row => !Number.isNaN(read(row[i]!)));
-    return { name: nameOf(text, i), isNumber, unit: isNumber ? units.of(text) : '' };
+    return { name: columnName(text, i), isNumber, unit: isNumber ? units.of(text) : '' };
   });
   if (new Set(columns.map(({ name }) => name)).size < columns.length) return null;
   const lines = body.map((row, line) => {
@@ -135,7 +135,7 @@ function records(
   return `[\n${lines.join(',\n')}\n]`;
 }
 
-function nameOf(header: string, column: number): string {
+function columnName(header: string, column: number): string {
   const words = headerTitle(header)
     .replace(/[^\p{L}\p{N}]+/gu, '_')
     .replace(/^_+|_+$/g, '');

@@ -70,7 +70,7 @@ function prefixOf({ path }: URI): string {
   return path === '' || path.endsWith('/') ? path : `${path}/`;
 }
 
-export interface Place {
+export interface FolderPath {
   readonly folder: Folder;
   readonly path: string;
 }
@@ -143,7 +143,7 @@ export class Folders {
     return [...this.opened.values(), ...this.loose.values()];
   }
 
-  locate(uri: string): Place {
+  locate(uri: string): FolderPath {
     const parsed = parseAddress(uri);
     if (isLibrary(uri))
       return {
@@ -163,11 +163,11 @@ export class Folders {
   }
 
   /** Where a document belongs, and then every folder that uses it from outside. */
-  placesOf(uri: string): [Place, ...Place[]] {
+  placesOf(uri: string): [FolderPath, ...FolderPath[]] {
     const first = this.locate(uri);
     if (isLibrary(uri)) return [first];
     const parsed = parseAddress(uri);
-    const others = [...this.opened.values()].flatMap((folder): Place[] => {
+    const others = [...this.opened.values()].flatMap((folder): FolderPath[] => {
       const path = folder === first.folder ? undefined : folder.outwardPathOf(parsed);
       return path === undefined ? [] : [{ folder, path }];
     });

@@ -24,7 +24,7 @@ import { isCalendarDate } from '../protocol/calendar.js';
 import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
 import { askAgain, PULLED } from './answering.js';
 import { ClientFiles } from './client-files.js';
-import { Folders, isLibrary, type Folder, type Place } from './folders.js';
+import { Folders, isLibrary, type Folder, type FolderPath } from './folders.js';
 import { later, pause, soon } from './soon.js';
 import type { WorkspaceFiles } from './workspace.js';
 
@@ -58,7 +58,7 @@ class Server {
   /** What was told of files, by their one address, and at which address the client was told. */
   private readonly published = new Map<string, { readonly key: string; readonly uri: string }>();
   private scheduled = false;
-  private edited: Place | null = null;
+  private edited: FolderPath | null = null;
   private resting: ReturnType<typeof setTimeout> | undefined;
   private ready: Promise<void> = Promise.resolve();
   private clientServesFiles = false;
@@ -292,7 +292,7 @@ class Server {
   }
 
   /** Gives a document's text to the folder it lies in. The library's documents are not for editing. */
-  private hand(document: TextDocument): Place | null {
+  private hand(document: TextDocument): FolderPath | null {
     if (isLibrary(document.uri)) return null;
     const [place, ...others] = this.folders.placesOf(document.uri);
     place.folder.workspace.setOpen(place.path, document.getText(), document.version);
@@ -305,7 +305,7 @@ class Server {
   }
 
   /** Edits that come together are evaluated together. */
-  private schedule(place: Place | null): void {
+  private schedule(place: FolderPath | null): void {
     this.edited = place ?? this.edited;
     this.stamp++;
     if (this.scheduled) return;

@@ -78,12 +78,12 @@ function copied(text: string): string {
 
 /** The lost piece that declares the same thing; taken, as what stands twice is two things. */
 function predecessor(root: Declaration, lost: SourcePiece[]): Declaration | undefined {
-  const name = nameOf(root);
-  const at = lost.findIndex(piece => nameOf(piece.lowered.root) === name);
+  const name = pieceName(root);
+  const at = lost.findIndex(piece => pieceName(piece.lowered.root) === name);
   return at < 0 ? undefined : lost.splice(at, 1)[0]!.lowered.root;
 }
 
-function nameOf(root: Declaration): string {
+function pieceName(root: Declaration): string {
   const child = root.children[0];
   return child ? `${child.kind} ${keyOf(child)}` : root.values[0] ? `= ${root.values[0].name}` : '';
 }

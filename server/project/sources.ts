@@ -109,7 +109,7 @@ class Gathering {
         if ((from && holder.get(from)) !== library) return [];
         if (to !== 'the project' && 'problem' in to) return [];
         const key = to === 'the project' ? '' : libraryKey(holder.get(to)!.path);
-        return [{ name: name ?? nameOf(joinOutward('', path)!), key }];
+        return [{ name: name ?? libraryName(joinOutward('', path)!), key }];
       });
     const outcomes = new Map<string, Map<string, UseOutcome>>();
     for (const { file, path, to } of this.uses) {
@@ -196,7 +196,7 @@ class Gathering {
   private shownName(library: Target, holder: ReadonlyMap<Target, Target>): string {
     const calling = this.uses.filter(({ to }) => to !== 'the project' && 'files' in to && holder.get(to) === library);
     const named = calling.find(({ from, name }) => !from && name) ?? calling.find(({ name }) => name);
-    return named?.name ?? nameOf(library.path) ?? library.path;
+    return named?.name ?? libraryName(library.path) ?? library.path;
   }
 }
 
@@ -213,7 +213,7 @@ function isWider(one: Target, other: Target): boolean {
 }
 
 /** What a library is called that is given no name: as its folder or file is. */
-function nameOf(path: string): string | null {
+function libraryName(path: string): string | null {
   const last = path.slice(path.lastIndexOf('/') + 1).replace(/\.gus$/i, '');
   return NAME.test(last) ? last : null;
 }

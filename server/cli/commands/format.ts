@@ -39,7 +39,7 @@ async function targetsAt(path: string): Promise<readonly Target[]> {
     throw new UnusableInput(problemOf(path, error).message);
   });
   if (!information.isDirectory()) {
-    const name = await nameOf(path);
+    const name = await spelledName(path);
     if (!isSource(name)) throw new UnusableInput(`${path} is no .gus file.`);
     // A link stands for the file in its own folder, which it may not lead out of.
     const { files, folder } = await openWorkspace(dirname(resolve(path)));
@@ -53,7 +53,7 @@ async function targetsAt(path: string): Promise<readonly Target[]> {
 }
 
 /** The name as the folder spells it, whose file system may take other spellings for the same. */
-async function nameOf(path: string): Promise<string> {
+async function spelledName(path: string): Promise<string> {
   return basename((await lstat(path)).isSymbolicLink() ? resolve(path) : await realPath(path));
 }
 

@@ -5,7 +5,7 @@ import type { Entity } from '../../model/namespace.js';
 import { feature, locationOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { resolveReference, spotAt } from '../resolve.js';
 
-type Place = { readonly file: string; readonly start: number; readonly end: number };
+type NamePlace = { readonly file: string; readonly start: number; readonly end: number };
 
 /** Requirements looked at between two chances for others to come in between. */
 const REQUIREMENTS_AT_ONCE = 200;
@@ -25,20 +25,23 @@ export default feature(
   },
 );
 
-async function implementationsOf(context: FeatureContext, entity: Entity): Promise<Place[]> {
+async function implementationsOf(context: FeatureContext, entity: Entity): Promise<NamePlace[]> {
   const { project } = context;
   const { namespace } = project;
   switch (entity.kind) {
     case 'requirement': {
       const { index } = project.view.verification;
       const checks = entity.checks.map(check => ({ file: check.placement.file, ...spanOf(check, check.id) }));
-      return [...checks, ...[...(index.evidence.get(entity) ?? []), ...(index.waivers.get(entity) ?? [])].map(nameOf)];
+      return [
+        ...checks,
+        ...[...(index.evidence.get(entity) ?? []), ...(index.waivers.get(entity) ?? [])].map(placeOfName),
+      ];
     }
     case 'kind':
       return namespace
         .ofKind('part')
         .filter(part => part.base === entity)
-        .map(nameOf);
+        .map(placeOfName);
     case 'load':
     case 'case':
       return sweepsOf(context, entity);
@@ -49,14 +52,14 @@ async function implementationsOf(context: FeatureContext, entity: Entity): Promi
           article =>
             article.declaration.of && resolveReference(project, article, article.declaration.of.path) === entity,
         )
-        .map(nameOf);
+        .map(placeOfName);
     case 'material':
       return [
         ...namespace
           .ofKind('lot')
           .filter(lot => lot.declaration.of && resolveReference(project, lot, lot.declaration.of.path) === entity),
         ...namespace.ofKind('part').filter(part => isMadeOf(context, part, entity)),
-      ].map(nameOf);
+      ].map(placeOfName);
     default:
       return [];
   }
@@ -67,9 +70,9 @@ function isMadeOf(context: FeatureContext, part: Entity, material: Entity): bool
   return value?.kind === 'entity' && value.entity === material;
 }
 
-async function sweepsOf(context: FeatureContext, load: Entity): Promise<Place[]> {
+async function sweepsOf(context: FeatureContext, load: Entity): Promise<NamePlace[]> {
   const { evaluation, verification } = context.project.view;
-  const places: Place[] = [];
+  const places: NamePlace[] = [];
   let count = 0;
   for (const requirement of requirementsInOrder(verification.index)) {
     requirement.checks.forEach((check, i) => {
@@ -91,6 +94,6 @@ async function sweepsOf(context: FeatureContext, load: Entity): Promise<Place[]>
   return places;
 }
 
-function nameOf(entity: Entity): Place {
+function placeOfName(entity: Entity): NamePlace {
   return { file: entity.declaration.placement.file, ...spanOf(entity.declaration, 2) };
 }

@@ -41,7 +41,7 @@ export default [
       spot,
       targets: [target],
     } = renamable(context, params);
-    const name = nameOf(target);
+    const name = targetName(target);
     const start = spot.end - name.length;
     return {
       range: rangeOf(context.lines, context.text.slice(start, spot.end) === name ? start : spot.start, spot.end),
@@ -88,7 +88,7 @@ function renamable(
     throw new Refusal(`${target.entity.name} is a library; it is named behind as where it is brought in.`);
   if (isElsewhere(declarationSpan(target).file))
     throw new Refusal(
-      `${nameOf(target)} belongs to a library outside of the workspace's own folders: change it there.`,
+      `${targetName(target)} belongs to a library outside of the workspace's own folders: change it there.`,
     );
   if (target.kind === 'value') {
     const { entity, item } = target;
@@ -100,7 +100,7 @@ function renamable(
   return { spot, targets: [target, ...others] };
 }
 
-function nameOf(target: Target): string {
+function targetName(target: Target): string {
   return target.kind === 'entity'
     ? target.entity.name
     : target.kind === 'value'
@@ -115,7 +115,7 @@ function check(target: Target, name: string): void {
       `'${name}' is no ${labelled ? 'label' : 'name'}: letters, digits and _${labelled ? ' and -' : ''}, beginning with a letter.`,
     );
   const scope = target.kind === 'entity' ? target.entity.parent : target.kind === 'value' ? target.entity : null;
-  if (scope && name !== nameOf(target) && holds(scope, name))
+  if (scope && name !== targetName(target) && holds(scope, name))
     throw new Refusal(`${scope.path || 'The project'} has a ${name} already.`);
 }
 

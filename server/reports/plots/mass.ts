@@ -32,7 +32,7 @@ export function massPicture(reports: readonly MassReport[], limit: number | null
           `${part.part}: ${formatNumber(part.predicted!)} kg predicted, ${part.basic === null ? '?' : formatNumber(part.basic)} kg basic`,
         ),
       ),
-      text(nameOf(part), frame.left - 8, y + 10, { 'text-anchor': 'end' }),
+      text(partName(part), frame.left - 8, y + 10, { 'text-anchor': 'end' }),
       text(`${formatNumber(part.predicted!)} kg`, x(part.predicted!) + 6, y + 10, { fill: ink.muted }),
     ].join('');
   };
@@ -62,7 +62,7 @@ export function massPicture(reports: readonly MassReport[], limit: number | null
 }
 
 /** Without the part that all stand in. */
-function nameOf({ part, count }: MassReport): string {
+function partName({ part, count }: MassReport): string {
   const name = part.slice(part.indexOf('.') + 1);
   const short = name.length > 30 ? `${name.slice(0, 29)}…` : name;
   return count > 1 ? `${short} × ${count}` : short;
