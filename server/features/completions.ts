@@ -329,6 +329,8 @@ class Suggestions {
     }
     const names = word === null ? undefined : wordRow(word, 'statement', 'suffix', 'clause')?.names;
     if (names) return this.references(names);
+    const values = wordRow(last, 'format')?.values;
+    if (values) return this.words(values, '0', undefined, KIND.value);
     if (last === '=') return this.fieldValue(tokens[tokens.length - 2]?.image ?? '');
     if (last === 'holds') return this.words(['while'], '0', said('suffix'));
     return false;

@@ -396,32 +396,38 @@ export const INTERPOLATIONS = {
 /** They stand in the head of a table or of results: how the file is written. */
 export const FORMATS = {
   skip: {
+    values: ['1', '2'],
     form: 'skip 2',
     documentation: 'Lines before the header.',
     example: 'table Press = file("press.csv") skip 2 { force as kN "Force" }',
   },
   decimal: {
+    values: ['","', '"."'],
     form: 'decimal ","',
     documentation: 'Decimal sign of the numbers; a point where nothing is said.',
     example: 'table Press = file("press.csv") decimal "," { force as kN "Force" }',
   },
   thousands: {
+    values: ['"."', '","', '" "'],
     form: 'thousands "."',
     documentation: 'Sign between thousands; none where nothing is said.',
     example: 'table Press = file("press.csv") decimal "," thousands "." { force as kN "Force" }',
   },
   separator: {
+    values: ['";"', '","', '"tab"', '"|"', '" "'],
     form: 'separator ";"',
     documentation:
       'Sign between cells: `","`, `";"`, `"tab"`, `"|"`, or `" "` for white space; where nothing is said, the one by which the header holds the columns.',
     example: 'table Press = file("press.csv") separator ";" { force as kN "Force" }',
   },
   missing: {
+    values: ['"n/a"', '"-"', '""'],
     form: 'missing "n/a", "-"',
     documentation: 'Cells that hold no value on purpose: undetermined, and no finding.',
     example: 'table Press = file("press.csv") missing "n/a", "-" { force as kN "Force" }',
   },
   ignore: {
+    values: ['"#"'],
     form: 'ignore "#", "Mean"',
     documentation: 'Beginnings of lines that are no rows: comments, units, sums.',
     example: 'table Press = file("press.csv") ignore "#", "Mean" { force as kN "Force" }',

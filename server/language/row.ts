@@ -24,6 +24,8 @@ export interface WordRow<Block extends string = string> {
   /** Of a type: what may be of it. */
   readonly isParameter?: true;
   readonly isColumn?: true;
+  /** What is likely behind it, as it is written. */
+  readonly values?: readonly string[];
   /** Text of the language that is complete at the top of a file. */
   readonly example?: string;
 }

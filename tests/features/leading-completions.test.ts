@@ -45,6 +45,14 @@ test.each([
   ).toEqual(first);
 });
 
+test.each([
+  ['decimal', '","'],
+  ['separator', '";"'],
+  ['missing', '"n/a"'],
+])('behind %s stands %s', (word, value) => {
+  expect(offered(`table T = file("t.csv") ${word} | { a as N "F" }`).map(({ label }) => label)).toContain(value);
+});
+
 test('nothing where a tolerance begins with 0', () => {
   expect(offered('let x = 3 mm ± 0|')).toEqual([]);
 });
