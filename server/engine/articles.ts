@@ -111,7 +111,7 @@ export function lotContradictions(
 const AGEING: ReadonlySet<string> = new Set(['printed', 'composite', 'bonded']);
 
 /** What a lot leaves unsaid of its life and its certificate. */
-function lotGaps(ground: Ground, lot: Entity): string[] {
+export function lotGaps(ground: Ground, lot: Entity): string[] {
   const { namespace } = ground.evaluation;
   const material = madeOf(namespace, lot);
   const ages = lot.values.has('expires') || AGEING.has((material && wordOf(material, 'class')) ?? '');

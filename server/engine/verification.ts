@@ -37,6 +37,8 @@ export interface MethodResult {
   readonly waiver: Entity | null;
   /** What closed it: "passing check", or labels of evidence. */
   readonly by: string | null;
+  /** The evidence that closed it. */
+  readonly evidence: readonly Entity[];
   readonly lapsed: boolean;
   /** What is still open, one clause each. */
   readonly open: readonly string[];
@@ -316,7 +318,7 @@ export class Verification implements Ground {
   private judgeMethod(known: Known, method: Method): MethodResult {
     const { entity, checks } = known;
     const waiver = this.methodWaiver(entity, method);
-    if (waiver) return { method, closed: true, waiver, by: waiver.label, lapsed: false, open: [] };
+    if (waiver) return { method, closed: true, waiver, by: waiver.label, evidence: [], lapsed: false, open: [] };
     if (method.name === 'analysis' && checks.length > 0) return this.judgeAnalysis(known, method);
     const wanted = known.evidence.filter(item => isOf(item, method.name));
     const bound = wanted.filter(item => evidenceFaults(this, item, entity).length === 0);
@@ -340,11 +342,13 @@ export class Verification implements Ground {
         `no article is named that ${method.name} on each ${method.article ? cited(method.article) : 'article'} could be done on`,
       );
     const closed = open.length === 0;
+    const evidence = closed ? [...new Set(fitting)] : [];
     return {
       method,
       closed,
       waiver: null,
-      by: closed ? [...new Set(fitting.map(item => item.label))].join(', ') : null,
+      by: closed ? evidence.map(item => item.label).join(', ') : null,
+      evidence,
       lapsed: !closed && lapsed.length > 0,
       open,
     };
@@ -365,7 +369,8 @@ export class Verification implements Ground {
   private judgeAnalysis({ checks, unsettled }: Known, method: Method): MethodResult {
     const open = [...(checks.some(check => check.passes !== true) ? ['the analysis does not pass'] : []), ...unsettled];
     const closed = open.length === 0;
-    return { method, closed, waiver: null, by: closed ? 'passing check' : null, lapsed: false, open: compact(open) };
+    const by = closed ? 'passing check' : null;
+    return { method, closed, waiver: null, by, evidence: [], lapsed: false, open: compact(open) };
   }
 
   /**

@@ -10,6 +10,8 @@ export interface RenderOptions {
   readonly width?: number;
   /** ANSI colours in text. */
   readonly color?: boolean;
+  /** Text of only what isn't verified, and the counts. */
+  readonly brief?: boolean;
   /** Findings at or above it count as errors where the format knows errors only. */
   readonly severity?: Severity;
 }

@@ -19,6 +19,7 @@ interface CheckOptions {
   readonly format: ReportFormat;
   readonly values?: readonly string[];
   readonly rows?: boolean;
+  readonly brief?: boolean;
   readonly asOf?: string;
   readonly configuration?: readonly string[];
   readonly severity: Severity;
@@ -41,6 +42,7 @@ export function checkCommand(evaluate: Evaluate): Command {
     .addOption(new Option('--format <format>', 'form of the report').choices(Object.keys(renderers)).default('text'))
     .option('--values <names...>', 'values to report, by qualified name')
     .option('--rows', 'report every row of every sweep')
+    .option('--brief', 'as text: only what is not verified, and the counts')
     .option(
       '--as-of <date>',
       'date by which expiry is judged, as 2027-04-20 (default: the date of the project, else the day of the commit, else today)',
@@ -60,6 +62,7 @@ export function checkCommand(evaluate: Evaluate): Command {
       'folder that no file reference may leave (default: the repository, else the project folder)',
     )
     .action(async (path: string, options: CheckOptions) => {
+      if (options.brief && options.format !== 'text') throw new UnusableInput('--brief is for --format text.');
       if (options.output !== undefined) lookAtName(options.output);
       const workspace = await openWorkspace(path, options.root);
       const check = () => checkOnce(evaluate, workspace, options);
@@ -81,13 +84,14 @@ function requestOf({ asOf, configuration, values = [], rows = false }: CheckOpti
   return { asOf, day, configurations: configuration, values, rows };
 }
 
-function render(report: CheckReport, { format, severity, width, output }: CheckOptions): string {
+function render(report: CheckReport, { format, severity, width, output, brief = false }: CheckOptions): string {
   const terminal = output === undefined && process.stdout.isTTY;
   const plain = format === 'text' && output === undefined && isPlain(process.stdout);
   const text = renderers[format](plain ? asciiThroughout(report) : report, {
     severity,
     width: width ?? (terminal ? Math.max(process.stdout.columns, narrowest) : defaultWidth),
     color: terminal && !process.env.NO_COLOR,
+    brief,
   });
   return plain ? ascii(text) : text;
 }
