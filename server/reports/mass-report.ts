@@ -64,7 +64,7 @@ export function massLimit(project: Project): number | null {
   return value?.kind === 'quantity' ? project.view.evaluation.number(value.node) : null;
 }
 
-/** The part that the project names, else those that are part of no other and have a mass: more than one is not clear. */
+/** The part that the project names, else those that weigh something and are part of no other: several are not clear. */
 function wholes(project: Project, { evaluation }: ConfigurationView): readonly Entity[] {
   const named = project.projectEntity ? evaluation.valueOf(project.projectEntity, 'mass_of') : undefined;
   if (named) return named.kind === 'entity' ? [named.entity] : [];

@@ -14,8 +14,8 @@ const narrowest = 4;
 
 /**
  * Lays out a table no wider than `width` characters (as far as that leaves each column four). Long cells wrap between
- * words, never between a number and its unit, inside a dotted name or a path where they must, and anywhere else only where
- * nothing else helps; nothing is cut.
+ * words, never between a number and its unit, inside a dotted name or a path where they must, and anywhere else only
+ * where nothing else helps; nothing is cut.
  */
 export function layoutTable(columns: readonly Column[], rows: readonly (readonly Cell[])[], width: number): string[] {
   return layoutTables(columns, [rows], width).flat();

@@ -13,6 +13,7 @@ import { statuses } from './check-report.js';
 import type { Cell, Column } from './table.js';
 import { layoutTable, layoutTables, wrap } from './table.js';
 import { hanging, lines, paletteOf, plain, statusText, type Context, type Palette } from './text-layout.js';
+import { movesBetween } from './moved.js';
 import { evidenceSections, proofSection } from './text-proof.js';
 import { totalsLine } from './totals.js';
 
@@ -23,6 +24,8 @@ export interface TextOptions {
   readonly color?: boolean;
   /** Only what isn't verified, and the counts. */
   readonly brief?: boolean;
+  /** The report of the check before: what moved since is told, and with `brief` nothing else but the counts. */
+  readonly before?: CheckReport | undefined;
 }
 
 interface MarginRow {
@@ -40,20 +43,53 @@ const caution = 'A check aid: verify independently; the launch authority and lic
 /** The report as plain text for a terminal, a log or a document. */
 export function renderText(
   report: CheckReport,
-  { width = 140, color = false, brief = false }: TextOptions = {},
+  { width = 140, color = false, brief = false, before }: TextOptions = {},
 ): string {
   const context: Context = { width, palette: paletteOf(color) };
   const sections = [
-    headerSection(report, context),
-    ...(brief ? [] : marginSections(report, context)),
-    notProvenSection(report, context),
-    ...(brief ? [] : detailSections(report, context)),
+    ...(brief && before ? [] : reportSections(report, brief, context)),
+    ...(before ? [movedSection(before, report, context)] : []),
     closingSection(report.totals, context),
   ];
   return `${sections
     .filter(section => section.length > 0)
     .map(section => section.join('\n'))
     .join('\n\n')}\n`;
+}
+
+function reportSections(report: CheckReport, brief: boolean, context: Context): string[][] {
+  return [
+    headerSection(report, context),
+    ...(brief ? [] : marginSections(report, context)),
+    notProvenSection(report, context),
+    ...(brief ? [] : detailSections(report, context)),
+  ];
+}
+
+const movedColumns: readonly Column[] = [
+  { title: 'What' },
+  { title: 'Before', align: 'right' },
+  { title: '' },
+  { title: 'After' },
+  { title: 'Governing case' },
+];
+
+/** What moved from one check to the next, for whoever gets the report itself elsewhere. */
+export function renderMoves(before: CheckReport, after: CheckReport, width = 140): string {
+  return `${movedSection(before, after, { width, palette: paletteOf(false) }).join('\n')}\n`;
+}
+
+function movedSection(before: CheckReport, after: CheckReport, { width, palette }: Context): string[] {
+  const moves = movesBetween(before, after);
+  if (moves.length === 0) return ['Nothing moved.'];
+  const rows = moves.map(move => [
+    { text: plain(move.what) },
+    { text: plain(move.before) },
+    { text: '->' },
+    { text: plain(move.after) },
+    { text: plain(move.where) },
+  ]);
+  return [palette.heading('MOVED SINCE THE CHECK BEFORE'), ...layoutTable(movedColumns, rows, width)];
 }
 
 function detailSections(report: CheckReport, context: Context): string[][] {
