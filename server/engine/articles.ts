@@ -1,6 +1,7 @@
 /** What was built, held against the model: drawing and material in force, lots, days. */
 import type { Entity } from '../model/namespace.js';
 import type { Evaluation } from './evaluation/evaluation.js';
+import type { Reason } from './value.js';
 import { articlesOf, lotsOf, madeOf, type VerificationIndex } from './verification-index.js';
 import { citedFile, dayOf, wordOf } from './words.js';
 
@@ -12,6 +13,8 @@ export interface VerificationSettings {
   readonly several: boolean;
   /** Whether a file that a declaration cites exists; undefined while that is not known. */
   fileExists(from: Entity, path: string): boolean | undefined;
+  /** Why a value is undetermined, in a clause. */
+  say(reason: Reason): string;
 }
 
 /** One configuration as evidence is judged in it. */

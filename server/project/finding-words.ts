@@ -2,6 +2,7 @@
 import { firstIndex } from '../base/index.js';
 import { RULES, wordMessage, type Found, type Severity } from '../findings/index.js';
 import { spanOf, type LoweringProblem } from '../model/declaration.js';
+import type { Reason } from '../engine/value.js';
 import type { SyntaxProblem } from '../syntax/parser.js';
 import type { SourcePiece } from './pieces.js';
 
@@ -170,4 +171,11 @@ function messageOf(found: Found): string {
 function worded(code: string, data: Readonly<Record<string, string>>): string {
   const rule = RULES.get(code);
   return rule ? wordMessage(rule.message, data) : (data['message'] ?? code);
+}
+
+/** Why a value is undetermined, in a clause: the first sentence of what a finding says of it. */
+export function sayReason({ code, data }: Reason): string {
+  return worded(code, data)
+    .split(/(?<=[^.]\.) (?=[\p{Lu}`])/u)[0]!
+    .replace(/\.$/, '');
 }

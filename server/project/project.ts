@@ -34,7 +34,7 @@ import { Namespace, type Entity, type NamespaceChange } from '../model/namespace
 import type { Table } from './data-files/table.js';
 import { wantedConfigurations } from './configurations.js';
 import { FindingStore } from './finding-store.js';
-import { wordFindings, type Finding, type Severities } from './finding-words.js';
+import { sayReason, wordFindings, type Finding, type Severities } from './finding-words.js';
 import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
 import { ASKED, CHOSEN, STATED, type Day, type DayOrigin } from './day.js';
@@ -439,6 +439,7 @@ export class Project implements ProjectView, DataSource {
       thinMargin: this.thinMargin,
       several: flight.length > 1,
       fileExists: (from, path) => this.fileExists(from, path),
+      say: sayReason,
     };
   }
 

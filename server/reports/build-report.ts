@@ -5,6 +5,7 @@ import { lineAt, lineStarts } from '../syntax/scan.js';
 import { caseName, type CheckResult, type Outcome, type RowResult } from '../engine/margin.js';
 import { citationText, distanceSymbol, factorChain, printSides, printValue } from '../engine/explain.js';
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
+import { reasonOf } from '../engine/reasons.js';
 import { headlineOf, nameOf, type RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
 import type { Place, Quantity, Value } from '../engine/value.js';
@@ -209,6 +210,7 @@ export function checkEntry(
     thin: check.thin,
     passes: check.passes,
     governing: governing ? governingText(project, view, governing) : null,
+    cause: causeReport(view, check, lines),
     applied: governing ? sideReport(governing, 'left') : null,
     relation: relationOf(governing),
     allowable: governing ? sideReport(governing, 'right') : null,
@@ -223,6 +225,15 @@ export function checkEntry(
     rowCount: check.rowCount,
     ...(request.rows ? { rows: check.rows.map(row => rowEntry(view, row)) } : {}),
   };
+}
+
+function causeReport(view: ConfigurationView, check: CheckResult, lines: Positions): CheckEntry['cause'] {
+  const reason = reasonOf(check);
+  if (!reason) return null;
+  const { place } = reason;
+  const file = place?.owner.placement.file ?? null;
+  const line = place ? lines.position(file!, spanOf(place.owner, place.id).start).line + 1 : null;
+  return { message: view.verification.settings.say(reason), file, line };
 }
 
 /** The allowable that a reviewer asks about first: one of a material with a basis, else any of a material. */

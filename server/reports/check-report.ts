@@ -118,6 +118,8 @@ export interface CheckEntry {
   /** Null where undetermined, which never passes. */
   passes: boolean | null;
   governing: string | null;
+  /** Why it is undetermined, and where that is written; null where it is not. */
+  cause: { message: string; file: string | null; line: number | null } | null;
   /** The left-hand side at the governing case, factors included. */
   applied: QuantityReport | null;
   relation: '<=' | '>=' | '<' | '>' | 'range' | 'boolean' | 'reserve';

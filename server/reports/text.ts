@@ -337,15 +337,24 @@ function notProvenSection({ requirements }: CheckReport, { width, palette }: Con
   return [palette.heading('REQUIREMENTS NOT PROVEN, worst first'), ...layoutTable(notProvenColumns, rows, width)];
 }
 
-function whyText({ status, reasons, waiver, statusByConfiguration }: RequirementReport): string {
+function whyText({ status, reasons, waiver, statusByConfiguration, checks, file }: RequirementReport): string {
   const byConfiguration = Object.entries(statusByConfiguration);
   const differs = byConfiguration.some(([, each]) => each !== status);
   return lines(
     ...reasons.map(plain),
+    ...unique(checks.flatMap(check => placesOf(check, file))),
     ...(waiver && !reasons.some(reason => reason.includes(waiver)) ? [`Waiver ${waiver} applies.`] : []),
     ...(differs ? [`By configuration: ${byConfiguration.map(([name, each]) => `${name} ${each}`).join(', ')}.`] : []),
   );
 }
+
+/** Where a check that fails is written, or the cause of one that is undetermined. */
+function placesOf({ passes, cause, line }: CheckEntry, file: string): string[] {
+  if (passes === false) return [`See ${plain(file)}:${line}.`];
+  return cause?.file ? [`See ${plain(cause.file)}:${cause.line}.`] : [];
+}
+
+const unique = (texts: readonly string[]): string[] => [...new Set(texts)];
 
 // Rows of the sweeps, on request
 

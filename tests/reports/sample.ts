@@ -11,6 +11,7 @@ const check = (entry: Partial<CheckEntry>): CheckEntry => ({
   thin: false,
   passes: true,
   governing: null,
+  cause: null,
   applied: null,
   relation: '<=',
   allowable: null,

@@ -161,7 +161,7 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
     }
     // An instance that lacks what its kind is given has the type of it alone.
     const lacks = at.base?.declaration.given.find(parameter => parameter.name === name);
-    if (lacks) return typed(elaborator, lacks.type, id);
+    if (lacks) return typed(elaborator, lacks.type, id, { name, part: at.path });
     if (at.kind === 'part' && (name === 'name' || name === 'title'))
       return { kind: 'text', text: name === 'name' ? at.name : titleOf(at) };
     if (at.kind === 'kind') {

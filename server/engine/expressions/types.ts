@@ -55,13 +55,21 @@ function dimensionOf(
   return { dimension, point: null };
 }
 
-/** A value of which only the type is known: what an uncalled formula or a kind is checked with. */
-export function typed(elaborator: Elaboration, type: TypeExpression | null, id: number): Value {
+/**
+ * A value of which only the type is known: what an uncalled formula or a kind is checked with, or what an instance
+ * lacks (`data` names it).
+ */
+export function typed(
+  elaborator: Elaboration,
+  type: TypeExpression | null,
+  id: number,
+  data: Readonly<Record<string, string>> = {},
+): Value {
   const wanted = type ? dimensionOf(elaborator, type, elaborator.item) : null;
   if (!wanted || typeof wanted === 'string')
     return wanted === 'text' ? { kind: 'text', text: '', typed: true } : POISON;
   return elaborator.quantity(
-    elaborator.builder.undetermined('only-a-type', {}, { owner: elaborator.item, id }),
+    elaborator.builder.undetermined('only-a-type', data, { owner: elaborator.item, id }),
     wanted.dimension,
     null,
     wanted.point ?? false,

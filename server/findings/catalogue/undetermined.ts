@@ -1,6 +1,6 @@
-import type { Reason } from '../../engine/value.js';
 import type { CheckResult } from '../../engine/margin.js';
 import { caseName } from '../../engine/margin.js';
+import { reasonOf } from '../../engine/reasons.js';
 import { at, rule, type ConfigurationView, type Report } from '../rule.js';
 import { requirementData, strayCheck, type CheckData } from '../requirement-data.js';
 
@@ -44,12 +44,4 @@ function undetermined(report: Report, check: CheckResult, data: CheckData, confi
     },
     ...(reason?.place ? { related: [{ place: reason.place, message: 'The cause is here.' }] } : {}),
   });
-}
-
-function reasonOf(check: CheckResult): Reason | null {
-  return (
-    check.rows.find(row => row.passes === null && row.reason)?.reason ??
-    check.rows.find(row => row.passes === null && row.row.reason)?.row.reason ??
-    null
-  );
 }
