@@ -56,7 +56,7 @@ export function wordFindings(
     for (const problem of piece.lowered.problems) findings.push(syntaxFinding(file, piece, problem, severities));
   }
   const broken = pieces.filter(piece => piece.problems.length > 0);
-  for (const merged of mergeConfigurations(found, configurations)) {
+  for (const merged of mergeCauses(mergeConfigurations(found, configurations))) {
     const finding = word(merged, severities);
     if (finding && !(FOLLOWING.has(finding.code) && isWithin(broken, finding.start))) findings.push(finding);
   }
@@ -100,6 +100,40 @@ function mergeConfigurations(all: readonly Found[], configurations: readonly (st
     return { ...found, data: { ...found.data, configuration } };
   });
 }
+
+/** What is the same mistake at several places is told at the first, with the others beside it. */
+function mergeCauses(all: readonly Found[]): Found[] {
+  const groups = new Map<string, Found[]>();
+  const alone: Found[] = [];
+  for (const found of all) {
+    const key = causeOf(found);
+    const group = key === null ? alone : groups.get(key);
+    if (group) group.push(found);
+    else groups.set(key!, [found]);
+  }
+  return [...alone, ...[...groups.values()].map(together)];
+}
+
+/**
+ * A name or a unit that is missing in a statement at the top of a file, or a name from a block, is one mistake however
+ * often it is read; null for what stands alone.
+ */
+function causeOf({ code, place: { owner }, data }: Found): string | null {
+  const missing = code === 'unknown-name' ? data['name'] : code === 'unknown-unit' ? data['unit'] : undefined;
+  if (missing !== undefined) return JSON.stringify([code, owner.placement.start, missing]);
+  return code === 'unknown-member' ? JSON.stringify([code, data['of'], data['name']]) : null;
+}
+
+function together(group: Found[]): Found {
+  const [first, ...others] = group.sort((x, y) => startOf(x) - startOf(y));
+  const elsewhere = new Map(others.map(found => [startOf(found), found.place]));
+  elsewhere.delete(startOf(first!));
+  if (elsewhere.size === 0) return first!;
+  const related = [...elsewhere.values()].map(place => ({ place, message: 'It is read here too.' }));
+  return { ...first!, data: { ...first!.data, more: String(related.length) }, related };
+}
+
+const startOf = ({ place: { owner, id } }: Found): number => spanOf(owner, id).start;
 
 /** What may be written instead stands in `replacement 1`, `replacement 2`, and so on. */
 function syntaxData({ message, replacements = [] }: SyntaxProblem): Record<string, string> {

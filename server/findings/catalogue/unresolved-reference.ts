@@ -3,6 +3,7 @@ import type { Declaration, Item } from '../../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression, type Reference } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { nearest } from '../../base/index.js';
+import { countsOn } from '../fixes.js';
 import { at, rule, type ProjectView, type Report } from '../rule.js';
 
 export default rule({
@@ -40,11 +41,7 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
         word,
         name,
         kinds: kinds.join(', ').replace(/, (?=[^,]*$)/, ' or '),
-        similar:
-          nearest(
-            name,
-            kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name)),
-          ) ?? '',
+        similar: similarTo(name, kinds, view),
       },
     });
   };
@@ -88,6 +85,16 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
     if (item.name === 'source' && item.value.kind === 'name')
       check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
   }
+}
+
+function similarTo(name: string, kinds: readonly string[], { namespace }: ProjectView): string {
+  const known = kinds.flatMap(kind => namespace.ofKind(kind).map(candidate => candidate.name));
+  return (
+    nearest(
+      name,
+      known.filter(candidate => !countsOn(candidate, name)),
+    ) ?? ''
+  );
 }
 
 /** What `of` leads to: a lot to its material; an article to its part, a sample to a kind, a coupon to its material. */
