@@ -1,5 +1,5 @@
 /** What was built, held against the model: drawing and material in force, lots, days. */
-import type { Entity } from '../model/namespace.js';
+import type { Entity, Namespace } from '../model/namespace.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import type { Reason } from './value.js';
 import { articlesOf, lotsOf, madeOf, type VerificationIndex } from './verification-index.js';
@@ -113,11 +113,16 @@ export function lotContradictions(
 /** Materials whose lots age on the shelf. */
 const AGEING: ReadonlySet<string> = new Set(['printed', 'composite', 'bonded']);
 
+/** Whether a lot is of a material that ages on the shelf. */
+export function isAgeing(namespace: Namespace, lot: Entity): boolean {
+  const material = madeOf(namespace, lot);
+  return AGEING.has((material && wordOf(material, 'class')) ?? '');
+}
+
 /** What a lot leaves unsaid of its life and its certificate. */
 export function lotGaps(ground: Ground, lot: Entity): string[] {
   const { namespace } = ground.evaluation;
-  const material = madeOf(namespace, lot);
-  const ages = lot.values.has('expires') || AGEING.has((material && wordOf(material, 'class')) ?? '');
+  const ages = lot.values.has('expires') || isAgeing(namespace, lot);
   const unsaid = (field: string, words: string): string[] =>
     dayOf(namespace, lot, field) === null ? [`${lot.name} does not say on which day ${words}`] : [];
   return [

@@ -28,7 +28,7 @@ import { firstProblem, reasonOf } from './reasons.js';
 import { isPoison } from './value.js';
 import type { VerificationIndex } from './verification-index.js';
 import { accepts, inForce, waivedMargin } from './waivers.js';
-import { cited, methodWord, wordOf } from './words.js';
+import { cited, METHODS, methodWord, wordOf } from './words.js';
 
 /** Worst first. */
 export const STATUSES = ['failing', 'undetermined', 'waived', 'lapsed', 'unverified', 'verified'] as const;
@@ -376,6 +376,7 @@ export class Verification implements Ground {
         .map(fault => `the evidence of ${method.name} has lapsed: ${fault}`);
     if (fitting.length > 0) return [`${what} is open: ${labels(fitting)} is on another article`];
     if (bound.length > 0) return [`${what} is open: ${labels(bound)} is at another level`];
+    if (!METHODS.includes(method.name)) return [`${method.name} is no method of verification`];
     if (wanted.length === 0) return [`${what} has no evidence yet`];
     return wanted.flatMap(item => evidenceFaults(this, item, known.entity)).map(fault => `${what} is open: ${fault}`);
   }

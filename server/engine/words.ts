@@ -36,6 +36,16 @@ export function citedFile(value: Expression | undefined): string | null {
   return typeof written === 'string' ? written : null;
 }
 
+/** Methods of verification, as they are written behind `verify by`. */
+export const METHODS: readonly string[] = [
+  'test',
+  'analysis',
+  'inspection',
+  'demonstration',
+  'review of design',
+  'review',
+];
+
 export function methodWord(name: string): string {
   return name === 'review of design' || name === 'review' ? 'review_of_design' : name;
 }

@@ -12,7 +12,7 @@ import { columnValues } from '../rows.js';
 import { describeKind, type Direction, type Value } from '../value.js';
 import { resultColumn } from './results.js';
 import { MOST_ROWS } from './sweeps.js';
-import { typed } from './types.js';
+import { asGiven, typed } from './types.js';
 
 /**
  * What is bound by parameters and sweeps comes first, then what stands nearest, the library, and what the language
@@ -147,7 +147,7 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
   const written = namespace.topOf(elaborator.item.placement.file);
   for (let at: Entity | null = from; at; at = at.parent) {
     const value = valueIn(elaborator, at, name);
-    if (value) return value;
+    if (value) return asGiven(elaborator, at, name, value);
     const member = at.members.get(name);
     if (member) return entityValue(member);
     if (at.template && at.parent?.base) {
@@ -203,7 +203,7 @@ function seenFrom(elaborator: Elaboration, name: string, top: Entity, id: number
 
 function outerOfKind(elaborator: Elaboration, instance: Entity, name: string): Value | undefined {
   const own = valueIn(elaborator, instance, name);
-  if (own) return own;
+  if (own) return asGiven(elaborator, instance, name, own);
   for (let at: Entity | null = instance.base!.parent; at; at = at.parent) {
     const value = valueIn(elaborator, at, name);
     if (value) return value;

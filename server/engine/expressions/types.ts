@@ -8,6 +8,7 @@ import {
   TEMPERATURE,
   type Dimension,
 } from '../../units/index.js';
+import type { Entity } from '../../model/namespace.js';
 import { dimensionWords } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
 import { raised } from './arithmetic.js';
@@ -74,6 +75,40 @@ export function typed(
     null,
     wanted.point ?? false,
   );
+}
+
+const quantityWords = (dimension: Dimension): string =>
+  dimension === DIMENSIONLESS ? 'a plain number' : `a quantity of ${dimensionName(dimension)}`;
+
+/** What an instance gives its kind under a name, or what is wrong with it, told where the instance gives it. */
+export function asGiven(elaborator: Elaboration, instance: Entity, name: string, value: Value): Value {
+  const given = instance.base?.declaration.given.find(parameter => parameter.name === name);
+  const item = given && elaborator.host.itemOf(instance, name)?.item;
+  if (!given?.type || !item || isPoison(value)) return value;
+  const { type } = given;
+  const wanted = elaborator.quietly(() => dimensionOf(elaborator, type, item));
+  if (wanted === null) return value;
+  const wrong = (words: string, found: string): Value =>
+    elaborator.inItem(item, instance, () =>
+      elaborator.problem('field-dimension', item.value.id, {
+        field: name,
+        wanted: words,
+        found,
+        kind: instance.base!.name,
+      }),
+    );
+  if (typeof wanted === 'string') {
+    if (wanted !== 'text') return value;
+    return value.kind === 'text' ? { ...value, given: { instance, item } } : wrong('a text', describeKind(value));
+  }
+  const { dimension, point } = wanted;
+  if (value.kind === 'quantity' && item.value.kind === 'tbd' && item.value.unitText === null)
+    return elaborator.quantity(value.node, dimension, null, point ?? false);
+  if (value.kind !== 'quantity')
+    return value.kind === 'vector' || value.kind === 'range'
+      ? value
+      : wrong(quantityWords(dimension), describeKind(value));
+  return value.dimension === dimension ? value : wrong(quantityWords(dimension), dimensionWords(value));
 }
 
 export function checkArgument(

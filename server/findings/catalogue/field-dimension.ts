@@ -5,8 +5,8 @@ export default rule({
   code: 'field-dimension',
   severity: 'error',
   title: 'A field has the wrong dimension',
-  message: ({ field, wanted, found, unit }) =>
-    `${field} must be ${wanted}, and this is ${found}.${unit ? ' Standard gravity is g0: g is the gram.' : ''}`,
+  message: ({ field, wanted, found, unit, kind }) =>
+    `${field} must be ${wanted}${kind ? `, as ${kind} is given it` : ''}, and this is ${found}.${unit ? ' Standard gravity is g0: g is the gram.' : ''}`,
   fix: ({ data }, text) =>
     data['unit'] ? here('Write g0 instead of g', text.replace(/(?<=[\d. ])g(?![\w])/g, data['unit'])) : null,
 });

@@ -6,9 +6,9 @@ export default rule({
   code: 'table-key-unknown',
   severity: 'error',
   title: 'A table has no such key',
-  message: ({ key, known, table, given }) =>
-    given
-      ? `${table} has no row "${key}", which ${given} asks it for. It has: ${known}.`
+  message: ({ key, known, table, kind }) =>
+    table
+      ? `${table}, which ${kind} asks with this, has no row "${key}". It has: ${known}.`
       : `This table has no row "${key}". It has: ${known}.`,
   fix: ({ data }) => {
     const similar = nearest(data['key']!, data['known']!.split(', '));

@@ -2,11 +2,11 @@ import { here } from '../fixes.js';
 import { BLOCKS } from '../../model/blocks.js';
 import { nearest } from '../../base/index.js';
 import type { Place } from '../../engine/value.js';
+import { METHODS } from '../../engine/words.js';
 import { annotatedValues } from '../text-search.js';
 import { at, rule, type Found } from '../rule.js';
 
 const BASES = ['A', 'B', 'S', 'typical'];
-const METHODS = ['test', 'analysis', 'inspection', 'demonstration', 'review of design', 'review'];
 const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
 
 export default rule({
