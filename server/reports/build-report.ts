@@ -3,12 +3,12 @@ import { spanOf } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { lineAt, lineStarts } from '../syntax/scan.js';
 import { caseName, type CheckResult, type Outcome, type RowResult } from '../engine/margin.js';
-import { citationText, distanceSymbol, factorChain, printSides, printValue } from '../engine/explain.js';
+import { citationText, distanceSymbol, factorChain, printSides } from '../engine/explain.js';
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
 import { reasonOf } from '../engine/reasons.js';
 import { headlineOf, nameOf, type RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
-import type { Place, Quantity, Value } from '../engine/value.js';
+import type { Place, Quantity } from '../engine/value.js';
 import { loadMatrix } from '../findings/coverage.js';
 import { libraryOverrides } from '../findings/libraries.js';
 import type { ConfigurationView } from '../findings/index.js';
@@ -23,12 +23,12 @@ import type {
   QuantityReport,
   RequirementReport,
   RowEntry,
-  ValueReport,
 } from './check-report.js';
 import { massReports, massTotals } from './mass-report.js';
 import { titleText } from './names.js';
 import { assumptionsOf, clauseOf, loadsOf, provenanceOf } from './provenance.js';
 import { totalsOf } from './totals.js';
+import { valueReports } from './value-report.js';
 
 export interface ReportRequest {
   readonly version: string;
@@ -300,87 +300,7 @@ function methodEntries(results: readonly RequirementResult[]): MethodEntry[] {
   });
 }
 
-// ---- values, mass, findings -----------------------------------------------------------------------------------------
-
-/** A value by its dotted name, in every configuration. */
-function valueReports(project: Project, name: string): ValueReport[] {
-  return project.configurations.map(view => {
-    const value = findValue(view, name);
-    const read = (node: number): number => view.evaluation.number(node);
-    const text = value ? printValue(read, value) : `there is no value ${name}`;
-    return { name, ...boundsOf(view, value), text, configuration: view.name };
-  });
-}
-
-/** A number, and how far it goes: by its tolerances, from end to end of a range, to any side. */
-function boundsOf(
-  { evaluation }: ConfigurationView,
-  value: Value | undefined,
-): Pick<ValueReport, 'value' | 'unit' | 'low' | 'high'> {
-  const ends = endsOf(value);
-  if (!ends) return { value: null, unit: '', low: null, high: null };
-  const [lower, upper] = ends;
-  const { readings } = evaluation;
-  const read = (node: number): number => evaluation.number(node);
-  const extreme = (node: number, sign: 1 | -1): number =>
-    readings.isTolerant(node) ? readings.extreme(node, sign) : read(node);
-  const unit = lower.unit ?? upper.unit ?? readableUnit(lower.dimension, read(upper.node), lower.point);
-  const inUnit = (x: number): number | null =>
-    Number.isFinite(x) ? fromSI(unit, x, { difference: !lower.point }) : null;
-  const high = extreme(upper.node, -1);
-  return {
-    value: value?.kind === 'quantity' ? inUnit(read(value.node)) : null,
-    unit: unit.symbol,
-    low: inUnit(value?.kind === 'any-direction' ? -high : extreme(lower.node, 1)),
-    high: inUnit(high),
-  };
-}
-
-function endsOf(value: Value | undefined): readonly [Quantity, Quantity] | null {
-  switch (value?.kind) {
-    case 'quantity':
-      return [value, value];
-    case 'range':
-      return [value.low, value.high];
-    case 'any-direction':
-      return [value.magnitude, value.magnitude];
-    default:
-      return null;
-  }
-}
-
-/** The value behind a dotted name: of an entity, of the top, or below a structured value. */
-function findValue(view: ConfigurationView, name: string): Value | undefined {
-  const { evaluation } = view;
-  const path = name.replace(/^#/, '').split('.');
-  for (let length = path.length - 1; length >= 0; length--) {
-    const entity =
-      length === 0
-        ? evaluation.namespace.root
-        : (evaluation.namespace.resolvePath(path.slice(0, length), evaluation.namespace.root) ??
-          evaluation.namespace.labelled(path.slice(0, length).join('.'))[0]);
-    if (!entity) continue;
-    const field = path[length]!;
-    let value = evaluation.valueOf(entity, field) ?? evaluation.attribute(entity, field);
-    for (const inner of path.slice(length + 1)) value = below(value, inner);
-    if (value) return value;
-  }
-  return undefined;
-}
-
-function below(value: Value | undefined, name: string): Value | undefined {
-  if (value?.kind === 'record') return value.entries.get(name);
-  if (value?.kind === 'vector' && 'xyz'.includes(name))
-    return {
-      kind: 'quantity',
-      node: value.nodes['xyz'.indexOf(name)]!,
-      dimension: value.dimension,
-      point: false,
-      unit: value.unit,
-    };
-  if (value?.kind === 'range' && (name === 'low' || name === 'high')) return value[name];
-  return undefined;
-}
+// ---- findings -------------------------------------------------------------------------------------------------------
 
 function diagnosticReport(finding: Finding, lines: Lines): DiagnosticReport {
   const range = (file: string, start: number, end: number): DiagnosticReport['range'] => ({
