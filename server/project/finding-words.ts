@@ -5,6 +5,7 @@ import { spanOf, type LoweringProblem } from '../model/declaration.js';
 import type { Reason } from '../engine/value.js';
 import type { SyntaxProblem } from '../syntax/parser.js';
 import type { SourcePiece } from './pieces.js';
+import { slipsIn, type Slip } from './slips.js';
 
 /** A finding as it is shown: worded, with its place in a file. */
 export interface Finding {
@@ -33,18 +34,34 @@ const FOLLOWING: ReadonlySet<string> = new Set([
   'unused-name',
   'nameless-block',
   'unknown-block',
+  'condition-expected',
+  'requirement-without-method',
+  'requirement-without-statement',
 ]);
-/** The findings of a file of these pieces, in order, each once. */
+
+/** A file as its findings are worded: its text, and what in it is a label. */
+export interface WordedFile {
+  readonly file: string;
+  readonly text: string;
+  readonly pieces: readonly SourcePiece[];
+  isLabel(label: string): boolean;
+}
+
+/** The findings of a file, in order, each once. */
 export function wordFindings(
-  file: string,
-  pieces: readonly SourcePiece[],
+  { file, text, pieces, isLabel }: WordedFile,
   found: readonly Found[],
   configurations: readonly (string | null)[],
   severities: Severities,
 ): Finding[] {
   const findings: Finding[] = [];
+  const slips = slipsIn(
+    text,
+    pieces.flatMap(({ placement, problems }) => problems.map(({ start }) => placement.start + start)),
+  );
+  for (const slip of slips) findings.push(slipFinding(file, slip, severities));
   for (const piece of pieces) {
-    for (const problem of piece.problems)
+    for (const problem of piece.problems.map(each => reworded(each, piece.text)))
       findings.push(
         syntaxFinding(
           file,
@@ -56,24 +73,65 @@ export function wordFindings(
     for (const problem of piece.lowered.problems) findings.push(syntaxFinding(file, piece, problem, severities));
   }
   const broken = pieces.filter(piece => piece.problems.length > 0);
-  for (const merged of mergeCauses(mergeConfigurations(found, configurations))) {
+  const labelled = mergeConfigurations(found, configurations).map(each => withLabel(each, text, isLabel));
+  for (const merged of mergeCauses(labelled)) {
     const finding = word(merged, severities);
     if (finding && !(FOLLOWING.has(finding.code) && isWithin(broken, finding.start))) findings.push(finding);
   }
+  const labelEnds = new Set(labelled.map(each => startOf(each) + (each.data['label']?.length ?? NaN)));
   const seen = new Set<string>();
-  return findings
-    .sort(
-      (x, y) =>
-        x.start - y.start ||
-        x.end - y.end ||
-        order(x.code, y.code) ||
-        order(x.message, y.message) ||
-        orderOfRelated(x.found, y.found),
-    )
-    .filter(finding => {
-      const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
-      return !seen.has(key) && seen.add(key);
-    });
+  return (
+    findings
+      .filter(finding => !slips.some(slip => follows(finding, slip)))
+      // What is asked of a label is asked of its last number as long as it has no sign before it.
+      .filter(({ code, start }) => code !== 'no-member' || !labelEnds.has(start - 1))
+      .sort(
+        (x, y) =>
+          x.start - y.start ||
+          x.end - y.end ||
+          order(x.code, y.code) ||
+          order(x.message, y.message) ||
+          orderOfRelated(x.found, y.found),
+      )
+      .filter(finding => {
+        const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
+        return !seen.has(key) && seen.add(key);
+      })
+  );
+}
+
+function slipFinding(file: string, { start, end, message, replacement }: Slip, severities: Severities): Finding {
+  const placement = { file, start: 0 };
+  const data = { message, 'replacement 1': replacement };
+  return syntaxFinding(file, { placement }, { code: 'syntax', start, end, data }, severities);
+}
+
+/** Whether a finding follows from a slip: whatever is told in its block, and what is out of step behind it. */
+function follows({ code, start, found }: Finding, slip: Slip): boolean {
+  if (found.data['replacement 1'] === slip.replacement && start === slip.start) return false;
+  const outOfStep = code === 'syntax' || code === 'field-outside-block' || code === 'check-outside-requirement';
+  return start >= slip.headStart && start < (outOfStep ? slip.outerEnd : slip.blockEnd);
+}
+
+/** Comparisons as they are written elsewhere. */
+const COMPARISONS: Readonly<Record<string, string>> = { '=>': '>=', '=<': '<=' };
+
+function reworded(problem: SyntaxProblem, text: string): SyntaxProblem {
+  const start = problem.start - 1;
+  const written = text.slice(start, problem.start + 1);
+  const meant = COMPARISONS[written];
+  return meant === undefined
+    ? problem
+    : { message: `${written} is no comparison: write ${meant}.`, start, end: start + 2, replacements: [meant] };
+}
+
+/** A name that is the beginning of a label, `CG-10.mass`: with the label. */
+function withLabel(found: Found, text: string, isLabel: (label: string) => boolean): Found {
+  if (found.code !== 'unknown-name') return found;
+  const label = /^[\p{L}_][\p{L}\p{N}_]*(?:-[\p{L}\p{N}_]+)+/u.exec(text.slice(startOf(found)))?.[0];
+  return label !== undefined && isLabel(label)
+    ? { ...found, data: { ...found.data, label, similar: `#${found.data['name']}` } }
+    : found;
 }
 
 /** What was found alike in several configurations is one finding; it names them only where not all are concerned. */
@@ -119,7 +177,8 @@ function mergeCauses(all: readonly Found[]): Found[] {
  * often it is read; null for what stands alone.
  */
 function causeOf({ code, place: { owner }, data }: Found): string | null {
-  const missing = code === 'unknown-name' ? data['name'] : code === 'unknown-unit' ? data['unit'] : undefined;
+  const missing =
+    code === 'unknown-name' ? (data['label'] ?? data['name']) : code === 'unknown-unit' ? data['unit'] : undefined;
   if (missing !== undefined) return JSON.stringify([code, owner.placement.start, missing]);
   return code === 'unknown-member' ? JSON.stringify([code, data['of'], data['name']]) : null;
 }
@@ -142,7 +201,7 @@ function syntaxData({ message, replacements = [] }: SyntaxProblem): Record<strin
 
 function syntaxFinding(
   file: string,
-  { placement }: SourcePiece,
+  { placement }: Pick<SourcePiece, 'placement'>,
   { code, start, end, data }: LoweringProblem,
   severities: Severities,
 ): Finding {

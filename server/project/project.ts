@@ -827,7 +827,12 @@ export class Project implements ProjectView, DataSource {
   findings(file: string): Finding[] {
     const source = this.sources.get(file);
     return source
-      ? wordFindings(file, source.pieces, this.store.of(file), [...this.views.keys()], this.severities)
+      ? wordFindings(
+          { file, ...source, isLabel: label => this.namespace.labelled(label).length > 0 },
+          this.store.of(file),
+          [...this.views.keys()],
+          this.severities,
+        )
       : [];
   }
 

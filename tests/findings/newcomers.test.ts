@@ -135,3 +135,81 @@ test('a method that is none is one finding', () => {
   expect(told(requirement('test'))).toEqual(['1 unverified']);
   expect(told(requirement('tests, inspection'))).toEqual(['1 unverified', '1 unknown-word']);
 });
+
+describe('quotes that are forgotten, or of another kind, are one finding with the mend', () => {
+  const body = '{\n  t = 3 mm\n  check 3 MPa <= 20 MPa\n  verify by analysis\n}';
+  test.each([
+    [
+      'requirement R-9 The bolt shall hold.',
+      'The text behind R-9 stands in double quotes: write "The bolt shall hold.".',
+    ],
+    [
+      'requirement R-9 The bolt shall carry {3 N} twice.',
+      'The text behind R-9 stands in double quotes: write "The bolt shall carry {3 N} twice.".',
+    ],
+    [
+      "requirement R-9 'The bolt shall hold.'",
+      `A text stands in double quotes: write "The bolt shall hold." instead of 'The bolt shall hold.'.`,
+    ],
+  ])('%s', (head, message) => {
+    const text = `${head} ${body}`;
+    const found = findingsOf({ 'a.gus': text });
+    expect(found.map(finding => finding.message)).toEqual([message]);
+    const [
+      {
+        start,
+        end,
+        found: { data },
+      },
+    ] = found as [(typeof found)[0]];
+    const mended = text.slice(0, start) + data['replacement 1'] + text.slice(end);
+    expect(findingsOf({ 'a.gus': mended }).filter(({ severity }) => severity === 'error')).toEqual([]);
+    // Around it, another part keeps its findings; what stands behind it in the same block is read.
+    expect(told(`part A {\n${text}\n}\npart B { let x = nothing }`)).toEqual(['2 syntax', '8 unknown-name']);
+    const { verification } = open({ 'a.gus': text }).view;
+    const statuses = verification.index.requirements.map(entity => verification.result(entity).status);
+    expect(statuses).not.toContain('verified');
+  });
+
+  test("part Q 'Q' {", () => {
+    expect(told("part Q 'Q' {\n  t = 3 mm\n}")).toEqual(['1 syntax']);
+  });
+
+  test.each([
+    'requirement R-9 "The bolt shall hold." { check 1 N <= 2 N   verify by analysis }',
+    'lot L-1 of M { }\nmaterial M { }',
+    '// requirement R-9 The bolt shall hold. {\nlet a = 2 mm',
+  ])('nothing is told of %s', text => {
+    expect(findingsOf({ 'a.gus': text }).filter(({ code }) => code === 'syntax')).toEqual([]);
+  });
+});
+
+test.each([
+  ['=>', '>='],
+  ['=<', '<='],
+])('a comparison is written %s elsewhere', (written, meant) => {
+  const text = `requirement R-1 "It shall fit." { check 3 mm ${written} 3 mm   verify by analysis }`;
+  expect(told(text)).toEqual(['1 syntax']);
+  expect(messages(text, 'syntax')).toEqual([`${written} is no comparison: write ${meant}.`]);
+  expect(findingsOf({ 'a.gus': text }).find(({ code }) => code === 'syntax')!.found.data['replacement 1']).toBe(meant);
+  expect(told(text.replace(written, meant))).toEqual([]);
+});
+
+test('a label without its sign in a calculation is one finding with the sign; a difference is none', () => {
+  const model = (value: string): string => `part CG-10 { mass = 3 kg maturity measured }
+part CG-11 { mass = 2 kg maturity measured }
+let CH = 12
+requirement R-1 "It shall be light." { check ${value} <= 5 kg   verify by analysis }`;
+  const errors = (value: string): readonly string[] =>
+    findingsOf({ 'a.gus': model(value) })
+      .filter(({ severity }) => severity === 'error')
+      .map(({ message }) => message);
+  expect(errors('CG-10.mass')).toEqual(['CG-10 is a label: write #CG-10 in a calculation.']);
+  expect(errors('CG-10.mass + CG-11.mass')).toEqual([
+    'CG-10 is a label: write #CG-10 in a calculation.',
+    'CG-11 is a label: write #CG-11 in a calculation.',
+  ]);
+  expect(errors('#CG-10.mass')).toEqual([]);
+  expect(errors('(CH-10) * 1 kg')).toEqual([]);
+  expect(errors('CG-12.mass')[0]).toMatch(/^There is no name CG here\./);
+});
