@@ -5,11 +5,13 @@ import type { Problem } from './elaboration.js';
 import type { Reason } from './value.js';
 
 /** What left a check undetermined: in the row that governs, in another, or in what it reads. */
-export function reasonOf({ passes, governing, rows, cell }: CheckResult): Reason | null {
+export function reasonOf(check: CheckResult): Reason | null {
+  const { passes, governing } = check;
   if (passes !== null) return null;
-  const own = governing?.passes === null ? governing : null;
-  const row = own?.reason ? own : rows.find(each => each.passes === null && (each.reason ?? each.row.reason));
-  return row?.reason ?? row?.row.reason ?? firstProblem(cell);
+  if (governing?.passes === null && governing.reason) return governing.reason;
+  // Rows are made anew for whoever asks.
+  const row = check.rows.find(each => each.passes === null && (each.reason ?? each.row.reason));
+  return row?.reason ?? row?.row.reason ?? firstProblem(check.cell);
 }
 
 /** The nearest error in a cell or in what it reads. */
