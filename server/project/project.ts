@@ -802,6 +802,8 @@ export class Project implements ProjectView, DataSource {
   }
 
   private gatherProject(rule: FindingRule): void {
+    // Between two steps all may have been forgotten, to be read anew.
+    if (this.views.size === 0) return;
     const place = this.projectEntity ? at(this.projectEntity.declaration) : this.beginning;
     const found = this.guarded(`the rule ${rule.code}`, place, report => rule.onProject!(report, this));
     this.store.set(`project ${rule.code}`, found);
