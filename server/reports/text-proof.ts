@@ -75,7 +75,9 @@ class Chain {
 
   assumption(label: string): string {
     const known = this.assumptions.get(label);
-    return known ? `${label} ${known.text}${known.source ? ` (${known.source})` : ''}` : label;
+    if (!known) return label;
+    const why = [known.rationale?.replace(/\.$/, ''), known.source].filter(Boolean).join('; ');
+    return `${label} ${known.text}${why ? ` (${why})` : ''}`;
   }
 
   /** "TR-230 of 2027-02-24, pass, on SN-QM from L-2291 (certs/L-2291.txt)". */

@@ -22,7 +22,7 @@ export interface TextOptions {
   readonly width?: number;
   /** Paint statuses with ANSI colours, for a terminal; the words carry the meaning without. */
   readonly color?: boolean;
-  /** Only what isn't verified, and the counts. */
+  /** Only what isn't verified, what was asked for, and the counts. */
   readonly brief?: boolean;
   /** The report of the check before: what moved since is told, and with `brief` nothing else but the counts. */
   readonly before?: CheckReport | undefined;
@@ -48,6 +48,7 @@ export function renderText(
   const context: Context = { width, palette: paletteOf(color) };
   const sections = [
     ...(brief && before ? [] : reportSections(report, brief, context)),
+    ...(brief ? askedSections(report, context) : []),
     ...(before ? [movedSection(before, report, context)] : []),
     closingSection(report.totals, context),
   ];
@@ -64,6 +65,11 @@ function reportSections(report: CheckReport, brief: boolean, context: Context): 
     notProvenSection(report, context),
     ...(brief ? [] : detailSections(report, context)),
   ];
+}
+
+/** What an option asks for, brief or not. */
+function askedSections(report: CheckReport, context: Context): string[][] {
+  return [rowsSection(report, context), valuesSection(report, context)];
 }
 
 const movedColumns: readonly Column[] = [
@@ -96,8 +102,7 @@ function detailSections(report: CheckReport, context: Context): string[][] {
   return [
     proofSection(report, context),
     ...evidenceSections(report, context),
-    rowsSection(report, context),
-    valuesSection(report, context),
+    ...askedSections(report, context),
     ...massSections(report, context),
     loadsSection(report, context),
     findingsSection(report.diagnostics, context),

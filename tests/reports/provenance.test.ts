@@ -97,12 +97,13 @@ R-1 unverified: The lug shall not yield. (Lug)
                     certificate of L-8, gone.txt, is not in the project
   loads             Lift (GUIDE 4.1, table 4-2)
   assumes           A-2 Nothing creeps.
-  assumes           A-1 The load is shared evenly. (GUIDE 4.1, 2.2)
+  assumes           A-1 The load is shared evenly. (Four equal feet; GUIDE 4.1, 2.2)
 `);
 });
 
-test('a brief text has what is not verified and the counts, and nothing else', () => {
-  const brief = renderText(found, { brief: true });
+test('a brief text has what is not verified, the values asked for and the counts, and nothing else', () => {
+  expect(renderText(found, { brief: true })).toMatch(/\nVALUES\n/);
+  const brief = renderText({ ...found, values: [] }, { brief: true });
   expect(brief.match(/^[A-Z][A-Z ]{5,}.*$/gm)).toEqual(['CHECK REPORT', 'REQUIREMENTS NOT PROVEN, worst first']);
   expect(brief).toContain('1 requirement: 1 unverified');
 });
