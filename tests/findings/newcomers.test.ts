@@ -46,6 +46,12 @@ ${more}`;
     ]);
   });
 
+  test("several quantities in place of one are the reader's to take", () => {
+    const list = `kind Row { given pitch: length   requirement R-1 "It shall fit." { check sum(pitch) <= 9 mm   verify by analysis } }
+part A is Row { pitch = [2 mm, 3 mm] }`;
+    expect(told(list)).toEqual([]);
+  });
+
   test('in words', () => {
     expect(messages(joint('d = 2 kg   bolts = "4"   thread = "M7"'), 'field-dimension')).toEqual([
       'd must be a quantity of length, as Joint is given it, and this is mass.',

@@ -77,6 +77,8 @@ export function typed(
   );
 }
 
+const NO_QUANTITY: ReadonlySet<Value['kind']> = new Set(['text', 'truth', 'date', 'entity']);
+
 const quantityWords = (dimension: Dimension): string =>
   dimension === DIMENSIONLESS ? 'a plain number' : `a quantity of ${dimensionName(dimension)}`;
 
@@ -104,10 +106,9 @@ export function asGiven(elaborator: Elaboration, instance: Entity, name: string,
   const { dimension, point } = wanted;
   if (value.kind === 'quantity' && item.value.kind === 'tbd' && item.value.unitText === null)
     return elaborator.quantity(value.node, dimension, null, point ?? false);
-  if (value.kind !== 'quantity')
-    return value.kind === 'vector' || value.kind === 'range'
-      ? value
-      : wrong(quantityWords(dimension), describeKind(value));
+  // A list, a table or a formula of such quantities may be meant.
+  if (NO_QUANTITY.has(value.kind)) return wrong(quantityWords(dimension), describeKind(value));
+  if (value.kind !== 'quantity') return value;
   return value.dimension === dimension ? value : wrong(quantityWords(dimension), dimensionWords(value));
 }
 
