@@ -113,6 +113,7 @@ results FE = file("fe.csv") { part as part   case as load   vm as MPa }`;
   ).toEqual([
     'FE has 2 rows for "Trya" in part, and the project has no part of that name. Is Tray meant? (Also: "Mast".)',
   ]);
+  expect(messages(model, 'result-row-unknown', rows('Tray,Lift,3', '4711,Lift,3'))).toEqual([]);
   expect(messages(model, 'result-row-unknown', rows('Tray,Lift,3', 'Tray,Lfit,3'))).toEqual([
     'FE has a row for "Lfit" in case, and the project has no load or case of that name. Is Lift meant?',
   ]);

@@ -62,6 +62,8 @@ function strangersIn(
   if (column?.kind !== 'texts') return [];
   const known = new Set(kinds.flatMap(kind => namespace.ofKind(kind)).map(entity => entity.name));
   const counts = new Map<string, number>();
-  for (const key of column.texts) if (key !== '' && !known.has(key)) counts.set(key, (counts.get(key) ?? 0) + 1);
+  // Numbers are those of elements.
+  for (const key of column.texts)
+    if (/^\p{L}/u.test(key) && !known.has(key)) counts.set(key, (counts.get(key) ?? 0) + 1);
   return [...counts].map(([key, count]) => ({ key, count }));
 }
