@@ -5,7 +5,7 @@ import { build } from './build.mjs';
 import { root } from './files.mjs';
 import { rowsAtTop, sectionsOf } from './report-top.mjs';
 
-const marginLines = 30;
+const marginLines = 28;
 const next = `Where to go next
   docs/tutorial.md        from an empty folder to a closed margin table, in an hour
   docs/how-to/README.md   one task a page

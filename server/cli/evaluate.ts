@@ -4,6 +4,7 @@ import { Project } from '../project/project.js';
 import { gatherSources, projectFolders, sourcesBelow, type ProjectSources } from '../project/sources.js';
 import { buildReport } from '../reports/build-report.js';
 import type { CheckReport } from '../reports/check-report.js';
+import { unknownValues } from '../reports/value-report.js';
 import type { Day } from '../project/day.js';
 import type { FileProblem, NodeFiles } from './node-files.js';
 import { UnusableInput } from './outcome.js';
@@ -34,6 +35,13 @@ export const evaluate: Evaluate = async (workspace, request) => {
   if (unknown.length > 0)
     throw new UnusableInput(
       `There is no configuration ${unknown.join(', ')}; the project has ${known.join(', ') || 'none'}.`,
+    );
+  const missing = unknownValues(project, request.values);
+  if (missing.length > 0)
+    throw new UnusableInput(
+      missing
+        .map(({ name, nearest }) => `There is no value ${name}.${nearest === null ? '' : ` Is ${nearest} meant?`}`)
+        .join(' '),
     );
   const report = buildReport(project, {
     version,

@@ -1,6 +1,7 @@
 /** What was built, held against the model: drawing and material in force, lots, days. */
-import type { Entity } from '../model/namespace.js';
+import type { Entity, Namespace } from '../model/namespace.js';
 import type { Evaluation } from './evaluation/evaluation.js';
+import type { Reason } from './value.js';
 import { articlesOf, lotsOf, madeOf, type VerificationIndex } from './verification-index.js';
 import { citedFile, dayOf, wordOf } from './words.js';
 
@@ -12,6 +13,8 @@ export interface VerificationSettings {
   readonly several: boolean;
   /** Whether a file that a declaration cites exists; undefined while that is not known. */
   fileExists(from: Entity, path: string): boolean | undefined;
+  /** Why a value is undetermined, in a clause. */
+  say(reason: Reason): string;
 }
 
 /** One configuration as evidence is judged in it. */
@@ -110,11 +113,16 @@ export function lotContradictions(
 /** Materials whose lots age on the shelf. */
 const AGEING: ReadonlySet<string> = new Set(['printed', 'composite', 'bonded']);
 
-/** What a lot leaves unsaid of its life and its certificate. */
-function lotGaps(ground: Ground, lot: Entity): string[] {
-  const { namespace } = ground.evaluation;
+/** Whether a lot is of a material that ages on the shelf. */
+export function isAgeing(namespace: Namespace, lot: Entity): boolean {
   const material = madeOf(namespace, lot);
-  const ages = lot.values.has('expires') || AGEING.has((material && wordOf(material, 'class')) ?? '');
+  return AGEING.has((material && wordOf(material, 'class')) ?? '');
+}
+
+/** What a lot leaves unsaid of its life and its certificate. */
+export function lotGaps(ground: Ground, lot: Entity): string[] {
+  const { namespace } = ground.evaluation;
+  const ages = lot.values.has('expires') || isAgeing(namespace, lot);
   const unsaid = (field: string, words: string): string[] =>
     dayOf(namespace, lot, field) === null ? [`${lot.name} does not say on which day ${words}`] : [];
   return [

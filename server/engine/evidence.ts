@@ -1,7 +1,8 @@
 /** Evidence: what it closes, what keeps it from closing anything, what it contradicts. */
-import type { Method } from '../model/declaration.js';
+import type { ConditionItem, Method } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { articleFaults, boundFaults, builtOn, fileFaults, unreadFaults, type Ground } from './articles.js';
+import { brokenParts } from './broken-conditions.js';
 import { caseName, type CheckResult } from './margin.js';
 import { mendedBetween, scrappedBy } from './nonconformances.js';
 import { nearlyEqual } from './operations.js';
@@ -142,10 +143,17 @@ export function brokenConditions({ evaluation }: Ground, evidence: Entity): numb
 /** Why what was measured on an article or in evidence can't be relied on, one clause each. */
 export function measuredFaults(ground: Ground, source: Entity): string[] {
   if (source.kind === 'article') return articleFaults(ground, source);
-  return [
-    ...evidenceFaults(ground, source, null),
-    ...(hasLapsed(ground, source) ? [`${source.label} no longer holds`] : []),
-  ];
+  return [...evidenceFaults(ground, source, null), ...lapsedFaults(ground, source)];
+}
+
+/** Why evidence no longer holds, one clause for each condition that does not. */
+export function lapsedFaults(ground: Ground, evidence: Entity): string[] {
+  const { evaluation, settings } = ground;
+  return brokenConditions(ground, evidence).flatMap(i => {
+    const condition = evidence.declaration.conditions[i] as ConditionItem;
+    const parts = brokenParts(evaluation, evidence, `holds ${i + 1}`, condition, reason => settings.say(reason));
+    return parts.map(part => `${evidence.label} holds only while ${part}`);
+  });
 }
 
 // ---- what evidence covers -------------------------------------------------------------------------------------------

@@ -47,6 +47,8 @@ export interface Facts {
    * measured on an article or in evidence that may not stand; in numbers or in what decided the structure.
    */
   readonly provisional: readonly ReachedValue[];
+  /** What is said to rest on an assumption, found for whole checks. */
+  readonly assuming: readonly ReachedValue[];
 }
 
 export interface AskedTable {
@@ -236,12 +238,14 @@ export function reach(
       open(arena.c[node]!);
     }
   }
+  const all = whole ? [...new Set([...values, ...deciding])] : NO_VALUES;
   return {
     values: compact(values),
     results: compact(results),
     loads: compact(loads),
     asked: whole ? askedOf(tables) : NOTHING_ASKED,
-    provisional: whole ? compact([...new Set([...values, ...deciding])].filter(isProvisional)) : NO_VALUES,
+    provisional: kept(all, isProvisional),
+    assuming: kept(all, isAssuming),
   };
 }
 
@@ -287,6 +291,15 @@ function isProvisional({ entity, annotations }: ReachedValue): boolean {
     entity.kind === 'evidence' ||
     entity.kind === 'article'
   );
+}
+
+/** Values may be under an assumption, or cite one as their source. */
+function isAssuming({ annotations }: ReachedValue): boolean {
+  return annotations.under !== undefined || annotations.source?.document != null;
+}
+
+function kept(values: readonly ReachedValue[], wanted: (value: ReachedValue) => boolean): readonly ReachedValue[] {
+  return values.some(wanted) ? compact(values.filter(wanted)) : NO_VALUES;
 }
 
 const NO_VALUES: readonly ReachedValue[] = [];
@@ -425,6 +438,13 @@ function factorAt(arena: Arena, entry: number): Cell | null {
   return cell?.entity.kind === 'factors' && cell.item && cell.outputs.length === 1 ? cell : null;
 }
 
+/** What is calculated with a factor and then squared, as in an interaction, holds it once; the factor alone twice. */
+function timesInSquare(arena: Arena, entry: number): number {
+  let at = entry;
+  while (!factorAt(arena, at) && arena.op[at] === Op.Slot && arena.a[at]) at = arena.a[at]!;
+  return factorAt(arena, at) ? 2 * counts[entry]! : counts[entry]!;
+}
+
 /** By the counts of its operands; those of the entry 0, which stands for none, are 0. */
 function timesAt(arena: Arena, entry: number): number {
   const a = arena.a[entry]!;
@@ -435,8 +455,9 @@ function timesAt(arena: Arena, entry: number): number {
     case Op.Parameter:
       return 0;
     case Op.Square:
-      return 2 * counts[a]!;
+      return timesInSquare(arena, a);
     case Op.Multiply:
+      return a === b ? timesInSquare(arena, a) : counts[a]! + counts[b]!;
     case Op.Divide:
       return counts[a]! + counts[b]!;
     case Op.Lookup:
@@ -451,7 +472,15 @@ function timesAt(arena: Arena, entry: number): number {
   }
 }
 
-/** Which arguments of `max` and `min` won on the way to a number, from the outside in. */
+/** Whether an entry is a field of a load, whose case is named without how the load was made. */
+function isOfLoad({ arena }: Evaluation, node: number): boolean {
+  const detail = arena.details.get(node);
+  const owner = detail?.kind === 'slot' ? detail.owner : null;
+  const cell = owner instanceof SlotOwner ? owner.cell : owner;
+  return cell instanceof Cell && cell.entity.kind === 'load';
+}
+
+/** Which arguments of `max` and `min` won on the way to a number, from the outside in; loads are named as they are. */
 export function winners(evaluation: Evaluation, root: number, sourceText: (place: Place) => string): string[] {
   const { arena } = evaluation;
   const found: string[] = [];
@@ -460,6 +489,7 @@ export function winners(evaluation: Evaluation, root: number, sourceText: (place
     if (seen.has(node) || depth > 200) return;
     seen.add(node);
     const op = arena.op[node] as Op;
+    if (op === Op.Slot && isOfLoad(evaluation, node)) return;
     if (op === Op.Maximum || op === Op.Minimum) {
       const detail = arena.details.get(node);
       const [a, b] = [arena.a[node]!, arena.b[node]!];

@@ -85,19 +85,30 @@ function readType(type: FieldType): Wanted {
 /** Whether a plain number of this dimension may stand in a field. */
 export function fieldTakes(kind: string, field: string, dimension: Dimension, point: boolean): boolean {
   const type = wanted(kind, field);
-  if (!type) return true;
+  if (!type) return !(kind === 'load' && ACTING.has(field) && dimension === MASS);
   return (type.kind === 'quantity' || type.kind === 'range') && type.dimension === dimension && type.point === point;
 }
 
 /** The value of a field, or what is wrong with it. */
 export function checkedField(elaborator: Elaboration, kind: string, item: ValueItem, value: Value): Value {
   const name = item.path[item.path.length - 1]!;
+  if (kind === 'load' && isInGrams(name, value))
+    return elaborator.problem('field-dimension', item.value.id, { ...IN_GRAMS, field: name });
   const type = wanted(kind, name);
   if (!type || isPoison(value)) return value;
   const found = mismatch(type, value);
   if (found === null) return value;
   return elaborator.problem('field-dimension', item.value.id, { field: name, wanted: type.words, found });
 }
+
+/** What acts in a load is an acceleration or a force, as the project has it, and never a mass: `g0` was meant. */
+function isInGrams(field: string, value: Value): boolean {
+  const acting = value.kind === 'range' ? value.low : value.kind === 'any-direction' ? value.magnitude : value;
+  return ACTING.has(field) && acting.kind === 'quantity' && acting.dimension === MASS;
+}
+
+const ACTING: ReadonlySet<string> = new Set(['axial', 'lateral']);
+const IN_GRAMS = { wanted: 'an acceleration or a force', found: 'in grams', unit: 'g0' };
 
 /** What a value is in the engineer's words where it is not what a field takes. */
 function mismatch(type: Wanted, value: Value): string | null {

@@ -186,6 +186,8 @@ function rowResults(evaluation: Evaluation, cell: Cell): RowResult[] {
  */
 function withBetween(evaluation: Evaluation, listed: RowResult[], between: readonly RowResult[] | null): RowResult[] {
   if (between === null) {
+    // What has no result as it is listed has none between, for its own reason.
+    if (listed.some(row => row.passes === null)) return listed;
     const reason: Reason = {
       code: 'worst-case-not-bounded',
       data: { sources: '', operation: 'a filter, a count or an index' },

@@ -49,6 +49,8 @@ export interface Text {
   readonly text: string;
   /** Whether it is only known to be one, inside a kind that is given it. */
   readonly typed?: boolean;
+  /** The instance and the item by which a kind was given it. */
+  readonly given?: { readonly instance: Entity; readonly item: ValueItem };
 }
 export interface DateValue {
   readonly kind: 'date';

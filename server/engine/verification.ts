@@ -3,6 +3,7 @@ import { compact } from '../base/index.js';
 import type { Method } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { slotHolders, type Ground, type VerificationSettings } from './articles.js';
+import { diagnose } from './diagnose.js';
 import type { Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import {
@@ -11,20 +12,23 @@ import {
   dateOf,
   evidenceFaults,
   hasLapsed,
+  lapsedFaults,
   isOf,
   leftOpen,
   measuredFaults,
   stands,
   wantedArticles,
 } from './evidence.js';
+import { printSides } from './explain.js';
 import { factsOf, type ReachedValue } from './facts.js';
 import { caseName, evaluateCheck, type CheckResult, type RowResult } from './margin.js';
 import { measuredVerdicts, type Verdict } from './measured.js';
 import { openNonconformances, type OpenNonconformance } from './nonconformances.js';
+import { firstProblem, reasonOf } from './reasons.js';
 import { isPoison } from './value.js';
 import type { VerificationIndex } from './verification-index.js';
 import { accepts, inForce, waivedMargin } from './waivers.js';
-import { cited, methodWord, wordOf } from './words.js';
+import { cited, METHOD_WORDS, methodWord, wordOf } from './words.js';
 
 /** Worst first. */
 export const STATUSES = ['failing', 'undetermined', 'waived', 'lapsed', 'unverified', 'verified'] as const;
@@ -37,6 +41,8 @@ export interface MethodResult {
   readonly waiver: Entity | null;
   /** What closed it: "passing check", or labels of evidence. */
   readonly by: string | null;
+  /** The evidence that closed it. */
+  readonly evidence: readonly Entity[];
   readonly lapsed: boolean;
   /** What is still open, one clause each. */
   readonly open: readonly string[];
@@ -204,10 +210,10 @@ export class Verification implements Ground {
     const waiver = failing.length > 0 || beyond.length > 0 ? accepting : null;
     const nonconformances = compact(this.nonconformancesOf(known, failing.length === 0 || waiver !== null, accepting));
     const undetermined = [
-      ...checks.filter(check => check.passes === null).map(undeterminedReason),
+      ...checks.filter(check => check.passes === null).map(check => this.undeterminedReason(check)),
       ...nonconformances.filter(({ named }) => !named).map(({ reason }) => reason),
       ...(entity.declaration.unread ? ["its text can't be read as it is written"] : []),
-      ...(this.hasUndeterminedText(entity) ? ['its text prints a value that is undetermined'] : []),
+      ...[this.undeterminedText(entity)].filter(reason => reason !== null),
     ];
     const failures = [
       ...known.failures.map(item => `${item.label} failed`),
@@ -247,18 +253,26 @@ export class Verification implements Ground {
     const governing = check.governing!;
     const mode = check.item.mode ? `${check.item.mode} ` : '';
     const name = caseName(this.evaluation, governing.row);
-    return `the ${mode}check fails${name ? ` in ${name}` : ''}`;
+    const { applied, allowable, margin } = printSides(governing);
+    const sides = governing.leaf ? `: ${applied} against ${allowable}, margin ${margin}` : '';
+    return `the ${mode}check fails${name ? ` in ${name}` : ''}${sides}`;
   }
 
-  /** A shall-text that prints what has no value says nothing. */
-  hasUndeterminedText(entity: Entity): boolean {
+  private undeterminedReason(check: CheckResult): string {
+    const mode = check.item.mode ? `${check.item.mode} ` : '';
+    const reason = reasonOf(check);
+    return `the ${mode}check is undetermined${reason ? `: ${this.settings.say(reason)}` : ''}`;
+  }
+
+  /** A shall-text that prints what has no value says nothing; null where it says something. */
+  undeterminedText(entity: Entity): string | null {
     const cell = this.evaluation.cell(entity, 'title');
-    return (
-      cell !== undefined &&
-      (cell.problems.length > 0 ||
-        cell.reads.some(read => isPoison(read.value)) ||
-        [...(cell.demanded?.keys() ?? [])].some(node => !Number.isFinite(this.evaluation.number(node))))
-    );
+    if (!cell) return null;
+    const missing = [...(cell.demanded?.keys() ?? [])].find(node => !Number.isFinite(this.evaluation.number(node)));
+    if (missing === undefined && cell.problems.length === 0 && !cell.reads.some(read => isPoison(read.value)))
+      return null;
+    const reason = missing === undefined ? firstProblem(cell) : diagnose(this.evaluation, missing);
+    return `its text prints a value that is undetermined${reason ? `: ${this.settings.say(reason)}` : ''}`;
   }
 
   private nonconformancesOf(known: Known, passes: boolean, waiver: Entity | null): OpenNonconformance[] {
@@ -316,7 +330,7 @@ export class Verification implements Ground {
   private judgeMethod(known: Known, method: Method): MethodResult {
     const { entity, checks } = known;
     const waiver = this.methodWaiver(entity, method);
-    if (waiver) return { method, closed: true, waiver, by: waiver.label, lapsed: false, open: [] };
+    if (waiver) return { method, closed: true, waiver, by: waiver.label, evidence: [], lapsed: false, open: [] };
     if (method.name === 'analysis' && checks.length > 0) return this.judgeAnalysis(known, method);
     const wanted = known.evidence.filter(item => isOf(item, method.name));
     const bound = wanted.filter(item => evidenceFaults(this, item, entity).length === 0);
@@ -340,11 +354,13 @@ export class Verification implements Ground {
         `no article is named that ${method.name} on each ${method.article ? cited(method.article) : 'article'} could be done on`,
       );
     const closed = open.length === 0;
+    const evidence = closed ? [...new Set(fitting)] : [];
     return {
       method,
       closed,
       waiver: null,
-      by: closed ? [...new Set(fitting.map(item => item.label))].join(', ') : null,
+      by: closed ? evidence.map(item => item.label).join(', ') : null,
+      evidence,
       lapsed: !closed && lapsed.length > 0,
       open,
     };
@@ -354,9 +370,13 @@ export class Verification implements Ground {
     const { wanted, bound, lapsed, fitting } = found;
     const what = `${method.name}${article ? ` on ${article}` : ''}${method.level ? ` at ${method.level} level` : ''}`;
     const labels = (items: readonly Entity[]): string => items.map(item => item.label).join(', ');
-    if (lapsed.length > 0) return [`the evidence of ${method.name} has lapsed: ${labels(lapsed)} no longer holds`];
+    if (lapsed.length > 0)
+      return lapsed
+        .flatMap(item => lapsedFaults(this, item))
+        .map(fault => `the evidence of ${method.name} has lapsed: ${fault}`);
     if (fitting.length > 0) return [`${what} is open: ${labels(fitting)} is on another article`];
     if (bound.length > 0) return [`${what} is open: ${labels(bound)} is at another level`];
+    if (!METHOD_WORDS.includes(method.name)) return [`${method.name} is no method of verification`];
     if (wanted.length === 0) return [`${what} has no evidence yet`];
     return wanted.flatMap(item => evidenceFaults(this, item, known.entity)).map(fault => `${what} is open: ${fault}`);
   }
@@ -365,7 +385,8 @@ export class Verification implements Ground {
   private judgeAnalysis({ checks, unsettled }: Known, method: Method): MethodResult {
     const open = [...(checks.some(check => check.passes !== true) ? ['the analysis does not pass'] : []), ...unsettled];
     const closed = open.length === 0;
-    return { method, closed, waiver: null, by: closed ? 'passing check' : null, lapsed: false, open: compact(open) };
+    const by = closed ? 'passing check' : null;
+    return { method, closed, waiver: null, by, evidence: [], lapsed: false, open: compact(open) };
   }
 
   /**
@@ -460,11 +481,6 @@ export function nameOf(value: Pick<ReachedValue, 'entity' | 'item' | 'path'>): s
   return [value.entity.path, value.item.name === 'value' ? '' : value.item.name, ...value.path]
     .filter(Boolean)
     .join('.');
-}
-
-function undeterminedReason(check: CheckResult): string {
-  const mode = check.item.mode ? `${check.item.mode} ` : '';
-  return `the ${mode}check is undetermined`;
 }
 
 /**

@@ -1,4 +1,5 @@
 /** Fields that are read as they are written: words, days, files. */
+import { METHODS } from '../language/index.js';
 import { isCalendarDate } from '../base/index.js';
 import type { Expression } from '../model/expression.js';
 import type { Entity, Namespace } from '../model/namespace.js';
@@ -35,6 +36,9 @@ export function citedFile(value: Expression | undefined): string | null {
   const written = text?.kind === 'text' ? text.segments[0] : undefined;
   return typeof written === 'string' ? written : null;
 }
+
+/** Methods of verification, as they are written behind `verify by`. */
+export const METHOD_WORDS: readonly string[] = METHODS.map(word => word.replaceAll('_', ' '));
 
 export function methodWord(name: string): string {
   return name === 'review of design' || name === 'review' ? 'review_of_design' : name;

@@ -10,15 +10,9 @@ import type { ConfigurationView } from '../findings/index.js';
 import type { Project } from '../project/project.js';
 import { targetOf } from '../project/trial.js';
 import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../protocol/sheet.js';
-import {
-  checkEntry,
-  configurationNames,
-  largestMass,
-  massLimit,
-  revisionOf,
-  titleText,
-  type Positions,
-} from '../reports/build-report.js';
+import { checkEntry, configurationNames, revisionOf, type Positions } from '../reports/build-report.js';
+import { largestMass, massLimit } from '../reports/mass-report.js';
+import { titleText } from '../reports/names.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 

@@ -15,14 +15,9 @@ import type {
   RequirementOverview,
   Status,
 } from '../protocol/overview.js';
-import {
-  configurationNames,
-  largestMass,
-  massLimit,
-  massReports,
-  revisionOf,
-  titleText,
-} from '../reports/build-report.js';
+import { configurationNames, revisionOf } from '../reports/build-report.js';
+import { largestMass, massLimit, massReports } from '../reports/mass-report.js';
+import { titleText } from '../reports/names.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { marginAlone, worstResult } from './status.js';
 

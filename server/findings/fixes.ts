@@ -1,11 +1,19 @@
 /** What quick fixes share. */
 import type { Place } from '../engine/value.js';
 import type { Entity, Namespace } from '../model/namespace.js';
-import type { Fix, FixHelp } from './rule.js';
+import type { Fix, FixHelp, Found } from './rule.js';
 
 /** The text at the place of the finding becomes another. */
 export function here(title: string, text: string): Fix {
   return { title, edits: [{ place: 'here', text }] };
+}
+
+/** The near spelling in the place of the finding, and wherever else the same is written. */
+export function replaceThroughout({ data, related = [] }: Found): Fix | null {
+  const { similar } = data;
+  if (!similar) return null;
+  const places = ['here' as const, ...related.map(({ place }) => place)];
+  return { title: `Replace by ${similar}`, edits: places.map(place => ({ place, text: similar })) };
 }
 
 /** A statement as the last one of a block. */
@@ -21,6 +29,13 @@ export function freeLabel(label: string, taken: (label: string) => boolean): str
     const next = stem + String(number).padStart(digits.length, '0');
     if (!taken(next)) return next;
   }
+}
+
+/** Whether labels differ in their numbers alone (TR-1, TR-2): the neighbour of one is no slip of it; TR-01 is. */
+export function countsOn(label: string, other: string): boolean {
+  const letters = (text: string): string => text.replace(/\d+/g, '#');
+  const numbers = (text: string): string => (text.match(/\d+/g) ?? []).map(Number).join();
+  return letters(label) === letters(other) && numbers(label) !== numbers(other);
 }
 
 export function isTaken(namespace: Namespace): (name: string) => boolean {

@@ -3,8 +3,10 @@ import type { FindingCode } from '../language/index.js';
 import { firstIndex } from '../base/index.js';
 import { RULES, wordMessage, type Found, type Severity } from '../findings/index.js';
 import { spanOf, type LoweringProblem } from '../model/declaration.js';
+import type { Reason } from '../engine/value.js';
 import type { SyntaxProblem } from '../syntax/parser.js';
 import type { SourcePiece } from './pieces.js';
+import { slipsIn, type Slip } from './slips.js';
 
 /** A finding as it is shown: worded, with its place in a file. */
 export interface Finding {
@@ -33,18 +35,34 @@ const FOLLOWING: ReadonlySet<string> = new Set([
   'unused-name',
   'nameless-block',
   'unknown-block',
+  'condition-expected',
+  'requirement-without-method',
+  'requirement-without-statement',
 ]);
-/** The findings of a file of these pieces, in order, each once. */
+
+/** A file as its findings are worded: its text, and what in it is a label. */
+export interface WordedFile {
+  readonly file: string;
+  readonly text: string;
+  readonly pieces: readonly SourcePiece[];
+  isLabel(label: string): boolean;
+}
+
+/** The findings of a file, in order, each once. */
 export function wordFindings(
-  file: string,
-  pieces: readonly SourcePiece[],
+  { file, text, pieces, isLabel }: WordedFile,
   found: readonly Found[],
   configurations: readonly (string | null)[],
   severities: Severities,
 ): Finding[] {
   const findings: Finding[] = [];
+  const slips = slipsIn(
+    text,
+    pieces.flatMap(({ placement, problems }) => problems.map(({ start }) => placement.start + start)),
+  );
+  for (const slip of slips) findings.push(slipFinding(file, slip, severities));
   for (const piece of pieces) {
-    for (const problem of piece.problems)
+    for (const problem of piece.problems.map(each => reworded(each, piece.text)))
       findings.push(
         syntaxFinding(
           file,
@@ -56,24 +74,65 @@ export function wordFindings(
     for (const problem of piece.lowered.problems) findings.push(syntaxFinding(file, piece, problem, severities));
   }
   const broken = pieces.filter(piece => piece.problems.length > 0);
-  for (const merged of mergeConfigurations(found, configurations)) {
+  const labelled = mergeConfigurations(found, configurations).map(each => withLabel(each, text, isLabel));
+  for (const merged of mergeCauses(labelled)) {
     const finding = word(merged, severities);
     if (finding && !(FOLLOWING.has(finding.code) && isWithin(broken, finding.start))) findings.push(finding);
   }
+  const labelEnds = new Set(labelled.map(each => startOf(each) + (each.data['label']?.length ?? NaN)));
   const seen = new Set<string>();
-  return findings
-    .sort(
-      (x, y) =>
-        x.start - y.start ||
-        x.end - y.end ||
-        order(x.code, y.code) ||
-        order(x.message, y.message) ||
-        orderOfRelated(x.found, y.found),
-    )
-    .filter(finding => {
-      const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
-      return !seen.has(key) && seen.add(key);
-    });
+  return (
+    findings
+      .filter(finding => !slips.some(slip => follows(finding, slip)))
+      // What is asked of a label is asked of its last number as long as it has no sign before it.
+      .filter(({ code, start }) => code !== 'no-member' || !labelEnds.has(start - 1))
+      .sort(
+        (x, y) =>
+          x.start - y.start ||
+          x.end - y.end ||
+          order(x.code, y.code) ||
+          order(x.message, y.message) ||
+          orderOfRelated(x.found, y.found),
+      )
+      .filter(finding => {
+        const key = `${finding.code} ${finding.start} ${finding.end} ${finding.message}`;
+        return !seen.has(key) && seen.add(key);
+      })
+  );
+}
+
+function slipFinding(file: string, { start, end, message, replacement }: Slip, severities: Severities): Finding {
+  const placement = { file, start: 0 };
+  const data = { message, 'replacement 1': replacement };
+  return syntaxFinding(file, { placement }, { code: 'syntax', start, end, data }, severities);
+}
+
+/** Whether a finding follows from a slip: whatever is told in its block, and what is out of step behind it. */
+function follows({ code, start, found }: Finding, slip: Slip): boolean {
+  if (found.data['replacement 1'] === slip.replacement && start === slip.start) return false;
+  const outOfStep = code === 'syntax' || code === 'field-outside-block' || code === 'check-outside-requirement';
+  return start >= slip.headStart && start < (outOfStep ? slip.outerEnd : slip.blockEnd);
+}
+
+/** Comparisons as they are written elsewhere. */
+const COMPARISONS: Readonly<Record<string, string>> = { '=>': '>=', '=<': '<=' };
+
+function reworded(problem: SyntaxProblem, text: string): SyntaxProblem {
+  const start = problem.start - 1;
+  const written = text.slice(start, problem.start + 1);
+  const meant = COMPARISONS[written];
+  return meant === undefined
+    ? problem
+    : { message: `${written} is no comparison: write ${meant}.`, start, end: start + 2, replacements: [meant] };
+}
+
+/** A name that is the beginning of a label, `CG-10.mass`: with the label. */
+function withLabel(found: Found, text: string, isLabel: (label: string) => boolean): Found {
+  if (found.code !== 'unknown-name') return found;
+  const label = /^[\p{L}_][\p{L}\p{N}_]*(?:-[\p{L}\p{N}_]+)+/u.exec(text.slice(startOf(found)))?.[0];
+  return label !== undefined && isLabel(label)
+    ? { ...found, data: { ...found.data, label, similar: `#${found.data['name']}` } }
+    : found;
 }
 
 /** What was found alike in several configurations is one finding; it names them only where not all are concerned. */
@@ -101,6 +160,41 @@ function mergeConfigurations(all: readonly Found[], configurations: readonly (st
   });
 }
 
+/** What is the same mistake at several places is told at the first, with the others beside it. */
+function mergeCauses(all: readonly Found[]): Found[] {
+  const groups = new Map<string, Found[]>();
+  const alone: Found[] = [];
+  for (const found of all) {
+    const key = causeOf(found);
+    const group = key === null ? alone : groups.get(key);
+    if (group) group.push(found);
+    else groups.set(key!, [found]);
+  }
+  return [...alone, ...[...groups.values()].map(together)];
+}
+
+/**
+ * A name or a unit that is missing in a statement at the top of a file, or a name from a block, is one mistake however
+ * often it is read; null for what stands alone.
+ */
+function causeOf({ code, place: { owner }, data }: Found): string | null {
+  const missing =
+    code === 'unknown-name' ? (data['label'] ?? data['name']) : code === 'unknown-unit' ? data['unit'] : undefined;
+  if (missing !== undefined) return JSON.stringify([code, owner.placement.start, missing]);
+  return code === 'unknown-member' ? JSON.stringify([code, data['of'], data['name']]) : null;
+}
+
+function together(group: Found[]): Found {
+  const [first, ...others] = group.sort((x, y) => startOf(x) - startOf(y));
+  const elsewhere = new Map(others.map(found => [startOf(found), found.place]));
+  elsewhere.delete(startOf(first!));
+  if (elsewhere.size === 0) return first!;
+  const related = [...elsewhere.values()].map(place => ({ place, message: 'It is read here too.' }));
+  return { ...first!, data: { ...first!.data, more: String(related.length) }, related };
+}
+
+const startOf = ({ place: { owner, id } }: Found): number => spanOf(owner, id).start;
+
 /** What may be written instead stands in `replacement 1`, `replacement 2`, and so on. */
 function syntaxData({ message, replacements = [] }: SyntaxProblem): Record<string, string> {
   return { message, ...Object.fromEntries(replacements.map((text, i) => [`replacement ${i + 1}`, text])) };
@@ -108,7 +202,7 @@ function syntaxData({ message, replacements = [] }: SyntaxProblem): Record<strin
 
 function syntaxFinding(
   file: string,
-  { placement }: SourcePiece,
+  { placement }: Pick<SourcePiece, 'placement'>,
   { code, start, end, data }: LoweringProblem,
   severities: Severities,
 ): Finding {
@@ -170,4 +264,11 @@ function messageOf(found: Found): string {
 
 function worded(code: FindingCode, data: Readonly<Record<string, string>>): string {
   return wordMessage(RULES.get(code)!.message, data);
+}
+
+/** Why a value is undetermined, in a clause: the first sentence of what a finding says of it. */
+export function sayReason({ code, data }: Reason): string {
+  return worded(code, data)
+    .split(/(?<=[^.]\.) (?=[\p{Lu}`])/u)[0]!
+    .replace(/\.$/, '');
 }

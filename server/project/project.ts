@@ -34,7 +34,7 @@ import { Namespace, type Entity, type NamespaceChange } from '../model/namespace
 import type { Table } from './data-files/table.js';
 import { wantedConfigurations } from './configurations.js';
 import { FindingStore } from './finding-store.js';
-import { wordFindings, type Finding, type Severities } from './finding-words.js';
+import { sayReason, wordFindings, type Finding, type Severities } from './finding-words.js';
 import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
 import { ASKED, CHOSEN, STATED, type Day, type DayOrigin } from './day.js';
@@ -439,6 +439,7 @@ export class Project implements ProjectView, DataSource {
       thinMargin: this.thinMargin,
       several: flight.length > 1,
       fileExists: (from, path) => this.fileExists(from, path),
+      say: sayReason,
     };
   }
 
@@ -801,6 +802,8 @@ export class Project implements ProjectView, DataSource {
   }
 
   private gatherProject(rule: FindingRule): void {
+    // Between two steps all may have been forgotten, to be read anew.
+    if (this.views.size === 0) return;
     const place = this.projectEntity ? at(this.projectEntity.declaration) : this.beginning;
     const found = this.guarded(`the rule ${rule.code}`, place, report => rule.onProject!(report, this));
     this.store.set(`project ${rule.code}`, found);
@@ -826,7 +829,12 @@ export class Project implements ProjectView, DataSource {
   findings(file: string): Finding[] {
     const source = this.sources.get(file);
     return source
-      ? wordFindings(file, source.pieces, this.store.of(file), [...this.views.keys()], this.severities)
+      ? wordFindings(
+          { file, ...source, isLabel: label => this.namespace.labelled(label).length > 0 },
+          this.store.of(file),
+          [...this.views.keys()],
+          this.severities,
+        )
       : [];
   }
 

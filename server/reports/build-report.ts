@@ -3,31 +3,32 @@ import { spanOf } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { lineAt, lineStarts } from '../syntax/scan.js';
 import { caseName, type CheckResult, type Outcome, type RowResult } from '../engine/margin.js';
-import { citationText, distanceSymbol, factorChain, printSides, printValue } from '../engine/explain.js';
+import { citationText, distanceSymbol, factorChain, printSides } from '../engine/explain.js';
 import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/facts.js';
-import type { Evaluation } from '../engine/evaluation/evaluation.js';
-import { partMembers } from '../engine/mass.js';
+import { reasonOf } from '../engine/reasons.js';
 import { headlineOf, nameOf, type RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
-import type { Place, Quantity, Value } from '../engine/value.js';
+import type { Place, Quantity } from '../engine/value.js';
 import { loadMatrix } from '../findings/coverage.js';
 import { libraryOverrides } from '../findings/libraries.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Finding, Project } from '../project/project.js';
-import { formatQuantity, fromSI, MASS, readableUnit, type Unit } from '../units/index.js';
+import { formatQuantity, fromSI, readableUnit, type Unit } from '../units/index.js';
 import type {
   CheckEntry,
   CheckReport,
   DiagnosticReport,
   LibraryReport,
-  MassReport,
   MethodEntry,
   QuantityReport,
   RequirementReport,
   RowEntry,
-  ValueReport,
 } from './check-report.js';
+import { massReports, massTotals } from './mass-report.js';
+import { titleText } from './names.js';
+import { assumptionsOf, clauseOf, loadsOf, provenanceOf } from './provenance.js';
 import { totalsOf } from './totals.js';
+import { valueReports } from './value-report.js';
 
 export interface ReportRequest {
   readonly version: string;
@@ -81,15 +82,16 @@ export function buildReport(project: Project, request: ReportRequest): CheckRepo
     configurations: configurationNames(project),
     requirements,
     values: request.values.flatMap(name => valueReports(project, name)),
-    mass: massReports(project),
+    mass: project.configurations.flatMap(view => massReports(project, view)),
     loads: loadMatrix(project).map(({ part, uses }) => ({
       part: part.path,
       loads: Object.fromEntries([...uses].map(([load, use]) => [load.name, use])),
     })),
+    ...provenanceOf(project),
     ...(project.libraries.length > 0 ? { libraries: libraryReports(project) } : {}),
     diagnostics,
   };
-  return { ...base, totals: totalsOf(base, { predicted: largestMass(project), limit: massLimit(project) }) };
+  return { ...base, totals: totalsOf(base, massTotals(project)) };
 }
 
 function libraryReports(project: Project): LibraryReport[] {
@@ -116,14 +118,6 @@ export function revisionOf(project: Project): string | null {
   const entity = project.projectEntity;
   const value = entity ? project.view.evaluation.valueOf(entity, 'revision') : undefined;
   return value?.kind === 'text' || value?.kind === 'date' ? value.text : null;
-}
-
-export function titleText(view: ConfigurationView, entity: Entity): string | null {
-  const title = view.evaluation.valueOf(entity, 'title');
-  if (title?.kind === 'text') return title.text;
-  return entity.title
-    ? entity.title.segments.map(segment => (typeof segment === 'string' ? segment : '…')).join('')
-    : null;
 }
 
 // ---- requirements ---------------------------------------------------------------------------------------------------
@@ -153,6 +147,9 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
       entry.result.checks.map(check => checkEntry(project, entry.view, check, lines, request)),
     ),
     methods: methodEntries(results.map(entry => entry.result)),
+    source: clauseOf(view, entity),
+    loads: loadsOf(view, entity),
+    assumptions: assumptionsOf(view, entity),
     parents: (view.verification.index.parents.get(entity) ?? []).map(parent => parent.label),
     children: result.children.map(child => child.label),
     waiver: result.waiver?.label ?? null,
@@ -213,6 +210,7 @@ export function checkEntry(
     thin: check.thin,
     passes: check.passes,
     governing: governing ? governingText(project, view, governing) : null,
+    cause: causeReport(view, check, lines),
     applied: governing ? sideReport(governing, 'left') : null,
     relation: relationOf(governing),
     allowable: governing ? sideReport(governing, 'right') : null,
@@ -227,6 +225,15 @@ export function checkEntry(
     rowCount: check.rowCount,
     ...(request.rows ? { rows: check.rows.map(row => rowEntry(view, row)) } : {}),
   };
+}
+
+function causeReport(view: ConfigurationView, check: CheckResult, lines: Positions): CheckEntry['cause'] {
+  const reason = reasonOf(check);
+  if (!reason) return null;
+  const { place } = reason;
+  const file = place?.owner.placement.file ?? null;
+  const line = place ? lines.position(file!, spanOf(place.owner, place.id).start).line + 1 : null;
+  return { message: view.verification.settings.say(reason), file, line };
 }
 
 /** The allowable that a reviewer asks about first: one of a material with a basis, else any of a material. */
@@ -287,174 +294,13 @@ function methodEntries(results: readonly RequirementResult[]): MethodEntry[] {
       milestone: method.milestone?.path[0] ?? null,
       closed,
       by: closed ? [...new Set(all.map(entry => entry.by).filter(by => by !== null))].join(', ') || null : null,
+      evidence: closed ? [...new Set(all.flatMap(entry => entry.evidence.map(item => item.label)))] : [],
       open: [...new Set(all.flatMap(entry => entry.open))],
     };
   });
 }
 
-// ---- values, mass, findings -----------------------------------------------------------------------------------------
-
-/** A value by its dotted name, in every configuration. */
-function valueReports(project: Project, name: string): ValueReport[] {
-  return project.configurations.map(view => {
-    const value = findValue(view, name);
-    const { evaluation } = view;
-    const read = (node: number): number => evaluation.number(node);
-    if (value?.kind !== 'quantity')
-      return {
-        name,
-        value: null,
-        unit: '',
-        low: null,
-        high: null,
-        text: value ? printValue(read, value) : `there is no value ${name}`,
-        configuration: view.name,
-      };
-    const si = read(value.node);
-    const unit = value.unit ?? readableUnit(value.dimension, si, value.point);
-    const inUnit = (x: number): number | null =>
-      Number.isFinite(x) ? fromSI(unit, x, { difference: !value.point }) : null;
-    const tolerant = evaluation.readings.isTolerant(value.node);
-    return {
-      name,
-      value: inUnit(si),
-      unit: unit.symbol,
-      low: inUnit(tolerant ? evaluation.readings.extreme(value.node, 1) : si),
-      high: inUnit(tolerant ? evaluation.readings.extreme(value.node, -1) : si),
-      text: printValue(read, value),
-      configuration: view.name,
-    };
-  });
-}
-
-/** The value behind a dotted name: of an entity, of the top, or below a structured value. */
-function findValue(view: ConfigurationView, name: string): Value | undefined {
-  const { evaluation } = view;
-  const path = name.replace(/^#/, '').split('.');
-  for (let length = path.length - 1; length >= 0; length--) {
-    const entity =
-      length === 0
-        ? evaluation.namespace.root
-        : (evaluation.namespace.resolvePath(path.slice(0, length), evaluation.namespace.root) ??
-          evaluation.namespace.labelled(path.slice(0, length).join('.'))[0]);
-    if (!entity) continue;
-    const field = path[length]!;
-    let value = evaluation.valueOf(entity, field) ?? evaluation.attribute(entity, field);
-    for (const inner of path.slice(length + 1)) value = below(value, inner);
-    if (value) return value;
-  }
-  return undefined;
-}
-
-function below(value: Value | undefined, name: string): Value | undefined {
-  if (value?.kind === 'record') return value.entries.get(name);
-  if (value?.kind === 'vector' && 'xyz'.includes(name))
-    return {
-      kind: 'quantity',
-      node: value.nodes['xyz'.indexOf(name)]!,
-      dimension: value.dimension,
-      point: false,
-      unit: value.unit,
-    };
-  if (value?.kind === 'range' && (name === 'low' || name === 'high')) return value[name];
-  return undefined;
-}
-
-export function massReports(project: Project, view: ConfigurationView = project.view): MassReport[] {
-  const { evaluation } = view;
-  const reports: MassReport[] = [];
-  const visit = (part: Entity, above: readonly Entity[], many: number): void => {
-    const members = evaluation.outside(() => partMembers(evaluation.host, part));
-    const count = countOf(evaluation, part);
-    const [basic, predicted] = [massOf(evaluation, part, 'basic_mass'), massOf(evaluation, part, 'predicted_mass')];
-    const item = part.values.get('mass');
-    const times = count * many;
-    reports.push({
-      part: part.path,
-      title: titleText(view, part),
-      depth: above.length,
-      count,
-      basic: basic === null ? null : basic * times,
-      predicted: predicted === null ? null : predicted * times,
-      maturity: item?.annotations.maturity ?? null,
-      growth: item ? growthOf(basic, predicted, members.length === 0) : null,
-      configuration: view.name,
-    });
-    const way = [...above, part];
-    // What fills a slot of itself is told as a circle, and listed once.
-    for (const child of members) if (!way.includes(child)) visit(child, way, times);
-  };
-  for (const top of topParts(project, evaluation)) visit(top, [], 1);
-  return reports;
-}
-
-/** The largest predicted mass of the configurations, kg; null where one is undetermined or there is none. */
-export function largestMass(project: Project, views = project.configurations): number | null {
-  const masses = views.map(view => predictedMass(project, view));
-  return masses.includes(null) ? null : Math.max(...(masses as number[]));
-}
-
-/**
- * Predicted mass of the part that the project names (else of the first that is part of no other), kg; null where
- * undetermined or where there is none.
- */
-function predictedMass(project: Project, { evaluation }: ConfigurationView): number | null {
-  const named = project.projectEntity ? evaluation.valueOf(project.projectEntity, 'mass_of') : undefined;
-  if (named && named.kind !== 'entity') return null;
-  const top = named?.entity ?? topParts(project, evaluation)[0];
-  const mass = top ? massOf(evaluation, top, 'predicted_mass') : null;
-  return mass === null ? null : mass * countOf(evaluation, top!);
-}
-
-/** Parts of no other part, and not put into a slot of one by any configuration. */
-function topParts(project: Project, evaluation: Evaluation): Entity[] {
-  const tops = evaluation.namespace.ofKind('part').filter(part => !hasPartAbove(part));
-  const filled = new Set<Entity>();
-  for (const top of tops)
-    for (const [name, item] of top.values)
-      if (item.kind === 'slot') {
-        const value = evaluation.valueOf(top, name);
-        if (value?.kind === 'entity') filled.add(value.entity);
-      }
-  return tops.filter(top => !filled.has(top) && !isAlternative(project, top));
-}
-
-function countOf(evaluation: Evaluation, part: Entity): number {
-  const count = evaluation.valueOf(part, 'count');
-  return count?.kind === 'quantity' ? evaluation.number(count.node) : 1;
-}
-
-/** kg; null where undetermined. */
-function massOf(evaluation: Evaluation, part: Entity, name: 'basic_mass' | 'predicted_mass'): number | null {
-  const value = evaluation.attribute(part, name);
-  if (value?.kind !== 'quantity' || value.dimension !== MASS) return null;
-  const mass = evaluation.number(value.node);
-  return Number.isFinite(mass) ? mass : null;
-}
-
-function growthOf(basic: number | null, predicted: number | null, leaf: boolean): number | null {
-  return leaf && basic && predicted ? Math.round((predicted / basic - 1) * 1e6) / 1e6 : null;
-}
-
-function hasPartAbove(part: Entity): boolean {
-  for (let at = part.parent; at; at = at.parent) if (at.kind === 'part' || at.kind === 'kind') return true;
-  return false;
-}
-
-/** A part that another configuration puts into a slot. */
-function isAlternative(project: Project, part: Entity): boolean {
-  return project.namespace
-    .ofKind('configuration')
-    .some(configuration =>
-      configuration.declaration.values.some(item => item.value.kind === 'name' && item.value.name === part.name),
-    );
-}
-
-export function massLimit(project: Project): number | null {
-  const entity = project.projectEntity;
-  const value = entity ? project.view.evaluation.valueOf(entity, 'mass_limit') : undefined;
-  return value?.kind === 'quantity' ? project.view.evaluation.number(value.node) : null;
-}
+// ---- findings -------------------------------------------------------------------------------------------------------
 
 function diagnosticReport(finding: Finding, lines: Lines): DiagnosticReport {
   const range = (file: string, start: number, end: number): DiagnosticReport['range'] => ({

@@ -22,6 +22,14 @@ export interface CheckReport {
   mass: MassReport[];
   /** Parts whose checks sweep a load at all. */
   loads: LoadsReport[];
+  /** The loads themselves, with the clauses they are taken from. */
+  loadEvents: LoadEventReport[];
+  /** What the project cites. */
+  sources: SourceReport[];
+  assumptions: AssumptionReport[];
+  lots: LotReport[];
+  articles: ArticleReport[];
+  evidence: EvidenceReport[];
   /** What the project uses; left out where it uses none. */
   libraries?: LibraryReport[];
   diagnostics: DiagnosticReport[];
@@ -80,6 +88,12 @@ export interface RequirementReport {
   statusByConfiguration: Record<string, Status>;
   checks: CheckEntry[];
   methods: MethodEntry[];
+  /** The clause it comes from: "GUIDE 4.1, 3.1". */
+  source: string | null;
+  /** Names of the loads that its checks read. */
+  loads: string[];
+  /** Labels of the assumptions that its checks rest on. */
+  assumptions: string[];
   /** Labels of the requirements this one was derived from. */
   parents: string[];
   /** Labels of the requirements derived from this one. */
@@ -104,6 +118,8 @@ export interface CheckEntry {
   /** Null where undetermined, which never passes. */
   passes: boolean | null;
   governing: string | null;
+  /** Why it is undetermined, and where that is written; null where it is not. */
+  cause: { message: string; file: string | null; line: number | null } | null;
   /** The left-hand side at the governing case, factors included. */
   applied: QuantityReport | null;
   relation: '<=' | '>=' | '<' | '>' | 'range' | 'boolean' | 'reserve';
@@ -154,6 +170,8 @@ export interface MethodEntry {
   closed: boolean;
   /** Label of what closed it. */
   by: string | null;
+  /** Labels of the evidence that closed it. */
+  evidence: string[];
   /** The cases that stay open; empty where closed, or where the whole is open. */
   open: string[];
 }
@@ -163,9 +181,9 @@ export interface ValueReport {
   /** Nominal, in `unit`; null where undetermined. */
   value: number | null;
   unit: string;
-  /** Lowest value within tolerances, in `unit`; null where there is no tolerance. */
+  /** Lowest value within tolerances, or lower end of a range, in `unit`; null where undetermined. */
   low: number | null;
-  /** Highest value within tolerances, in `unit`; null where there is no tolerance. */
+  /** Highest value within tolerances, or upper end of a range, in `unit`; null where undetermined. */
   high: number | null;
   text: string;
   configuration: string | null;
@@ -181,13 +199,79 @@ export interface MassReport {
   count: number;
   /** All `count` items and everything below them, without growth, kg. */
   basic: number | null;
-  /** All `count` items and everything below them, with growth, kg. */
+  /** All `count` items and everything below them, with growth, nominal, kg. */
   predicted: number | null;
+  /** The same at the worst of all tolerances, kg. */
+  predictedWorst: number | null;
   /** Null where the part has no mass of its own. */
   maturity: string | null;
   /** Predicted over basic less one, as a fraction. */
   growth: number | null;
   configuration: string | null;
+}
+
+export interface LoadEventReport {
+  name: string;
+  title: string | null;
+  /** What its values already contain: "limit", "qualification", … */
+  level: string | null;
+  /** The clause it is taken from. */
+  source: string | null;
+}
+
+/** A document. */
+export interface SourceReport {
+  name: string;
+  title: string | null;
+  revision: string | null;
+  date: string | null;
+}
+
+export interface AssumptionReport {
+  label: string;
+  text: string;
+  source: string | null;
+  rationale: string | null;
+}
+
+export interface LotReport {
+  label: string;
+  material: string | null;
+  /** Path of its certificate. */
+  certificate: string | null;
+  received: string | null;
+  expires: string | null;
+  /** What it leaves unsaid, or lacks; nothing can rest on it then. */
+  open: string[];
+}
+
+export interface ArticleReport {
+  label: string;
+  title: string | null;
+  /** The part it is, or the material of a coupon. */
+  of: string | null;
+  /** Labels of the lots it is made from. */
+  lots: string[];
+  built: string | null;
+  /** What keeps it from standing for the part in force. */
+  open: string[];
+}
+
+export interface EvidenceReport {
+  label: string;
+  title: string | null;
+  method: string | null;
+  level: string | null;
+  date: string | null;
+  result: string | null;
+  /** Path of its report. */
+  report: string | null;
+  /** Labels of the articles it was taken on. */
+  articles: string[];
+  /** Labels of the requirements it is for. */
+  requirements: string[];
+  /** Why it closes nothing that it might; empty where it can be relied on. */
+  open: string[];
 }
 
 /** What each load is to a part: swept by a check of it, exempt with a reason, or open. */
@@ -225,8 +309,26 @@ export interface Totals {
   checks: number;
   rows: number;
   diagnostics: Record<Severity, number>;
-  /** Heaviest over the evaluated configurations, kg. */
+  /** Of the heaviest configuration, nominal, kg; null where undetermined, or where `massUnclear` names parts. */
   massPredicted: number | null;
+  /** The same at the worst of all tolerances, kg. */
+  massWorst: number | null;
   /** kg */
   massLimit: number | null;
+  /** The part whose mass it is. */
+  massOf: string | null;
+  /** The heaviest configuration. */
+  massConfiguration: string | null;
+  /** Parts that stand in no other where there are several and the project does not say which is the whole. */
+  massUnclear: string[];
+}
+
+/** The mass of the whole, kg. */
+export interface MassTotals {
+  readonly of: string | null;
+  readonly predicted: number | null;
+  readonly worst: number | null;
+  readonly limit: number | null;
+  readonly configuration: string | null;
+  readonly unclear: string[];
 }

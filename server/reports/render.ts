@@ -10,6 +10,10 @@ export interface RenderOptions {
   readonly width?: number;
   /** ANSI colours in text. */
   readonly color?: boolean;
+  /** Text of only what isn't verified, and the counts. */
+  readonly brief?: boolean;
+  /** The report of the check before, where text is to say what moved. */
+  readonly before?: CheckReport | undefined;
   /** Findings at or above it count as errors where the format knows errors only. */
   readonly severity?: Severity;
 }

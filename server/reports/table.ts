@@ -14,7 +14,8 @@ const narrowest = 4;
 
 /**
  * Lays out a table no wider than `width` characters (as far as that leaves each column four). Long cells wrap between
- * words, and inside a word only where nothing else helps; nothing is cut.
+ * words, never between a number and its unit, inside a dotted name or a path where they must, and anywhere else only
+ * where nothing else helps; nothing is cut.
  */
 export function layoutTable(columns: readonly Column[], rows: readonly (readonly Cell[])[], width: number): string[] {
   return layoutTables(columns, [rows], width).flat();
@@ -59,13 +60,17 @@ function isWide(codePoint: number): boolean {
   );
 }
 
-/** Natural widths, taken from the widest column until the table fits: first down to its longest word, then further. */
+/**
+ * Natural widths, taken from the widest column until the table fits: first down to its longest word, then to the
+ * longest piece of a dotted name or a path, then further.
+ */
 function columnWidths(columns: readonly Column[], rows: readonly (readonly Cell[])[], width: number): number[] {
   const texts = columns.map(({ title }, index) => [title, ...rows.map(row => row[index]?.text ?? '')]);
   const widths = texts.map(each => widest(each.flatMap(text => text.split('\n'))));
-  const words = texts.map(each => widest(each.flatMap(wordsOf)));
+  const words = texts.map(each => each.flatMap(wordsOf));
+  const pieces = words.map(each => each.flatMap(word => word.split(BREAKS)));
   const available = width - gap.length * (columns.length - 1);
-  for (const floors of [words, columns.map(() => narrowest)]) {
+  for (const floors of [words.map(widest), pieces.map(widest), columns.map(() => narrowest)]) {
     while (sum(widths) > available) {
       const index = indexOfWidest(widths, floors);
       if (index < 0) break;
@@ -77,7 +82,27 @@ function columnWidths(columns: readonly Column[], rows: readonly (readonly Cell[
 
 /** What cannot be broken well: words, the first of a line with its indent. */
 function wordsOf(text: string): string[] {
-  return text.match(/^ *\S+|\S+/gm) ?? [];
+  return text.split('\n').flatMap(line => {
+    const indent = line.length - line.trimStart().length;
+    return glued(line.trim()).map((word, index) => (index === 0 ? ' '.repeat(indent) + word : word));
+  });
+}
+
+/** Where names and paths may be broken. */
+const BREAKS = /(?<=\p{L}\.|\/)/u;
+
+const NUMBER = /^[(<>=+−-]*\d[\d.,]*(?:e[+-]?\d+)?$/;
+
+/** Words of a line; a number with the unit behind it is one, and so is a comparison with its number. */
+function glued(line: string): string[] {
+  const words: string[] = [];
+  for (const word of line.split(/\s+/)) {
+    const before = words.at(-1)?.split(' ').at(-1) ?? '';
+    if (/^[<>]=?$/.test(before) || (NUMBER.test(before) && /^[%°\p{L}]/u.test(word)))
+      words[words.length - 1] += ` ${word}`;
+    else words.push(word);
+  }
+  return words;
 }
 
 function indexOfWidest(widths: readonly number[], floors: readonly number[]): number {
@@ -113,7 +138,7 @@ function wrapLine(line: string, width: number): string[] {
   if (displayWidth(line) <= width) return [line];
   const text = line.trimStart();
   const indent = line.slice(0, Math.min(line.length - text.length, Math.floor(width / 2)));
-  const [first = '', ...words] = text.trimEnd().split(/\s+/);
+  const [first = '', ...words] = glued(text.trimEnd());
   const [head, ...rest] = breakWord(first, width - indent.length);
   const pieces = [indent + head];
   for (const word of [...rest, ...words].flatMap(each => breakWord(each, width))) {
@@ -124,9 +149,11 @@ function wrapLine(line: string, width: number): string[] {
   return pieces;
 }
 
-/** Dotted names break behind a dot where they can. */
+/** A number leaves its unit only where both have no room; names and paths break behind a dot or a slash. */
 function breakWord(word: string, width: number): string[] {
   if (displayWidth(word) <= width) return [word];
+  const space = word.indexOf(' ');
+  if (space > 0) return [word.slice(0, space), word.slice(space + 1)].flatMap(each => breakWord(each, width));
   let end = 0;
   let taken = 0;
   for (const character of word) {
@@ -135,8 +162,8 @@ function breakWord(word: string, width: number): string[] {
     end += character.length;
     taken = next;
   }
-  const dot = word.lastIndexOf('.', end - 1);
-  const cut = dot > 0 ? dot + 1 : end;
+  const at = Math.max(word.lastIndexOf('.', end - 1), word.lastIndexOf('/', end - 1));
+  const cut = at > 0 ? at + 1 : end;
   return [word.slice(0, cut), ...breakWord(word.slice(cut), width)];
 }
 

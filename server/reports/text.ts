@@ -1,5 +1,4 @@
-import { visible } from '../base/index.js';
-import { formatMargin, formatNumber } from '../units/index.js';
+import { formatMargin, formatNumber, isUnit, MASS, parseUnit } from '../units/index.js';
 import type {
   CheckEntry,
   CheckReport,
@@ -7,13 +6,15 @@ import type {
   MarginKind,
   MassReport,
   RequirementReport,
-  Severity,
   Status,
   Totals,
 } from './check-report.js';
 import { statuses } from './check-report.js';
 import type { Cell, Column } from './table.js';
 import { layoutTable, layoutTables, wrap } from './table.js';
+import { hanging, lines, paletteOf, plain, statusText, type Context, type Palette } from './text-layout.js';
+import { movesBetween } from './moved.js';
+import { evidenceSections, proofSection } from './text-proof.js';
 import { totalsLine } from './totals.js';
 
 export interface TextOptions {
@@ -21,14 +22,10 @@ export interface TextOptions {
   readonly width?: number;
   /** Paint statuses with ANSI colours, for a terminal; the words carry the meaning without. */
   readonly color?: boolean;
-}
-
-type Paint = (printed: string) => string;
-type Palette = Record<Status | Severity | 'heading', Paint>;
-
-interface Context {
-  readonly width: number;
-  readonly palette: Palette;
+  /** Only what isn't verified, what was asked for, and the counts. */
+  readonly brief?: boolean;
+  /** The report of the check before: what moved since is told, and with `brief` nothing else but the counts. */
+  readonly before?: CheckReport | undefined;
 }
 
 interface MarginRow {
@@ -44,23 +41,72 @@ interface MarginGroup {
 const caution = 'A check aid: verify independently; the launch authority and licensed practice decide.';
 
 /** The report as plain text for a terminal, a log or a document. */
-export function renderText(report: CheckReport, { width = 140, color = false }: TextOptions = {}): string {
+export function renderText(
+  report: CheckReport,
+  { width = 140, color = false, brief = false, before }: TextOptions = {},
+): string {
   const context: Context = { width, palette: paletteOf(color) };
   const sections = [
-    headerSection(report, context),
-    ...marginSections(report, context),
-    notProvenSection(report, context),
-    rowsSection(report, context),
-    valuesSection(report, context),
-    ...massSections(report, context),
-    loadsSection(report, context),
-    findingsSection(report.diagnostics, context),
+    ...(brief && before ? [] : reportSections(report, brief, context)),
+    ...(brief ? askedSections(report, context) : []),
+    ...(before ? [movedSection(before, report, context)] : []),
     closingSection(report.totals, context),
   ];
   return `${sections
     .filter(section => section.length > 0)
     .map(section => section.join('\n'))
     .join('\n\n')}\n`;
+}
+
+function reportSections(report: CheckReport, brief: boolean, context: Context): string[][] {
+  return [
+    headerSection(report, context),
+    ...(brief ? [] : marginSections(report, context)),
+    notProvenSection(report, context),
+    ...(brief ? [] : detailSections(report, context)),
+  ];
+}
+
+/** What an option asks for, brief or not. */
+function askedSections(report: CheckReport, context: Context): string[][] {
+  return [rowsSection(report, context), valuesSection(report, context)];
+}
+
+const movedColumns: readonly Column[] = [
+  { title: 'What' },
+  { title: 'Before', align: 'right' },
+  { title: '' },
+  { title: 'After' },
+  { title: 'Governing case' },
+];
+
+/** What moved from one check to the next, for whoever gets the report itself elsewhere. */
+export function renderMoves(before: CheckReport, after: CheckReport, width = 140): string {
+  return `${movedSection(before, after, { width, palette: paletteOf(false) }).join('\n')}\n`;
+}
+
+function movedSection(before: CheckReport, after: CheckReport, { width, palette }: Context): string[] {
+  const moves = movesBetween(before, after);
+  if (moves.length === 0) return ['Nothing moved.'];
+  const rows = moves.map(move => [
+    { text: plain(move.what) },
+    { text: plain(move.before) },
+    { text: '->' },
+    { text: plain(move.after) },
+    { text: plain(move.where) },
+  ]);
+  return [palette.heading('MOVED SINCE THE CHECK BEFORE'), ...layoutTable(movedColumns, rows, width)];
+}
+
+function detailSections(report: CheckReport, context: Context): string[][] {
+  return [
+    proofSection(report, context),
+    ...evidenceSections(report, context),
+    ...askedSections(report, context),
+    ...massSections(report, context),
+    loadsSection(report, context),
+    findingsSection(report.diagnostics, context),
+  ];
 }
 
 function headerSection(
@@ -110,9 +156,10 @@ const compactMarginColumns: readonly Column[] = [
 
 const compactBelow = 120;
 
-const groupTitles: Record<MarginKind | 'undetermined', string> = {
+const groupTitles: Record<MarginKind | 'undetermined' | 'mass', string> = {
   undetermined: 'MARGINS UNDETERMINED',
   strength: 'MARGINS OF STRENGTH, lowest first',
+  mass: 'MARGINS OF MASS, lowest first',
   distance: 'MARGINS OF DISTANCE',
   life: 'MARGINS OF LIFE, lowest first',
   probability: 'MARGINS OF PROBABILITY, lowest first',
@@ -129,7 +176,18 @@ function marginSections(report: CheckReport, { width, palette }: Context): strin
     groups.map(group => group.rows.map(cells)),
     width,
   );
-  return groups.map(({ title }, index) => [palette.heading(title), ...tables[index]!]);
+  return groups.map(({ title, rows }, index) => [
+    palette.heading(title),
+    ...tables[index]!,
+    ...(title === groupTitles.mass ? wrap(toleranceNote(rows), width) : []),
+  ]);
+}
+
+function toleranceNote(rows: readonly MarginRow[]): string {
+  const worst = rows.some(({ check }) => check.reading === 'worst case');
+  return worst
+    ? 'Applied here is a mass at the worst of its tolerances; a predicted mass below is nominal where it does not say so.'
+    : 'Applied here is a nominal mass: no tolerance reaches these checks.';
 }
 
 /** By kind, and distances by unit, since only like is ranked with like. */
@@ -147,8 +205,14 @@ function marginGroups(report: CheckReport): MarginGroup[] {
   });
 }
 
-function groupOf({ passes, marginKind }: CheckEntry): keyof typeof groupTitles {
-  return passes === null || marginKind === null ? 'undetermined' : marginKind;
+function groupOf({ passes, marginKind, applied }: CheckEntry): keyof typeof groupTitles {
+  if (passes === null || marginKind === null) return 'undetermined';
+  return marginKind === 'strength' && applied && isMass(applied.unit) ? 'mass' : marginKind;
+}
+
+function isMass(symbol: string): boolean {
+  const unit = parseUnit(symbol);
+  return isUnit(unit) && unit.dimension === MASS;
 }
 
 /** Each check once: of its configurations the worst. */
@@ -218,10 +282,6 @@ function verdictText(verdict: Status | 'passes', thin: boolean): string {
   return `${statusText(verdict)}${thin ? ', thin' : ''}`;
 }
 
-function statusText(status: Status | 'passes'): string {
-  return status === 'failing' ? 'FAILING' : status;
-}
-
 function governingText(requirement: RequirementReport, check: CheckEntry): string {
   const configurationMatters = requirement.checks.some(
     other =>
@@ -282,15 +342,24 @@ function notProvenSection({ requirements }: CheckReport, { width, palette }: Con
   return [palette.heading('REQUIREMENTS NOT PROVEN, worst first'), ...layoutTable(notProvenColumns, rows, width)];
 }
 
-function whyText({ status, reasons, waiver, statusByConfiguration }: RequirementReport): string {
+function whyText({ status, reasons, waiver, statusByConfiguration, checks, file }: RequirementReport): string {
   const byConfiguration = Object.entries(statusByConfiguration);
   const differs = byConfiguration.some(([, each]) => each !== status);
   return lines(
     ...reasons.map(plain),
+    ...unique(checks.flatMap(check => placesOf(check, file))),
     ...(waiver && !reasons.some(reason => reason.includes(waiver)) ? [`Waiver ${waiver} applies.`] : []),
     ...(differs ? [`By configuration: ${byConfiguration.map(([name, each]) => `${name} ${each}`).join(', ')}.`] : []),
   );
 }
+
+/** Where a check that fails is written, or the cause of one that is undetermined. */
+function placesOf({ passes, cause, line }: CheckEntry, file: string): string[] {
+  if (passes === false) return [`See ${plain(file)}:${line}.`];
+  return cause?.file ? [`See ${plain(cause.file)}:${cause.line}.`] : [];
+}
+
+const unique = (texts: readonly string[]): string[] => [...new Set(texts)];
 
 // Rows of the sweeps, on request
 
@@ -366,21 +435,28 @@ const massColumns: readonly Column[] = [
   { title: 'Predicted, kg', align: 'right' },
 ];
 
+const worstColumn: Column = { title: 'At worst, kg', align: 'right' };
+
 const massNote = 'Each line holds all items of the part and everything below it.';
+const worstNote = 'Predicted masses are nominal; at worst, every tolerance counts against the vehicle.';
 
 function massSections({ mass }: CheckReport, { width, palette }: Context): string[][] {
   return [...new Set(mass.map(each => each.configuration))].map(configuration => {
     const parts = mass.filter(each => each.configuration === configuration);
     const decimals = massDecimals(parts);
-    const rows = parts.map(part => massCells(part, decimals));
+    const tolerant = parts.some(part => part.predictedWorst !== part.predicted);
+    const rows = parts.map(part => massCells(part, decimals, tolerant));
+    const columns = tolerant ? [...massColumns, worstColumn] : massColumns;
     const title = `MASS BY PART${configuration ? `, configuration ${configuration}` : ''}`;
-    return [palette.heading(title), ...layoutTable(massColumns, rows, width), ...wrap(massNote, width)];
+    const note = tolerant ? `${massNote} ${worstNote}` : massNote;
+    return [palette.heading(title), ...layoutTable(columns, rows, width), ...wrap(note, width)];
   });
 }
 
 function massCells(
-  { part, title, depth, count, basic, predicted, maturity, growth }: MassReport,
+  { part, title, depth, count, basic, predicted, predictedWorst, maturity, growth }: MassReport,
   decimals: number,
+  tolerant: boolean,
 ): Cell[] {
   const mass = (kilograms: number | null) => (kilograms === null ? 'undetermined' : kilograms.toFixed(decimals));
   const name = depth > 0 ? part.slice(part.lastIndexOf('.') + 1) : part;
@@ -392,6 +468,7 @@ function massCells(
     { text: maturity ?? '' },
     { text: growth === null ? '' : `${(growth * 100).toFixed(1)} %` },
     { text: mass(predicted) },
+    ...(tolerant ? [{ text: mass(predictedWorst) }] : []),
   ];
 }
 
@@ -449,53 +526,20 @@ function closingSection(totals: Totals, { width }: Context): string[] {
   );
 }
 
-function massLine({ massPredicted, massLimit }: Totals): string {
+/** The mass of the whole: nominal, and at the worst of its tolerances where it has some. */
+function massLine(totals: Totals): string {
+  const { massPredicted, massWorst, massLimit, massConfiguration, massUnclear } = totals;
+  if (massUnclear.length > 0)
+    return `No predicted mass is told: ${massUnclear.map(plain).join(', ')} stand in no other part. Name the whole in the project block: mass_of = ….`;
   if (massPredicted === null) return '';
-  const predicted = `Predicted mass ${formatNumber(massPredicted)} kg`;
-  return massLimit === null ? `${predicted}.` : `${predicted} of ${formatNumber(massLimit)} kg allowed.`;
-}
-
-// Characters
-
-/** `head` and `body` on one line where they fit; what does not fit goes under the body, or `indent` deep. */
-function hanging(head: string, body: string, width: number, indent = head.length): string[] {
-  const margin = ' '.repeat(indent);
-  if (indent === head.length)
-    return wrap(body, width - indent).map((line, index) => (index === 0 ? head : margin) + line);
-  const [first = '', ...rest] = wrap(head + body, width);
-  return [
-    first,
-    ...wrap(rest.join(' '), width - indent)
-      .filter(Boolean)
-      .map(line => margin + line),
-  ];
-}
-
-function lines(...texts: readonly string[]): string {
-  return texts.filter(Boolean).join('\n');
-}
-
-/** Text as one line: what a file holds must not steer a terminal. */
-function plain(text: string): string {
-  return visible(text.replace(/\s+/g, ' ').trim());
-}
-
-function paletteOf(color: boolean): Palette {
-  const paint =
-    (code: number): Paint =>
-    printed =>
-      color ? `\x1b[${code}m${printed}\x1b[0m` : printed;
-  return {
-    heading: paint(1),
-    failing: paint(31),
-    undetermined: paint(35),
-    waived: paint(2),
-    lapsed: paint(33),
-    unverified: paint(36),
-    verified: paint(32),
-    error: paint(31),
-    warning: paint(33),
-    information: paint(36),
-    hint: paint(2),
-  };
+  const [nominal, worst] = [formatNumber(massPredicted), formatNumber(massWorst ?? massPredicted)];
+  const tolerance =
+    massWorst === massPredicted
+      ? ''
+      : worst === nominal
+        ? ', nominal and at the worst of its tolerances,'
+        : ` nominal, ${worst} kg at the worst of its tolerances,`;
+  const predicted = `Predicted mass ${nominal} kg${tolerance}`;
+  const limited = massLimit === null ? predicted : `${predicted} of ${formatNumber(massLimit)} kg allowed`;
+  return `${limited.replace(/,$/, '')}${massConfiguration === null ? '' : `, in ${massConfiguration}, the heaviest configuration`}.`;
 }

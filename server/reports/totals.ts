@@ -1,4 +1,4 @@
-import type { CheckReport, Severity, Status, Totals } from './check-report.js';
+import type { CheckReport, MassTotals, Severity, Status, Totals } from './check-report.js';
 import { statuses } from './check-report.js';
 
 const severities: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
@@ -29,10 +29,7 @@ function plural(count: number, noun: string): string {
 }
 
 /** Counts over a report, and its mass in kg beside the cap, where the project states one. */
-export function totalsOf(
-  report: Omit<CheckReport, 'totals'>,
-  mass: { readonly predicted: number | null; readonly limit: number | null },
-): Totals {
+export function totalsOf(report: Omit<CheckReport, 'totals'>, mass: MassTotals): Totals {
   const count = <T extends string>(names: readonly T[], of: (name: T) => number): Record<T, number> =>
     Object.fromEntries(names.map(name => [name, of(name)])) as Record<T, number>;
   const checks = report.requirements.flatMap(requirement => requirement.checks);
@@ -50,6 +47,10 @@ export function totalsOf(
       severity => report.diagnostics.filter(diagnostic => diagnostic.severity === severity).length,
     ),
     massPredicted: mass.predicted,
+    massWorst: mass.worst,
     massLimit: mass.limit,
+    massOf: mass.of,
+    massConfiguration: mass.configuration,
+    massUnclear: mass.unclear,
   };
 }

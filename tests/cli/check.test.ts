@@ -158,6 +158,13 @@ describe('the request', () => {
   });
 });
 
+it('has a brief text, and no other brief form', async () => {
+  await check(['--brief']);
+  expect(printed).not.toContain('MARGINS');
+  await expect(check(['--brief', '--format', 'json'])).resolves.toBe(2);
+  expect(complained).toContain('--brief is for --format text.');
+});
+
 describe('watching', () => {
   it.each<[string, () => string]>([
     ['', () => folder],
@@ -171,7 +178,7 @@ describe('watching', () => {
     evaluate.mockResolvedValue(withDiagnostics({}));
     writeFileSync(join(folder, 'a.gus'), 'part Bus {}');
     await expect.poll(() => evaluate.mock.calls.length).toBe(2);
-    expect(complained).toBe('\nChanged: a.gus\n');
+    await expect.poll(() => complained).toMatch(/^\nChanged: a\.gus\nMOVED SINCE THE CHECK BEFORE\n/);
     process.emit('SIGINT');
     expect(await ended).toBe(0);
   });

@@ -42,3 +42,22 @@ test.each([
 test('where nothing varies, nothing is worst', () => {
   expect(hover('fixed')).toMatch(/^\*\*\+0\.50?\*\*\n\n```gusset\nmass\n= 2 kg\n= 2 kg\n/);
 });
+
+test('a requirement names what leaves it without a result, fails or has lapsed', () => {
+  const text = `project Demo "Demo" { date = 2027-06-01 }
+let late = TBD mm owner "mass lead"
+let t = 2.2 mm
+requirement R-1 "It shall fit." { check late >= 2 mm   verify by analysis }
+requirement R-2 "It shall fit." { check t >= 2.4 mm   verify by analysis }
+requirement R-3 "It shall fit." { verify by review }
+evidence TR-3 for R-3 { method = review   report = file("TR-3.txt")   date = 2027-03-02   result = pass   holds while t >= 2.4 mm }
+`;
+  const reviewed = contextOf(openTexts({ 'a.gus': text, 'TR-3.txt': '' }), 'a.gus');
+  const told = (label: string): string =>
+    hoverText(reviewed, text.indexOf(label) + 1, null)!.markdown.replaceAll('&#62;', '>');
+  expect(told('R-1')).toContain('- the check is undetermined: late is to be determined by mass lead');
+  expect(told('R-2')).toContain('- the check fails: 2.2 mm against 2.4 mm, margin -0.09');
+  expect(told('R-3')).toContain(
+    '- the evidence of review has lapsed: TR-3 holds only while t >= 2.4 mm, and t is 2.2 mm',
+  );
+});

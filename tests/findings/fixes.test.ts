@@ -49,6 +49,7 @@ function fixed(files: Files, code: string): readonly Fixed[] {
 
 /** Whose wrong example has nothing that the fix could take: what they need is in a test of its own. */
 const NEEDS_MORE = new Set([
+  'condition-expected',
   'no-lot',
   'part-without-lot',
   'factor-class',
@@ -186,6 +187,21 @@ describe('quick fixes that look round the project', () => {
     );
     expect(only('requirement R-1 "It shall hold." { verify by tst, analysis }\n', 'unknown-word')).toEqual([
       'requirement R-1 "It shall hold." { verify by test, analysis }\n',
+    ]);
+  });
+
+  test('a waiver that accepts a number', () => {
+    expect(only('waiver W-1 for R-1 { accepts -0.05 }\n', 'condition-expected')).toEqual([
+      'waiver W-1 for R-1 { accepts margin >= -0.05 }\n',
+    ]);
+  });
+
+  test('a name that is misspelt in several places of a block, and a unit', () => {
+    expect(only('part P {\n  width = 2 mm\n  let a = widht\n  let b = 2 * widht\n}\n', 'unknown-name')).toEqual([
+      'part P {\n  width = 2 mm\n  let a = width\n  let b = 2 * width\n}\n',
+    ]);
+    expect(only('let t = [1 Hz -> 2 g^2/Hz, 2 Hz -> 3 g^2/Hz]\n', 'unknown-unit')).toEqual([
+      'let t = [1 Hz -> 2 g0^2/Hz, 2 Hz -> 3 g0^2/Hz]\n',
     ]);
   });
 

@@ -90,6 +90,6 @@ test('what a kind is given and an instance lacks leaves that instance undetermin
   const kind = 'kind K { given d: length   requirement R-1 "It shall hold." { check d >= 1 mm } }';
   const found = findingsOf({ 'a.gus': `${kind}\npart X is K { d = 2 mm }\npart Y is K {}` });
   expect(found.filter(({ severity }) => severity === 'error').map(({ message }) => message)).toEqual([
-    'R-1/Y is undetermined. Only the type of this is known, since no value was given for it here.',
+    'R-1/Y is undetermined. Y gives d no value.',
   ]);
 });

@@ -34,6 +34,8 @@ evidence TR-2 for R-2 on A-1 { method = test   report = file("TR-1.txt")   date 
 evidence TR-3 for R-3 on A-2 { method = test   report = file("TR-1.txt")   date = 2027-03-01   result = pass }
 article A-3 of Lug from L-1 { drawing = "D-2" revision "B"   built = 2027-02-01 }
 nonconformance NC-1 for R-1 on A-3 { disposition = scrap   date = 2027-05-01   reason = "Dent" }
+part Tray "Tray" { t = 2.2 mm   let half = 0.5 * t   requirement R-6 "It shall be thick." { verify by review } }
+evidence TR-4 for R-6 { method = review   report = file("TR-1.txt")   date = 2027-03-01   result = pass   holds while Tray.half >= 2.4 mm and Tray.t >= 1 mm }
 waiver W-1 for R-5 { accepts margin >= -0.05   reason = "Shown"   approved = "Board"   expires = Delivery }
 `;
 const FILES = { 'cert.txt': 'Certificate', 'TR-1.txt': 'Report' };
@@ -53,6 +55,9 @@ const EDITS: readonly (readonly [string, string, string])[] = [
   ['a milestone', 'Delivery" { date = 2028-02-01', 'Delivery" { date = 2027-02-01'],
   ['a result', 'result = pass }\nevidence TR-2', 'result = fail }\nevidence TR-2'],
   ['what was measured', 'measured mass = 2.1 kg', 'measured mass = 3.1 kg'],
+  ['what a condition reads that is false before and after', 't = 2.2 mm', 't = 2.1 mm'],
+  ['what a condition reads that comes to hold', 't = 2.2 mm', 't = 5 mm'],
+  ['what a condition reads that is to be determined', 't = 2.2 mm', 't = TBD mm owner "me"'],
   ['a limit', 'let limit = 3 kg', 'let limit = 2 kg'],
   ['a disposition', 'disposition = scrap   ', ''],
   ['an approval', 'approved = "Board"   ', ''],

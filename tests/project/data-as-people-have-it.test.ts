@@ -158,7 +158,7 @@ describe('what is no row', () => {
     ['a line for spreadsheets', 'sep=;\nFu;x\n1;2\n', '`skip 1`'],
     ['a comment', 'Fu,x\n1,2\n# pause, 3 min\n', 'looks like a comment. Pass over it: `ignore "#"`.'],
     ['a sum', 'Piece,Fu\na,1\nMean,7\n', 'looks like a sum of the others. Leave it out: `ignore "Mean"`.'],
-    ['a missing cell that is read', 'Fu,x\nn/a,1\n', 'undetermined', 'missing "n/a"'],
+    ['a missing cell that is read', 'Fu,x\nn/a,1\n', 'holds no number', 'missing "n/a"'],
   ])('%s is told and gives no number', (_, file, said, head = '') => {
     const result = outcome(file, undefined, head);
     expect(result.value).toBeNull();

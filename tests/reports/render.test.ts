@@ -5,8 +5,10 @@ import AjvDraft04 from 'ajv-draft-04';
 import addFormats from 'ajv-formats';
 import { describe, expect, it } from 'vitest';
 import type { CheckReport } from '../../server/reports/check-report.js';
+import { buildReport } from '../../server/reports/build-report.js';
 import { renderers } from '../../server/reports/render.js';
 import { displayWidth } from '../../server/reports/table.js';
+import { open } from '../findings/project.js';
 import { empty, sample } from './sample.js';
 
 const { text, json, sarif, junit, github } = renderers;
@@ -79,6 +81,9 @@ it('libraries are named with what they state of themselves', () => {
   );
 });
 
+const checked = (text: string): CheckReport =>
+  buildReport(open({ 'a.gus': text }), { version: '0.1.0', values: ['x'], rows: true });
+
 describe('json', () => {
   const validate = addFormats
     .default(new Ajv2020({ strict: true, allowUnionTypes: true }))
@@ -88,6 +93,14 @@ describe('json', () => {
     ['sample', sample],
     ['empty', empty],
     ['libraries', { ...empty, libraries }],
+    [
+      'an undetermined check with its cause',
+      checked('let x = TBD MPa\nrequirement R-1 "It shall hold {x}." { check x <= 3 MPa }'),
+    ],
+    [
+      'evidence without an article, a lot of nothing',
+      checked('evidence TR-1 for R-1 { }\nlot L-1 of X { }\narticle A-1 of X { }'),
+    ],
   ])('follows its schema: %s', (_, report) => {
     expect(validate(JSON.parse(json(report))), JSON.stringify(validate.errors)).toBe(true);
   });

@@ -23,6 +23,37 @@ describe('layoutTable', () => {
     );
   });
 
+  it('keeps a number and its unit, and a comparison and its number, on one line', () => {
+    const quantity = fc
+      .tuple(
+        fc.constantFrom('', '<= ', '>= '),
+        fc.constantFrom('0.00025', '-3', '1.2e-5'),
+        fc.constantFrom('rad', '%', '°C', 'N*m'),
+      )
+      .map(([sign, number, unit]) => `${sign}${number} ${unit}`);
+    const quantities = fc.array(quantity, { minLength: 1, maxLength: 5 });
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(quantities, quantities), { minLength: 1 }),
+        fc.integer({ min: 40, max: 80 }),
+        (table, width) => {
+          const cells = table.map(row => row.map(each => ({ text: each.join(' and ') })));
+          const printed = layoutTable([{ title: 'Applied' }, { title: 'Allowable' }], cells, width).join('\n');
+          for (const each of table.flat(2)) expect(printed).toContain(each);
+        },
+      ),
+    );
+  });
+
+  it('breaks dotted names behind a dot before it breaks any word', () => {
+    const printed = layoutTable(
+      [{ title: 'Part' }, { title: 'Mode' }],
+      [[{ text: 'Bus.StarTracker.StBracket' }, { text: 'delamination' }]],
+      27,
+    );
+    expect(printed.slice(2)).toEqual(['Bus.           delamination', 'StarTracker.', 'StBracket']);
+  });
+
   it('keeps indents and breaks long names behind a dot', () => {
     expect(layoutTable([{ title: 'Part' }], [[{ text: '  Bus.BatteryTray' }]], 14)).toEqual([
       'Part',

@@ -25,8 +25,28 @@ configuration B { Bus.payload = Optics }
     expect(totals.massLimit).toBeCloseTo(20, 9);
   });
 
-  test('without a name, the mass is that of the first part that is part of no other', () => {
-    expect(report('part Bus "Bus" { mass = 5 kg }\npart Spare "Spare" { mass = 3 kg }\n').totals.massPredicted).toBe(5);
+  test('without a name, the mass is that of the one part that is part of no other and weighs something', () => {
+    const { totals } = report('part Bus "Bus" { mass = 5 kg ± 0.2 kg   count = 2 }\npart Drawing "Drawing" { }\n');
+    expect(totals).toMatchObject({ massOf: 'Bus', massPredicted: 10, massUnclear: [] });
+    expect(totals.massWorst).toBeCloseTo(10.4, 9);
+  });
+
+  test('of several such parts none is taken for the whole: they are named', () => {
+    const { totals } = report('part Bus "Bus" { mass = 5 kg }\npart Spare "Spare" { mass = 3 kg }\n');
+    expect(totals).toMatchObject({ massOf: null, massPredicted: null, massWorst: null, massUnclear: ['Bus', 'Spare'] });
+  });
+
+  test('the heaviest configuration is told, at the worst of its tolerances, and every one has its parts', () => {
+    const { totals, mass } = report(`project P "P" { date = 2027-06-01   mass_of = Bus }
+part Bus "Bus" { mass = 5 kg }
+configuration Light { Bus.mass = 4 kg ± 2 kg }
+configuration Heavy { Bus.mass = 5 kg ± 0.1 kg }
+`);
+    expect(totals).toMatchObject({ massConfiguration: 'Light', massPredicted: 4, massWorst: 6 });
+    expect(mass.map(each => [each.configuration, each.predicted, each.predictedWorst])).toEqual([
+      ['Light', 4, 6],
+      ['Heavy', 5, 5.1],
+    ]);
   });
 
   test('the headline is the lowest margin of the worst status', () => {

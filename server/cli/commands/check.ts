@@ -4,6 +4,7 @@ import { troubleOnWindows, visible } from '../../base/index.js';
 import type { CheckReport, Severity } from '../../reports/check-report.js';
 import type { ReportFormat } from '../../reports/render.js';
 import { renderers } from '../../reports/render.js';
+import { renderMoves } from '../../reports/text.js';
 import { isCalendarDate } from '../../protocol/calendar.js';
 import type { Day } from '../../project/day.js';
 import { dayOf } from '../day.js';
@@ -19,6 +20,7 @@ interface CheckOptions {
   readonly format: ReportFormat;
   readonly values?: readonly string[];
   readonly rows?: boolean;
+  readonly brief?: boolean;
   readonly asOf?: string;
   readonly configuration?: readonly string[];
   readonly severity: Severity;
@@ -41,6 +43,7 @@ export function checkCommand(evaluate: Evaluate): Command {
     .addOption(new Option('--format <format>', 'form of the report').choices(Object.keys(renderers)).default('text'))
     .option('--values <names...>', 'values to report, by qualified name')
     .option('--rows', 'report every row of every sweep')
+    .option('--brief', 'as text: only what is not verified, and the counts')
     .option(
       '--as-of <date>',
       'date by which expiry is judged, as 2027-04-20 (default: the date of the project, else the day of the commit, else today)',
@@ -54,40 +57,58 @@ export function checkCommand(evaluate: Evaluate): Command {
     )
     .option('--width <characters>', 'characters a line of text may take', lineWidth)
     .option('--output <file>', 'write the report to a file')
-    .option('--watch', 'check again whenever a file changes')
+    .option('--watch', 'check again whenever a file changes, and say what moved; with --brief nothing else')
     .option(
       '--root <folder>',
       'folder that no file reference may leave (default: the repository, else the project folder)',
     )
     .action(async (path: string, options: CheckOptions) => {
+      if (options.brief && options.format !== 'text') throw new UnusableInput('--brief is for --format text.');
       if (options.output !== undefined) lookAtName(options.output);
       const workspace = await openWorkspace(path, options.root);
-      const check = () => checkOnce(evaluate, workspace, options);
+      let before: CheckReport | undefined;
+      const check = async (): Promise<void> => void (before = await checkOnce(evaluate, workspace, options, before));
       await check();
       if (options.watch) await checkOnChange(workspace, options.output, check);
     });
 }
 
-async function checkOnce(evaluate: Evaluate, workspace: Workspace, options: CheckOptions): Promise<void> {
+/** `before`: what the check before found, where there was one. */
+async function checkOnce(
+  evaluate: Evaluate,
+  workspace: Workspace,
+  options: CheckOptions,
+  before: CheckReport | undefined,
+): Promise<CheckReport> {
   const day = await dayOf(resolve(workspace.files.root, workspace.folder));
   const report = await evaluate(workspace, requestOf(options, day));
   if (day.isDoubtful && report.asOfOrigin.from === 'today')
     complain(`Judged as of ${report.asOf}, ${day.origin.text}. Say the day with --as-of.\n`);
-  await deliver(render(report, options), options.output);
+  const toldInside = options.format === 'text' && options.output === undefined;
+  await deliver(render(report, options, toldInside ? before : undefined), options.output);
+  if (before && !toldInside) complain(renderMoves(before, report));
   process.exitCode = exitCodeOf(report, options.severity);
+  return report;
 }
 
 function requestOf({ asOf, configuration, values = [], rows = false }: CheckOptions, day: Day): CheckRequest {
   return { asOf, day, configurations: configuration, values, rows };
 }
 
-function render(report: CheckReport, { format, severity, width, output }: CheckOptions): string {
+function render(
+  report: CheckReport,
+  { format, severity, width, output, brief = false }: CheckOptions,
+  before: CheckReport | undefined,
+): string {
   const terminal = output === undefined && process.stdout.isTTY;
   const plain = format === 'text' && output === undefined && isPlain(process.stdout);
-  const text = renderers[format](plain ? asciiThroughout(report) : report, {
+  const readable = <T>(value: T): T => (plain ? asciiThroughout(value) : value);
+  const text = renderers[format](readable(report), {
     severity,
     width: width ?? (terminal ? Math.max(process.stdout.columns, narrowest) : defaultWidth),
     color: terminal && !process.env.NO_COLOR,
+    brief,
+    before: before && readable(before),
   });
   return plain ? ascii(text) : text;
 }

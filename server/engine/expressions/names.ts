@@ -12,7 +12,7 @@ import { columnValues } from '../rows.js';
 import { describeKind, type Direction, type Value } from '../value.js';
 import { resultColumn } from './results.js';
 import { MOST_ROWS } from './sweeps.js';
-import { typed } from './types.js';
+import { asGiven, typed } from './types.js';
 
 /**
  * What is bound by parameters and sweeps comes first, then what stands nearest, the library, and what the language
@@ -156,7 +156,7 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
   const written = namespace.topOf(elaborator.item.placement.file);
   for (let at: Entity | null = from; at; at = at.parent) {
     const value = valueIn(elaborator, at, name);
-    if (value) return value;
+    if (value) return asGiven(elaborator, at, name, value);
     const member = at.members.get(name);
     if (member) return entityValue(member);
     if (at.template && at.parent?.base) {
@@ -170,7 +170,7 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
     }
     // An instance that lacks what its kind is given has the type of it alone.
     const lacks = at.base?.declaration.given.find(parameter => parameter.name === name);
-    if (lacks) return typed(elaborator, lacks.type, id);
+    if (lacks) return typed(elaborator, lacks.type, id, { name, part: at.path });
     if (at.kind === 'part' && (name === 'name' || name === 'title'))
       return { kind: 'text', text: name === 'name' ? at.name : titleOf(at) };
     if (at.kind === 'kind') {
@@ -212,7 +212,7 @@ function seenFrom(elaborator: Elaboration, name: string, top: Entity, id: number
 
 function outerOfKind(elaborator: Elaboration, instance: Entity, name: string): Value | undefined {
   const own = valueIn(elaborator, instance, name);
-  if (own) return own;
+  if (own) return asGiven(elaborator, instance, name, own);
   for (let at: Entity | null = instance.base!.parent; at; at = at.parent) {
     const value = valueIn(elaborator, at, name);
     if (value) return value;

@@ -1,4 +1,5 @@
 /** Quantities as they are written: numbers with units, tolerances, conversions, and what is to be determined. */
+import type { Item } from '../../model/declaration.js';
 import type { Expression } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { DIMENSIONLESS, dimensionName, isUnit, parseUnit, toSI, type Unit } from '../../units/index.js';
@@ -33,14 +34,25 @@ function constant(elaborator: Elaboration, value: number, id: number): number {
 }
 
 export function toBeDetermined(elaborator: Elaboration, unitText: string | null, id: number): Value {
+  const { item } = elaborator;
   const unit = unitText === null ? null : readUnit(elaborator, unitText, id);
   if (unitText !== null && !unit) return POISON;
   const node = elaborator.builder.undetermined(
     'tbd',
-    { what: [elaborator.scope.path, elaborator.item.name, ...elaborator.path].filter(Boolean).join('.') },
+    {
+      what: [elaborator.scope.path, elaborator.item.name, ...elaborator.path].filter(Boolean).join('.'),
+      ...dueOf(item),
+    },
     { owner: elaborator.item, id },
   );
   return elaborator.quantity(node, unit?.dimension ?? DIMENSIONLESS, unit, unit?.isPoint ?? false);
+}
+
+/** Who is to determine a value, and by when. */
+function dueOf(item: Item): Record<string, string> {
+  if (!('annotations' in item)) return {};
+  const { owner, due } = item.annotations;
+  return { ...(owner ? { owner } : {}), ...(due ? { due: due.path.join('.') } : {}) };
 }
 
 /** A unit of the tables or one that the project declares; reports and gives null where it is neither. */

@@ -9,7 +9,7 @@ import { printQuantity } from '../describe.js';
 import { choiceLabels, KNOTS, type Elaboration, type Environment } from '../elaboration.js';
 import { betweenCorners, sweptSource } from '../loads.js';
 import { rowRecord } from '../rows.js';
-import { describeKind, isPoison, POISON, type CasePart, type Quantity, type Value } from '../value.js';
+import { describeKind, isPoison, POISON, type CasePart, type Quantity, type RowsValue, type Value } from '../value.js';
 import { readNumber } from './quantities.js';
 
 export const MOST_ROWS = 100_000;
@@ -154,7 +154,7 @@ function domainOf(
       }
       return Array.from({ length: domain.data.length }, (_, i) => ({
         value: rowRecord(elaborator.builder, domain, i),
-        parts: [{ kind: 'text' as const, text: `row ${i + 1}` }],
+        parts: [{ kind: 'text' as const, text: rowName(domain, i) }],
       }));
     case 'entity':
       if (
@@ -288,6 +288,13 @@ function sweepKey(
     else return null;
   }
   return `${elaborator.item.name} ${parts.join(' ')}`;
+}
+
+/** A row of a data file by its number and by the first text in it: "Interface row 2 (Lift-off)". */
+function rowName({ source, data }: RowsValue, row: number): string {
+  const texts = [...data.columns.values()].find(column => column.kind === 'texts');
+  const said = texts?.kind === 'texts' ? texts.texts[row]?.trim() : '';
+  return `${source.name} row ${row + 1}${said ? ` (${said})` : ''}`;
 }
 
 function caseParts(name: string, value: Value): readonly CasePart[] {

@@ -15,6 +15,7 @@ import {
   type Quantity,
   type TableInput,
   type TableValue,
+  type Text,
   type Value,
 } from '../value.js';
 
@@ -178,11 +179,7 @@ function lookUpTable(
         table.output.point,
       );
     const at = (data.keys as readonly string[]).indexOf(key.text);
-    if (at < 0)
-      return elaborator.problem('table-key-unknown', ids[0]!, {
-        key: key.text,
-        known: (data.keys as readonly string[]).join(', '),
-      });
+    if (at < 0) return keyUnknown(elaborator, table, key, data.keys as readonly string[], ids[0]!);
     if (inputs.length === 1)
       return elaborator.quantity(
         tableConstant(elaborator, (data.values as Float64Array)[at]!, table),
@@ -223,5 +220,25 @@ function tableConstant(elaborator: Elaboration, value: number, table: TableValue
     data,
     { place: null, origin: table.origin, inputs: [] },
     elaborator.builder.constant(0),
+  );
+}
+
+/** Told where an instance gives its kind the key; else where the table is asked. */
+function keyUnknown(
+  elaborator: Elaboration,
+  { origin }: TableValue,
+  key: Text,
+  keys: readonly string[],
+  id: number,
+): Value {
+  const data = { key: key.text, known: keys.join(', ') };
+  if (!key.given) return elaborator.problem('table-key-unknown', id, data);
+  const { instance, item } = key.given;
+  return elaborator.inItem(item, instance, () =>
+    elaborator.problem('table-key-unknown', item.value.id, {
+      ...data,
+      table: origin?.item.name ?? 'A table',
+      kind: instance.base?.name ?? '',
+    }),
   );
 }

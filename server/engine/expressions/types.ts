@@ -9,6 +9,7 @@ import {
   TEMPERATURE,
   type Dimension,
 } from '../../units/index.js';
+import type { Entity } from '../../model/namespace.js';
 import { dimensionWords } from '../describe.js';
 import type { Elaboration } from '../elaboration.js';
 import { raised } from './arithmetic.js';
@@ -43,17 +44,60 @@ function dimensionOf(
   return { dimension, point: null };
 }
 
-/** A value of which only the type is known: what an uncalled formula or a kind is checked with. */
-export function typed(elaborator: Elaboration, type: TypeExpression | null, id: number): Value {
+/**
+ * A value of which only the type is known: what an uncalled formula or a kind is checked with, or what an instance
+ * lacks (`data` names it).
+ */
+export function typed(
+  elaborator: Elaboration,
+  type: TypeExpression | null,
+  id: number,
+  data: Readonly<Record<string, string>> = {},
+): Value {
   const wanted = type ? dimensionOf(elaborator, type, elaborator.item) : null;
   if (!wanted || typeof wanted === 'string')
     return wanted === 'text' ? { kind: 'text', text: '', typed: true } : POISON;
   return elaborator.quantity(
-    elaborator.builder.undetermined('only-a-type', {}, { owner: elaborator.item, id }),
+    elaborator.builder.undetermined('only-a-type', data, { owner: elaborator.item, id }),
     wanted.dimension,
     null,
     wanted.point ?? false,
   );
+}
+
+const NO_QUANTITY: ReadonlySet<Value['kind']> = new Set(['text', 'truth', 'date', 'entity']);
+
+const quantityWords = (dimension: Dimension): string =>
+  dimension === DIMENSIONLESS ? 'a plain number' : `a quantity of ${dimensionName(dimension)}`;
+
+/** What an instance gives its kind under a name, or what is wrong with it, told where the instance gives it. */
+export function asGiven(elaborator: Elaboration, instance: Entity, name: string, value: Value): Value {
+  const given = instance.base?.declaration.given.find(parameter => parameter.name === name);
+  const item = given && elaborator.host.itemOf(instance, name)?.item;
+  if (!given?.type || !item || isPoison(value)) return value;
+  const { type } = given;
+  const wanted = elaborator.quietly(() => dimensionOf(elaborator, type, item));
+  if (wanted === null) return value;
+  const wrong = (words: string, found: string): Value =>
+    elaborator.inItem(item, instance, () =>
+      elaborator.problem('field-dimension', item.value.id, {
+        field: name,
+        wanted: words,
+        found,
+        kind: instance.base!.name,
+      }),
+    );
+  if (typeof wanted === 'string') {
+    if (wanted !== 'text') return value;
+    return value.kind === 'text' ? { ...value, given: { instance, item } } : wrong('a text', describeKind(value));
+  }
+  const { dimension, point } = wanted;
+  if (value.kind === 'quantity' && item.value.kind === 'tbd' && item.value.unitText === null)
+    return elaborator.quantity(value.node, dimension, null, point ?? false);
+  // A list, a table or a formula of such quantities may be meant.
+  if (NO_QUANTITY.has(value.kind)) return wrong(quantityWords(dimension), describeKind(value));
+  if (value.kind !== 'quantity') return value;
+  return value.dimension === dimension ? value : wrong(quantityWords(dimension), dimensionWords(value));
 }
 
 export function checkArgument(

@@ -1,6 +1,6 @@
 import { plotMessage, spectraMessage, type PictureColors, type Plot, type PlotSubject } from '../../protocol/sheet.js';
 import type { Project } from '../../project/project.js';
-import { massLimit, massReports } from '../../reports/build-report.js';
+import { massLimit, massReports } from '../../reports/mass-report.js';
 import { massPicture } from '../../reports/plots/mass.js';
 import { spectrumPicture } from '../../reports/plots/spectrum.js';
 import { sweepPicture } from '../../reports/plots/sweep.js';

@@ -2,51 +2,73 @@ import { printQuantity } from '../../../engine/describe.js';
 import type { Evaluation } from '../../../engine/evaluation/evaluation.js';
 import { lookup } from '../../../engine/table.js';
 import type { TableValue } from '../../../engine/value.js';
-import type { Entity } from '../../../model/namespace.js';
+import { byPlace, type Entity } from '../../../model/namespace.js';
 import { coverageByConfiguration, isExempt, overTemperature, printTemperature, type Coverage } from '../../coverage.js';
 import { at, rule, type ProjectView } from '../../rule.js';
 
 /** Rounding of a calculated temperature is no weaker material. */
 const SAME = 1e-9;
 
-/** A temperature of a load where a material gives less than at any temperature that the part's checks ask it at. */
+/** Temperatures of loads where a material gives less than at any temperature that the part's checks ask it at. */
 export default rule({
   code: 'temperature-not-swept',
   severity: 'information',
   title: 'A temperature of a load that no check of a part sweeps',
   message:
-    '{part} is checked against {load}, which acts at {temperature} too: there {property} is {value}, less than at any temperature the checks ask for ({asked}). Sweep T in knots({load}.temperature), or say in the part: exempt {load} because "…".',
+    '{part} is checked against {loads}, and not at all temperatures at which {they}: {weaker}. Sweep T in knots({load}.temperature), or say in the part: exempt {loads} because "…".',
   onProject(report, view): void {
     const told = new Set<string>();
     for (const { evaluation, parts } of coverageByConfiguration(view)) {
       for (const [part, coverage] of parts) {
-        for (const hole of holesOf(part, coverage, evaluation, view)) {
-          // What the configurations share is told once.
-          const key = JSON.stringify(hole);
-          if (told.has(key)) continue;
-          told.add(key);
-          report({ code: 'temperature-not-swept', place: at(part.declaration), data: { ...hole } });
-        }
+        const holes = holesOf(part, coverage, evaluation, view);
+        if (holes.length === 0) continue;
+        const data = dataOf(part, holes);
+        // What the configurations share is told once.
+        const key = JSON.stringify(data);
+        if (told.has(key)) continue;
+        told.add(key);
+        report({ code: 'temperature-not-swept', place: at(part.declaration), data });
       }
     }
   },
 });
 
-/** What is told of a temperature that is left out. */
-type Hole = Readonly<Record<'part' | 'load' | 'property' | 'temperature' | 'value' | 'asked', string>>;
+/** A material property that is less at a temperature of a load than wherever it is asked. */
+interface Hole {
+  readonly load: string;
+  readonly property: string;
+  /** In words, with the temperature. */
+  readonly weaker: string;
+  readonly value: number;
+}
+
+/** A part once, with the loads that leave something out, and each property where it is least. */
+function dataOf(part: Entity, holes: readonly Hole[]): Record<string, string> {
+  const loads = [...new Set(holes.map(({ load }) => load))];
+  const least = new Map<string, Hole>();
+  for (const hole of holes)
+    if (hole.value < (least.get(hole.property)?.value ?? Infinity)) least.set(hole.property, hole);
+  return {
+    part: part.path,
+    load: loads[0]!,
+    loads: loads.join(', '),
+    they: loads.length === 1 ? 'it acts' : 'they act',
+    weaker: [...least.values()].map(({ weaker }) => weaker).join('; '),
+  };
+}
 
 function holesOf(part: Entity, { loads, asked }: Coverage, evaluation: Evaluation, view: ProjectView): Hole[] {
   return [...asked].flatMap(([origin, temperatures]) => {
     const table = overTemperature(evaluation, origin);
     if (!table || temperatures.length === 0) return [];
     const property = [origin.entity.name, origin.item.name, ...origin.path].join('.');
-    return [...loads].flatMap(load => {
+    return [...loads].sort(byPlace).flatMap(load => {
       const weaker = weakestBeyond(evaluation, table, load, temperatures);
       if (!weaker || isExempt(part, load, view)) return [];
       const { output } = table;
       const value = printQuantity(weaker.value, output.dimension, output.unit, output.point, null);
-      const temperature = printTemperature(weaker.temperature);
-      return [{ part: part.path, load: load.name, property, temperature, value, asked: rangeOf(temperatures) }];
+      const said = `${property} is ${value} at ${printTemperature(weaker.temperature)}, less than wherever it is asked (${rangeOf(temperatures)})`;
+      return [{ load: load.name, property, weaker: said, value: weaker.value }];
     });
   });
 }

@@ -5,11 +5,15 @@ export default rule({
   code: 'undetermined-text',
   severity: 'error',
   title: 'A shall-text prints a value that is undetermined',
-  message:
-    '{label} is undetermined{configuration}: its text prints a value that has none. Give it one, or write the limit.',
+  message: '{label} is undetermined{configuration}: {why}. Give the value, or write the limit.',
   onRequirement(report, result, configuration): void {
     const { title } = result.entity;
-    if (title && configuration.verification.hasUndeterminedText(result.entity))
-      report({ code: 'undetermined-text', place: at(title, 0), data: requirementData(result, configuration) });
+    const why = configuration.verification.undeterminedText(result.entity);
+    if (title && why !== null)
+      report({
+        code: 'undetermined-text',
+        place: at(title, 0),
+        data: { ...requirementData(result, configuration), why },
+      });
   },
 });

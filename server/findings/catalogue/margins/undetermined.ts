@@ -1,6 +1,10 @@
-import type { Reason } from '../../../engine/value.js';
 import type { CheckResult } from '../../../engine/margin.js';
+import type { Cell } from '../../../engine/evaluation/cell.js';
 import { caseName } from '../../../engine/margin.js';
+import { reasonOf } from '../../../engine/reasons.js';
+import type { Reason } from '../../../engine/value.js';
+import { isCalculated } from '../../../language/index.js';
+import { causesOf } from '../../causes.js';
 import { at, rule, type ConfigurationView, type Report } from '../../rule.js';
 import { requirementData, strayCheck, type CheckData } from '../../requirement-data.js';
 
@@ -22,13 +26,7 @@ export default rule({
 function undetermined(report: Report, check: CheckResult, data: CheckData, configuration: ConfigurationView): void {
   if (check.passes !== null || check.item.condition.kind === 'missing') return;
   const reason = reasonOf(check);
-  // What is wrong in the check itself is said there already.
-  if (
-    check.cell.problems.some(
-      problem => !reason || (problem.code === reason.code && problem.place.owner === reason.place?.owner),
-    )
-  )
-    return;
+  if (isToldElsewhere(check.cell, reason, configuration)) return;
   const row = check.rows.find(candidate => candidate.passes === null)?.row;
   const name = row ? caseName(configuration.evaluation, row) : '';
   report({
@@ -46,10 +44,21 @@ function undetermined(report: Report, check: CheckResult, data: CheckData, confi
   });
 }
 
-function reasonOf(check: CheckResult): Reason | null {
-  return (
-    check.rows.find(row => row.passes === null && row.reason)?.reason ??
-    check.rows.find(row => row.passes === null && row.row.reason)?.row.reason ??
-    null
+/** Whether the cause is a finding where it stands, in the check itself or in what it reads: one cause, one finding. */
+function isToldElsewhere(check: Cell, reason: Reason | null, { evaluation }: ConfigurationView): boolean {
+  if (!reason) return check.problems.length > 0;
+  const isCause = ({ code, place }: Pick<Reason, 'code' | 'place'>): boolean =>
+    code === reason.code && place?.owner === reason.place?.owner;
+  if (check.problems.some(isCause)) return true;
+  return [...readBy(check)].some(
+    cell =>
+      isCalculated(cell.entity.kind, cell.name) && [...cell.problems, ...causesOf(evaluation, cell)].some(isCause),
   );
+}
+
+/** What a check reads, directly or by others. */
+function readBy(check: Cell): ReadonlySet<Cell> {
+  const cells = new Set(check.reads);
+  for (const cell of cells) for (const read of cell.reads) cells.add(read);
+  return cells;
 }

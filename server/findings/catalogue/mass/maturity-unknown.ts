@@ -4,5 +4,6 @@ export default rule({
   code: 'maturity-unknown',
   severity: 'error',
   title: 'A maturity is not in the growth table',
-  message: '{table} has no row {maturity}. It has: {known}.',
+  message: ({ table, maturity, known }) =>
+    `${table} has no row ${maturity}. ${known ? `It has: ${known}.` : 'It has none yet.'}`,
 });

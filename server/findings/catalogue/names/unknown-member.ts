@@ -1,13 +1,11 @@
+import { replaceThroughout } from '../../fixes.js';
 import { rule } from '../../rule.js';
 
 export default rule({
   code: 'unknown-member',
   severity: 'error',
   title: 'A block has no such value',
-  message: ({ name, of, known, similar }) =>
-    `${of} has no ${name}. ${similar ? `Is ${similar} meant?` : `It has: ${known}.`}`,
-  fix: found =>
-    found.data['similar']
-      ? { title: `Replace by ${found.data['similar']}`, edits: [{ place: 'here', text: found.data['similar'] }] }
-      : null,
+  message: ({ name, of, known, similar, more }) =>
+    `${of} has no ${name}${more ? `, which is read in ${Number(more) + 1} places` : ''}. ${similar ? `Is ${similar} meant?` : known ? `It has: ${known}.` : 'It states nothing yet.'}`,
+  fix: replaceThroughout,
 });

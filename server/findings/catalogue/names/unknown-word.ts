@@ -1,14 +1,10 @@
 import { here } from '../../fixes.js';
-import { BLOCKS, METHODS } from '../../../language/index.js';
+import { BASES, BLOCKS, SEVERITIES } from '../../../language/index.js';
+import { METHOD_WORDS } from '../../../engine/words.js';
 import { nearest } from '../../../base/index.js';
 import type { Place } from '../../../engine/value.js';
 import { annotatedValues } from '../../text-search.js';
 import { at, rule, type Found } from '../../rule.js';
-
-const BASES = ['A', 'B', 'S', 'typical'];
-/** As they are written behind `verify by`. */
-const METHOD_WORDS = METHODS.map(word => word.replaceAll('_', ' '));
-const LEVELS = ['error', 'warning', 'information', 'hint', 'off'];
 
 export default rule({
   code: 'unknown-word',
@@ -35,11 +31,11 @@ export default rule({
       if (!METHOD_WORDS.includes(method.name))
         report(found(at(entity.declaration, method.id), method.name, 'method', METHOD_WORDS));
     for (const setting of entity.declaration.severities)
-      if (!LEVELS.includes(setting.level))
-        report(found(at(entity.declaration, setting.id), setting.level, 'severity', LEVELS));
+      if (!isOneOf(SEVERITIES, setting.level))
+        report(found(at(entity.declaration, setting.id), setting.level, 'severity', SEVERITIES));
     for (const item of entity.declaration.values) {
       for (const { value, annotations } of annotatedValues(item))
-        if (annotations.basis !== undefined && !BASES.includes(annotations.basis))
+        if (annotations.basis !== undefined && !isOneOf(BASES, annotations.basis))
           report(found(at(item, value.id), annotations.basis, 'basis', BASES));
     }
   },
@@ -52,6 +48,8 @@ export default rule({
     );
   },
 });
+
+const isOneOf = (words: readonly string[], word: string): boolean => words.includes(word);
 
 function found(place: Place, word: string, what: string, known: readonly string[]): Found {
   return {

@@ -13,6 +13,7 @@ import {
   type StatementWord,
   type WordRow,
 } from '../../../language/index.js';
+import { countsOn } from '../../fixes.js';
 import { at, rule, type ProjectView, type Report } from '../../rule.js';
 
 export default rule({
@@ -50,11 +51,7 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
         word,
         name,
         kinds: kinds.join(', ').replace(/, (?=[^,]*$)/, ' or '),
-        similar:
-          nearest(
-            name,
-            kinds.flatMap(kind => view.namespace.ofKind(kind).map(candidate => candidate.name)),
-          ) ?? '',
+        similar: similarTo(name, kinds, view),
       },
     });
   };
@@ -93,6 +90,16 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
     if (item.name === 'source' && item.value.kind === 'name')
       check('source', { id: item.value.id, path: [item.value.name] }, DOCUMENTS, item);
   }
+}
+
+function similarTo(name: string, kinds: readonly string[], { namespace }: ProjectView): string {
+  const known = kinds.flatMap(kind => namespace.ofKind(kind).map(candidate => candidate.name));
+  return (
+    nearest(
+      name,
+      known.filter(candidate => !countsOn(candidate, name)),
+    ) ?? ''
+  );
 }
 
 /** What the words of a head name. */

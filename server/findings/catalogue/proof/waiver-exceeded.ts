@@ -1,6 +1,7 @@
 import { inForce } from '../../../engine/waivers.js';
 import { at, rule } from '../../rule.js';
 import { checkData, requirementData } from '../../requirement-data.js';
+import { isQuantity } from '../calculations/condition-expected.js';
 import { wordOf } from '../../../engine/words.js';
 
 export default rule({
@@ -14,7 +15,8 @@ export default rule({
     if (result.waiver) return;
     for (const waiver of verification.index.waivers.get(result.entity) ?? []) {
       const terms = waiver.declaration.conditions.find(condition => condition.kind === 'accepts');
-      if (!terms || !inForce(verification, waiver) || wordOf(waiver, 'method') !== null) continue;
+      if (!terms || isQuantity(terms.condition) || !inForce(verification, waiver) || wordOf(waiver, 'method') !== null)
+        continue;
       const beyond = result.checks.find(check => verification.exceeded(waiver, check));
       if (beyond)
         report({

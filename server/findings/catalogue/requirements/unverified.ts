@@ -1,5 +1,6 @@
 import { freeLabel, inside, isTaken } from '../../fixes.js';
-import { methodWord } from '../../../engine/words.js';
+import type { MethodResult } from '../../../engine/verification.js';
+import { METHOD_WORDS, methodWord } from '../../../engine/words.js';
 import { evidenceFaults } from '../../../engine/evidence.js';
 import { madeOf } from '../../../engine/verification-index.js';
 import type { Method } from '../../../model/declaration.js';
@@ -13,7 +14,11 @@ export default rule({
   title: 'A requirement is not verified yet',
   message: '{label}{passes} is not verified{configuration}: {open}.',
   onRequirement(report, result, configuration): void {
-    if (result.own === 'unverified' && result.open.length > 0)
+    if (
+      result.own === 'unverified' &&
+      result.open.length > 0 &&
+      (result.methods.length === 0 || !result.methods.every(isMisspelt))
+    )
       report({
         code: 'unverified',
         place: at(result.entity.declaration),
@@ -69,6 +74,11 @@ export default rule({
     });
   },
 });
+
+/** Told where it is written: there is no such method. */
+function isMisspelt({ method }: MethodResult): boolean {
+  return !METHOD_WORDS.includes(method.name);
+}
 
 /** The article that a method names, else one of the part that a requirement is for. */
 function articleOf(method: Method, { part }: Entity, { namespace }: ProjectView): string | undefined {

@@ -1,0 +1,25 @@
+/** Why a check has no result. */
+import type { Cell } from './evaluation/cell.js';
+import type { CheckResult } from './margin.js';
+import type { Problem } from './elaboration.js';
+import type { Reason } from './value.js';
+
+/** What left a check undetermined: in the row that governs, in another, or in what it reads. */
+export function reasonOf(check: CheckResult): Reason | null {
+  const { passes, governing } = check;
+  if (passes !== null) return null;
+  if (governing?.passes === null && governing.reason) return governing.reason;
+  // Rows are made anew for whoever asks.
+  const row = check.rows.find(each => each.passes === null && (each.reason ?? each.row.reason));
+  return row?.reason ?? row?.row.reason ?? firstProblem(check.cell);
+}
+
+/** The nearest error in a cell or in what it reads. */
+export function firstProblem(cell: Cell): Problem | null {
+  const seen = new Set([cell]);
+  for (const at of seen) {
+    if (at.problems[0]) return at.problems[0];
+    for (const read of at.reads) seen.add(read);
+  }
+  return null;
+}
