@@ -4,7 +4,7 @@ import { realpathSync } from 'node:fs';
 import { open, readFile, readdir, readlink, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { troubleOnWindows } from '../base/index.js';
-import { decodeText } from '../project/decode-text.js';
+import { decodeText } from '../project/data-files/decode-text.js';
 import { changedAt, follow, outermostFolders, stateOf } from './file-watch.js';
 import { foldedPath, isBelow, isPassedOver, isSource } from '../project/paths.js';
 

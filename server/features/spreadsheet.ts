@@ -9,7 +9,7 @@ import { fromSI, headerTitle, headerUnit, readableUnit, type Unit } from '../uni
 import type { FeatureContext } from './feature.js';
 import { entityOfItem } from './resolve.js';
 import { inScene } from './evaluate.js';
-import { itemsAround } from './refactorings/refactoring.js';
+import { itemsAround } from './refactoring.js';
 
 /** Larger ranges belong into a data file. */
 const MOST_CELLS = 2000;

@@ -1,6 +1,6 @@
 /** Files that only the editor can reach: in a browser, or behind one of its file systems. */
 import type { Connection } from 'vscode-languageserver';
-import { decodeText } from '../project/decode-text.js';
+import { decodeText } from '../project/data-files/decode-text.js';
 import { isOutside } from '../project/paths.js';
 import { fromBase64 } from '../protocol/base64.js';
 import { fileExistsMessage, listFilesMessage, readFileMessage, type Message } from '../protocol/messages.js';

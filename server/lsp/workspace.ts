@@ -3,7 +3,7 @@
  */
 import type { Day } from '../project/day.js';
 import { readTableInSteps } from '../project/data-files/read.js';
-import { withLineFeeds } from '../project/decode-text.js';
+import { withLineFeeds } from '../project/data-files/decode-text.js';
 import type { Found } from '../findings/index.js';
 import { isSameOutline, Outlines } from '../project/outline.js';
 import { foldedPath, folderOf, isBelow, isElsewhere, isSource } from '../project/paths.js';

@@ -11,7 +11,7 @@ import { extractLet } from '../refactorings/extract-let.js';
 import { inlineLet } from '../refactorings/inline-let.js';
 import { makeKind } from '../refactorings/make-kind.js';
 import { moveOut, moveToFile } from '../refactorings/move.js';
-import { inBlock, removal, statementOf, type Refactoring } from '../refactorings/refactoring.js';
+import { inBlock, removal, statementOf, type Refactoring } from '../refactoring.js';
 
 interface CodeActionParams {
   readonly range: Range;

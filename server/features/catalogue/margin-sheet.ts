@@ -24,7 +24,7 @@ import {
   type PositionParams,
   type TextEditAt,
 } from '../feature.js';
-import { inBlock } from '../refactorings/refactoring.js';
+import { inBlock } from '../refactoring.js';
 import { sheetOf, trialName, trialState } from '../margin-sheet.js';
 import { enclosing, spotAt } from '../resolve.js';
 import { choicesFor } from '../trial-choices.js';

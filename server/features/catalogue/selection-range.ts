@@ -4,7 +4,7 @@ import { spanOf, type Declaration } from '../../model/declaration.js';
 import { walk } from '../../model/expression.js';
 import { tokenize } from '../../syntax/parser.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
-import { statementOf, type Span } from '../refactorings/refactoring.js';
+import { statementOf, type Span } from '../refactoring.js';
 
 const CLOSING: Readonly<Record<string, string>> = { '}': '{', ']': '[', ')': '(' };
 

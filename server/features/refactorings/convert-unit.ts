@@ -3,7 +3,7 @@ import { expressionsOf } from '../../findings/text-search.js';
 import { spanOf } from '../../model/declaration.js';
 import { walk } from '../../model/expression.js';
 import { fromSI, isUnit, parseDimension, parseUnit, toSI, unitsOfDimension, type Unit } from '../../units/index.js';
-import { action, itemsAround, type Refactoring, type Span } from './refactoring.js';
+import { action, itemsAround, type Refactoring, type Span } from '../refactoring.js';
 
 const MOST = 8;
 /** Digits that come back from SI as they were written. */

@@ -3,7 +3,7 @@ import { spanOf, type Item } from '../../model/declaration.js';
 import { children, type Expression } from '../../model/expression.js';
 import type { FeatureContext } from '../feature.js';
 import { traced } from '../resolve.js';
-import { action, freshName, selectedExpression, type Refactoring } from './refactoring.js';
+import { action, freshName, selectedExpression, type Refactoring } from '../refactoring.js';
 import { typeOfQuantity } from './type-name.js';
 
 interface Input {

@@ -7,7 +7,7 @@ import {
   selectedExpression,
   statementOf,
   type Refactoring,
-} from './refactoring.js';
+} from '../refactoring.js';
 
 /**
  * Kinds of value that a name can stand for without anything being read otherwise. A comparison must stay where its

@@ -6,7 +6,7 @@ import { LIBRARY } from '../../project/project.js';
 import type { FeatureContext, TextEditAt } from '../feature.js';
 import { boundNames, spotAt } from '../resolve.js';
 import { usesOf, type Use } from '../uses.js';
-import { action, freeNames, isBracketed, removal, statementOf, type Refactoring } from './refactoring.js';
+import { action, freeNames, isBracketed, removal, statementOf, type Refactoring } from '../refactoring.js';
 
 /** Kinds of expression that stand for themselves wherever a name may stand. */
 const WHOLE = new Set<Expression['kind']>(['name', 'member', 'call', 'index', 'label', 'text']);

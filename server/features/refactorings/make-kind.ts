@@ -8,7 +8,7 @@ import { parsePiece, tokenize } from '../../syntax/parser.js';
 import type { FeatureContext, TextEditAt } from '../feature.js';
 import { annotationReferences, boundNames, enclosing, referencesOf } from '../resolve.js';
 import { usesOf } from '../uses.js';
-import { action, freeNames, freshName, type Refactoring, type Span } from './refactoring.js';
+import { action, freeNames, freshName, type Refactoring, type Span } from '../refactoring.js';
 import { typeOfQuantity } from './type-name.js';
 
 /** A statement of a block with the comments that belong to it: those before it, and the one that ends its line. */

@@ -7,7 +7,7 @@ import { folderOf } from '../../project/paths.js';
 import { citedPaths } from '../cited-paths.js';
 import type { FeatureContext } from '../feature.js';
 import { boundNames, enclosing, spotAt } from '../resolve.js';
-import { action, freeNames, removal, statementOf, type Refactoring, type Span } from './refactoring.js';
+import { action, freeNames, removal, statementOf, type Refactoring, type Span } from '../refactoring.js';
 
 /**
  * A statement at the top of a file, whose name the caret is on, goes to the end of another open file of the project.

@@ -2,8 +2,8 @@
 import type { CancellationToken } from '../../base/index.js';
 import { NEVER } from '../../base/index.js';
 import { PLAIN_FORMAT } from '../../model/file-format.js';
-import type { EncodingProblem } from '../decode-text.js';
-import { decodeInSteps } from '../decode-text.js';
+import type { EncodingProblem } from './decode-text.js';
+import { decodeInSteps } from './decode-text.js';
 import { isListing, ListingReader } from './listing.js';
 import { SeparatedReader } from './separated.js';
 import { emptyTable, megabytes, ProblemList, type Table, type TableRequest } from './table.js';

@@ -1,15 +1,15 @@
 /** What refactorings share: the selected expression, statements as text, new names. */
 import type { CodeAction } from 'vscode-languageserver-types';
-import { BUILTINS, CONSTANTS } from '../../engine/builtins.js';
-import { expressionsOf, itemsOf } from '../../findings/text-search.js';
-import { spanOf, type Declaration, type Item } from '../../model/declaration.js';
-import { children, NO_ANNOTATIONS, walk, type Expression } from '../../model/expression.js';
-import { keyOf, type Entity } from '../../model/namespace.js';
-import { tokenize } from '../../syntax/parser.js';
-import { RESERVED, SUFFIX_WORDS } from '../../language/index.js';
-import { endOf, typeOf } from '../caret.js';
-import { workspaceEdit, type FeatureContext, type TextEditAt } from '../feature.js';
-import { boundNames } from '../resolve.js';
+import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
+import { expressionsOf, itemsOf } from '../findings/text-search.js';
+import { spanOf, type Declaration, type Item } from '../model/declaration.js';
+import { children, NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
+import { keyOf, type Entity } from '../model/namespace.js';
+import { tokenize } from '../syntax/parser.js';
+import { RESERVED, SUFFIX_WORDS } from '../language/index.js';
+import { endOf, typeOf } from './caret.js';
+import { workspaceEdit, type FeatureContext, type TextEditAt } from './feature.js';
+import { boundNames } from './resolve.js';
 
 /** Offers for a selection (a caret is an empty one). Margins are the same after any of them. */
 export type Refactoring = (context: FeatureContext, start: number, end: number) => readonly CodeAction[];
