@@ -6,10 +6,8 @@ import type { Reason } from './value.js';
 
 /** What left a check undetermined: in the row that governs, in another, or in what it reads. */
 export function reasonOf(check: CheckResult): Reason | null {
-  const { passes, governing } = check;
-  if (passes !== null) return null;
-  if (governing?.passes === null && governing.reason) return governing.reason;
-  // Rows are made anew for whoever asks.
+  if (check.passes !== null) return null;
+  // Rows are made anew for whoever asks: what was found with the result may be worded otherwise by now.
   const row = check.rows.find(each => each.passes === null && (each.reason ?? each.row.reason));
   return row?.reason ?? row?.row.reason ?? firstProblem(check.cell);
 }
