@@ -39,7 +39,7 @@ export function loadMember(elaborator: Elaboration, term: LoadTerm, name: string
   if (term.kind === 'single') {
     const found = term.choices.get(field)?.value ?? fieldOf(elaborator, term.entity, field);
     if (found) return found;
-    const known = fieldNames(elaborator, term).join(', ');
+    const known = fieldNames(elaborator, term).sort().join(', ');
     return elaborator.problem('unknown-member', id, { name: field, of: term.entity.name, known });
   }
   const carriers = term.terms.filter(inner => hasField(inner, field));
@@ -47,7 +47,7 @@ export function loadMember(elaborator: Elaboration, term: LoadTerm, name: string
     return elaborator.problem('unknown-member', id, {
       name: field,
       of: name || 'these loads',
-      known: [...new Set(fieldNames(elaborator, term))].join(', '),
+      known: [...new Set(fieldNames(elaborator, term))].sort().join(', '),
     });
   const values = carriers.map(inner => loadMember(elaborator, inner, name, field, id));
   const poisoned = values.find(isPoison);
