@@ -185,7 +185,10 @@ function causeOf({ code, place: { owner }, data }: Found): string | null {
 }
 
 function together(group: Found[]): Found {
-  const [first, ...others] = group.sort((x, y) => startOf(x) - startOf(y));
+  // Instances of one kind may have other names nearby: the same one is told, in whatever order they were found.
+  const [first, ...others] = group.sort(
+    (x, y) => startOf(x) - startOf(y) || order(JSON.stringify(y.data), JSON.stringify(x.data)),
+  );
   const elsewhere = new Map(others.map(found => [startOf(found), found.place]));
   elsewhere.delete(startOf(first!));
   if (elsewhere.size === 0) return first!;
