@@ -20,7 +20,7 @@ import {
   type Positions,
 } from '../reports/build-report.js';
 import { inTurns, type FeatureContext } from './feature.js';
-import { marginAlone, worstResult } from './status.js';
+import { marginAlone, worstCheck, worstResult } from './status.js';
 
 type Body = SheetOutcome &
   Pick<SheetRow, 'mode' | 'configuration' | 'kind' | 'unit' | 'basis' | 'source' | 'factors' | 'cases'>;
@@ -89,27 +89,9 @@ async function rowsOf(context: FeatureContext, project: Project): Promise<Map<st
   return rows;
 }
 
-/** A check where it is worst: failing before undetermined before passing, then the lower margin. */
 function worstBody(project: Project, views: readonly ConfigurationView[], entity: Entity, i: number): Body | null {
-  const rank = (body: Body): number => (body.passes === false ? 0 : body.passes === null ? 1 : 2);
-  const checks = views.flatMap(view => {
-    const check = view.verification.result(entity).checks[i];
-    return check ? [{ view, check }] : [];
-  });
-  // Configurations that share the check share its row, and none is named.
-  const shared = checks.every(({ check }) => check === checks[0]!.check);
-  const all = (shared ? checks.slice(0, 1) : checks).map(({ view, check }) =>
-    bodyOf(project, view, check, shared ? null : view.name),
-  );
-  return all.reduce<Body | null>(
-    (worst, body) =>
-      !worst ||
-      rank(body) < rank(worst) ||
-      (rank(body) === rank(worst) && (body.margin ?? Infinity) < (worst.margin ?? Infinity))
-        ? body
-        : worst,
-    null,
-  );
+  const worst = worstCheck(views, entity, i);
+  return worst && bodyOf(project, worst.view, worst.check, worst.configuration);
 }
 
 function triedOutcome(project: Project, entity: Entity, i: number, now: Body): SheetOutcome | null {
@@ -224,10 +206,6 @@ export function checkOfRow(
   const hash = id.lastIndexOf('#');
   const entity = project.namespace.entities.get(id.slice(0, hash));
   const i = Number(id.slice(hash + 1)) - 1;
-  const worst = entity && worstResult(project, entity);
-  const body = worst && worstBody(project, project.configurations, entity, i);
-  const view =
-    body && (project.configurations.find(candidate => candidate.name === body.configuration) ?? project.view);
-  const check = view?.verification.result(entity!).checks[i];
-  return check ? { view: view!, check, cell: check.cell, entity: entity! } : null;
+  const worst = entity && worstResult(project, entity) && worstCheck(project.configurations, entity, i);
+  return worst ? { ...worst, cell: worst.check.cell, entity } : null;
 }
