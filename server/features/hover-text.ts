@@ -142,7 +142,7 @@ function inputsText(context: FeatureContext, inputs: readonly GoverningInput[]):
   const columns: readonly (readonly [string, (input: GoverningInput) => string])[] = [
     ['input', ({ name }) => codeSpan(name)],
     ['value', ({ text }) => words(text)],
-    ['of', ({ stated }) => (stated === null ? '' : codeSpan(stated))],
+    ['stated', ({ stated }) => (stated === null ? '' : codeSpan(stated))],
     ['written', ({ place }) => writtenAt(context, place)],
     ['source', ({ source }) => words(source ?? '')],
   ];
@@ -305,6 +305,7 @@ function checkText(context: FeatureContext, { view, check, configuration }: Wors
   return [
     [`**${margin}**`, words(place), reading, rows].filter(Boolean).join(' · '),
     `${check.reading === 'nominal' ? '' : 'At worst '}${codeSpan(applied)} against ${codeSpan(allowable)}${toldHow(check, sides.length)}`,
+    variedText(inputs),
     ...sides.map(({ expression, formula, steps }) => stepsText(draw, null, expression, formula, steps)),
     inputsText(context, inputs),
     factors.length > 0 ? `Factors: ${words(factors.join(' × '))}` : '',
@@ -312,6 +313,19 @@ function checkText(context: FeatureContext, { view, check, configuration }: Wors
   ]
     .filter(Boolean)
     .join('\n\n');
+}
+
+/** So many stand where they are seen at once: a hover is low. The table below has all. */
+const MOST_VARIED = 4;
+
+function variedText(inputs: readonly GoverningInput[]): string {
+  const varied = inputs.filter(({ stated }) => stated !== null);
+  const more = varied.length > MOST_VARIED ? [`${varied.length - MOST_VARIED} more below`] : [];
+  return varied
+    .slice(0, MOST_VARIED)
+    .map(({ name, text, stated }) => `${codeSpan(name)} at ${words(text)} of ${codeSpan(stated!)}`)
+    .concat(more)
+    .join(' · ');
 }
 
 function toldHow({ reading }: CheckResult, sides: number): string {

@@ -145,7 +145,7 @@ function variedInputs(
   );
 }
 
-/** One line an input: what varies is told with its tolerance, by the name that the check has for it. */
+/** One line an input, what varies first: with its tolerance, by the name that the check has for it. */
 function merged(inputs: readonly WorkedInput[], varied: readonly GoverningInput[]): GoverningInput[] {
   const named = inputs.map(input => ({
     ...input,
@@ -153,7 +153,8 @@ function merged(inputs: readonly WorkedInput[], varied: readonly GoverningInput[
   }));
   const others = varied.filter(other => !inputs.some(input => isSameInput(input, other)));
   // Items that vary each on their own may stand at the same value.
-  const byLine = new Map([...named, ...others].map(input => [`${input.name}\n${input.text}`, input]));
+  const all = [...named, ...others].sort((x, y) => Number(x.stated === null) - Number(y.stated === null));
+  const byLine = new Map(all.map(input => [`${input.name}\n${input.text}`, input]));
   return [...byLine.values()];
 }
 

@@ -126,6 +126,23 @@ export const triableMessage = message<
 /** Others that stand to reason for a value: the materials, the rows of a table, the steps of a range. */
 export const choicesMessage = message<AboutProject & { readonly name: string }, readonly string[]>('gusset/choices');
 
+/** A check worked out where it governs. */
+export interface Worked {
+  /** Of each side, as it is written, with numbers, and what it comes to. */
+  readonly sides: readonly (readonly string[])[];
+  readonly inputs: readonly {
+    readonly name: string;
+    /** There. */
+    readonly value: string;
+    /** With its tolerance; null where it has none. */
+    readonly stated: string | null;
+    readonly source: string | null;
+    readonly location: Location | null;
+  }[];
+}
+
+export const workedMessage = message<AboutProject & { readonly row: string }, Worked | null>('gusset/worked');
+
 /** Colours a picture is drawn in: custom properties of a panel's page, or fixed ones where there is no page. */
 export type PictureColors = 'page' | 'light' | 'dark';
 

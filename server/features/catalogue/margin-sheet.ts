@@ -12,7 +12,9 @@ import {
   sheetMessage,
   triableMessage,
   trialMessage,
+  workedMessage,
   type Triable,
+  type Worked,
 } from '../../protocol/sheet.js';
 import type { Project } from '../../project/project.js';
 import {
@@ -25,9 +27,10 @@ import {
   type TextEditAt,
 } from '../feature.js';
 import { inBlock } from '../refactorings/refactoring.js';
-import { sheetOf, trialName, trialState } from '../margin-sheet.js';
+import { checkOfRow, sheetOf, trialName, trialState } from '../margin-sheet.js';
 import { enclosing, spotAt } from '../resolve.js';
 import { choicesFor } from '../trial-choices.js';
+import { workedCheck } from '../worked.js';
 
 /** The margin sheet, and values that are tried beside the texts. */
 const features: readonly Feature[] = [
@@ -58,8 +61,29 @@ const features: readonly Feature[] = [
     const target = targetOf(project.namespace, name);
     return target ? choicesFor(project, target.entity, target.entity.values.get(target.field)!) : [];
   }),
+  feature(workedMessage.method, {}, (context, { row }: { readonly row: string }) => workedRow(context, row)),
 ];
 export default features;
+
+function workedRow(context: FeatureContext, row: string): Worked | null {
+  const found = checkOfRow(context.project, row);
+  const worked = found && workedCheck(context.project, found.view, found.check);
+  return (
+    worked && {
+      sides: worked.sides.map(({ formula, steps }) => [...new Set([formula, ...steps])]),
+      inputs: worked.inputs.map(({ name, text, stated, source, place }) => ({
+        name,
+        value: text,
+        stated,
+        source,
+        location: place && {
+          uri: context.uri(place.file),
+          ...context.linesOf(place.file).position(place.start),
+        },
+      })),
+    }
+  );
+}
 
 /** A tried value as text: where its value stands, or in the part itself where that has it from its kind. */
 function written(project: Project, name: string, text: string): TextEditAt {
