@@ -4,12 +4,12 @@
 import type { Cell } from '../engine/evaluation/cell.js';
 import type { CheckResult } from '../engine/margin.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
-import { spanOf, type ValueItem } from '../model/declaration.js';
+import { spanOf } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Project } from '../project/project.js';
-import { targetOf } from '../project/trial.js';
-import type { Sheet, SheetKind, SheetOutcome, SheetRow, TrialState } from '../protocol/sheet.js';
+import type { Status } from '../protocol/overview.js';
+import type { Sheet, SheetKind, SheetOutcome, SheetRow, TriedOutcome } from '../protocol/sheet.js';
 import {
   checkEntry,
   configurationNames,
@@ -20,6 +20,7 @@ import {
   type Positions,
 } from '../reports/build-report.js';
 import { inTurns, type FeatureContext } from './feature.js';
+import { statusMoves, statusTried, trialState } from './trial-state.js';
 import { marginAlone, worstCheck, worstResult } from './status.js';
 
 type Body = SheetOutcome &
@@ -82,7 +83,7 @@ async function rowsOf(context: FeatureContext, project: Project): Promise<Map<st
         ...body,
         location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) },
         requirementLine: context.linesOf(file).position(spanOf(entity.declaration, 0).start).line,
-        tried: triedOutcome(project, entity, i, body),
+        tried: triedOutcome(project, entity, i, body, worst.result.status),
       });
     });
   });
@@ -94,18 +95,14 @@ function worstBody(project: Project, views: readonly ConfigurationView[], entity
   return worst && bodyOf(project, worst.view, worst.check, worst.configuration);
 }
 
-function triedOutcome(project: Project, entity: Entity, i: number, now: Body): SheetOutcome | null {
+/** What a trial makes of a check; null where nothing would be seen to move. */
+function triedOutcome(project: Project, entity: Entity, i: number, now: Body, status: Status): TriedOutcome | null {
   const tried = project.trial ? worstBody(project, project.trial.views, entity, i) : null;
-  if (
-    !tried ||
-    (tried.marginText === now.marginText &&
-      tried.margin === now.margin &&
-      tried.applied === now.applied &&
-      tried.allowable === now.allowable)
-  )
-    return null;
+  if (!tried) return null;
+  const then = statusTried(project, entity) ?? status;
+  if (tried.marginText === now.marginText && tried.passes === now.passes && then === status) return null;
   const { margin, marginText, governing, applied, allowable, passes } = tried;
-  return { margin, marginText, governing, applied, allowable, passes };
+  return { margin, marginText, governing, applied, allowable, passes, status: then };
 }
 
 // ---- only what moved is sent ----------------------------------------------------------------------------------------
@@ -147,6 +144,7 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
       tried: project.trial?.views[0] ? largestMass(project, project.trial.views) : null,
     },
     trial: trialState(context),
+    statuses: statusMoves(project),
   };
 }
 
@@ -154,43 +152,6 @@ function sameRow(x: SheetRow, y: SheetRow): boolean {
   return (Object.keys(y) as (keyof SheetRow)[]).every(
     name => x[name] === y[name] || (typeof y[name] === 'object' && JSON.stringify(x[name]) === JSON.stringify(y[name])),
   );
-}
-
-// ---- trial ----------------------------------------------------------------------------------------------------------
-
-export function trialState(context: FeatureContext): TrialState {
-  const { trial } = context.project;
-  return {
-    values: (trial?.values ?? []).map(value => ({ ...value, ...writtenValue(context, value.name) })),
-    problems: trial?.problems ?? [],
-  };
-}
-
-/** What the text says where another value is tried, and where. */
-function writtenValue(
-  context: FeatureContext,
-  name: string,
-): Pick<TrialState['values'][number], 'written' | 'location'> {
-  const item = itemNamed(context.project, name);
-  if (!item) return { written: '', location: null };
-  const { file } = item.placement;
-  const span = spanOf(item, item.value.id);
-  return {
-    written: (context.project.text(file) ?? '').slice(span.start, span.end),
-    location: { uri: context.uri(file), ...context.linesOf(file).position(span.start) },
-  };
-}
-
-export function itemNamed(project: Project, name: string): ValueItem | null {
-  const target = targetOf(project.namespace, name);
-  return target?.entity.values.get(target.field) ?? null;
-}
-
-/** The name by which a value is tried: the shortest dotted one that leads to it. */
-export function trialName(project: Project, entity: Entity, item: ValueItem): string | null {
-  const field = item.path[item.path.length - 1]!;
-  const name = entity.path ? `${entity.path}.${field}` : field;
-  return targetOf(project.namespace, name)?.entity === entity ? name : null;
 }
 
 /** The check behind a row's id, in the configuration where it is worst. */

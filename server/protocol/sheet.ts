@@ -38,7 +38,19 @@ export interface SheetRow extends SheetOutcome {
   /** Where its requirement begins, in the same file. */
   readonly requirementLine: number;
   /** With the values that are tried; null where nothing is tried or nothing moved. */
-  readonly tried: SheetOutcome | null;
+  readonly tried: TriedOutcome | null;
+}
+
+export interface TriedOutcome extends SheetOutcome {
+  /** Of its requirement. */
+  readonly status: Status;
+}
+
+/** A requirement that would have another status. */
+export interface StatusMove {
+  readonly requirement: string;
+  readonly from: Status;
+  readonly to: Status;
 }
 
 export interface SheetMass {
@@ -52,8 +64,12 @@ export interface TrialState {
   readonly values: readonly {
     readonly name: string;
     readonly text: string;
+    /** As it is read: with the tolerance that is written, where the text says none. */
+    readonly full: string;
     readonly written: string;
     readonly location: Location | null;
+    /** What it is well to know, each a whole sentence. */
+    readonly notes: readonly string[];
   }[];
   readonly problems: readonly { readonly name: string; readonly message: string }[];
 }
@@ -73,6 +89,8 @@ export interface Sheet {
   readonly order: readonly string[] | null;
   readonly mass: SheetMass;
   readonly trial: TrialState;
+  /** What is tried makes of requirements. */
+  readonly statuses: readonly StatusMove[];
 }
 
 /** What a request names its project by: any document of it. */
@@ -125,6 +143,17 @@ export const triableMessage = message<
 
 /** Others that stand to reason for a value: the materials, the rows of a table, the steps of a range. */
 export const choicesMessage = message<AboutProject & { readonly name: string }, readonly string[]>('gusset/choices');
+
+/** The value at which the margin of a row is zero, with all else that is tried. */
+export const zeroMarginMessage = message<
+  AboutProject & { readonly name: string; readonly row: string },
+  {
+    /** Null where there is none. */
+    readonly text: string | null;
+    /** What was found, a whole sentence. */
+    readonly message: string;
+  }
+>('gusset/zeroMargin');
 
 /** A check worked out where it governs. */
 export interface Worked {

@@ -13,6 +13,7 @@ import {
   triableMessage,
   trialMessage,
   workedMessage,
+  zeroMarginMessage,
   type Triable,
   type Worked,
 } from '../../protocol/sheet.js';
@@ -27,7 +28,9 @@ import {
   type TextEditAt,
 } from '../feature.js';
 import { inBlock } from '../refactorings/refactoring.js';
-import { checkOfRow, sheetOf, trialName, trialState } from '../margin-sheet.js';
+import { checkOfRow, sheetOf } from '../margin-sheet.js';
+import { trialName, trialState } from '../trial-state.js';
+import { zeroMargin } from '../zero-margin.js';
 import { enclosing, spotAt } from '../resolve.js';
 import { choicesFor } from '../trial-choices.js';
 import { workedCheck } from '../worked.js';
@@ -51,7 +54,7 @@ const features: readonly Feature[] = [
     if (trial.problems.length > 0) throw new Refusal(trial.problems[0]!.message);
     return workspaceEdit(
       context,
-      trial.values.map(({ name, text }) => written(context.project, name, text.trim())),
+      trial.values.map(({ name, full }) => written(context.project, name, full.trim())),
     );
   }),
   feature(triableMessage.method, {}, (context, { position }: PositionParams) =>
@@ -61,6 +64,9 @@ const features: readonly Feature[] = [
     const target = targetOf(project.namespace, name);
     return target ? choicesFor(project, target.entity, target.entity.values.get(target.field)!) : [];
   }),
+  feature(zeroMarginMessage.method, {}, (context, { name, row }: { readonly name: string; readonly row: string }) =>
+    zeroMargin(context, name, row),
+  ),
   feature(workedMessage.method, {}, (context, { row }: { readonly row: string }) => workedRow(context, row)),
 ];
 export default features;
