@@ -3,6 +3,7 @@
  */
 import type { Cell } from '../engine/evaluation/cell.js';
 import type { CheckResult } from '../engine/margin.js';
+import type { RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
 import { spanOf } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
@@ -19,6 +20,8 @@ import {
   titleText,
   type Positions,
 } from '../reports/build-report.js';
+import type { CheckEntry } from '../reports/check-report.js';
+import { DIMENSIONLESS, divide, FORCE, LENGTH, PRESSURE, TORQUE, withDegrees, type Dimension } from '../units/index.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { statusMoves, statusTried, trialState } from './trial-state.js';
 import { marginAlone, worstCheck, worstResult } from './status.js';
@@ -41,7 +44,7 @@ function bodyOf(project: Project, view: ConfigurationView, check: CheckResult, c
   const body: Body = {
     mode: entry.mode,
     configuration,
-    kind: kindOf(check, entry.marginKind),
+    kind: kindOf(check, entry),
     unit: entry.marginUnit,
     basis: entry.allowableBasis,
     source: entry.allowableSource,
@@ -49,45 +52,108 @@ function bodyOf(project: Project, view: ConfigurationView, check: CheckResult, c
     cases: entry.rowCount,
     margin: entry.margin,
     marginText: marginAlone(check) ?? 'undetermined',
-    governing: entry.governing,
-    applied: entry.applied?.text ?? '',
-    allowable: entry.allowable?.text ?? '',
+    governing: entry.governing && withDegrees(entry.governing),
+    applied: withDegrees(entry.applied?.text ?? ''),
+    allowable: withDegrees(entry.allowable?.text ?? ''),
     passes: entry.passes,
   };
   bodies.set(check, { foundation, configuration, body });
   return body;
 }
 
-function kindOf(check: CheckResult, kind: Exclude<SheetKind, 'undetermined'> | null): SheetKind {
-  return check.passes === null || kind === null ? 'undetermined' : kind;
+/** Stresses and loads, and forces along an edge. */
+const STRENGTH: ReadonlySet<Dimension> = new Set([PRESSURE, FORCE, TORQUE, divide(FORCE, LENGTH)]);
+
+function kindOf({ passes, governing }: CheckResult, { marginKind, factors }: CheckEntry): SheetKind {
+  if (passes === null || marginKind === null) return 'undetermined';
+  if (marginKind !== 'strength') return marginKind;
+  const dimension = governing?.leaf?.left.dimension;
+  // A pure number is one of strength where factors of safety are in it: a reserve, an interaction.
+  const isStrength =
+    dimension === DIMENSIONLESS ? factors.length > 0 : dimension !== undefined && STRENGTH.has(dimension);
+  return isStrength ? 'strength' : 'other';
 }
 
 /** Every check of every requirement; `id` is the requirement's key and the check's number. */
 async function rowsOf(context: FeatureContext, project: Project): Promise<Map<string, SheetRow>> {
   const rows = new Map<string, SheetRow>();
   await inTurns(context, requirementsInOrder(project.view.verification.index), entity => {
-    const worst = worstResult(project, entity);
-    if (!worst) return;
-    entity.checks.forEach((item, i) => {
-      const body = worstBody(project, project.configurations, entity, i);
-      if (!body) return;
-      const { file } = item.placement;
-      const id = `${entity.key}#${i + 1}`;
-      rows.set(id, {
-        id,
-        requirement: entity.label,
-        text: titleText(worst.view, entity) ?? '',
-        part: entity.part?.path ?? null,
-        status: worst.result.status,
-        thin: worst.result.checks[i]?.thin ?? false,
-        ...body,
-        location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) },
-        requirementLine: context.linesOf(file).position(spanOf(entity.declaration, 0).start).line,
-        tried: triedOutcome(project, entity, i, body, worst.result.status),
-      });
-    });
+    for (const row of rowsOfRequirement(context, project, entity)) rows.set(row.id, row);
   });
   return rows;
+}
+
+/** What the rows of a requirement are made of: where it stands, how it is judged, and what the checks rest on. */
+interface Ground {
+  readonly declaration: Entity['declaration'];
+  readonly spans: readonly number[];
+  readonly start: number;
+  readonly lines: object;
+  /** Of every configuration, then of every one with what is tried. */
+  readonly results: readonly RequirementResult[];
+  readonly foundation: number;
+}
+const known = new WeakMap<Entity, { readonly ground: Ground; readonly rows: readonly SheetRow[] }>();
+
+/** Rows of a requirement, the same as long as all that they are made of is. */
+function rowsOfRequirement(context: FeatureContext, project: Project, entity: Entity): readonly SheetRow[] {
+  const ground = groundOf(context, project, entity);
+  const before = known.get(entity);
+  if (before && isSame(before.ground, ground)) return before.rows;
+  const rows = makeRows(context, project, entity);
+  known.set(entity, { ground, rows });
+  return rows;
+}
+
+function groundOf(context: FeatureContext, project: Project, entity: Entity): Ground {
+  const { declaration } = entity;
+  const results: RequirementResult[] = [];
+  let foundation = 0;
+  const add = ({ verification }: ConfigurationView): void => {
+    const result = verification.result(entity);
+    results.push(result);
+    for (const { cell } of result.checks) foundation += cell.foundation;
+  };
+  project.configurations.forEach(add);
+  project.trial?.views.forEach(add);
+  const { placement, spans } = declaration;
+  return { declaration, spans, start: placement.start, lines: context.linesOf(placement.file), results, foundation };
+}
+
+function isSame(x: Ground, y: Ground): boolean {
+  return (
+    x.declaration === y.declaration &&
+    x.spans === y.spans &&
+    x.start === y.start &&
+    x.lines === y.lines &&
+    x.foundation === y.foundation &&
+    x.results.length === y.results.length &&
+    x.results.every((result, i) => result === y.results[i])
+  );
+}
+
+function makeRows(context: FeatureContext, project: Project, entity: Entity): SheetRow[] {
+  const worst = worstResult(project, entity);
+  if (!worst) return [];
+  const { status, checks } = worst.result;
+  return entity.checks.flatMap((item, i) => {
+    const body = worstBody(project, project.configurations, entity, i);
+    const { file } = item.placement;
+    return body
+      ? {
+          id: `${entity.key}#${i + 1}`,
+          requirement: entity.label,
+          text: withDegrees(titleText(worst.view, entity) ?? ''),
+          part: entity.part?.path ?? null,
+          status,
+          thin: checks[i]?.thin ?? false,
+          ...body,
+          location: { uri: context.uri(file), ...context.linesOf(file).position(spanOf(item, item.id).start) },
+          requirementLine: context.linesOf(file).position(spanOf(entity.declaration, 0).start).line,
+          tried: triedOutcome(project, entity, i, body, status),
+        }
+      : [];
+  });
 }
 
 function worstBody(project: Project, views: readonly ConfigurationView[], entity: Entity, i: number): Body | null {
@@ -120,12 +186,11 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
   const { project } = context;
   const before = sent.get(project);
   const base = before && before.version === known ? before.rows : null;
-  const rows = new Map(
-    [...(await rowsOf(context, project))].map(([id, row]) => {
-      const old = base?.get(id);
-      return [id, old && sameRow(old, row) ? old : row] as const;
-    }),
-  );
+  const rows = await rowsOf(context, project);
+  for (const [id, row] of base ? rows : []) {
+    const old = base!.get(id);
+    if (old && old !== row && sameRow(old, row)) rows.set(id, old);
+  }
   const version = ++versions;
   sent.set(project, { version, rows });
   const entity = project.projectEntity;
@@ -137,7 +202,8 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
     configurations: configurationNames(project),
     version,
     rows: [...rows.values()].filter(row => base?.get(row.id) !== row),
-    order: base ? [...rows.keys()] : null,
+    order: base ? orderAfter(base, rows) : null,
+    thinBelow: project.thinMargin,
     mass: {
       predicted: largestMass(project),
       limit: massLimit(project),
@@ -146,6 +212,13 @@ export async function sheetOf(context: FeatureContext, known: number | null): Pr
     trial: trialState(context),
     statuses: statusMoves(project),
   };
+}
+
+function orderAfter(before: ReadonlyMap<string, SheetRow>, now: ReadonlyMap<string, SheetRow>): Sheet['order'] {
+  const ids = [...now.keys()];
+  let i = 0;
+  const same = before.size === now.size && [...before.keys()].every(id => id === ids[i++]);
+  return same ? 'as before' : ids;
 }
 
 function sameRow(x: SheetRow, y: SheetRow): boolean {

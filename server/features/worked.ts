@@ -23,6 +23,7 @@ import type { Expression } from '../model/expression.js';
 import type { Project } from '../project/project.js';
 
 export interface WorkedSide {
+  readonly side: 'left' | 'right';
   readonly expression: Expression;
   readonly formula: string;
   /** With numbers in place of names, and what it comes to; none where that can't be told outside of the check. */
@@ -58,7 +59,8 @@ export function workedCheck(project: Project, view: ConfigurationView, check: Ch
     governing: caseName(evaluation, governing.row),
     applied,
     allowable,
-    sides: sides.map(({ expression, worked, told }) => ({
+    sides: sides.map(({ side, expression, worked, told }) => ({
+      side,
       expression,
       formula: worked.formula,
       steps: told ? [...new Set([worked.numbers, worked.result])] : [],
@@ -72,6 +74,7 @@ export function workedCheck(project: Project, view: ConfigurationView, check: Ch
 }
 
 interface Side {
+  readonly side: WorkedSide['side'];
   readonly expression: Expression;
   readonly worked: WorkedCalculation;
   /** Whether it comes to the number that the check was judged by. */
@@ -91,7 +94,8 @@ function sidesOf(
   const work = (): Side[] =>
     expressions.flatMap((expression, i) => {
       const worked = workOut(evaluation, cell, expression, () => rowEnvironment(item.binders, row), text);
-      return worked ? [{ expression, worked, told: worked.result === values[i] }] : [];
+      const side = i === 0 ? 'left' : 'right';
+      return worked ? [{ side, expression, worked, told: worked.result === values[i] }] : [];
     });
   const { readings } = evaluation;
   const sides = at ? readings.at(readings.varying(conditionNodes(row.condition)), at, work) : work();

@@ -2,8 +2,12 @@
 import { message } from './messages.js';
 import type { Location, Status } from './overview.js';
 
-/** Margins of different kinds are never ranked against each other. */
-export type SheetKind = 'undetermined' | 'strength' | 'distance' | 'life' | 'probability' | 'boolean' | 'unbounded';
+/**
+ * Margins of different kinds are never ranked against each other. `other`: on a frequency, a thickness, a mass, that is,
+ * on no stress and no load.
+ */
+export type SheetKind =
+  'undetermined' | 'strength' | 'other' | 'distance' | 'life' | 'probability' | 'boolean' | 'unbounded';
 
 export interface SheetOutcome {
   /** In `unit`; null where undetermined, unbounded or without one. */
@@ -85,8 +89,10 @@ export interface Sheet {
   readonly version: number;
   /** Rows in the order of the files, or those that differ from the version asked with. */
   readonly rows: readonly SheetRow[];
-  /** Null where `rows` are all there are; else the ids that are left, in order. */
-  readonly order: readonly string[] | null;
+  /** Null where `rows` are all there are; else the ids that are left, in order, where any came, went or moved. */
+  readonly order: readonly string[] | 'as before' | null;
+  /** Margins below it are thin; 0 where the project asks for no more than that each holds. */
+  readonly thinBelow: number;
   readonly mass: SheetMass;
   readonly trial: TrialState;
   /** What is tried makes of requirements. */
@@ -157,8 +163,8 @@ export const zeroMarginMessage = message<
 
 /** A check worked out where it governs. */
 export interface Worked {
-  /** Of each side, as it is written, with numbers, and what it comes to. */
-  readonly sides: readonly (readonly string[])[];
+  /** As it is written, with numbers, and what it comes to. */
+  readonly sides: readonly { readonly side: 'left' | 'right'; readonly steps: readonly string[] }[];
   readonly inputs: readonly {
     readonly name: string;
     /** There. */

@@ -120,6 +120,6 @@ describe('the value of zero margin', () => {
 
 test('a row is worked out with the value that each input takes where it governs', async () => {
   const worked = await ask<Worked>('worked', { row: (await row('THM-001')).id });
-  expect(worked.sides.map(side => side.at(-1))).toEqual(['23.09 MPa', '21.74 MPa']);
+  expect(worked.sides.map(({ steps }) => steps.at(-1))).toEqual(['23.09 MPa', '21.74 MPa']);
   expect(worked.inputs[0]).toMatchObject({ name: 't', value: '3.55 mm', stated: '3.7 mm ± 0.15 mm' });
 });

@@ -18,6 +18,7 @@ import {
   type Worked,
 } from '../../protocol/sheet.js';
 import type { Project } from '../../project/project.js';
+import { withDegrees } from '../../units/index.js';
 import {
   feature,
   Refusal,
@@ -76,10 +77,10 @@ function workedRow(context: FeatureContext, row: string): Worked | null {
   const worked = found && workedCheck(context.project, found.view, found.check);
   return (
     worked && {
-      sides: worked.sides.map(({ formula, steps }) => [...new Set([formula, ...steps])]),
+      sides: worked.sides.map(({ side, formula, steps }) => ({ side, steps: [...new Set([formula, ...steps])] })),
       inputs: worked.inputs.map(({ name, text, stated, source, place }) => ({
         name,
-        value: text,
+        value: withDegrees(text),
         stated,
         source,
         location: place && {
