@@ -5,6 +5,8 @@ import type { Cell } from '../engine/evaluation/cell.js';
 import type { CheckResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
+import { factorChain, printSides } from '../engine/explain.js';
+import { factorsOf } from '../engine/facts.js';
 import { spanOf } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';
@@ -12,19 +14,20 @@ import type { Project } from '../project/project.js';
 import type { Status } from '../protocol/overview.js';
 import type { Sheet, SheetKind, SheetOutcome, SheetRow, TriedOutcome } from '../protocol/sheet.js';
 import {
-  checkEntry,
+  allowableFields,
   configurationNames,
+  governingText,
   largestMass,
+  marginFields,
   massLimit,
   revisionOf,
   titleText,
-  type Positions,
 } from '../reports/build-report.js';
 import type { CheckEntry } from '../reports/check-report.js';
 import { DIMENSIONLESS, divide, FORCE, LENGTH, PRESSURE, TORQUE, withDegrees, type Dimension } from '../units/index.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { statusMoves, statusTried, trialState } from './trial-state.js';
-import { marginAlone, worstCheck, worstResult } from './status.js';
+import { worstCheck, worstResult } from './status.js';
 
 type Body = SheetOutcome &
   Pick<SheetRow, 'mode' | 'configuration' | 'kind' | 'unit' | 'basis' | 'source' | 'factors' | 'cases'>;
@@ -34,28 +37,31 @@ const bodies = new WeakMap<
   CheckResult,
   { readonly foundation: number; readonly configuration: string | null; readonly body: Body }
 >();
-const NOWHERE: Positions = { position: () => ({ line: 0, character: 0 }) };
 
 function bodyOf(project: Project, view: ConfigurationView, check: CheckResult, configuration: string | null): Body {
   const known = bodies.get(check);
   const { foundation } = check.cell;
   if (known?.foundation === foundation && known.configuration === configuration) return known.body;
-  const entry = checkEntry(project, view, check, NOWHERE, { rows: false });
+  const { governing } = check;
+  const { margin, marginKind, marginUnit } = marginFields(governing);
+  const { allowableBasis, allowableSource } = allowableFields(view, governing);
+  const factors = governing ? factorChain(factorsOf(view.evaluation, governing.row)) : [];
+  const sides = governing && printSides(governing);
   const body: Body = {
-    mode: entry.mode,
+    mode: check.item.mode,
     configuration,
-    kind: kindOf(check, entry),
-    unit: entry.marginUnit,
-    basis: entry.allowableBasis,
-    source: entry.allowableSource,
-    factors: entry.factors,
-    cases: entry.rowCount,
-    margin: entry.margin,
-    marginText: marginAlone(check) ?? 'undetermined',
-    governing: entry.governing && withDegrees(entry.governing),
-    applied: withDegrees(entry.applied?.text ?? ''),
-    allowable: withDegrees(entry.allowable?.text ?? ''),
-    passes: entry.passes,
+    kind: kindOf(check, marginKind, factors),
+    unit: marginUnit,
+    basis: allowableBasis,
+    source: allowableSource,
+    factors,
+    cases: check.rowCount,
+    margin,
+    marginText: sides?.margin ?? 'undetermined',
+    governing: (governing && withDegrees(governingText(project, view, governing) ?? '')) || null,
+    applied: governing?.leaf ? withDegrees(sides!.applied) : '',
+    allowable: governing?.leaf ? withDegrees(sides!.allowable) : '',
+    passes: check.passes,
   };
   bodies.set(check, { foundation, configuration, body });
   return body;
@@ -64,7 +70,11 @@ function bodyOf(project: Project, view: ConfigurationView, check: CheckResult, c
 /** Stresses and loads, and forces along an edge. */
 const STRENGTH: ReadonlySet<Dimension> = new Set([PRESSURE, FORCE, TORQUE, divide(FORCE, LENGTH)]);
 
-function kindOf({ passes, governing }: CheckResult, { marginKind, factors }: CheckEntry): SheetKind {
+function kindOf(
+  { passes, governing }: CheckResult,
+  marginKind: CheckEntry['marginKind'],
+  factors: readonly string[],
+): SheetKind {
   if (passes === null || marginKind === null) return 'undetermined';
   if (marginKind !== 'strength') return marginKind;
   const dimension = governing?.leaf?.left.dimension;

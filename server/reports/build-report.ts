@@ -160,7 +160,7 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
   };
 }
 
-function marginFields(outcome: Outcome | null): {
+export function marginFields(outcome: Outcome | null): {
   margin: number | null;
   marginKind: RequirementReport['marginKind'];
   marginUnit: string | null;
@@ -205,7 +205,6 @@ export function checkEntry(
 ): CheckEntry {
   const { governing, item } = check;
   const span = spanOf(item, item.condition.id);
-  const allowable = governing?.leaf ? allowableOf(view, governing) : null;
   return {
     mode: item.mode,
     configuration: view.name,
@@ -216,16 +215,26 @@ export function checkEntry(
     applied: governing ? sideReport(governing, 'left') : null,
     relation: relationOf(governing),
     allowable: governing ? sideReport(governing, 'right') : null,
-    allowableBasis: allowable?.annotations.basis ?? null,
-    allowableSource: allowable
-      ? (citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable))
-      : null,
+    ...allowableFields(view, governing),
     factors: governing ? factorChain(factorsOf(view.evaluation, governing.row)) : [],
     reading: check.reading,
     line: lines.position(item.placement.file, span.start).line + 1,
     formula: (project.text(item.placement.file) ?? '').slice(span.start, span.end).replace(/\s+/g, ' '),
     rowCount: check.rowCount,
     ...(request.rows ? { rows: check.rows.map(row => rowEntry(view, row)) } : {}),
+  };
+}
+
+export function allowableFields(
+  view: ConfigurationView,
+  governing: RowResult | null,
+): Pick<CheckEntry, 'allowableBasis' | 'allowableSource'> {
+  const allowable = governing?.leaf ? allowableOf(view, governing) : null;
+  return {
+    allowableBasis: allowable?.annotations.basis ?? null,
+    allowableSource: allowable
+      ? (citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable))
+      : null,
   };
 }
 

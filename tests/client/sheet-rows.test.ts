@@ -44,22 +44,24 @@ describe('lines', () => {
   ];
   test('stand in groups of one kind of margin, what fails and the lowest first', () => {
     expect(shown(rows)).toEqual([
-      'Margins of strength',
+      'Failing',
       'B#1',
-      'E#1',
-      'A#1',
       'Undetermined',
       'D#1',
+      'Margins of strength',
+      'E#1',
+      'A#1',
       'Margins of distance, Hz',
       'C#1',
     ]);
     expect(shown(rows, { descending: true })).toEqual([
-      'Margins of strength',
-      'A#1',
-      'E#1',
+      'Failing',
       'B#1',
       'Undetermined',
       'D#1',
+      'Margins of strength',
+      'A#1',
+      'E#1',
       'Margins of distance, Hz',
       'C#1',
     ]);
@@ -86,7 +88,7 @@ describe('lines', () => {
     ]);
   });
   test('are left out by words, by status, and where a trial moves nothing', () => {
-    expect(shown(rows, { filter: 'fail' })).toEqual(['Margins of strength', 'B#1']);
+    expect(shown(rows, { filter: 'fail' })).toEqual(['Failing', 'B#1']);
     expect(shown(rows, { filter: 'tray campaign', status: 'thin' })).toEqual(['Margins of strength', 'E#1']);
     expect(shown(rows, { moved: true })).toEqual([]);
   });

@@ -102,35 +102,32 @@ export function shownLines(rows: Iterable<SheetRow>, view: View): Line[] {
       (!view.moved || row.tried !== null) &&
       words.every(word => searchText(row).includes(word)),
   );
-  // What fails stands first, of whatever kind it is.
-  return groupsOf(all)
-    .sort((x, y) => Number(y.fails) - Number(x.fails))
-    .flatMap(({ title, rows: group }) => [
-      { kind: 'heading' as const, title, count: group.length },
-      ...sorted(group, view).map(row => ({ kind: 'row' as const, row })),
-    ]);
+  return groupsOf(all).flatMap(({ title, rows: group }) => [
+    { kind: 'heading' as const, title, count: group.length },
+    ...sorted(group, view).map(row => ({ kind: 'row' as const, row })),
+  ]);
 }
 
 interface Group {
   readonly title: string;
   readonly rows: SheetRow[];
-  fails: boolean;
 }
 
-/** Rows of one kind and unit, kinds in their order. */
+/** What fails, of whatever kind it is, then rows of one kind and unit, kinds in their order. */
 function groupsOf(rows: readonly SheetRow[]): Group[] {
-  const groups = new Map(GROUPS.map(([kind, title]) => [kind, { title, units: new Map<string, Group>() }]));
+  const failing: Group = { title: 'Failing', rows: [] };
+  const kinds = new Map(GROUPS.map(([kind, title]) => [kind, { title, units: new Map<string, Group>() }]));
   for (const row of rows) {
-    const { title, units } = groups.get(row.kind)!;
+    const { title, units } = kinds.get(row.kind)!;
     const unit = row.unit ?? '';
-    let group = units.get(unit);
-    if (!group) units.set(unit, (group = { title: unit ? `${title}, ${unit}` : title, rows: [], fails: false }));
+    let group = row.passes === false ? failing : units.get(unit);
+    if (!group) units.set(unit, (group = { title: unit ? `${title}, ${unit}` : title, rows: [] }));
     group.rows.push(row);
-    group.fails ||= row.passes === false;
   }
-  return [...groups.values()].flatMap(({ units }) =>
+  const others = [...kinds.values()].flatMap(({ units }) =>
     [...units].sort(([x], [y]) => order(x, y)).map(([, group]) => group),
   );
+  return [failing, ...others].filter(group => group.rows.length > 0);
 }
 
 /** Remembers what is made of a row, which never changes, as long as the row is there. */
@@ -169,7 +166,11 @@ function order<T>(x: T, y: T): number {
 function sorted(rows: readonly SheetRow[], { sort, descending }: View): SheetRow[] {
   const direction = descending ? -1 : 1;
   const keyOf =
-    sort === 'margin' ? severity : sort === 'status' ? (row: SheetRow) => STATUSES.indexOf(row.status) : sortKeys[sort];
+    sort === 'margin'
+      ? kindOrder
+      : sort === 'status'
+        ? (row: SheetRow) => STATUSES.indexOf(row.status)
+        : sortKeys[sort];
   return rows
     .map(row => ({
       row,
@@ -186,8 +187,11 @@ function sorted(rows: readonly SheetRow[], { sort, descending }: View): SheetRow
     .map(({ row }) => row);
 }
 
-function severity(row: SheetRow): number {
-  return row.passes === false ? 0 : row.passes === null ? 1 : 2;
+const KINDS = new Map(GROUPS.map(([kind], i) => [kind, i]));
+
+/** Only in the group of what fails do kinds stand together: one after the other, none ranked against another. */
+function kindOrder(row: SheetRow): number {
+  return KINDS.get(row.kind)!;
 }
 
 /**
