@@ -52,6 +52,14 @@ export function verdict({ status, margin, thin, governing }: RequirementOverview
     .join(' · ');
 }
 
+/** What stands behind the label of a requirement whose status its group says: `+0.87 · test by QR open · The panel shall …`. */
+export function summary({ status, margin, thin, open, text }: RequirementOverview, grouped: boolean): string {
+  const said = grouped ? null : status;
+  return [said, margin === status ? null : margin, thin ? vscode.l10n.t('thin') : null, open, text]
+    .filter(Boolean)
+    .join(' · ');
+}
+
 /** What a requirement says and how it stands. Texts of the project are never read as Markdown. */
 export function requirementTooltip(requirement: RequirementOverview): vscode.MarkdownString {
   const { label, text, applied, allowable, reasons, part, milestones } = requirement;

@@ -35,12 +35,25 @@ interface Hover {
 }
 
 export function hoverText(context: FeatureContext, offset: number, draw: Drawing | null): Hover | null {
+  const repeated = repeatedHover(context, offset);
+  if (repeated) return repeated;
   const check = checkHover(context, offset, draw);
   const spot = spotAt(context.project, context.file, offset);
   const markdown = spot && spotText(context, spot, draw);
   if (!markdown) return check ?? wordHover(context.text, offset);
   // In a check its calculation comes first: there a name is asked for because of the margin.
   return { markdown: check ? `${check.markdown}\n\n---\n\n${markdown}` : markdown, start: spot.start, end: spot.end };
+}
+
+/** A block whose label another has before it: nothing of it is evaluated, and what is known is the other's. */
+function repeatedHover(context: FeatureContext, offset: number): Hover | null {
+  const inside = enclosing(context.project, context.file, offset).find(
+    ({ declaration, entity }) => entity.declaration !== declaration,
+  );
+  if (!inside) return null;
+  const { declaration, entity } = inside;
+  const markdown = `**${words(entity.label || entity.name)}** stands twice: this block is not evaluated. Rename one of them.`;
+  return { markdown, ...spanOf(declaration, 2) };
 }
 
 function spotText(context: FeatureContext, { target, value, name }: Spot, draw: Drawing | null): string | null {

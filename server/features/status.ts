@@ -95,6 +95,14 @@ export function statusLine(project: Project, entity: Entity): string | null {
   return [withMargin(result.status, margin), result.thin ? 'thin' : null, why].filter(Boolean).join(' · ');
 }
 
+/** What keeps a requirement from being verified, beside a margin that says so itself. */
+export function openText(result: RequirementResult): string | null {
+  if (result.status === 'verified' || (result.status === 'failing' && result.own === 'failing')) return null;
+  return result.status === 'unverified' && result.own === 'unverified'
+    ? openMethods(result)
+    : (result.reasons[0] ?? null);
+}
+
 /** `test on SN-QM by CDR open`. */
 function openMethods({ methods, reasons }: RequirementResult): string | null {
   const open = methods

@@ -153,6 +153,7 @@ class MarginSheet implements vscode.Disposable {
         if (this.tried.length === 0 && message.tried.length > 0) {
           this.tried = message.tried;
           this.told = false;
+          this.tellTrial();
         }
         this.update();
         for (const waiting of this.waiting.splice(0)) this.post(waiting);
@@ -310,6 +311,7 @@ class MarginSheet implements vscode.Disposable {
     if (this.project === null) return;
     this.tried = values;
     this.told = true;
+    this.tellTrial();
     await this.link.request(trialMessage, { ...this.about(this.project), values });
     this.state.refresh();
   }
@@ -335,6 +337,13 @@ class MarginSheet implements vscode.Disposable {
   async drop(): Promise<void> {
     await this.tryValues([]);
     this.post({ kind: 'trialEnded' });
+  }
+
+  /** For commands that end a trial, and for the step of the walkthrough that is done with the first. */
+  private tellTrial(): void {
+    const trying = this.tried.length > 0;
+    void vscode.commands.executeCommand('setContext', 'gusset.trying', trying);
+    if (trying) void vscode.commands.executeCommand('setContext', 'gusset.hasTried', true);
   }
 
   // ---- files --------------------------------------------------------------------------------------------------------

@@ -36,7 +36,8 @@ function marginParts(row: SheetRow, required: number): Element[] {
   const drawn = row.margin !== null && row.kind !== 'distance';
   const classes = ['number', drawn ? '' : 'words', row.passes === false ? 'failing' : row.thin ? 'thin' : ''];
   return [
-    html('span', { class: classes.filter(Boolean).join(' ') }, row.marginText),
+    // The status says it once.
+    html('span', { class: classes.filter(Boolean).join(' ') }, row.marginText === row.status ? '' : row.marginText),
     ...triedText(row),
     ...(drawn ? [marginBar(row, required)] : []),
   ];
