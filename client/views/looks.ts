@@ -52,7 +52,7 @@ export function verdict({ status, margin, thin, governing }: RequirementOverview
     .join(' · ');
 }
 
-/** What stands behind the label of a requirement whose status its group says: `+0.87 · test by QR open · The panel shall …`. */
+/** Behind the label: `+0.87 · test by QR open · The panel shall …`. `grouped`: a group above says the status. */
 export function summary({ status, margin, thin, open, text }: RequirementOverview, grouped: boolean): string {
   const said = grouped ? null : status;
   return [said, margin === status ? null : margin, thin ? vscode.l10n.t('thin') : null, open, text]

@@ -140,7 +140,7 @@ export function requirementsInOrder({ requirements }: VerificationIndex): Entity
   return requirements.toSorted(byPlace);
 }
 
-/** Requirements of `next` that have other relations than before, are new, or share their label with one that came or went. */
+/** Requirements of `next` with other relations than before, new ones, and those that share a label with what moved. */
 export function movedRelations(before: VerificationIndex, next: VerificationIndex): Set<Entity> {
   const known = new Set(before.requirements);
   const moved = RELATIONS.flatMap(relation =>

@@ -196,7 +196,7 @@ export class Verification implements Ground {
     };
   }
 
-  /** Evidence names a requirement by its label: of two with one label nobody knows which is meant, and the first counts. */
+  /** Evidence names a requirement by its label: of two with one label the first counts. */
   private isRepeated(entity: Entity): boolean {
     if (entity.template || entity.label === '') return false;
     const [first] = this.evaluation.namespace.labelled(entity.label).filter(other => other.kind === 'requirement');

@@ -119,7 +119,7 @@ export class Trial {
     return { targets, problems };
   }
 
-  /** What is said of a value (maturity, basis, source) holds for what is tried in its place; the same as long as it can. */
+  /** What is said of a value (maturity, basis, source) holds for what is tried in its place. */
   private withStatements(name: string, item: ValueItem, { entity, field }: Omit<Target, 'item'>): ValueItem {
     const of = entity.values.get(field)!;
     const known = this.stated.get(name);

@@ -2,10 +2,7 @@
 import { message } from './messages.js';
 import type { Location, Status } from './overview.js';
 
-/**
- * Margins of different kinds are never ranked against each other. `other`: on a frequency, a thickness, a mass, that is,
- * on no stress and no load.
- */
+/** Margins of different kinds are never ranked against each other. `other`: on no stress and no load. */
 export type SheetKind =
   'undetermined' | 'strength' | 'other' | 'distance' | 'life' | 'probability' | 'boolean' | 'unbounded';
 

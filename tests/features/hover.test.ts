@@ -130,3 +130,27 @@ test.each(scenarios)('the numbers in the hovers of $name are those of the report
     });
   });
 });
+
+test('a second block of one label is never told to be verified', () => {
+  const requirement = (mass: string): string =>
+    `requirement R-1 "It shall be light." { check light: ${mass} <= 3 kg  verify by analysis }\n`;
+  const twice = `project Demo "Demo" { date = 2027-01-01 }\n${requirement('2 kg')}${requirement('1 kg')}`;
+  const at = contextOf(openTexts({ 'a.gus': twice }), 'a.gus');
+  expect(hoverText(at, twice.indexOf('R-1'), null)!.markdown).toContain('verified');
+  for (const words of ['R-1', 'check light', '1 kg'])
+    expect(hoverText(at, twice.lastIndexOf(words), null)!.markdown).toBe(
+      '**R-1** stands twice: this block is not evaluated. Rename one of them.',
+    );
+
+  const parts = `part A "A" {\n${requirement('2 kg')}}\npart B "B" {\n${requirement('1 kg')}}\n`;
+  const project = openTexts({ 'a.gus': parts });
+  const statuses = (): string[] =>
+    requirementsInOrder(project.view.verification.index).map(entity => project.view.verification.result(entity).status);
+  expect(statuses()).toEqual(['verified', 'undetermined']);
+  project.setText('a.gus', parts.replace('R-1', 'R-2'));
+  project.update();
+  expect(statuses()).toEqual(['verified', 'verified']);
+  project.setText('a.gus', parts);
+  project.update();
+  expect(statuses()).toEqual(['verified', 'undetermined']);
+});

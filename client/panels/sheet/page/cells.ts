@@ -77,7 +77,7 @@ function marginBar({ margin, passes, thin, tried }: SheetRow, required: number):
   );
 }
 
-/** Lines behind the bars of all rows, at the marks of their axis: one background, since a row shall be made quickly. */
+/** Lines behind all bars, at the marks of their axis: one background, so that rows are made quickly. */
 export function marginLines(): string {
   const line = 'linear-gradient(var(--picture-grid), var(--picture-grid))';
   return TICKS.map(([at]) => `${line} ${placeOf(at)}px 0 / 1px 100% no-repeat`).join(', ');
