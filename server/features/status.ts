@@ -98,6 +98,7 @@ export function statusLine(project: Project, entity: Entity): string | null {
 /** What keeps a requirement from being verified, beside a margin that says so itself. */
 export function openText(result: RequirementResult): string | null {
   if (result.status === 'verified' || (result.status === 'failing' && result.own === 'failing')) return null;
+  if (result.status === 'waived' && result.waiver) return `accepted by ${result.waiver.label}`;
   return result.status === 'unverified' && result.own === 'unverified'
     ? openMethods(result)
     : (result.reasons[0] ?? null);

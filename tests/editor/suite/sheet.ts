@@ -161,8 +161,9 @@ test('a trial moves the margins, leaves no trace, and is written when it is appl
 test('the value of zero margin is found for the chosen row, beside another that is tried', async () => {
   await cursorAt('battery.gus', '  t = 2.4 mm');
   await startTrial();
-  await cursorAt('thermal.gus', 't = 3.7 mm');
+  await cursorAt('thermal.gus', 'check ultimate');
   await eventually('the row of the cursor', async () => (await text('tr.selected')).startsWith('THM-001'));
+  await cursorAt('thermal.gus', 't = 3.7 mm');
   await vscode.commands.executeCommand('gusset.tryValue');
   await page.waitFor('.field:nth-child(2) input', IN);
   await page.evaluate('document.querySelector(".field:nth-child(2) .zero").click(); null', 'h1');

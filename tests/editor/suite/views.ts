@@ -45,7 +45,7 @@ test('the requirements are grouped by status, with the counts of the report', as
     '1 Unverified | 3',
     '1 Verified | 68',
     '2 THM-001 | -0.06 · The radiator brackets shall carry the radiator in every launch case without rupture.',
-    '2 PRP-002 | -0.05 · accepted by W-03 · The tank wall shall be at least 0.08 in.',
+    '2 PRP-002 | -0.05 · accepted by WVR-07 · The wall of the tank boss shall be at least 0.08 in thick.',
   );
 });
 

@@ -83,7 +83,7 @@ export function marginLines(): string {
   return TICKS.map(([at]) => `${line} ${placeOf(at)}px 0 / 1px 100% no-repeat`).join(', ');
 }
 
-/** What the bars of all rows are read by. Marks of the style sheet: the head of the column says no more than its name. */
+/** What the bars are read by. Marks of the style sheet: the head of the column says no more than its name. */
 export function marginAxis(): HTMLElement {
   return html(
     'span',
