@@ -1,6 +1,6 @@
 /** What is shown of the projects: asked for when it is looked at, and again when the server says that it settled. */
 import * as vscode from 'vscode';
-import { settledMessage, type Message } from '../server/protocol/messages.js';
+import { judgedMessage, settledMessage, type Message } from '../server/protocol/messages.js';
 import {
   countsMessage,
   overviewMessage,
@@ -21,8 +21,12 @@ export class ProjectState implements vscode.Disposable {
   private readonly outdated = new vscode.EventEmitter<void>();
   /** What is shown is older than the texts, until something may have moved and the state is `current`. */
   readonly onDidOutdate = this.outdated.event;
-  private readonly disposables: vscode.Disposable[] = [this.changed, this.outdated];
+  private readonly judged = new vscode.EventEmitter<void>();
+  /** Margins are those of the texts, before all else has settled. */
+  readonly onDidJudge = this.judged.event;
+  private readonly disposables: vscode.Disposable[] = [this.changed, this.outdated, this.judged];
   private isCurrent = true;
+  private isJudged = true;
   /** The last answers, and those that are asked for since something moved, by the name of the question. */
   private readonly last = new Map<string, readonly unknown[]>();
   private readonly asked = new Map<string, Promise<readonly unknown[]>>();
@@ -37,6 +41,10 @@ export class ProjectState implements vscode.Disposable {
 
   constructor(private readonly link: ServerLink) {
     link.onNotification(settledMessage, () => this.afterRest());
+    link.onNotification(judgedMessage, () => {
+      this.isJudged = true;
+      this.judged.fire();
+    });
     this.disposables.push(
       link.onDidChangeState(now => {
         this.settled = false;
@@ -58,6 +66,11 @@ export class ProjectState implements vscode.Disposable {
   /** Whether what is answered is as the texts are: nothing was changed since all settled. */
   get current(): boolean {
     return this.isCurrent;
+  }
+
+  /** Whether margins are those of the texts. */
+  get marginsCurrent(): boolean {
+    return this.isCurrent || this.isJudged;
   }
 
   /** Every project of the workspace; empty while the server is stopped. Asked once for all who look. */
@@ -84,6 +97,7 @@ export class ProjectState implements vscode.Disposable {
 
   private outdate(): void {
     this.isCurrent = false;
+    this.isJudged = false;
     this.outdated.fire();
   }
 

@@ -5,6 +5,7 @@
 import * as vscode from 'vscode';
 import type { ProjectOverview, RequirementOverview } from '../server/protocol/overview.js';
 import type { ProjectState } from './project-state.js';
+import { setting } from './setting.js';
 import { rangeAt, verdict } from './views/looks.js';
 
 export function activateTesting(context: vscode.ExtensionContext, state: ProjectState): void {
@@ -91,8 +92,8 @@ class RequirementTests implements vscode.Disposable {
     if (!requirement) return;
     const known = this.requirements.get(item);
     this.requirements.set(item, requirement);
-    const range = placeOf(requirement);
-    if (!item.range?.isEqual(range)) item.range = range;
+    const range = setting<boolean>('gutterMarks') ? undefined : placeOf(requirement);
+    if (range ? !item.range?.isEqual(range) : item.range) item.range = range;
     const names = tagNames(requirement);
     if (!known || names.join() !== tagNames(known).join()) item.tags = names.map(name => this.tag(name));
   }
@@ -179,7 +180,7 @@ function report(run: vscode.TestRun, item: vscode.TestItem, requirement: Require
   }
 }
 
-/** On the line of its check: the requirement's own line holds the mark of its status. */
+/** Where no marks are asked for; with them a requirement has one mark, that of its status. */
 function placeOf({ check, location }: RequirementOverview): vscode.Range {
   return rangeAt(check?.uri === location.uri ? check : location);
 }

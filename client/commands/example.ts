@@ -15,10 +15,10 @@ const attempts = 100;
 export function activateExample(context: vscode.ExtensionContext): void {
   context.subscriptions.push(
     vscode.commands.registerCommand('gusset.createExample', async (parent?: vscode.Uri) => {
-      const chosen = parent ?? (await chooseFolder());
-      if (!chosen) return undefined;
+      const wanted = parent ? await freeFolder(parent) : await chooseFolder();
+      if (!wanted) return undefined;
       try {
-        const folder = await copyExample(vscode.Uri.joinPath(context.extensionUri, 'examples', name), chosen);
+        const folder = await copyExample(vscode.Uri.joinPath(context.extensionUri, 'examples', name), wanted);
         await openFolder(folder);
         return folder;
       } catch (error) {
@@ -31,44 +31,47 @@ export function activateExample(context: vscode.ExtensionContext): void {
   );
 }
 
+/** A folder that need not be there yet; one that is there gets another inside it. */
 async function chooseFolder(): Promise<vscode.Uri | undefined> {
-  const defaultUri = vscode.workspace.workspaceFolders?.[0]?.uri;
-  const [chosen] =
-    (await vscode.window.showOpenDialog({
-      canSelectFolders: true,
-      canSelectFiles: false,
-      openLabel: vscode.l10n.t('Create Here'),
-      title: vscode.l10n.t('Folder for the Example Project'),
-      ...(defaultUri ? { defaultUri } : {}),
-    })) ?? [];
-  return chosen;
+  const here = vscode.workspace.workspaceFolders?.[0]?.uri;
+  const chosen = await vscode.window.showSaveDialog({
+    saveLabel: vscode.l10n.t('Create Here'),
+    title: vscode.l10n.t('New Folder for the Example Project'),
+    ...(here ? { defaultUri: vscode.Uri.joinPath(here, name) } : {}),
+  });
+  return chosen && (await exists(chosen)) ? freeFolder(chosen) : chosen;
 }
 
 /** Into a folder that was not there before, so that no file is overwritten. */
-async function copyExample(source: vscode.Uri, parent: vscode.Uri): Promise<vscode.Uri> {
+async function copyExample(source: vscode.Uri, folder: vscode.Uri): Promise<vscode.Uri> {
   const { fs } = vscode.workspace;
   const contents = await Promise.all(
     exampleFiles.map(async file => [file, await fs.readFile(vscode.Uri.joinPath(source, file))] as const),
   );
-  const folder = await newFolder(parent);
+  await fs.createDirectory(folder);
   for (const [file, bytes] of contents) await fs.writeFile(vscode.Uri.joinPath(folder, file), bytes);
   return folder;
 }
 
-async function newFolder(parent: vscode.Uri): Promise<vscode.Uri> {
+function exists(uri: vscode.Uri): Thenable<boolean> {
+  return vscode.workspace.fs.stat(uri).then(
+    () => true,
+    () => false,
+  );
+}
+
+async function freeFolder(parent: vscode.Uri): Promise<vscode.Uri | undefined> {
   for (let attempt = 1; attempt <= attempts; attempt++) {
     const folder = vscode.Uri.joinPath(parent, attempt === 1 ? name : `${name}-${attempt}`);
-    if (
-      !(await vscode.workspace.fs.stat(folder).then(
-        () => true,
-        () => false,
-      ))
-    ) {
-      await vscode.workspace.fs.createDirectory(folder);
-      return folder;
-    }
+    if (!(await exists(folder))) return folder;
   }
-  throw new Error(vscode.l10n.t('the folder holds {0} copies of it already.', attempts));
+  void vscode.window.showErrorMessage(
+    vscode.l10n.t(
+      'The example was not created: {0}',
+      vscode.l10n.t('the folder holds {0} copies of it already.', attempts),
+    ),
+  );
+  return undefined;
 }
 
 async function openFolder(folder: vscode.Uri): Promise<void> {

@@ -52,6 +52,14 @@ export function verdict({ status, margin, thin, governing }: RequirementOverview
     .join(' · ');
 }
 
+/** Behind the label: `+0.87 · test by QR open · The panel shall …`. `grouped`: a group above says the status. */
+export function summary({ status, margin, thin, open, text }: RequirementOverview, grouped: boolean): string {
+  const said = grouped ? null : status;
+  return [said, margin === status ? null : margin, thin ? vscode.l10n.t('thin') : null, open, text]
+    .filter(Boolean)
+    .join(' · ');
+}
+
 /** What a requirement says and how it stands. Texts of the project are never read as Markdown. */
 export function requirementTooltip(requirement: RequirementOverview): vscode.MarkdownString {
   const { label, text, applied, allowable, reasons, part, milestones } = requirement;

@@ -16,6 +16,7 @@ import {
   openCommand,
   requirementTooltip,
   statusIcon,
+  summary,
   verdict,
 } from './looks.js';
 import { requirementAt } from './requirement-at.js';
@@ -212,11 +213,12 @@ type Unfolds = (requirements: readonly RequirementOverview[]) => boolean;
 function statusRows(requirements: readonly RequirementOverview[], unfolds: Unfolds): readonly Row[] {
   return countedStatuses(countStatuses(requirements)).map(([status, count]) => {
     const within = requirements.filter(each => each.status === status);
-    return group(status, capital(status), String(count), unfolds(within), () => requirementRows(within));
+    return group(status, capital(status), String(count), unfolds(within), () => requirementRows(within, true));
   });
 }
 
-function requirementRows(requirements: readonly RequirementOverview[]): readonly Row[] {
+/** `grouped`: the group above says the status. */
+function requirementRows(requirements: readonly RequirementOverview[], grouped = false): readonly Row[] {
   const keys = new Set<string>();
   const worstFirst = requirements.toSorted((x, y) => STATUSES.indexOf(x.status) - STATUSES.indexOf(y.status));
   return worstFirst.map(requirement => {
@@ -228,9 +230,9 @@ function requirementRows(requirements: readonly RequirementOverview[]): readonly
       tooltip: requirementTooltip(requirement),
       command: openCommand(location),
       contextValue: 'requirement',
-      accessibilityInformation: { label: `${label}, ${verdict(requirement)}` },
+      accessibilityInformation: { label: `${label}, ${verdict(requirement)}, ${requirement.text}` },
     };
-    return { ...row(key, label, verdict(requirement), details), requirement };
+    return { ...row(key, label, summary(requirement, grouped), details), requirement };
   });
 }
 

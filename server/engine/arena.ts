@@ -9,7 +9,7 @@ import type { FindingCode } from '../language/index.js';
 import { Op } from './operations.js';
 import { apply } from './proof/operations.js';
 import { lookup, lookup2, type TableData } from './table.js';
-import type { Place } from './value.js';
+import type { Place, Quantity } from './value.js';
 
 /** What an operand of `max` or `min` is called when it wins: a name, or where it is written. */
 export type OperandLabel = string | Place;
@@ -26,6 +26,8 @@ export type Detail =
       readonly name: string;
       /** A range that a sweep runs over, not a tolerance. */
       readonly swept: boolean;
+      /** Where a tolerance is written, and what it is a tolerance of; null for a range that is swept. */
+      readonly written: { readonly place: Place; readonly quantity: Omit<Quantity, 'kind' | 'node'> } | null;
     }
   | {
       /** A lowest or highest value over sources that it runs over itself. */
@@ -390,9 +392,14 @@ export class Arena {
   /** How far a source of variation stands from its nominal value. */
   private deviation(i: number): number {
     if (this.shares === null) return 0;
-    const share = this.shares.get((this.detailOf.get(i) as Detail & { kind: 'source' }).key) ?? 0;
-    if (share === 0) return 0;
-    return share > 0 ? share * this.numbers[this.third[i]!]! : -share * this.numbers[this.second[i]!]!;
+    const { key } = this.detailOf.get(i) as Detail & { kind: 'source' };
+    return this.deviationOf(key, this.numbers[this.second[i]!]!, this.numbers[this.third[i]!]!);
+  }
+
+  /** The same of a source that is no entry yet, by its key and how far it goes. */
+  deviationOf(key: string, below: number, above: number): number {
+    const share = this.shares?.get(key) ?? 0;
+    return share > 0 ? share * above : share < 0 ? -share * below : 0;
   }
 
   /** The entries that entry `i` is calculated from; a slot's is the entry that fills it. */

@@ -182,12 +182,13 @@ export class Builder {
   /** A source of variation: `below` (at most zero) and `above` (at least zero) are how far it goes from its value. */
   source(nominal: number, below: number, above: number, detail: Detail & { kind: 'source' }): number {
     const own = detail.swept ? VARIES_IN_SWEEP : VARIES_WITH_TOLERANCES;
+    const deviation = this.arena.deviationOf(detail.key, this.peek(below), this.peek(above));
     const node = this.add(
       Op.Tolerance,
       nominal,
       below,
       above,
-      this.peek(nominal),
+      this.peek(nominal) + deviation,
       own | this.variationOf(nominal, below, above),
     );
     this.details.set(node, detail);

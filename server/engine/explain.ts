@@ -184,12 +184,21 @@ export function workOut(
     const value = valueUnlessTooMuch(() => elaborator.expression(expression, environment(elaborator)));
     if (!value) return null;
     const read = (node: number): number => builder.value(node);
-    const span = spanOf(item, expression.id);
+    const span = withBrackets(spanOf(item, expression.id), item.placement.file, text);
     const source = text(item.placement.file, span.start, span.end);
     const replacements: { start: number; end: number; text: string }[] = [];
     const inputs = new Map<string, WorkedInput>();
     const visit = (node: Expression): void => {
       const known = elaborator.trace!.get(node.id);
+      if (node.kind === 'tolerance' && known?.kind === 'quantity') {
+        const place = spanOf(item, node.id);
+        replacements.push({
+          start: place.start - span.start,
+          end: place.end - span.start,
+          text: printValue(read, known),
+        });
+        return;
+      }
       if (
         known &&
         (node.kind === 'name' ||
@@ -203,7 +212,8 @@ export function workOut(
           const printed = printValue(read, known);
           replacements.push({ start: place.start - span.start, end: place.end - span.start, text: printed });
           const name = text(item.placement.file, place.start, place.end);
-          if (!inputs.has(name)) inputs.set(name, { name, text: printed, ...inputOrigin(evaluation, known) });
+          if (!inputs.has(name))
+            inputs.set(name, { name, text: printed, ...inputOrigin(evaluation, known, calledBy(elaborator, node)) });
           return;
         }
       }
@@ -222,6 +232,34 @@ export function workOut(
   });
 }
 
+/** The brackets round its first and last operand belong to an expression, and to no node of it. */
+function withBrackets(
+  { start, end }: { readonly start: number; readonly end: number },
+  file: string,
+  text: SourceText,
+): { readonly start: number; readonly end: number } {
+  let [opened, closed] = [0, 0];
+  for (const character of text(file, start, end)) {
+    if (character === '(') opened++;
+    else if (character === ')' && opened > 0) opened--;
+    else if (character === ')') closed++;
+  }
+  const before = /(?:\(\s*)*$/.exec(text(file, Math.max(0, start - FARTHEST), start))![0];
+  const after = /^(?:\s*\))*/.exec(text(file, end, end + FARTHEST))![0];
+  return { start: start - lengthOf(before, '(', closed, -1), end: end + lengthOf(after, ')', opened, 1) };
+}
+
+/** Where brackets are looked for beside an expression. */
+const FARTHEST = 80;
+
+/** How much of a text holds so many brackets, from its beginning or its end. */
+function lengthOf(text: string, bracket: string, count: number, direction: 1 | -1): number {
+  const characters = direction === 1 ? [...text] : [...text].reverse();
+  let left = count;
+  const last = characters.findIndex(character => character === bracket && --left === 0);
+  return last + 1;
+}
+
 function isLetCall(elaborator: Elaborator, node: Expression): boolean {
   return node.kind === 'call' && elaborator.trace?.get(node.callee.id)?.kind === 'formula';
 }
@@ -230,22 +268,39 @@ function squeeze(text: string): string {
   return text.replace(/\s+/g, ' ').trim();
 }
 
-function inputOrigin(evaluation: Evaluation, value: Value): Pick<WorkedInput, 'source' | 'place'> {
+function calledBy(elaborator: Elaborator, node: Expression): Value | undefined {
+  return node.kind === 'call' ? elaborator.trace?.get(node.callee.id) : undefined;
+}
+
+/** Where a number comes from: the value that it is, or the formula or table that was asked for it. */
+function inputOrigin(
+  evaluation: Evaluation,
+  value: Value,
+  called: Value | undefined,
+): Pick<WorkedInput, 'source' | 'place'> {
+  const origin = called?.kind === 'table' ? called.origin : null;
+  if (origin) return originOf(evaluation, origin.entity, origin.item, origin.annotations);
+  if (called?.kind === 'formula') return originOf(evaluation, called.scope, called.item, called.item.annotations);
   const slot = value.kind === 'quantity' ? value.node : -1;
   const detail = slot >= 0 ? evaluation.arena.details.get(slot) : undefined;
   const owner =
     detail?.kind === 'slot' ? (detail.owner as { cell?: Cell; path?: readonly string[]; item?: unknown }) : null;
   const cell = owner && 'cell' in owner && owner.cell ? owner.cell : (owner as Cell | null);
   const item = cell?.item as ValueItem | null | undefined;
-  if (!item || !('annotations' in item)) return { source: null, place: null };
-  const span = spanOf(item, item.id);
+  return item && 'annotations' in item
+    ? originOf(evaluation, cell!.entity, item, annotationsAt(item, owner && 'path' in owner ? (owner.path ?? []) : []))
+    : { source: null, place: null };
+}
+
+function originOf(
+  evaluation: Evaluation,
+  entity: Entity,
+  item: ValueItem,
+  annotations: ValueItem['annotations'],
+): Pick<WorkedInput, 'source' | 'place'> {
   return {
-    source: citationText(
-      evaluation,
-      cell!.entity,
-      annotationsAt(item, owner && 'path' in owner ? (owner.path ?? []) : []),
-    ),
-    place: { file: item.placement.file, start: span.start, end: span.end },
+    source: citationText(evaluation, entity, annotations),
+    place: { file: item.placement.file, ...spanOf(item, item.id) },
   };
 }
 

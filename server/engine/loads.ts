@@ -384,5 +384,6 @@ export function sweptSource(elaborator: Elaboration, key: string, name: string, 
     sigmas: null,
     name,
     swept: true,
+    written: null,
   });
 }

@@ -175,7 +175,7 @@ function fixity(evaluation: Evaluation, node: number): number {
 }
 
 /** Both sides of a comparison where it is written in the check itself. */
-function operandsAt(check: CheckResult, leftId: number, rightId: number): Expression[] {
+export function operandsAt(check: Pick<CheckResult, 'item'>, leftId: number, rightId: number): Expression[] {
   let found: Expression[] = [];
   walk(check.item.condition, node => {
     const operands = node.kind === 'binary' ? [node.left, node.right] : node.kind === 'chain' ? node.operands : [];

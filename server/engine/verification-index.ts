@@ -140,7 +140,7 @@ export function requirementsInOrder({ requirements }: VerificationIndex): Entity
   return requirements.toSorted(byPlace);
 }
 
-/** Requirements of `next` that have other relations than before, or are new. */
+/** Requirements of `next` with other relations than before, new ones, and those that share a label with what moved. */
 export function movedRelations(before: VerificationIndex, next: VerificationIndex): Set<Entity> {
   const known = new Set(before.requirements);
   const moved = RELATIONS.flatMap(relation =>
@@ -148,7 +148,12 @@ export function movedRelations(before: VerificationIndex, next: VerificationInde
       requirement => !sameList(before[relation].get(requirement), next[relation].get(requirement)),
     ),
   );
-  return new Set([...moved, ...next.requirements.filter(requirement => !known.has(requirement))]);
+  const added = next.requirements.filter(requirement => !known.has(requirement));
+  const present = new Set(next.requirements);
+  const labels = new Set(
+    [...added, ...before.requirements.filter(other => !present.has(other))].map(({ label }) => label),
+  );
+  return new Set([...moved, ...added, ...next.requirements.filter(({ label }) => labels.has(label))]);
 }
 
 function sameList(x: readonly Entity[] = [], y: readonly Entity[] = []): boolean {

@@ -202,6 +202,13 @@ export class Verification implements Ground {
     };
   }
 
+  /** Evidence names a requirement by its label: of two with one label the first counts. */
+  private isRepeated(entity: Entity): boolean {
+    if (entity.template || entity.label === '') return false;
+    const [first] = this.evaluation.namespace.labelled(entity.label).filter(other => other.kind === 'requirement');
+    return first !== undefined && first !== entity;
+  }
+
   private ownStatus(known: Known, methods: readonly MethodResult[]): Own {
     const { entity, checks, measured } = known;
     const failing = checks.filter(check => check.passes === false);
@@ -212,6 +219,7 @@ export class Verification implements Ground {
     const undetermined = [
       ...checks.filter(check => check.passes === null).map(check => this.undeterminedReason(check)),
       ...nonconformances.filter(({ named }) => !named).map(({ reason }) => reason),
+      ...(this.isRepeated(entity) ? ['another requirement before it has the same label'] : []),
       ...(entity.declaration.unread ? ["its text can't be read as it is written"] : []),
       ...[this.undeterminedText(entity)].filter(reason => reason !== null),
     ];

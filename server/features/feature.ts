@@ -111,6 +111,8 @@ export function locationOf(
 
 /** So few that the examples have such chances too. */
 const AT_ONCE = 50;
+/** A longer list is gone through for so many milliseconds at a time. */
+const TURN = 5;
 
 /** Visits a long list with chances for a keystroke to come in between. */
 export async function inTurns<T>(
@@ -118,8 +120,12 @@ export async function inTurns<T>(
   list: readonly T[],
   visit: (item: T) => void,
 ): Promise<void> {
+  let turn = 0;
   for (const [n, item] of list.entries()) {
-    if (n % AT_ONCE === AT_ONCE - 1) await context.pause();
+    if (n % AT_ONCE === AT_ONCE - 1 && Date.now() - turn >= TURN) {
+      await context.pause();
+      turn = Date.now();
+    }
     visit(item);
   }
 }

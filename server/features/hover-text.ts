@@ -1,19 +1,9 @@
 /** Hovers: a value with its calculation, a requirement with its status, a formula with its documentation. */
 import { BUILTINS } from '../engine/builtins.js';
-import {
-  citationText,
-  factorChain,
-  printSides,
-  printValue,
-  workOut,
-  type WorkedCalculation,
-} from '../engine/explain.js';
-import { factorsOf } from '../engine/facts.js';
-import { conditionNodes, type CheckRow } from '../engine/check.js';
-import { caseName, type CheckResult, type RowResult } from '../engine/margin.js';
+import { citationText, printSides, printValue, workOut, type WorkedCalculation } from '../engine/explain.js';
+import { caseName, type CheckResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
 import { isTemplate } from '../engine/verification-index.js';
-import type { Environment } from '../engine/elaboration.js';
 import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
@@ -22,10 +12,13 @@ import type { TableValue } from '../engine/value.js';
 import { spectrumPicture } from '../reports/plots/spectrum.js';
 import { HOVER, type Ink, type Picture } from '../reports/plots/svg.js';
 import { sweepPicture } from '../reports/plots/sweep.js';
+import type { Project } from '../project/project.js';
 import type { FeatureContext } from './feature.js';
 import { codeBlock, codeSpan, table, words } from './markdown.js';
 import { isSpectrum, spectraOf } from './spectra.js';
-import { enclosing, spotAt, type Target } from './resolve.js';
+import { isWorse, worstCheck } from './status.js';
+import { workedCheck, type GoverningInput } from './worked.js';
+import { enclosing, spotAt, type Spot, type Target } from './resolve.js';
 import { wordHover } from './word-hover.js';
 
 /** Pictures as Markdown, for editors that show them; null where one can't be drawn. */
@@ -42,16 +35,32 @@ interface Hover {
 }
 
 export function hoverText(context: FeatureContext, offset: number, draw: Drawing | null): Hover | null {
+  const repeated = repeatedHover(context, offset);
+  if (repeated) return repeated;
+  const check = checkHover(context, offset, draw);
   const spot = spotAt(context.project, context.file, offset);
-  if (spot) {
-    const markdown = spot.target
-      ? targetText(context, spot.target, draw)
-      : spot.value && spot.value.kind !== 'builtin'
-        ? codeSpan(printValue(node => context.project.view.evaluation.number(node), spot.value))
-        : builtinText(spot.name);
-    if (markdown) return { markdown, start: spot.start, end: spot.end };
-  }
-  return checkHover(context, offset, draw) ?? wordHover(context.text, offset);
+  const markdown = spot && spotText(context, spot, draw);
+  if (!markdown) return check ?? wordHover(context.text, offset);
+  // In a check its calculation comes first: there a name is asked for because of the margin.
+  return { markdown: check ? `${check.markdown}\n\n---\n\n${markdown}` : markdown, start: spot.start, end: spot.end };
+}
+
+/** A block whose label another has before it: nothing of it is evaluated, and what is known is the other's. */
+function repeatedHover(context: FeatureContext, offset: number): Hover | null {
+  const inside = enclosing(context.project, context.file, offset).find(
+    ({ declaration, entity }) => entity.declaration !== declaration,
+  );
+  if (!inside) return null;
+  const { declaration, entity } = inside;
+  const markdown = `**${words(entity.label || entity.name)}** stands twice: this block is not evaluated. Rename one of them.`;
+  return { markdown, ...spanOf(declaration, 2) };
+}
+
+function spotText(context: FeatureContext, { target, value, name }: Spot, draw: Drawing | null): string | null {
+  if (target) return targetText(context, target, draw);
+  return value && value.kind !== 'builtin'
+    ? codeSpan(printValue(node => context.project.view.evaluation.number(node), value))
+    : builtinText(name);
 }
 
 export function builtinText(name: string): string | null {
@@ -122,18 +131,41 @@ function workedText(
   expression: Expression,
   worked: WorkedCalculation,
 ): string {
-  const inputs = worked.inputs.map(input => [
-    codeSpan(input.name),
-    words(input.text),
-    writtenAt(context, input.place),
-    words(input.source ?? ''),
-  ]);
+  const inputs = worked.inputs.map(input => ({ ...input, stated: null }));
+  const steps = [...new Set([worked.numbers, worked.result])];
+  return [stepsText(draw, name, expression, worked.formula, steps), inputsText(context, inputs)].join('\n\n');
+}
+
+function stepsText(
+  draw: Drawing | null,
+  name: string | null,
+  expression: Expression,
+  formula: string,
+  steps: readonly string[],
+): string {
   const drawn = draw?.formula(name, expression) ?? null;
-  const steps =
-    drawn === null
-      ? codeBlock(`${worked.formula}\n= ${worked.numbers}\n= ${worked.result}`)
-      : `${drawn}\n\n${codeBlock(`= ${worked.numbers}\n= ${worked.result}`)}`;
-  return [steps, table(['input', 'value', 'written', 'source'], inputs)].join('\n\n');
+  const numbers = steps.filter(step => step !== formula).map(step => `= ${step}`);
+  const block = drawn === null ? [formula, ...numbers] : numbers;
+  return [drawn, block.length > 0 && codeBlock(block.join('\n'))].filter(Boolean).join('\n\n');
+}
+
+/** A column that would be empty is left out. */
+function inputsText(context: FeatureContext, inputs: readonly GoverningInput[]): string {
+  if (inputs.length === 0) return '';
+  const columns: readonly (readonly [string, (input: GoverningInput) => string])[] = [
+    ['input', ({ name }) => codeSpan(name)],
+    ['value', ({ text }) => words(text)],
+    ['stated', ({ stated }) => (stated === null ? '' : codeSpan(stated))],
+    ['written', ({ place }) => writtenAt(context, place)],
+    ['source', ({ source }) => words(source ?? '')],
+  ];
+  const filled = columns
+    .map(([head, cell]) => ({ head, cells: inputs.map(cell) }))
+    .filter(({ cells }) => cells.some(cell => cell !== ''));
+  return table(
+    filled.map(({ head }) => head),
+    inputs.map((_, i) => filled.map(({ cells }) => cells[i]!)),
+  );
 }
 
 /** A link to the line, counted as editors do. */
@@ -160,10 +192,7 @@ function entityText(context: FeatureContext, entity: Entity, draw: Drawing | nul
   const head = `**${words(entity.label || entity.kind)}** · ${entity.kind}${said ? ` · ${words(said)}` : ''}`;
   const body =
     entity.kind === 'requirement' && !isTemplate(entity)
-      ? context.project
-          .results(entity)
-          .map(({ view, result }) => requirementText(view, result))
-          .join('\n\n')
+      ? requirementTexts(context.project.results(entity))
       : entity.kind === 'part'
         ? massText(context, entity)
         : entity.kind === 'load'
@@ -181,8 +210,20 @@ function massText(context: FeatureContext, entity: Entity): string {
   return `Mass with all inside: basic ${codeSpan(basic!)}, predicted ${codeSpan(predicted!)}`;
 }
 
+/** Configurations in which all is the same are told once, by their names. */
+function requirementTexts(results: readonly { view: ConfigurationView; result: RequirementResult }[]): string {
+  const alike = new Map<string, string[]>();
+  for (const { view, result } of results) {
+    const text = requirementText(view, result);
+    alike.set(text, [...(alike.get(text) ?? []), ...(view.name === null ? [] : [view.name])]);
+  }
+  return [...alike]
+    .map(([text, names]) => (alike.size === 1 || names.length === 0 ? text : `${words(names.join(', '))}: ${text}`))
+    .join('\n\n');
+}
+
 function requirementText(view: ConfigurationView, result: RequirementResult): string {
-  const lines = [`${view.name ? `${words(view.name)}: ` : ''}**${result.status}**${result.thin ? ' · thin' : ''}`];
+  const lines = [`**${result.status}**${result.thin ? ' · thin' : ''}`];
   if (result.reasons.length > 0) lines.push(result.reasons.map(reason => `- ${words(reason)}`).join('\n'));
   if (result.checks.length > 0)
     lines.push(
@@ -216,21 +257,33 @@ function checkRow(view: ConfigurationView, check: CheckResult): string[] {
   ];
 }
 
-/** Anywhere in a check: both sides worked out in the row that governs. */
+type Worst = NonNullable<ReturnType<typeof worstCheck>>;
+
+/** Anywhere in a check: both sides worked out in the row that governs, in the configuration where it is worst. */
 function checkHover(context: FeatureContext, offset: number, draw: Drawing | null): Hover | null {
   for (const { declaration, entity } of enclosing(context.project, context.file, offset).reverse()) {
-    for (const [i, item] of declaration.checks.entries()) {
-      const span = spanOf(item, item.id);
-      if (offset < span.start || offset > span.end || isTemplate(entity)) continue;
-      const { view } = { view: context.project.view };
-      const cell = view.evaluation.cell(entity, `check ${i + 1}`);
-      if (!cell) return null;
-      const result = view.verification.checkResult(cell);
-      const markdown = checkText(context, view, result, draw);
-      return { markdown, start: span.start, end: span.end };
-    }
+    const i = declaration.checks.findIndex(item => isIn(spanOf(item, item.id), offset));
+    if (i < 0) continue;
+    const item = declaration.checks[i]!;
+    const worst = worstOf(context.project, entity, item);
+    if (!worst) return null;
+    return { markdown: checkText(context, worst, draw), ...spanOf(item, item.id) };
   }
   return null;
+}
+
+/** A check that stands in a kind is told where it is worst among what is of that kind. */
+function worstOf(project: Project, entity: Entity, item: CheckItem): Worst | null {
+  const instances = isTemplate(entity)
+    ? project.view.verification.index.requirements.filter(({ checks }) => checks.includes(item))
+    : [entity];
+  return instances
+    .flatMap(instance => worstCheck(project.configurations, instance, instance.checks.indexOf(item)) ?? [])
+    .reduce<Worst | null>((worst, next) => (!worst || isWorse(next.check, worst.check) ? next : worst), null);
+}
+
+function isIn({ start, end }: { readonly start: number; readonly end: number }, offset: number): boolean {
+  return start <= offset && offset <= end;
 }
 
 function spectrumText(name: string, table: TableValue, draw: Drawing | null): string {
@@ -254,67 +307,40 @@ function sweepText(view: ConfigurationView, result: CheckResult, draw: Drawing |
   return draw.plot('margin over the cases of the check', ink => sweepPicture('Margin', view, result, ink, HOVER)) ?? '';
 }
 
-function checkText(
-  context: FeatureContext,
-  view: ConfigurationView,
-  result: CheckResult,
-  draw: Drawing | null,
-): string {
-  const { governing } = result;
-  if (!governing) return 'undetermined';
-  const sides = printSides(governing);
-  const name = caseName(view.evaluation, governing.row);
-  const lines = [
-    `**${sides.margin}**${name ? ` · ${words(name)}` : ''}${result.reading === 'nominal' ? '' : ` · ${result.reading}`}${result.rowCount > 1 ? ` · ${result.rowCount} rows` : ''}`,
-  ];
-  const { steps, atWorst } = workedSides(context, view, result, governing);
-  if (governing.reading !== 'nominal')
-    lines.push(
-      `At worst ${codeSpan(sides.applied)} against ${codeSpan(sides.allowable)}${steps.length === 0 ? '.' : atWorst ? ', calculated there:' : '. With nominal values:'}`,
-    );
-  for (const { side, worked } of steps) lines.push(workedText(context, draw, null, side, worked));
-  const chain = factorChain(factorsOf(view.evaluation, governing.row));
-  if (chain.length > 0) lines.push(`Factors: ${words(chain.join(' × '))}`);
-  lines.push(sweepText(view, result, draw));
-  return lines.filter(Boolean).join('\n\n');
+function checkText(context: FeatureContext, { view, check, configuration }: Worst, draw: Drawing | null): string {
+  const worked = workedCheck(context.project, view, check);
+  if (!worked) return 'undetermined';
+  const { margin, governing, applied, allowable, sides, inputs, factors } = worked;
+  const part = check.cell.entity.template ? check.cell.entity.part?.path : null;
+  const place = [part, configuration, governing].filter(Boolean).join(': ');
+  const rows = check.rowCount > 1 ? `${check.rowCount} rows` : '';
+  const reading = check.reading === 'nominal' ? '' : check.reading;
+  return [
+    [`**${margin}**`, words(place), reading, rows].filter(Boolean).join(' · '),
+    `${check.reading === 'nominal' ? '' : 'At worst '}${codeSpan(applied)} against ${codeSpan(allowable)}${toldHow(check, sides.length)}`,
+    variedText(inputs),
+    ...sides.map(({ expression, formula, steps }) => stepsText(draw, null, expression, formula, steps)),
+    inputsText(context, inputs),
+    factors.length > 0 ? `Factors: ${words(factors.join(' × '))}` : '',
+    sweepText(view, check, draw),
+  ]
+    .filter(Boolean)
+    .join('\n\n');
 }
 
-interface WorkedSide {
-  readonly side: Expression;
-  readonly worked: WorkedCalculation;
+/** So many stand where they are seen at once: a hover is low. The table below has all. */
+const MOST_VARIED = 4;
+
+function variedText(inputs: readonly GoverningInput[]): string {
+  const varied = inputs.filter(({ stated }) => stated !== null);
+  const more = varied.length > MOST_VARIED ? [`${varied.length - MOST_VARIED} more below`] : [];
+  return varied
+    .slice(0, MOST_VARIED)
+    .map(({ name, text, stated }) => `${codeSpan(name)} at ${words(text)} of ${codeSpan(stated!)}`)
+    .concat(more)
+    .join(' · ');
 }
 
-/**
- * The sides of a comparison that are calculated from something: where what varies is at its worst, as the margin is.
- * What can't be repeated outside the check is told with nominal values, and not at all between the rows, where there
- * are none.
- */
-function workedSides(
-  context: FeatureContext,
-  { evaluation }: ConfigurationView,
-  { cell, item: { binders, condition } }: CheckResult,
-  { row, at, leaf, left, right }: RowResult,
-): { steps: readonly WorkedSide[]; atWorst: boolean } {
-  if (condition.kind !== 'binary') return { steps: [], atWorst: false };
-  const workSides = (): WorkedSide[] =>
-    [condition.left, condition.right].flatMap(side => {
-      const worked = workOut(evaluation, cell, side, () => rowEnvironment(binders, row), sourceText(context));
-      return worked ? [{ side, worked }] : [];
-    });
-  const readable = (sides: WorkedSide[]): WorkedSide[] => sides.filter(({ worked }) => worked.inputs.length > 0);
-  const nominal = workSides();
-  if (!at || !leaf || !row.condition) return { steps: readable(nominal), atWorst: false };
-  const { readings } = evaluation;
-  const worst = readings.at(readings.varying(conditionNodes(row.condition)), at, workSides);
-  const told = [printValue(() => left, leaf.left), printValue(() => right, leaf.right)];
-  if (worst.every(({ worked }, i) => worked.result === told[i])) return { steps: readable(worst), atWorst: true };
-  return { steps: cell.plan!.rows.includes(row) ? readable(nominal) : [], atWorst: false };
-}
-
-function rowEnvironment(binders: CheckItem['binders'], row: CheckRow): Environment | null {
-  const values = row.values[0] ?? [];
-  return binders.reduce<Environment | null>(
-    (parent, binder, i) => (values[i] ? { name: binder.name, value: values[i]!, parent } : parent),
-    null,
-  );
+function toldHow({ reading }: CheckResult, sides: number): string {
+  return sides === 0 ? '' : reading === 'nominal' ? ', calculated:' : ', calculated there:';
 }

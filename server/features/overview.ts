@@ -19,7 +19,8 @@ import { configurationNames, revisionOf } from '../reports/build-report.js';
 import { largestMass, massLimit, massReports } from '../reports/mass-report.js';
 import { titleText } from '../reports/names.js';
 import { inTurns, type FeatureContext } from './feature.js';
-import { marginAlone, worstResult } from './status.js';
+import { withDegrees } from '../units/index.js';
+import { marginAlone, openText, worstResult } from './status.js';
 
 export async function overviewOf(context: FeatureContext, project: Project): Promise<ProjectOverview> {
   const parts = partsOf(context, project);
@@ -87,18 +88,19 @@ export function requirementOverview(
   const sides = governing?.leaf ? printSides(governing) : null;
   return {
     label: entity.label,
-    text: titleText(view, entity) ?? '',
+    text: withDegrees(titleText(view, entity) ?? ''),
     part: entity.part?.path ?? null,
     status: result.status,
     thin: result.thin,
     margin: marginAlone(result.governingCheck),
     governing: governing ? caseName(view.evaluation, governing.row) || null : null,
-    reasons: result.reasons,
+    reasons: result.reasons.map(withDegrees),
+    open: openText(result),
     milestones: [
       ...new Set(result.methods.map(({ method }) => method.milestone?.path[0]).filter(name => name !== undefined)),
     ],
-    applied: sides?.applied ?? null,
-    allowable: sides?.allowable ?? null,
+    applied: sides && withDegrees(sides.applied),
+    allowable: sides && withDegrees(sides.allowable),
     location: locationOfDeclaration(context, entity.declaration),
     check: result.governingCheck && locationOfCheck(context, result.governingCheck.item),
   };

@@ -42,6 +42,32 @@ export function marginAlone(check: CheckResult | null): string | null {
   return printMargin(governing, printSides(governing).unit, governing.leaf?.left.dimension ?? DIMENSIONLESS);
 }
 
+/**
+ * A check in the configuration where it is worst: failing before undetermined before passing, then the lower margin.
+ * Configurations that share it share its result, and none is named.
+ */
+export function worstCheck(
+  views: readonly ConfigurationView[],
+  entity: Entity,
+  i: number,
+): { readonly view: ConfigurationView; readonly check: CheckResult; readonly configuration: string | null } | null {
+  const all = views.flatMap(view => {
+    const check = view.verification.result(entity).checks[i];
+    return check ? [{ view, check, configuration: view.name }] : [];
+  });
+  const [first] = all;
+  if (!first) return null;
+  if (all.every(({ check }) => check === first.check)) return { ...first, configuration: null };
+  return all.reduce((worst, next) => (isWorse(next.check, worst.check) ? next : worst));
+}
+
+export function isWorse(x: CheckResult, y: CheckResult): boolean {
+  const rank = ({ passes }: CheckResult): number => (passes === false ? 0 : passes === null ? 1 : 2);
+  const margin = ({ governing }: CheckResult): number =>
+    governing && Number.isFinite(governing.margin) ? governing.margin : Infinity;
+  return rank(x) < rank(y) || (rank(x) === rank(y) && margin(x) < margin(y));
+}
+
 /** `failing -0.06`. */
 export function statusText(project: Project, entity: Entity): string | null {
   const worst = worstResult(project, entity);
@@ -67,6 +93,15 @@ export function statusLine(project: Project, entity: Entity): string | null {
           ? result.reasons[0]
           : null;
   return [withMargin(result.status, margin), result.thin ? 'thin' : null, why].filter(Boolean).join(' · ');
+}
+
+/** What keeps a requirement from being verified, beside a margin that says so itself. */
+export function openText(result: RequirementResult): string | null {
+  if (result.status === 'verified' || (result.status === 'failing' && result.own === 'failing')) return null;
+  if (result.status === 'waived' && result.waiver) return `accepted by ${result.waiver.label}`;
+  return result.status === 'unverified' && result.own === 'unverified'
+    ? openMethods(result)
+    : (result.reasons[0] ?? null);
 }
 
 /** `test on SN-QM by CDR open`. */

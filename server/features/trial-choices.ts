@@ -54,7 +54,7 @@ function isLiteral(expression: Expression): expression is Expression & { kind: '
 }
 
 /** The number or text that a value is, within its tolerance. */
-function literalOf(value: Expression): Expression | null {
+export function literalOf(value: Expression): Expression | null {
   if (value.kind === 'tolerance') return literalOf(value.nominal);
   return isLiteral(value) ? value : null;
 }
@@ -80,7 +80,7 @@ function quoted(text: string): string {
 const DIGITS = 12;
 
 /** In the unit in which the value is written, else in that of the table. */
-function numberText(project: Project, si: number, unitText: string | null, own: Unit | null): string {
+export function numberText(project: Project, si: number, unitText: string | null, own: Unit | null): string {
   const parsed = unitText === null ? null : parseUnit(unitText, project.view.evaluation.units);
   const unit = parsed && isUnit(parsed) ? parsed : own;
   const number = String(Number((unit ? fromSI(unit, si) : si).toPrecision(DIGITS)));
@@ -201,19 +201,32 @@ function* itemsBelow(entity: Entity): Iterable<readonly [Entity, Item]> {
 
 // ---- numbers --------------------------------------------------------------------------------------------------------
 
-/** The steps of a design variable's range, those nearest to it. */
-function steps(project: Project, entity: Entity, item: ValueItem, value: Quantity): Rows | null {
-  const { within, step } = item.annotations;
-  if (!within || !step) return null;
+/** The ends of a design variable's range, in SI. */
+export function endsOf(project: Project, entity: Entity, item: ValueItem): readonly [number, number] | null {
+  const { within } = item.annotations;
+  if (!within) return null;
   return inScene(project, scene => {
     const elaborator = scene.elaborator(item, entity);
     const range = elaborator.expression(within, null);
+    return range.kind === 'range'
+      ? [elaborator.builder.value(range.low.node), elaborator.builder.value(range.high.node)]
+      : null;
+  });
+}
+
+/** The steps of a design variable's range, those nearest to it. */
+function steps(project: Project, entity: Entity, item: ValueItem, value: Quantity): Rows | null {
+  const { step } = item.annotations;
+  const ends = endsOf(project, entity, item);
+  if (!ends || !step) return null;
+  return inScene(project, scene => {
+    const elaborator = scene.elaborator(item, entity);
     const by =
       step.kind === 'number'
         ? project.view.evaluation.literal(step)
         : sized(elaborator.expression(step, null), node => elaborator.builder.value(node));
-    if (range.kind !== 'range' || by === null || !(by > 0)) return null;
-    const [low, high] = [elaborator.builder.value(range.low.node), elaborator.builder.value(range.high.node)];
+    if (by === null || !(by > 0)) return null;
+    const [low, high] = ends;
     const count = Math.floor(((high - low) / by) * (1 + NEAR) + NEAR);
     if (!Number.isFinite(count)) return null;
     const at = Math.round((project.view.evaluation.number(value.node) - low) / by);

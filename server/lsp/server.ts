@@ -21,7 +21,13 @@ import { catalogue } from '../features/generated/catalogue.js';
 import { folderOf, isOutside, isSource } from '../project/paths.js';
 import { libraryText, type Finding, type Project } from '../project/project.js';
 import { isCalendarDate } from '../protocol/calendar.js';
-import { libraryTextMessage, settingsMessage, settledMessage, type ClientOptions } from '../protocol/messages.js';
+import {
+  judgedMessage,
+  libraryTextMessage,
+  settingsMessage,
+  settledMessage,
+  type ClientOptions,
+} from '../protocol/messages.js';
 import { askAgain, PULLED } from './answering.js';
 import { ClientFiles } from './client-files.js';
 import { Folders, isLibrary, type Folder, type FolderPath } from './folders.js';
@@ -324,6 +330,7 @@ class Server {
     this.publishUnreadable();
     this.readLibraries();
     this.readData();
+    if (this.settings.views && this.starting === 0) void this.connection.sendNotification(judgedMessage.method, {});
     this.rest();
   }
 

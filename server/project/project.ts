@@ -39,7 +39,7 @@ import { readPieces, type OnDefect, type SourcePiece } from './pieces.js';
 import { folderOf, joinPath } from './paths.js';
 import { ASKED, CHOSEN, STATED, type Day, type DayOrigin } from './day.js';
 import type { LibrarySources, ProjectSources, UseOutcome } from './sources.js';
-import { Trial, type TrialValue } from './trial.js';
+import { NO_CHANGE, Probe, readTrialValue, Trial, type ReadTrialValue, type TrialValue } from './trial.js';
 import {
   contentOf,
   dataRequest,
@@ -407,8 +407,22 @@ export class Project implements ProjectView, DataSource {
   tryValues(values: readonly TrialValue[]): void {
     this.update();
     this.trial?.dispose();
-    this.trial = values.length > 0 ? new Trial(values) : null;
+    this.trial = values.length > 0 ? new Trial(values.map(value => this.readTrial(value))) : null;
     this.refreshTrial(NO_CHANGE, true);
+  }
+
+  readTrial(value: TrialValue): ReadTrialValue {
+    return readTrialValue(this.namespace, file => this.text(file) ?? '', value);
+  }
+
+  /** For one check with many values in the place of one, beside what is being tried for others; to be disposed of. */
+  probe(name: string): Probe {
+    this.update();
+    return new Probe(
+      { namespace: this.namespace, library: library(), data: this, base: this.base },
+      wantedConfigurations(this.namespace, this.options.configurations),
+      (this.trial?.values ?? []).filter(value => value.name !== name),
+    );
   }
 
   private refreshTrial(change: NamespaceChange, relations: boolean): void {
@@ -908,16 +922,6 @@ function foundOf(problem: Problem): Found {
     ...(problem.related ? { related: problem.related } : {}),
   };
 }
-
-const NO_CHANGE: NamespaceChange = {
-  names: new Set(),
-  fields: new Map(),
-  formulas: new Set(),
-  removed: [],
-  added: [],
-  touched: new Set(),
-  rootTouched: false,
-};
 
 /** Two changes, one after the other, as one. */
 function together(first: NamespaceChange, second: NamespaceChange): NamespaceChange {

@@ -6,19 +6,39 @@ import { dimensionWords } from '../engine/describe.js';
 import { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { DataSource } from '../engine/evaluation/reading.js';
+import { evaluateCheck, type CheckResult } from '../engine/margin.js';
 import { describeKind, type Value } from '../engine/value.js';
 import type { VerificationSettings } from '../engine/articles.js';
 import { Verification, type CheckResults } from '../engine/verification.js';
 import type { VerificationIndex } from '../engine/verification-index.js';
 import { RULES, wordMessage, type ConfigurationView } from '../findings/index.js';
-import type { ValueItem } from '../model/declaration.js';
+import { spanOf, type ValueItem } from '../model/declaration.js';
+import { walk, type Expression } from '../model/expression.js';
 import type { Entity, Namespace, NamespaceChange } from '../model/namespace.js';
 import { readPieces } from './pieces.js';
+
+/** Nothing was written. */
+export const NO_CHANGE: NamespaceChange = {
+  names: new Set(),
+  fields: new Map(),
+  formulas: new Set(),
+  removed: [],
+  added: [],
+  touched: new Set(),
+  rootTouched: false,
+};
 
 /** What is tried: a value by its dotted name, and the expression that stands for it. */
 export interface TrialValue {
   readonly name: string;
   readonly text: string;
+}
+
+/** As it is read: a number that stands for one with a tolerance has that tolerance too. */
+export interface ReadTrialValue extends TrialValue {
+  readonly full: string;
+  /** The tolerance that what is tried leaves out; null where it leaves none out. */
+  readonly without: string | null;
 }
 
 /** Why a value can't be tried: a whole sentence. */
@@ -46,12 +66,13 @@ interface Tried {
 
 export class Trial {
   private readonly tried: readonly Tried[];
+  private readonly stated = new Map<string, { readonly of: ValueItem; readonly item: ValueItem }>();
   private readonly evaluations = new Map<string | null, Evaluation>();
   /** The configurations as they are with the values tried. */
   views: readonly ConfigurationView[] = [];
   problems: readonly TrialProblem[] = [];
 
-  constructor(readonly values: readonly TrialValue[]) {
+  constructor(readonly values: readonly ReadTrialValue[]) {
     this.tried = values.map(readValue);
   }
 
@@ -93,9 +114,19 @@ export class Trial {
       const target = targetOf(namespace, name);
       if (!item) problems.push({ name, message: problem! });
       else if (!target) problems.push({ name, message: `There is no value ${name} to try another for.` });
-      else targets.set(name, { ...target, item });
+      else targets.set(name, { ...target, item: this.withStatements(name, item, target) });
     }
     return { targets, problems };
+  }
+
+  /** What is said of a value (maturity, basis, source) holds for what is tried in its place. */
+  private withStatements(name: string, item: ValueItem, { entity, field }: Omit<Target, 'item'>): ValueItem {
+    const of = entity.values.get(field)!;
+    const known = this.stated.get(name);
+    if (known?.of === of) return known.item;
+    const made = { ...item, annotations: { ...of.annotations, ...item.annotations } };
+    this.stated.set(name, { of, item: made });
+    return made;
   }
 
   /** What elaborating the value found, and where it is another kind of quantity than the one it stands for. */
@@ -146,7 +177,7 @@ export function targetOf(
 }
 
 /** The text of a trial is read as what stands behind `=`, in the scope of the value it stands for. */
-function readValue({ name, text }: TrialValue): Tried {
+function readValue({ name, full: text }: Pick<ReadTrialValue, 'name' | 'full'>): Tried {
   const [piece, more] = readPieces(
     'trial:',
     `configuration trial { ${name.slice(name.lastIndexOf('.') + 1)} = ${text.trim()}\n}`,
@@ -167,6 +198,32 @@ function readValue({ name, text }: TrialValue): Tried {
   return { name, item, problem: null };
 }
 
+/** A number that is tried for one with a tolerance keeps the tolerance: to try another, one writes it. */
+export function readTrialValue(
+  namespace: Namespace,
+  textOf: (file: string) => string,
+  { name, text }: TrialValue,
+): ReadTrialValue {
+  const target = targetOf(namespace, name);
+  const item = target?.entity.values.get(target.field);
+  const tried = readValue({ name, full: text }).item?.value;
+  if (item?.value.kind !== 'tolerance' || !tried || has(tried, 'tolerance'))
+    return { name, text, full: text, without: null };
+  const [nominal, whole] = [spanOf(item, item.value.nominal.id), spanOf(item, item.value.id)];
+  const tolerance = textOf(item.placement.file)
+    .slice(nominal.end, whole.end)
+    .replace(/^[\s)]+/, '');
+  if (['name', 'member', 'call'].some(kind => has(tried, kind))) return { name, text, full: text, without: tolerance };
+  const number = tried.kind === 'number' || tried.kind === 'unary' ? text.trim() : `(${text.trim()})`;
+  return { name, text, full: `${number} ${tolerance}`, without: null };
+}
+
+function has(expression: Expression, kind: string): boolean {
+  let found = false;
+  walk(expression, node => void (found ||= node.kind === kind));
+  return found;
+}
+
 /**
  * The entities that take a value from where it is written: the block itself, and what repeats it as an instance of a
  * kind.
@@ -176,6 +233,42 @@ function sharersOf(namespace: Namespace, entity: Entity, field: string): Entity[
   const shares = (other: Entity): boolean =>
     (other.base === entity || other.template === entity) && other.values.get(field) === item;
   return [entity, ...[...namespace.entitiesOf('part'), ...namespace.entitiesOf(entity.kind)].filter(shares)];
+}
+
+/** A check with another value for one of the model's, over and over: nothing but the check is judged. */
+export class Probe {
+  private readonly evaluations: readonly { readonly overrides: Overrides; readonly view: Evaluation }[];
+
+  constructor(
+    private readonly ground: Omit<TrialGround, 'index' | 'settings' | 'checkResults'>,
+    configurations: ReadonlyMap<string | null, Overrides>,
+    private readonly beside: readonly ReadTrialValue[],
+  ) {
+    const { namespace, library, data, base } = ground;
+    this.evaluations = [...configurations].map(([name, overrides]) => ({
+      overrides,
+      view: new Evaluation(namespace, library, data, name, base),
+    }));
+  }
+
+  /** The check in each configuration. */
+  check(value: ReadTrialValue, entity: Entity, check: number): CheckResult[] {
+    const { namespace } = this.ground;
+    const targets = new Map<string, Target>();
+    for (const { name, item } of [...this.beside, value].map(readValue)) {
+      const target = targetOf(namespace, name);
+      if (target && item) targets.set(name, { ...target, item });
+    }
+    return this.evaluations.flatMap(({ overrides, view }) => {
+      view.update(NO_CHANGE, withTargets(overrides, namespace, targets));
+      const cell = view.cell(entity, `check ${check + 1}`);
+      return cell ? [evaluateCheck(view, cell, 0)] : [];
+    });
+  }
+
+  dispose(): void {
+    for (const { view } of this.evaluations) view.dispose();
+  }
 }
 
 function withTargets(overrides: Overrides, namespace: Namespace, targets: ReadonlyMap<string, Target>): Overrides {

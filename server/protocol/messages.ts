@@ -58,5 +58,8 @@ export const fileExistsMessage = message<FileAddress, boolean>('gusset/files/exi
 /** Server to client, without an answer: findings, margins and masses have settled after a change. */
 export const settledMessage = message<Record<string, never>, void>('gusset/settled');
 
+/** Server to client, without an answer: margins and statuses are those of the texts; not all findings may be yet. */
+export const judgedMessage = message<Record<string, never>, void>('gusset/judged');
+
 /** Client to server, without an answer: settings that changed since the start. */
 export const settingsMessage = message<ClientOptions, void>('gusset/settings');

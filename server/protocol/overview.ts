@@ -25,6 +25,8 @@ export interface RequirementOverview {
   readonly governing: string | null;
   /** Why this status: a clause each. */
   readonly reasons: readonly string[];
+  /** What is open in a few words: the method that waits, or the first reason; null where nothing is. */
+  readonly open: string | null;
   /** Milestones that its methods are due by. */
   readonly milestones: readonly string[];
   /** Of the check that governs, for a test's message. */

@@ -2,8 +2,9 @@
 import { message } from './messages.js';
 import type { Location, Status } from './overview.js';
 
-/** Margins of different kinds are never ranked against each other. */
-export type SheetKind = 'undetermined' | 'strength' | 'distance' | 'life' | 'probability' | 'boolean' | 'unbounded';
+/** Margins of different kinds are never ranked against each other. `other`: on no stress and no load. */
+export type SheetKind =
+  'undetermined' | 'strength' | 'other' | 'distance' | 'life' | 'probability' | 'boolean' | 'unbounded';
 
 export interface SheetOutcome {
   /** In `unit`; null where undetermined, unbounded or without one. */
@@ -38,7 +39,19 @@ export interface SheetRow extends SheetOutcome {
   /** Where its requirement begins, in the same file. */
   readonly requirementLine: number;
   /** With the values that are tried; null where nothing is tried or nothing moved. */
-  readonly tried: SheetOutcome | null;
+  readonly tried: TriedOutcome | null;
+}
+
+export interface TriedOutcome extends SheetOutcome {
+  /** Of its requirement. */
+  readonly status: Status;
+}
+
+/** A requirement that would have another status. */
+export interface StatusMove {
+  readonly requirement: string;
+  readonly from: Status;
+  readonly to: Status;
 }
 
 export interface SheetMass {
@@ -52,8 +65,12 @@ export interface TrialState {
   readonly values: readonly {
     readonly name: string;
     readonly text: string;
+    /** As it is read: with the tolerance that is written, where the text says none. */
+    readonly full: string;
     readonly written: string;
     readonly location: Location | null;
+    /** What it is well to know, each a whole sentence. */
+    readonly notes: readonly string[];
   }[];
   readonly problems: readonly { readonly name: string; readonly message: string }[];
 }
@@ -69,10 +86,14 @@ export interface Sheet {
   readonly version: number;
   /** Rows in the order of the files, or those that differ from the version asked with. */
   readonly rows: readonly SheetRow[];
-  /** Null where `rows` are all there are; else the ids that are left, in order. */
-  readonly order: readonly string[] | null;
+  /** Null where `rows` are all there are; else the ids that are left, in order, where any came, went or moved. */
+  readonly order: readonly string[] | 'as before' | null;
+  /** Margins below it are thin; 0 where the project asks for no more than that each holds. */
+  readonly thinBelow: number;
   readonly mass: SheetMass;
   readonly trial: TrialState;
+  /** What is tried makes of requirements. */
+  readonly statuses: readonly StatusMove[];
 }
 
 /** What a request names its project by: any document of it. */
@@ -125,6 +146,34 @@ export const triableMessage = message<
 
 /** Others that stand to reason for a value: the materials, the rows of a table, the steps of a range. */
 export const choicesMessage = message<AboutProject & { readonly name: string }, readonly string[]>('gusset/choices');
+
+/** The value at which the margin of a row is zero, with all else that is tried. */
+export const zeroMarginMessage = message<
+  AboutProject & { readonly name: string; readonly row: string },
+  {
+    /** Null where there is none. */
+    readonly text: string | null;
+    /** What was found, a whole sentence. */
+    readonly message: string;
+  }
+>('gusset/zeroMargin');
+
+/** A check worked out where it governs. */
+export interface Worked {
+  /** As it is written, with numbers, and what it comes to. */
+  readonly sides: readonly { readonly side: 'left' | 'right'; readonly steps: readonly string[] }[];
+  readonly inputs: readonly {
+    readonly name: string;
+    /** There. */
+    readonly value: string;
+    /** With its tolerance; null where it has none. */
+    readonly stated: string | null;
+    readonly source: string | null;
+    readonly location: Location | null;
+  }[];
+}
+
+export const workedMessage = message<AboutProject & { readonly row: string }, Worked | null>('gusset/worked');
 
 /** Colours a picture is drawn in: custom properties of a panel's page, or fixed ones where there is no page. */
 export type PictureColors = 'page' | 'light' | 'dark';

@@ -157,7 +157,7 @@ function requirementReport(project: Project, entity: Entity, lines: Lines, reque
   };
 }
 
-function marginFields(outcome: Outcome | null): {
+export function marginFields(outcome: Outcome | null): {
   margin: number | null;
   marginKind: RequirementReport['marginKind'];
   marginUnit: string | null;
@@ -202,7 +202,6 @@ export function checkEntry(
 ): CheckEntry {
   const { governing, item } = check;
   const span = spanOf(item, item.condition.id);
-  const allowable = governing?.leaf ? allowableOf(view, governing) : null;
   return {
     mode: item.mode,
     configuration: view.name,
@@ -214,10 +213,7 @@ export function checkEntry(
     applied: governing ? sideReport(governing, 'left') : null,
     relation: relationOf(governing),
     allowable: governing ? sideReport(governing, 'right') : null,
-    allowableBasis: allowable?.annotations.basis ?? null,
-    allowableSource: allowable
-      ? (citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable))
-      : null,
+    ...allowableFields(view, governing),
     factors: governing ? factorChain(factorsOf(view.evaluation, governing.row)) : [],
     reading: check.reading,
     line: lines.position(item.placement.file, span.start).line + 1,
@@ -234,6 +230,19 @@ function causeReport(view: ConfigurationView, check: CheckResult, lines: Positio
   const file = place?.owner.placement.file ?? null;
   const line = place ? lines.position(file!, spanOf(place.owner, place.id).start).line + 1 : null;
   return { message: view.verification.settings.say(reason), file, line };
+}
+
+export function allowableFields(
+  view: ConfigurationView,
+  governing: RowResult | null,
+): Pick<CheckEntry, 'allowableBasis' | 'allowableSource'> {
+  const allowable = governing?.leaf ? allowableOf(view, governing) : null;
+  return {
+    allowableBasis: allowable?.annotations.basis ?? null,
+    allowableSource: allowable
+      ? (citationText(view.evaluation, allowable.entity, allowable.annotations) ?? nameOf(allowable))
+      : null,
+  };
 }
 
 /** The allowable that a reviewer asks about first: one of a material with a basis, else any of a material. */

@@ -59,6 +59,11 @@ export function formatQuantity(si: number, dimension: Dimension, format: Quantit
   return symbol === '' ? number : `${number} ${symbol}`;
 }
 
+/** Degrees as they are read; in sources they are written so that every keyboard has them. */
+export function withDegrees(text: string): string {
+  return text.replace(/\bdeg([CF])\b/g, '°$1');
+}
+
 /** Exact arithmetic decides only where the last digit hangs on it. */
 function numberIn(unit: Unit, si: number, difference: boolean, digits: number | undefined): string {
   const { value, error } = nearlyFromSI(unit, si, { difference });

@@ -1,7 +1,7 @@
 export type { Dimension } from './dimension.js';
 export { BASE_QUANTITIES, DIMENSIONLESS, canRaise, dimension, divide, multiply, power } from './dimension.js';
 export { ExactFactor } from './exact.js';
-export { formatMargin, formatNumber, formatQuantity, readableUnit, unitsOfDimension } from './format.js';
+export { formatMargin, formatNumber, formatQuantity, readableUnit, unitsOfDimension, withDegrees } from './format.js';
 export type { HeaderUnit } from './header.js';
 export { headerTitle, headerUnit } from './header.js';
 export type { UnitScope } from './parse.js';

@@ -42,24 +42,26 @@ describe('lines', () => {
     row('D#1', { margin: null, passes: null, kind: 'undetermined', status: 'undetermined' }),
     row('E#1', { margin: 0.01, thin: true }),
   ];
-  test('stand in groups of one kind of margin, the lowest first', () => {
+  test('stand in groups of one kind of margin, what fails and the lowest first', () => {
     expect(shown(rows)).toEqual([
+      'Failing',
+      'B#1',
       'Undetermined',
       'D#1',
       'Margins of strength',
-      'B#1',
       'E#1',
       'A#1',
       'Margins of distance, Hz',
       'C#1',
     ]);
     expect(shown(rows, { descending: true })).toEqual([
+      'Failing',
+      'B#1',
       'Undetermined',
       'D#1',
       'Margins of strength',
       'A#1',
       'E#1',
-      'B#1',
       'Margins of distance, Hz',
       'C#1',
     ]);
@@ -86,7 +88,7 @@ describe('lines', () => {
     ]);
   });
   test('are left out by words, by status, and where a trial moves nothing', () => {
-    expect(shown(rows, { filter: 'fail' })).toEqual(['Margins of strength', 'B#1']);
+    expect(shown(rows, { filter: 'fail' })).toEqual(['Failing', 'B#1']);
     expect(shown(rows, { filter: 'tray campaign', status: 'thin' })).toEqual(['Margins of strength', 'E#1']);
     expect(shown(rows, { moved: true })).toEqual([]);
   });
@@ -108,6 +110,7 @@ test('only what moved comes, in the order told', () => {
   const sheet = { rows: [moved], order: ['B#1', 'A#1'] } as unknown as Sheet;
   expect([...merged(before, sheet).values()]).toEqual([moved, before.get('A#1')]);
   expect([...merged(before, { ...sheet, order: null }).keys()]).toEqual(['B#1']);
+  expect([...merged(before, { ...sheet, order: 'as before' }).values()]).toEqual([before.get('A#1'), moved]);
 });
 
 test('the row at a line is that of the requirement round it, and of the check next above', () => {

@@ -48,11 +48,19 @@ describe('the sheet', () => {
     const first = await sheet();
     const same = await sheet(first.version);
     expect(same.rows).toEqual([]);
-    expect(same.order).toEqual(first.rows.map(row => row.id));
+    expect(same.order).toBe('as before');
     await server.edit('thermal.gus', 'THM-001 "', 'THM-001 "\u00a0');
     const moved = await sheet(same.version);
     expect(new Set(moved.rows.map(row => row.requirement))).toEqual(new Set(['THM-001']));
     await server.edit('thermal.gus', '\u00a0', '');
+    await server.edit(
+      'thermal.gus',
+      'check ultimate for',
+      'check yield for L in corners(LaunchCases): L.axial <= 100 g0\n      check ultimate for',
+    );
+    const more = await sheet(moved.version);
+    expect(more.order).toHaveLength(first.rows.length + 1);
+    await server.edit('thermal.gus', 'check yield for L in corners(LaunchCases): L.axial <= 100 g0\n      ', '');
     const unknown = await sheet(1);
     expect(unknown.order).toBeNull();
     expect(unknown.rows).toHaveLength(first.rows.length);

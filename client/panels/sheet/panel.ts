@@ -8,17 +8,21 @@ import {
   spectraMessage,
   triableMessage,
   trialMessage,
+  workedMessage,
+  zeroMarginMessage,
   type PictureColors,
   type Plot,
   type PlotSubject,
+  type AboutProject,
   type Sheet,
   type Triable,
 } from '../../../server/protocol/sheet.js';
+import type { Message } from '../../../server/protocol/messages.js';
 import type { Location } from '../../../server/protocol/overview.js';
 import { reveal } from '../../locations.js';
 import type { ProjectState } from '../../project-state.js';
 import type { ServerLink } from '../../server-link.js';
-import type { FromPage, ProjectName, ToPage } from './messages.js';
+import type { FromPage, ProjectName, ToPage, TriedText } from './messages.js';
 
 /** Most rows in a message to the page. */
 const ROWS_AT_ONCE = 1_000;
@@ -86,9 +90,13 @@ class MarginSheet implements vscode.Disposable {
   private project: string | null = null;
   private version: number | null = null;
   private updating: Promise<void> = Promise.resolve();
+  /** A fetch that has not begun, for all who ask meanwhile, and whether it asks for the projects too. */
+  private asked: { projects: boolean } | null = null;
+  private projects: readonly ProjectName[] = [];
   private editor = vscode.window.activeTextEditor;
-  /** What a server that was started anew has to be told again. */
-  private tried: readonly { readonly name: string; readonly text: string }[] = [];
+  /** What is tried, and whether the server that runs now was told. */
+  private tried: readonly TriedText[] = [];
+  private told = true;
 
   constructor(
     private readonly panel: vscode.WebviewPanel,
@@ -111,11 +119,13 @@ class MarginSheet implements vscode.Disposable {
         else this.ready = false;
       }),
       link.onDidChangeState(now => {
-        if (now === 'running' && this.tried.length > 0)
-          void this.tryValues(this.tried).catch((error: unknown) => this.tell(error));
+        if (now !== 'running') this.told = this.tried.length === 0;
       }),
       state.onDidChange(() => {
         if (panel.visible) this.update();
+      }),
+      state.onDidJudge(() => {
+        if (panel.visible) this.update(false);
       }),
       state.onDidOutdate(() => this.post({ kind: 'outdated' })),
       vscode.window.onDidChangeTextEditorSelection(({ textEditor }) => this.follow(textEditor)),
@@ -140,6 +150,11 @@ class MarginSheet implements vscode.Disposable {
         this.ready = true;
         this.version = null;
         this.project ??= message.project;
+        if (this.tried.length === 0 && message.tried.length > 0) {
+          this.tried = message.tried;
+          this.told = false;
+          this.tellTrial();
+        }
         this.update();
         for (const waiting of this.waiting.splice(0)) this.post(waiting);
         return;
@@ -153,16 +168,27 @@ class MarginSheet implements vscode.Disposable {
       case 'draw':
         return this.post({ kind: 'plot', subject: message.subject, plot: await this.plot(message.subject, 'page') });
       case 'spectra':
-        return this.project === null
-          ? undefined
-          : this.post({
-              kind: 'spectra',
-              loads: (await this.link.request(spectraMessage, this.about(this.project))) ?? [],
-            });
+        return this.post({ kind: 'spectra', loads: (await this.ask(spectraMessage, {})) ?? [] });
       case 'tryAtCursor':
         return this.tryAtCursor();
       case 'try':
         return this.tryValues(message.values);
+      case 'work':
+        return this.post({
+          kind: 'worked',
+          row: message.row,
+          worked: await this.ask(workedMessage, { row: message.row }),
+        });
+      case 'choices':
+        return this.post({
+          kind: 'choices',
+          name: message.name,
+          choices: (await this.ask(choicesMessage, { name: message.name })) ?? [],
+        });
+      case 'zeroMargin': {
+        const found = await this.ask(zeroMarginMessage, { name: message.name, row: message.row });
+        return found ? this.post({ kind: 'zeroMargin', name: message.name, ...found }) : undefined;
+      }
       case 'apply':
         return this.apply();
       case 'copy':
@@ -187,19 +213,35 @@ class MarginSheet implements vscode.Disposable {
   }
 
   private async plot(subject: PlotSubject, colors: PictureColors): Promise<Plot | null> {
-    return this.project === null
-      ? null
-      : this.link.request(plotMessage, { ...this.about(this.project), subject, colors });
+    return this.ask(plotMessage, { subject, colors });
+  }
+
+  /** Asks about the project that is shown; null where none is. */
+  private async ask<Params, Result>(
+    message: Message<Params & AboutProject, Result>,
+    params: Params,
+  ): Promise<Result | null> {
+    return this.project === null ? null : this.link.request(message, { ...this.about(this.project), ...params });
   }
 
   /** Fetches what moved. One fetch at a time: each builds on the version before. */
-  private update(): void {
-    this.updating = this.updating.then(() => this.fetch()).catch((error: unknown) => this.tell(error));
+  private update(projects = true): void {
+    if (this.asked) return void (this.asked.projects ||= projects);
+    const asked = { projects };
+    this.asked = asked;
+    this.updating = this.updating
+      .then(() => {
+        this.asked = null;
+        return this.fetch(asked.projects);
+      })
+      .catch((error: unknown) => this.tell(error));
   }
 
-  private async fetch(): Promise<void> {
+  private async fetch(askProjects: boolean): Promise<void> {
     if (!this.ready) return;
-    const projects = (await this.state.counts()).map(({ uri, name }) => ({ uri, name }));
+    if (askProjects || this.projects.length === 0)
+      this.projects = (await this.state.counts()).map(({ uri, name }) => ({ uri, name }));
+    const { projects } = this;
     const known = projects.find(project => project.uri === this.project) ?? projects[0];
     if (!known)
       return this.post({
@@ -211,11 +253,15 @@ class MarginSheet implements vscode.Disposable {
       });
     if (known.uri !== this.project) this.version = null;
     this.project = known.uri;
+    if (!this.told) {
+      this.told = true;
+      await this.link.request(trialMessage, { ...this.about(known.uri), values: this.tried });
+    }
     const sheet = await this.link.request(sheetMessage, { ...this.about(known.uri), known: this.version });
     if (!sheet) return;
     this.version = sheet.version;
     await this.postSheet(sheet, known.uri, projects);
-    if (!this.state.current) this.post({ kind: 'outdated' });
+    if (!this.state.marginsCurrent) this.post({ kind: 'outdated' });
     if (this.editor) this.follow(this.editor);
   }
 
@@ -261,9 +307,11 @@ class MarginSheet implements vscode.Disposable {
     this.post({ kind: 'tryable', name: chosen.name, written: chosen.written, choices });
   }
 
-  async tryValues(values: readonly { readonly name: string; readonly text: string }[]): Promise<void> {
+  async tryValues(values: readonly TriedText[]): Promise<void> {
     if (this.project === null) return;
     this.tried = values;
+    this.told = true;
+    this.tellTrial();
     await this.link.request(trialMessage, { ...this.about(this.project), values });
     this.state.refresh();
   }
@@ -289,6 +337,13 @@ class MarginSheet implements vscode.Disposable {
   async drop(): Promise<void> {
     await this.tryValues([]);
     this.post({ kind: 'trialEnded' });
+  }
+
+  /** For commands that end a trial, and for the step of the walkthrough that is done with the first. */
+  private tellTrial(): void {
+    const trying = this.tried.length > 0;
+    void vscode.commands.executeCommand('setContext', 'gusset.trying', trying);
+    if (trying) void vscode.commands.executeCommand('setContext', 'gusset.hasTried', true);
   }
 
   // ---- files --------------------------------------------------------------------------------------------------------

@@ -35,6 +35,7 @@ export const HEADINGS: Readonly<Record<Column, string>> = {
 const GROUPS: readonly (readonly [SheetKind, string])[] = [
   ['undetermined', 'Undetermined'],
   ['strength', 'Margins of strength'],
+  ['other', 'Margins on other limits'],
   ['distance', 'Margins of distance'],
   ['life', 'Margins of life'],
   ['probability', 'Margins of probability'],
@@ -61,6 +62,7 @@ export type Line =
 export function merged(before: ReadonlyMap<string, SheetRow>, { rows, order }: Sheet): Map<string, SheetRow> {
   if (order === null) return new Map(rows.map(row => [row.id, row]));
   const moved = new Map(rows.map(row => [row.id, row]));
+  if (order === 'as before') return new Map([...before].map(([id, row]) => [id, moved.get(id) ?? row]));
   return new Map(
     order.flatMap(id => {
       const row = moved.get(id) ?? before.get(id);
@@ -100,20 +102,32 @@ export function shownLines(rows: Iterable<SheetRow>, view: View): Line[] {
       (!view.moved || row.tried !== null) &&
       words.every(word => searchText(row).includes(word)),
   );
-  return GROUPS.flatMap(([kind, title]) => {
-    const mine = all.filter(row => row.kind === kind);
-    const units = [...new Set(mine.map(row => row.unit))].sort();
-    return units.flatMap(unit => {
-      const group = sorted(
-        mine.filter(row => row.unit === unit),
-        view,
-      );
-      return [
-        { kind: 'heading' as const, title: unit ? `${title}, ${unit}` : title, count: group.length },
-        ...group.map(row => ({ kind: 'row' as const, row })),
-      ];
-    });
-  });
+  return groupsOf(all).flatMap(({ title, rows: group }) => [
+    { kind: 'heading' as const, title, count: group.length },
+    ...sorted(group, view).map(row => ({ kind: 'row' as const, row })),
+  ]);
+}
+
+interface Group {
+  readonly title: string;
+  readonly rows: SheetRow[];
+}
+
+/** What fails, of whatever kind it is, then rows of one kind and unit, kinds in their order. */
+function groupsOf(rows: readonly SheetRow[]): Group[] {
+  const failing: Group = { title: 'Failing', rows: [] };
+  const kinds = new Map(GROUPS.map(([kind, title]) => [kind, { title, units: new Map<string, Group>() }]));
+  for (const row of rows) {
+    const { title, units } = kinds.get(row.kind)!;
+    const unit = row.unit ?? '';
+    let group = row.passes === false ? failing : units.get(unit);
+    if (!group) units.set(unit, (group = { title: unit ? `${title}, ${unit}` : title, rows: [] }));
+    group.rows.push(row);
+  }
+  const others = [...kinds.values()].flatMap(({ units }) =>
+    [...units].sort(([x], [y]) => order(x, y)).map(([, group]) => group),
+  );
+  return [failing, ...others].filter(group => group.rows.length > 0);
 }
 
 /** Remembers what is made of a row, which never changes, as long as the row is there. */
@@ -152,7 +166,11 @@ function order<T>(x: T, y: T): number {
 function sorted(rows: readonly SheetRow[], { sort, descending }: View): SheetRow[] {
   const direction = descending ? -1 : 1;
   const keyOf =
-    sort === 'margin' ? severity : sort === 'status' ? (row: SheetRow) => STATUSES.indexOf(row.status) : sortKeys[sort];
+    sort === 'margin'
+      ? kindOrder
+      : sort === 'status'
+        ? (row: SheetRow) => STATUSES.indexOf(row.status)
+        : sortKeys[sort];
   return rows
     .map(row => ({
       row,
@@ -169,8 +187,11 @@ function sorted(rows: readonly SheetRow[], { sort, descending }: View): SheetRow
     .map(({ row }) => row);
 }
 
-function severity(row: SheetRow): number {
-  return row.passes === false ? 0 : row.passes === null ? 1 : 2;
+const KINDS = new Map(GROUPS.map(([kind], i) => [kind, i]));
+
+/** Only in the group of what fails do kinds stand together: one after the other, none ranked against another. */
+function kindOrder(row: SheetRow): number {
+  return KINDS.get(row.kind)!;
 }
 
 /**

@@ -133,6 +133,10 @@ export function tolerance(
     sigmas: e.sigmas,
     name: [scope.path, item.name].filter(Boolean).join('.'),
     swept: false,
+    written: {
+      place: { owner: item, id: e.id },
+      quantity: { dimension: nominal.dimension, unit: nominal.unit, point: nominal.point },
+    },
   });
   return elaborator.quantity(node, nominal.dimension, nominal.unit, nominal.point);
 }

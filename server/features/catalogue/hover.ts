@@ -4,17 +4,26 @@ import { toBase64 } from '../../protocol/base64.js';
 import { feature, rangeOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { hoverText, type Drawing } from '../hover-text.js';
 import { words } from '../markdown.js';
+import { withDegrees } from '../../units/index.js';
 
 /** The worked calculation of what stands under the cursor. */
 export default feature('textDocument/hover', { hoverProvider: true }, async (context, params: PositionParams) => {
   const found = hoverText(context, context.lines.offset(params.position), await drawing(context));
   return (
     found && {
-      contents: { kind: 'markdown', value: found.markdown },
+      contents: { kind: 'markdown', value: readable(found.markdown) },
       range: rangeOf(context.lines, found.start, found.end),
     }
   );
 });
+
+/** Degrees as they are read, but in blocks and names of the language. */
+function readable(markdown: string): string {
+  return markdown
+    .split(/(```[^]*?```|`[^`\n]*`)/)
+    .map((part, i) => (i % 2 === 0 || /^`-?[\d.]+ deg[CF]`$/.test(part) ? withDegrees(part) : part))
+    .join('');
+}
 
 /** Longer ones are read better as text. */
 const LONGEST = 60_000;

@@ -12,9 +12,13 @@ import {
   sheetMessage,
   triableMessage,
   trialMessage,
+  workedMessage,
+  zeroMarginMessage,
   type Triable,
+  type Worked,
 } from '../../protocol/sheet.js';
 import type { Project } from '../../project/project.js';
+import { withDegrees } from '../../units/index.js';
 import {
   feature,
   Refusal,
@@ -25,9 +29,12 @@ import {
   type TextEditAt,
 } from '../feature.js';
 import { inBlock } from '../refactoring.js';
-import { sheetOf, trialName, trialState } from '../margin-sheet.js';
+import { checkOfRow, sheetOf } from '../margin-sheet.js';
+import { trialName, trialState } from '../trial-state.js';
+import { zeroMargin } from '../zero-margin.js';
 import { enclosing, spotAt } from '../resolve.js';
 import { choicesFor } from '../trial-choices.js';
+import { workedCheck } from '../worked.js';
 
 /** The margin sheet, and values that are tried beside the texts. */
 const features: readonly Feature[] = [
@@ -48,7 +55,7 @@ const features: readonly Feature[] = [
     if (trial.problems.length > 0) throw new Refusal(trial.problems[0]!.message);
     return workspaceEdit(
       context,
-      trial.values.map(({ name, text }) => written(context.project, name, text.trim())),
+      trial.values.map(({ name, full }) => written(context.project, name, full.trim())),
     );
   }),
   feature(triableMessage.method, {}, (context, { position }: PositionParams) =>
@@ -58,8 +65,32 @@ const features: readonly Feature[] = [
     const target = targetOf(project.namespace, name);
     return target ? choicesFor(project, target.entity, target.entity.values.get(target.field)!) : [];
   }),
+  feature(zeroMarginMessage.method, {}, (context, { name, row }: { readonly name: string; readonly row: string }) =>
+    zeroMargin(context, name, row),
+  ),
+  feature(workedMessage.method, {}, (context, { row }: { readonly row: string }) => workedRow(context, row)),
 ];
 export default features;
+
+function workedRow(context: FeatureContext, row: string): Worked | null {
+  const found = checkOfRow(context.project, row);
+  const worked = found && workedCheck(context.project, found.view, found.check);
+  return (
+    worked && {
+      sides: worked.sides.map(({ side, formula, steps }) => ({ side, steps: [...new Set([formula, ...steps])] })),
+      inputs: worked.inputs.map(({ name, text, stated, source, place }) => ({
+        name,
+        value: withDegrees(text),
+        stated,
+        source,
+        location: place && {
+          uri: context.uri(place.file),
+          ...context.linesOf(place.file).position(place.start),
+        },
+      })),
+    }
+  );
+}
 
 /** A tried value as text: where its value stands, or in the part itself where that has it from its kind. */
 function written(project: Project, name: string, text: string): TextEditAt {

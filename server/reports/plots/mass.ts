@@ -45,7 +45,13 @@ export function massPicture(reports: readonly MassReport[], limit: number | null
       'font-weight': 600,
       fill: limit !== null && total !== null && total > limit ? ink.failing : ink.foreground,
     }),
-    horizontalAxis(x, x.ticks(6), frame, 'predicted mass, kg', ink),
+    horizontalAxis(
+      x,
+      x.ticks(6),
+      frame,
+      `predicted mass, kg${parts.length > shown.length ? ` (${parts.length - shown.length} lighter parts not drawn)` : ''}`,
+      ink,
+    ),
     ...shown.map(draw),
   );
   const csv = csvOf([

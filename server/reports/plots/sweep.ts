@@ -6,6 +6,7 @@ import type { CasePart } from '../../engine/value.js';
 import type { ConfigurationView } from '../../findings/index.js';
 import { dimensionName, formatMargin, formatNumber, fromSI, readableUnit } from '../../units/index.js';
 import { distanceSymbol, printSides } from '../../engine/explain.js';
+import { withDegrees } from '../../units/index.js';
 import { horizontalAxis, linear, verticalAxis, type Frame, type Scale } from './axes.js';
 import { csvOf, element, PANEL, picture, text, tooltip, type Ink, type Picture, type Room } from './svg.js';
 
@@ -89,24 +90,37 @@ function seriesOf(
   }
   if (new Set([...series.values()].flat().map(point => point.x)).size < 2) return null;
   const all = [...series].map(([name, points]) => ({ name, points: points.sort((p, q) => p.x - q.x) }));
-  return { all, axis: `${first.name || dimensionName(first.dimension)}, ${unit.symbol}` };
+  return { all, axis: `${first.name || dimensionName(first.dimension)}, ${withDegrees(unit.symbol)}` };
 }
 
 function least(series: Series): number {
   return Math.min(...series.points.map(point => point.margin));
 }
 
-/** The series with the lowest margin stands out and is named; the others show where the rest lies. */
+/** Height of a name at the end of its line, in pixels. */
+const NAME_HEIGHT = 13;
+/** Pixels from the end of a line to its name. */
+const LEADER = 16;
+
+/** The series with the lowest margin stands out. Each is named at its end, beside the plot, where no line runs. */
 function lines(
   title: string,
   all: readonly Series[],
   axis: string,
   label: string,
   ink: Ink,
-  { width, height, most, ticks }: Room,
+  { width, height, most, names, ticks }: Room,
 ): string {
-  const frame: Frame = { left: 52, top: 28, right: width - 16, bottom: height - 40 };
-  const points = all.flatMap(series => series.points);
+  const sorted = [...all].sort((p, q) => least(p) - least(q));
+  const [top, bottom] = [28, height - 40];
+  const drawn = sorted.slice(0, Math.min(most + 1, Math.floor((bottom - top) / NAME_HEIGHT) + 1));
+  const [governing] = drawn as [Series];
+  const worst = governing.points.reduce((low, point) => (point.margin < low.margin ? point : low));
+  const nameOf = (series: Series): string =>
+    series === governing ? `${series.name || 'lowest'}: ${formatMargin(worst.margin)}` : series.name;
+  const room = Math.min(names, Math.max(...drawn.map(series => nameOf(series).length)) * LETTER);
+  const frame: Frame = { left: 52, top, right: width - room - LEADER - GAP, bottom };
+  const points = drawn.flatMap(series => series.points);
   const x = linear(
     points.map(point => point.x),
     frame.left,
@@ -114,7 +128,6 @@ function lines(
     ticks,
   );
   const y = linear([0, ...points.map(point => point.margin)], frame.bottom, frame.top, 5);
-  const governing = all.reduce((worst, series) => (least(series) < least(worst) ? series : worst));
   const path = line<Point>(
     point => x(point.x),
     point => y(point.margin),
@@ -127,7 +140,6 @@ function lines(
         fill: 'none',
         stroke: mine ? ink.accent : ink.muted,
         'stroke-width': mine ? 2 : 1,
-        'stroke-opacity': mine ? 1 : 0.6,
       }),
       ...series.points.map(point =>
         element(
@@ -143,12 +155,8 @@ function lines(
       ),
     ].join('');
   };
-  const worst = governing.points.reduce((low, point) => (point.margin < low.margin ? point : low));
-  const end = x(worst.x) > (frame.left + frame.right) / 2;
-  // No line runs below the lowest point.
-  const below = y(worst.margin) + 22 <= frame.bottom;
-  const others = all.filter(series => series !== governing);
-  const drawn = others.length <= most ? others : [...others].sort((p, q) => least(p) - least(q)).slice(0, most);
+  const others = drawn.filter(series => series !== governing);
+  const more = all.length - drawn.length;
   return picture(
     width,
     height,
@@ -158,29 +166,52 @@ function lines(
       x,
       x.ticks(ticks),
       frame,
-      others.length > drawn.length
-        ? `${axis} (${formatNumber(others.length - drawn.length)} higher lines not drawn)`
-        : axis,
+      more > 0 ? `${axis} (${formatNumber(more)} higher lines not drawn)` : axis,
       ink,
     ),
     verticalAxis(y, y.ticks(5), frame, label, ink),
     zeroLine(y, frame, ink),
-    ...drawn.map(draw),
+    ...others.map(draw),
     draw(governing),
-    text(
-      `${governing.name || 'lowest'}: ${formatMargin(worst.margin)}`,
-      x(worst.x) + (end ? -8 : 8),
-      y(worst.margin) + (below ? 18 : -8),
-      {
-        'text-anchor': end ? 'end' : 'start',
-        fill: worst.row.passes === false ? ink.failing : ink.accent,
-        'font-weight': 600,
-        stroke: ink.background,
-        'stroke-width': 4,
-        'paint-order': 'stroke',
-      },
-    ),
+    ...placed(
+      drawn.map(series => ({ series, at: y(series.points.at(-1)!.margin) })),
+      frame,
+    ).map(({ series, at, named }) => {
+      const mine = series === governing;
+      const end = x(series.points.at(-1)!.x);
+      const color = mine ? (worst.row.passes === false ? ink.failing : ink.accent) : ink.foreground;
+      return [
+        element('path', {
+          d: `M${end + 4} ${at}H${frame.right + 2}L${frame.right + LEADER - 3} ${named}`,
+          fill: 'none',
+          stroke: mine ? color : ink.muted,
+          'stroke-width': 0.75,
+          'stroke-dasharray': '2 2',
+        }),
+        text(shorten(nameOf(series), room), frame.right + LEADER, named + 4, {
+          fill: color,
+          'font-weight': mine ? 600 : undefined,
+        }),
+      ].join('');
+    }),
   );
+}
+
+/** Names at the height at which their lines end, moved apart where they would stand on one another. */
+function placed<T extends { readonly at: number }>(
+  ends: readonly T[],
+  { top, bottom }: Frame,
+): (T & { readonly named: number })[] {
+  const upward = [...ends].sort((p, q) => p.at - q.at).map(end => ({ ...end, named: end.at }));
+  upward.forEach((end, i) => {
+    end.named = Math.max(end.at, i === 0 ? top : upward[i - 1]!.named + NAME_HEIGHT);
+  });
+  let below = bottom + NAME_HEIGHT;
+  for (const end of upward.reverse()) {
+    end.named = Math.min(end.named, below - NAME_HEIGHT);
+    below = end.named;
+  }
+  return upward;
 }
 
 function zeroLine(y: Scale, frame: Frame, ink: Ink): string {

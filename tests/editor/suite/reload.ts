@@ -1,6 +1,6 @@
 /** In a session of its own: when the window is loaded anew, its tests begin anew too. */
 import * as vscode from 'vscode';
-import { eventually, expect, finding, open } from '../support/editor.js';
+import { eventually, expect, finding, open, rangeOf } from '../support/editor.js';
 import { ask } from '../support/host.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
@@ -16,7 +16,7 @@ function looks(): Promise<string> {
 }
 
 /** Whether the window has written down where the sheet was scrolled to; a window on the desktop does when it ends. */
-const IS_KEPT = `indexedDB.databases().then(async databases => {
+const isKept = (words: string): string => `indexedDB.databases().then(async databases => {
   const states = databases.filter(({ name }) => name.startsWith('vscode-web-state-db'));
   const values = await Promise.all(states.map(({ name }) => new Promise((resolve, reject) => {
     const opening = indexedDB.open(name);
@@ -27,8 +27,10 @@ const IS_KEPT = `indexedDB.databases().then(async databases => {
       opening.result.close();
     };
   })));
-  return states.length === 0 || values.flat().some(value => /scroll\\W+780/.test(value));
+  return states.length === 0 || values.flat().some(value => /${words}/.test(value));
 })`;
+const IS_KEPT = isKept('scroll\\W+780');
+const IS_TRIAL_KEPT = isKept('4\\.4 mm');
 
 function sheets(): number {
   return vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs).filter(({ label }) => label === 'Margin Sheet').length;
@@ -56,6 +58,17 @@ test('the sheet comes back as it was when the window is loaded anew', async () =
       looks,
     );
     await eventually('the sheet kept by the window', () => page.evaluate<boolean>(IS_KEPT));
+    const editor = await open('thermal.gus');
+    const at = rangeOf(editor, 't = 3.7 mm').start;
+    editor.selection = new vscode.Selection(at, at);
+    await vscode.commands.executeCommand('gusset.tryValue');
+    await page.waitFor('.field input', IN);
+    await page.evaluate(
+      `const field = document.querySelector('.field input'); field.value = '4.4 mm'; field.dispatchEvent(new Event('input', { bubbles: true })); null`,
+      '.scroller',
+    );
+    await eventually('the trial', async () => (await page.text('.trial', IN)).includes('would pass'));
+    await eventually('the trial kept by the window', () => page.evaluate<boolean>(IS_TRIAL_KEPT));
     await ask('remember', { name: 'looks', value: await looks() });
     // Nothing is heard of what ends with the window.
     void vscode.commands.executeCommand('workbench.action.reloadWindow').then(undefined, () => undefined);
@@ -71,6 +84,14 @@ test('the sheet comes back as it was when the window is loaded anew', async () =
     },
     () => seen,
   );
+  await eventually(
+    'the trial as before',
+    async () =>
+      (await page.text('.trial', IN)).includes('as 4.4 mm ± 0.15 mm') &&
+      (await page.text('.trial', IN)).includes('would pass'),
+    () => page.text('.trial', IN),
+  );
+  await page.click('text=Drop', IN);
   expect(sheets() === 1, `${sheets()} sheets`);
   await vscode.commands.executeCommand('gusset.showMarginSheet');
   expect(sheets() === 1, 'a second sheet was opened beside the one that came back');

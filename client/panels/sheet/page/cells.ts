@@ -2,43 +2,23 @@
 import type { Status } from '../../../../server/protocol/overview.js';
 import type { SheetRow } from '../../../../server/protocol/sheet.js';
 import { html, svg } from './elements.js';
+import { BAR, placeOf, TICKS } from '../axis.js';
 import { textOf, type Column } from '../rows.js';
 
-const BAR = { width: 80, height: 12, zero: 20 };
-/** Margins beyond these run to the end of the bar. */
-const LARGEST = 1;
-const SMALLEST = -1 / 3;
-
-export function cell(row: SheetRow, column: Column): HTMLTableCellElement {
+/** `required`: the margin below which one is thin. */
+export function cell(row: SheetRow, column: Column, required: number): HTMLTableCellElement {
   const text = textOf(row, column);
   switch (column) {
     case 'requirement':
       return html('td', { title: row.text, 'data-column': column }, text);
     case 'margin':
-      return html(
-        'td',
-        { 'data-column': column },
-        html(
-          'span',
-          {
-            class: [
-              'number',
-              row.margin === null ? 'words' : '',
-              row.passes === false ? 'failing' : row.thin ? 'thin' : '',
-            ]
-              .filter(Boolean)
-              .join(' '),
-          },
-          row.marginText,
-        ),
-        ...triedText(row),
-        ...(row.margin === null ? [] : [marginBar(row)]),
-      );
+      return html('td', { 'data-column': column }, html('div', { class: 'margin' }, ...marginParts(row, required)));
     case 'status':
       return html(
         'td',
         { title: text, 'data-column': column },
         html('span', { class: `status ${row.status}` }, statusIcon(row.status), text),
+        ...statusTried(row),
       );
     case 'allowable':
       return html(
@@ -52,6 +32,17 @@ export function cell(row: SheetRow, column: Column): HTMLTableCellElement {
   }
 }
 
+function marginParts(row: SheetRow, required: number): Element[] {
+  const drawn = row.margin !== null && row.kind !== 'distance';
+  const classes = ['number', drawn ? '' : 'words', row.passes === false ? 'failing' : row.thin ? 'thin' : ''];
+  return [
+    // The status says it once.
+    html('span', { class: classes.filter(Boolean).join(' ') }, row.marginText === row.status ? '' : row.marginText),
+    ...triedText(row),
+    ...(drawn ? [marginBar(row, required)] : []),
+  ];
+}
+
 /** What a trial makes of the margin. */
 function triedText({ tried }: SheetRow): HTMLElement[] {
   return tried
@@ -59,28 +50,49 @@ function triedText({ tried }: SheetRow): HTMLElement[] {
     : [];
 }
 
-/** A bar from a drawn zero line; the number beside it says the same. */
-function marginBar({ margin, kind, passes, thin }: SheetRow): SVGElement {
-  const { width, height, zero } = BAR;
-  const children = [];
-  if (margin !== null && kind !== 'distance') {
-    const bounded = Math.max(SMALLEST, Math.min(LARGEST, margin));
-    const end = zero + (bounded / LARGEST) * (width - zero);
-    children.push(
-      svg('rect', {
-        x: Math.min(zero, end),
-        y: 2,
-        width: Math.max(1, Math.abs(end - zero)),
-        height: height - 4,
-        class: passes === false ? 'bar failing' : thin ? 'bar thin' : 'bar',
-      }),
-    );
-  }
+/** What a trial makes of the status. */
+function statusTried({ tried, status }: SheetRow): HTMLElement[] {
+  return tried && tried.status !== status
+    ? [html('span', { class: `tried ${tried.status}` }, ` → ${tried.status}`)]
+    : [];
+}
+
+/** A bar from the zero line of the axis that all share; the number beside it says the same. */
+function marginBar({ margin, passes, thin, tried }: SheetRow, required: number): SVGElement {
+  const { width, height } = BAR;
+  const mark = (at: number, name: string): SVGElement =>
+    svg('line', { x1: placeOf(at), x2: placeOf(at), y1: 0, y2: height, class: name });
+  const bar = (value: number, name: string): SVGElement => {
+    const [zero, end] = [placeOf(0), placeOf(value)];
+    const size = { x: Math.min(zero, end), width: Math.max(1, Math.abs(end - zero)) };
+    return svg('rect', { ...size, y: 3, height: height - 6, class: name });
+  };
   return svg(
     'svg',
     { class: 'margin-bar', viewBox: `0 0 ${width} ${height}`, width, height, 'aria-hidden': 'true' },
-    ...children,
-    svg('line', { x1: zero, x2: zero, y1: 0, y2: height, class: 'zero' }),
+    bar(margin!, passes === false ? 'bar failing' : thin ? 'bar thin' : 'bar'),
+    ...(tried?.margin == null ? [] : [bar(tried.margin, tried.passes === false ? 'bar tried failing' : 'bar tried')]),
+    ...(required > 0 ? [mark(required, 'required')] : []),
+    mark(0, 'zero'),
+  );
+}
+
+/** Lines behind all bars, at the marks of their axis: one background, so that rows are made quickly. */
+export function marginLines(): string {
+  const line = 'linear-gradient(var(--picture-grid), var(--picture-grid))';
+  return TICKS.map(([at]) => `${line} ${placeOf(at)}px 0 / 1px 100% no-repeat`).join(', ');
+}
+
+/** What the bars are read by. Marks of the style sheet: the head of the column says no more than its name. */
+export function marginAxis(): HTMLElement {
+  return html(
+    'span',
+    { class: 'axis', 'aria-hidden': 'true' },
+    ...TICKS.map(([at, label]) => {
+      const tick = html('span', { 'data-label': label });
+      tick.style.left = `${placeOf(at)}px`;
+      return tick;
+    }),
   );
 }
 

@@ -1,11 +1,13 @@
 /** The picture below the table: a check's sweep, a spectrum, the masses. */
-import type { Plot, PlotSubject, SheetRow } from '../../../../server/protocol/sheet.js';
+import type { Location } from '../../../../server/protocol/overview.js';
+import type { Plot, PlotSubject, SheetRow, Worked } from '../../../../server/protocol/sheet.js';
 import { html, pictureOf } from './elements.js';
 
 export interface DetailEvents {
   draw(subject: PlotSubject): void;
   spectra(): void;
-  open(row: SheetRow): void;
+  work(row: string): void;
+  open(location: Location): void;
   save(format: 'svg' | 'csv', name: string, content: string): void;
   savePixels(name: string, subject: PlotSubject): void;
 }
@@ -27,6 +29,7 @@ export class Detail {
   private tab: Tab = 'sweep';
   private row: SheetRow | null = null;
   private plot: Plot | null = null;
+  private worked: Worked | null = null;
   private loadsKnown = false;
 
   constructor(private readonly events: DetailEvents) {
@@ -94,13 +97,14 @@ export class Detail {
   }
 
   select(row: SheetRow | null): void {
+    if (row?.id !== this.row?.id) this.worked = null;
     this.row = row;
     if (this.tab === 'sweep') this.request();
   }
 
-  /** Draws again what is shown: the numbers may have moved. */
+  /** Draws again what is shown, where that is not of the chosen row: the numbers may have moved. */
   refresh(): void {
-    this.request();
+    if (this.tab !== 'sweep') this.request();
   }
 
   private subject(): PlotSubject | null {
@@ -117,8 +121,16 @@ export class Detail {
   private request(): void {
     const subject = this.subject();
     this.showFacts();
+    if (subject?.kind === 'sweep') this.events.work(subject.row);
     if (subject) this.events.draw(subject);
     else if (this.tab !== 'spectrum' || this.loadsKnown) this.show(null);
+  }
+
+  /** How the chosen row comes to its margin. */
+  explain(row: string, worked: Worked | null): void {
+    if (row !== this.row?.id) return;
+    this.worked = worked;
+    this.showFacts();
   }
 
   /** A picture that has come; one that is no longer asked for is passed over. */
@@ -129,6 +141,7 @@ export class Detail {
   private show(plot: Plot | null): void {
     this.plot = plot;
     for (const button of this.actions.querySelectorAll('button')) button.disabled = plot === null;
+    this.picture.classList.toggle('whole', this.tab === 'mass');
     const drawn = plot && pictureOf(plot.svg);
     this.picture.replaceChildren(
       drawn ??
@@ -150,17 +163,23 @@ export class Detail {
     this.facts.hidden = this.tab !== 'sweep' || !row;
     if (!row) return;
     const open = html('button', { type: 'button', class: 'link' }, row.requirement);
-    open.addEventListener('click', () => this.events.open(row));
-    const facts: readonly (readonly [string, string])[] = [
-      ['Governing case', [row.configuration, row.governing].filter(Boolean).join(': ')],
-      ['Applied', row.applied],
-      ['Allowable', [row.allowable, row.basis && `basis ${row.basis}`, row.source].filter(Boolean).join(', ')],
-      ['Factors', row.factors.join(' × ')],
+    open.addEventListener('click', () => this.events.open(row.location));
+    const facts: readonly (readonly [string, readonly (string | Element)[]])[] = [
+      ['Governing case', [words(row.configuration, row.governing).join(': ')]],
+      ['Applied', [row.applied, ...this.calculated('left')]],
+      [
+        'Allowable',
+        [words(row.allowable, row.basis && `basis ${row.basis}`, row.source).join(', '), ...this.calculated('right')],
+      ],
+      ['Factors', words(row.factors.join(' × '))],
+      ['Varies', this.varied()],
       [
         'Tried',
         row.tried
-          ? `${row.tried.marginText}${row.tried.governing ? ` in ${row.tried.governing}` : ''}: ${row.tried.applied} against ${row.tried.allowable}`
-          : '',
+          ? [
+              `${row.tried.marginText}${row.tried.governing ? ` in ${row.tried.governing}` : ''}: ${row.tried.applied} against ${row.tried.allowable}`,
+            ]
+          : [],
       ],
     ];
     this.facts.replaceChildren(
@@ -169,9 +188,29 @@ export class Detail {
         'dl',
         {},
         ...facts
-          .filter(([, value]) => value !== '')
-          .flatMap(([name, value]) => [html('dt', {}, name), html('dd', {}, value)]),
+          .filter(([, value]) => value.some(part => part !== ''))
+          .flatMap(([name, value]) => [html('dt', {}, name), html('dd', {}, ...value)]),
       ),
     );
   }
+
+  /** What a side is calculated from, where the check governs. */
+  private calculated(side: 'left' | 'right'): HTMLElement[] {
+    const steps = this.worked?.sides.find(each => each.side === side)?.steps.slice(0, -1) ?? [];
+    return steps.length === 0 ? [] : [html('span', { class: 'muted' }, ` = ${[...steps].reverse().join(' = ')}`)];
+  }
+
+  /** Each value that varies with where it stands there, as a link to where it is written. */
+  private varied(): (string | Element)[] {
+    const varied = (this.worked?.inputs ?? []).filter(({ stated }) => stated !== null);
+    return varied.flatMap(({ name, value, stated, location }, i) => {
+      const link = html('button', { type: 'button', class: 'link plain' }, name);
+      if (location) link.addEventListener('click', () => this.events.open(location));
+      return [i > 0 ? ' · ' : '', link, ` at ${value} of ${stated}`];
+    });
+  }
+}
+
+function words(...parts: readonly (string | null)[]): string[] {
+  return parts.filter(part => part !== null && part !== '') as string[];
 }

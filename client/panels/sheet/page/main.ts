@@ -1,7 +1,7 @@
 /** The page of the margin sheet. */
 import { STATUSES, type Status } from '../../../../server/protocol/overview.js';
 import type { Sheet, SheetRow } from '../../../../server/protocol/sheet.js';
-import type { FromPage, ProjectName, ToPage } from '../messages.js';
+import type { FromPage, ProjectName, ToPage, TriedText } from '../messages.js';
 import { Detail } from './detail.js';
 import { html } from './elements.js';
 import { kilograms } from '../../../numbers.js';
@@ -16,6 +16,7 @@ interface Kept {
   readonly selected: string | null;
   readonly follow: boolean;
   readonly scroll: number;
+  readonly tried: readonly TriedText[];
 }
 declare function acquireVsCodeApi(): {
   postMessage(message: FromPage): void;
@@ -45,6 +46,7 @@ class Page {
   /** The first rows of a page that was there before stand where they stood, wherever the cursor is. */
   private restoring = kept.scroll !== undefined;
   private keeping = 0;
+  private tried: readonly TriedText[] = kept.tried ?? [];
   private cursor: { readonly uri: string; readonly line: number } | null = null;
 
   private readonly heading = html('h1', {}, UNNAMED);
@@ -78,13 +80,16 @@ class Page {
   private readonly detail = new Detail({
     draw: subject => this.post({ kind: 'draw', subject }),
     spectra: () => this.post({ kind: 'spectra' }),
-    open: row => this.post({ kind: 'open', location: row.location }),
+    work: row => this.post({ kind: 'work', row }),
+    open: location => this.post({ kind: 'open', location }),
     save: (format, name, content) => this.post({ kind: 'save', format, name, content }),
     savePixels: (name, subject) => this.post({ kind: 'savePixels', name, subject }),
   });
   private readonly trial = new TrialBar({
     tryAtCursor: () => this.post({ kind: 'tryAtCursor' }),
-    changed: values => this.post({ kind: 'try', values }),
+    changed: values => this.tryValues(values),
+    choices: name => this.post({ kind: 'choices', name }),
+    zeroMargin: (name, row) => this.post({ kind: 'zeroMargin', name, row }),
     apply: () => this.post({ kind: 'apply' }),
   });
 
@@ -101,7 +106,7 @@ class Page {
     this.moved.addEventListener('change', () => this.change({ moved: this.moved.checked }));
     this.following.checked = this.follow;
     this.following.addEventListener('change', () => this.setFollow(this.following.checked));
-    this.projects.addEventListener('change', () => this.choose(this.projects.value));
+    this.projects.addEventListener('change', () => this.show(this.projects.value));
     const movedLabel = html(
       'label',
       { for: 'moved', class: 'check', id: 'moved-label' },
@@ -141,7 +146,7 @@ class Page {
     this.projects.hidden = true;
     this.empty.textContent = 'Reading margins …';
     window.addEventListener('message', event => this.receive(event.data as ToPage));
-    this.post({ kind: 'ready', project: this.project });
+    this.post({ kind: 'ready', project: this.project, tried: this.tried });
   }
 
   private post(message: FromPage): void {
@@ -164,6 +169,12 @@ class Page {
         return this.detail.receive(message.subject, message.plot);
       case 'spectra':
         return this.detail.setLoads(message.loads);
+      case 'worked':
+        return this.detail.explain(message.row, message.worked);
+      case 'choices':
+        return this.trial.offer(message.name, message.choices);
+      case 'zeroMargin':
+        return this.trial.found(message.name, message.text, message.message);
       case 'trialEnded':
         return this.trial.clear();
       case 'tryable':
@@ -207,8 +218,7 @@ class Page {
     const top = this.restoring ? this.scroll : null;
     this.render();
     if (top !== null) this.table.scrollTo(top);
-    this.detail.select(this.rows.get(this.selected ?? '') ?? null);
-    this.detail.refresh();
+    this.choose(this.selected, true);
     if (this.cursor) this.moveCursor(this.cursor.uri, this.cursor.line);
   }
 
@@ -221,7 +231,7 @@ class Page {
     this.empty.textContent = message;
   }
 
-  private choose(project: string): void {
+  private show(project: string): void {
     this.rows.clear();
     this.selected = null;
     this.post({ kind: 'choose', project });
@@ -238,7 +248,7 @@ class Page {
     const lines = this.lines();
     const shown = lines.filter(line => line.kind === 'row').length;
     this.count.textContent = shown === this.rows.size ? `${shown} checks` : `${shown} of ${this.rows.size} checks`;
-    this.table.show(lines, this.view.sort, this.view.descending);
+    this.table.show(lines, this.view.sort, this.view.descending, this.sheet?.thinBelow ?? 0);
     this.none.textContent =
       shown > 0
         ? ''
@@ -258,9 +268,23 @@ class Page {
   }
 
   private select(row: SheetRow): void {
-    this.selected = row.id;
+    this.choose(row.id);
     this.table.mark(this.selected, this.current);
+    this.keep();
+  }
+
+  /** The row that the picture, the facts and a zero margin are of. */
+  private choose(id: string | null, moved = false): void {
+    const row = this.rows.get(id ?? '') ?? null;
+    this.selected = id;
+    this.trial.aim(row);
     this.detail.select(row);
+    if (moved) this.detail.refresh();
+  }
+
+  private tryValues(values: readonly TriedText[]): void {
+    this.tried = values;
+    this.post({ kind: 'try', values });
     this.keep();
   }
 
@@ -276,10 +300,7 @@ class Page {
     const row = this.follow ? rowAt(this.rows.values(), uri, line) : null;
     if (row?.id === this.current) return;
     this.current = row?.id ?? null;
-    if (row) {
-      this.selected = row.id;
-      this.detail.select(row);
-    }
+    if (row) this.choose(row.id);
     this.table.mark(this.selected, this.current);
     if (row && !this.restoring) this.table.reveal(row.id);
     this.restoring = false;
@@ -298,6 +319,7 @@ class Page {
       selected: this.selected,
       follow: this.follow,
       scroll: this.scroll,
+      tried: this.tried,
     });
   }
 }

@@ -1,6 +1,6 @@
 /** A native table of which only the lines in sight are in the page: twenty thousand rows scroll as twenty do. */
 import type { SheetRow } from '../../../../server/protocol/sheet.js';
-import { cell } from './cells.js';
+import { cell, marginAxis, marginLines } from './cells.js';
 import { html } from './elements.js';
 import { COLUMNS, HEADINGS, type Column, type Line } from '../rows.js';
 
@@ -26,6 +26,7 @@ export class Table {
   private selected: string | null = null;
   private current: string | null = null;
   private printing = false;
+  private required = 0;
   /** What is in the page: rows by their line, between two spacers. */
   private readonly drawn = new Map<number, HTMLTableRowElement>();
   private readonly above = spacer();
@@ -37,9 +38,11 @@ export class Table {
       const button = html('button', { type: 'button', class: 'sort' }, HEADINGS[column]);
       button.addEventListener('click', () => events.sort(column));
       const header = html('th', { scope: 'col', 'data-column': column }, button);
+      if (column === 'margin') button.append(marginAxis());
       this.headers.set(column, header);
       head.append(header);
     }
+    this.table.style.setProperty('--margin-lines', marginLines());
     this.body.append(this.above, this.below);
     this.table.append(html('thead', {}, head), this.body);
     this.element = html(
@@ -68,8 +71,12 @@ export class Table {
     window.addEventListener('afterprint', () => this.print(false));
   }
 
-  show(lines: readonly Line[], sort: Column, descending: boolean): void {
+  /** `required`: the margin below which one is thin. */
+  show(lines: readonly Line[], sort: Column, descending: boolean, required: number): void {
     this.lines = lines;
+    this.required = required;
+    const thin = required > 0 ? `; the dashed line stands at +${required}, below which a margin is thin` : '';
+    this.headers.get('margin')!.title = `Bars stand on one axis, logarithmic beyond ±0.05${thin}`;
     this.table.setAttribute('aria-rowcount', String(lines.length + 1));
     this.table.classList.toggle(
       'trying',
@@ -94,11 +101,12 @@ export class Table {
     const { scrollTop, clientHeight } = this.element;
     const head = LINE_HEIGHT;
     if (top < scrollTop || top + LINE_HEIGHT + head > scrollTop + clientHeight)
-      this.element.scrollTop = Math.max(0, top - clientHeight / 3);
+      this.scrollTo(Math.max(0, top - clientHeight / 3));
   }
 
   scrollTo(top: number): void {
     this.element.scrollTop = top;
+    this.render();
   }
 
   private indexOf(id: string | null): number {
@@ -171,7 +179,7 @@ export class Table {
         'aria-selected': row.id === this.selected ? 'true' : undefined,
         'aria-current': row.id === this.current ? 'location' : undefined,
       },
-      ...COLUMNS.map(column => cell(row, column)),
+      ...COLUMNS.map(column => cell(row, column, this.required)),
     );
   }
 

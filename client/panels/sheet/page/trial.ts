@@ -1,6 +1,7 @@
 /** Values that are tried: one field each, what the texts say beside it, and what it comes to. */
 import { DEFAULT_DIGITS, kilograms } from '../../../numbers.js';
-import type { Sheet, SheetRow } from '../../../../server/protocol/sheet.js';
+import type { Sheet, SheetRow, StatusMove, TrialState } from '../../../../server/protocol/sheet.js';
+import type { TriedText } from '../messages.js';
 import { html } from './elements.js';
 
 /** A pause in typing after which a value is tried, in milliseconds. */
@@ -8,7 +9,10 @@ const PAUSE = 80;
 
 export interface TrialEvents {
   tryAtCursor(): void;
-  changed(values: readonly { readonly name: string; readonly text: string }[]): void;
+  changed(values: readonly TriedText[]): void;
+  /** Asks for other values that stand to reason. */
+  choices(name: string): void;
+  zeroMargin(name: string, row: string): void;
   apply(): void;
 }
 
@@ -19,12 +23,18 @@ interface Field {
   readonly message: HTMLElement;
   readonly element: HTMLElement;
   readonly was: HTMLElement;
+  readonly zero: HTMLButtonElement;
+  /** What a search for a zero margin found, until another value is typed. */
+  readonly found: HTMLElement;
+  readonly notes: HTMLElement;
+  chooser: HTMLSelectElement | null;
 }
 
 export class TrialBar {
   private readonly fields = new Map<string, Field>();
   private readonly list = html('div', { class: 'fields' });
   private readonly outcome = html('p', { class: 'outcome', role: 'status' });
+  private readonly statuses = html('p', { class: 'outcome', role: 'status' });
   private readonly apply = html('button', { type: 'button' }, 'Apply');
   private readonly drop = html('button', { type: 'button', class: 'secondary' }, 'Drop');
   private readonly running = html(
@@ -33,6 +43,7 @@ export class TrialBar {
     this.list,
     html('div', { class: 'actions' }, this.apply, this.drop),
     this.outcome,
+    this.statuses,
   );
   /** Stands in the head of the page. */
   readonly start = html(
@@ -49,6 +60,7 @@ export class TrialBar {
   /** Until the first sheet: later ones may have been on their way when a field was taken back. */
   private restoring = true;
   private wanted: HTMLInputElement | null = null;
+  private row: SheetRow | null = null;
 
   constructor(private readonly events: TrialEvents) {
     this.start.addEventListener('click', () => events.tryAtCursor());
@@ -69,7 +81,8 @@ export class TrialBar {
   /** A field for a value, filled with what the text says; the cursor goes there. */
   add(name: string, written: string, choices: readonly string[]): void {
     const known = this.fields.get(name);
-    const field = known ?? this.made(name, written, choices);
+    const field = known ?? this.made(name, written);
+    this.offer(name, choices);
     this.setRunning(true);
     this.wanted = field.input;
     field.input.select();
@@ -84,7 +97,7 @@ export class TrialBar {
     this.wanted.focus();
   }
 
-  private made(name: string, written: string, choices: readonly string[]): Field {
+  private made(name: string, written: string): Field {
     const id = `try-${this.fields.size}-${name.replace(/\W/g, '-')}`;
     const input = html('input', {
       id,
@@ -95,20 +108,31 @@ export class TrialBar {
       'aria-describedby': `${id}-message`,
     });
     const message = html('span', { id: `${id}-message`, class: 'problem', role: 'alert' });
-    const was = html('span', { class: 'muted' });
+    const was = html('span', { class: 'note' });
+    const zero = html('button', { type: 'button', class: 'secondary zero' }, 'Zero margin');
+    zero.addEventListener('click', () => {
+      if (!this.row) return;
+      found.textContent = 'Looking for the value of zero margin …';
+      this.events.zeroMargin(name, this.row.id);
+    });
+    const found = html('span', { class: 'note', role: 'status' });
+    const notes = html('span', { class: 'note' });
     const remove = html('button', { type: 'button', class: 'quiet', 'aria-label': `Stop trying ${name}` }, '×');
     const element = html(
       'div',
       { class: 'field' },
       html('label', { for: id }, name),
       input,
-      ...(choices.length > 0 ? [this.chooser(name, input, choices)] : []),
-      was,
+      zero,
       remove,
+      was,
       message,
+      found,
+      notes,
     );
     input.addEventListener('input', () => {
       this.wanted = null;
+      found.textContent = '';
       this.changed();
     });
     input.addEventListener('keydown', event => {
@@ -122,10 +146,41 @@ export class TrialBar {
       this.changed();
       (beside?.querySelector('input') ?? this.start).focus();
     });
-    const field = { name, written, input, message, element, was };
+    const field: Field = { name, written, input, message, element, was, zero, found, notes, chooser: null };
     this.fields.set(name, field);
     this.list.append(element);
+    this.aim(this.row);
     return field;
+  }
+
+  /** Other values for one that has a field. */
+  offer(name: string, choices: readonly string[]): void {
+    const field = this.fields.get(name);
+    if (!field || field.chooser || choices.length === 0) return;
+    field.chooser = this.chooser(name, field.input, choices);
+    field.input.after(field.chooser);
+  }
+
+  /** The row whose zero margin is looked for. */
+  aim(row: SheetRow | null): void {
+    this.row = row;
+    const check = row && [row.requirement, row.mode].filter(Boolean).join(' ');
+    for (const { name, zero } of this.fields.values()) {
+      zero.disabled = row === null;
+      zero.title = check
+        ? `Finds the value of ${name} at which the margin of ${check} is zero`
+        : 'Choose a row first: the value is found at which its margin is zero';
+    }
+  }
+
+  /** A value of zero margin, or why there is none. */
+  found(name: string, text: string | null, message: string): void {
+    const field = this.fields.get(name);
+    if (!field) return;
+    field.found.textContent = message;
+    if (text === null) return;
+    field.input.value = text;
+    this.changed();
   }
 
   /** A list beside a field: what is chosen goes into the field. */
@@ -180,12 +235,13 @@ export class TrialBar {
   }
 
   /** What the values come to; fields that a reload lost are made again. */
-  show({ trial, mass }: Sheet, rows: Iterable<SheetRow>): void {
-    for (const { name, text, written } of trial.values) {
-      const field = this.fields.get(name) ?? (this.restoring ? this.made(name, text, []) : null);
+  show({ trial, mass, statuses }: Sheet, rows: Iterable<SheetRow>): void {
+    for (const value of trial.values) {
+      const field = this.fields.get(value.name) ?? (this.restoring ? this.restored(value) : null);
       if (!field) continue;
-      field.written = written;
-      field.was.textContent = `written ${written}`;
+      field.written = value.written;
+      field.was.textContent = `${value.full.trim() === value.text.trim() ? '' : `as ${value.full} · `}written ${value.written}`;
+      field.notes.textContent = value.notes.join(' ');
     }
     this.restoring = false;
     for (const field of this.fields.values())
@@ -193,7 +249,28 @@ export class TrialBar {
     this.setRunning(this.fields.size > 0);
     this.apply.disabled = trial.values.length === 0 || trial.problems.length > 0;
     this.outcome.textContent = trial.values.length === 0 ? '' : outcomeText(rows, mass);
+    this.statuses.textContent = statusText(statuses);
   }
+
+  /** A field that was there before the window was loaded anew. */
+  private restored({ name, text }: TrialState['values'][number]): Field {
+    const field = this.made(name, text);
+    this.events.choices(name);
+    return field;
+  }
+}
+
+/** Most requirements that are told by name. */
+const MOST_NAMED = 8;
+
+/** The status that each requirement would have, where it is another. */
+function statusText(moves: readonly StatusMove[]): string {
+  const more = moves.length > MOST_NAMED ? [`and ${moves.length - MOST_NAMED} more`] : [];
+  return moves
+    .slice(0, MOST_NAMED)
+    .map(({ requirement, from, to }) => `${requirement} ${from} → ${to}`)
+    .concat(more)
+    .join(' · ');
 }
 
 function outcomeText(rows: Iterable<SheetRow>, mass: Sheet['mass']): string {
