@@ -4,6 +4,11 @@ import { appears, keysTo, page } from '../support/page.js';
 import { test } from '../support/runner.js';
 import { plainWindow, wear } from '../support/window.js';
 
+const STATEMENT = 'The radiator brackets shall carry the radiator in every launch case without rupture.';
+/** Rows of a group say what the group does not. */
+const FAILING = `2 THM-001 | -0.06 · ${STATEMENT}`;
+const WAIVED = '2 PRP-002 | -0.05 · accepted by WVR-07 · The wall of the tank boss shall be at least 0.08 in thick.';
+
 const SIDEBAR = '[id="workbench.parts.sidebar"]';
 
 /** The rows of a view that are drawn, as `level label | description`. */
@@ -44,8 +49,8 @@ test('the requirements are grouped by status, with the counts of the report', as
     '1 Waived | 1',
     '1 Unverified | 3',
     '1 Verified | 68',
-    '2 THM-001 | -0.06 · The radiator brackets shall carry the radiator in every launch case without rupture.',
-    '2 PRP-002 | -0.05 · accepted by WVR-07 · The wall of the tank boss shall be at least 0.08 in thick.',
+    FAILING,
+    WAIVED,
   );
 });
 
@@ -99,11 +104,7 @@ test('they follow what is typed', async () => {
     ])
       await replace(editor, `t = ${from} mm ±`, `t = ${to} mm ±`);
   });
-  await hasRows(
-    'Requirements',
-    '1 Unverified | 4',
-    '2 THM-001 | +0.16 · test on SM1 by QR open · The radiator brackets shall carry the radiator in every launch case without rupture.',
-  );
+  await hasRows('Requirements', '1 Unverified | 4', `2 THM-001 | +0.16 · test on SM1 by QR open · ${STATEMENT}`);
   await replace(editor, 't = 4.1 mm ±', 't = 3.7 mm ±');
   await hasRows('Requirements', '1 Failing | 1', '1 Verified | 68');
   expect(waited, 'nothing said that the rows were older than the text');
@@ -135,7 +136,7 @@ test('a filter leaves those that hold its words, until it is cleared', async () 
     async () => (await rows('Requirements')).filter(row => row.startsWith('2')).length < 5,
   );
   await page.press('Enter');
-  await hasRows('Requirements', '2 PRP-002 | waived -0.05');
+  await hasRows('Requirements', WAIVED);
   await page.waitFor(`${SIDEBAR} :text("1 of 74 hold “tank wall”")`);
   await pointAway();
   await page.screenshot('views-filtered');
@@ -228,7 +229,7 @@ test('keys unfold, fold and open rows of all three views', async () => {
     () => rows('Requirements'),
   );
   await turn('gusset.requirements', '', 'ArrowRight');
-  await hasRows('Requirements', '2 THM-001 | failing -0.06 · Cutoff +axial +lateral, 45 °C');
+  await hasRows('Requirements', FAILING);
   await keysToRow('gusset.requirements', 'PAY-004');
   await entered('payload.gus', 'PAY-004');
   await turn('gusset.massByPart', 'ObcBox', 'ArrowRight');
