@@ -34,8 +34,9 @@ for (const theme of THEMES) {
     const at = rangeOf(editor, 'check ultimate').start.translate(0, 2);
     editor.selection = new vscode.Selection(at, at);
     await vscode.commands.executeCommand('workbench.action.focusActiveEditorGroup');
-    await showHover('.monaco-hover-content');
     await page.waitFor('.markers-panel-container .monaco-list-row');
+    await page.waitFor('.codelens-decoration:has-text("predicted")');
+    await showHover('.monaco-hover-content');
     await page.screenshot(`failing-margin-${theme}`);
     await vscode.commands.executeCommand('editor.action.hideHover');
     await vscode.commands.executeCommand('workbench.action.closePanel');

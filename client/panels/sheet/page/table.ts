@@ -27,6 +27,8 @@ export class Table {
   private current: string | null = null;
   private printing = false;
   private required = 0;
+  /** The row that was brought into sight, until someone scrolls. */
+  private revealed: string | null = null;
   /** What is in the page: rows by their line, between two spacers. */
   private readonly drawn = new Map<number, HTMLTableRowElement>();
   private readonly above = spacer();
@@ -66,7 +68,13 @@ export class Table {
     this.element.addEventListener('keydown', event => this.key(event));
     this.body.addEventListener('click', event => this.clicked(event, false));
     this.body.addEventListener('dblclick', event => this.clicked(event, true));
-    new ResizeObserver(() => this.render()).observe(this.element);
+    // What stands below the table grows and shrinks with the row that is shown there: that row stays in sight.
+    new ResizeObserver(() => {
+      this.render();
+      if (this.revealed !== null) this.reveal(this.revealed);
+    }).observe(this.element);
+    for (const moved of ['wheel', 'pointerdown', 'keydown'])
+      this.element.addEventListener(moved, () => (this.revealed = null), { passive: true });
     window.addEventListener('beforeprint', () => this.print(true));
     window.addEventListener('afterprint', () => this.print(false));
   }
@@ -95,6 +103,7 @@ export class Table {
   }
 
   reveal(id: string): void {
+    this.revealed = id;
     const index = this.indexOf(id);
     if (index < 0) return;
     const top = index * LINE_HEIGHT;
