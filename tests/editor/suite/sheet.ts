@@ -439,9 +439,11 @@ test('on paper it holds every row below its head, and nothing to press', async (
   const sheets = await page.print('margin-sheet', '.scroller');
   const rows = sheets.join('\n').match(/^\s*[A-Z]+-\S+\s{2,}(?:[+-]|undetermined|holds)/gm)?.length;
   const checks = Number.parseInt(await text('.count'), 10);
+  // What is told of one row may go on behind the last of them.
+  const withRows = sheets.filter(each => /^\s*[A-Z]+-\S+\s{2,}(?:[+-]|undetermined|holds)/m.test(each));
   expect(
-    sheets.length > 2 && sheets.every(each => /Requirement\s+Margin\s+Status/.test(each)),
-    `the head is not on each of ${sheets.length} sheets`,
+    withRows.length > 2 && withRows.every(each => /Requirement\s+Margin\s+Status/.test(each)),
+    `the head is not on each of ${withRows.length} sheets`,
   );
   expect(rows === checks, `${rows} of ${checks} rows`);
   for (const words of ['Filter', 'Copy table', 'Save SVG', 'Try a value', 'follow the cursor'])
