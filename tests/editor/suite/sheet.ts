@@ -329,31 +329,6 @@ async function rest(): Promise<void> {
   );
 }
 
-test('keys choose what is shown', async () => {
-  await cursorAt('thermal.gus', 'check ultimate');
-  await toSheet();
-  await tabTo('Filter rows');
-  await page.type('STR-013');
-  await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
-  await page.press('Control+A', 'Delete');
-  await eventually('all rows', async () => !(await text('.count')).includes(' of '));
-  await tabTo('SELECT Status');
-  await page.press('ArrowDown');
-  await eventually(
-    'the failing one',
-    async () => (await text('.count')).startsWith('1 of '),
-    () => text('.count'),
-  );
-  await page.press('ArrowUp');
-  await eventually('all rows', async () => !(await text('.count')).includes(' of '));
-  const follows = (): Promise<boolean> => page.evaluate<boolean>('!!document.querySelector("tr.current")', 'h1');
-  await tabTo('follow the cursor');
-  await page.press('Space');
-  await eventually('no row of the cursor', async () => !(await follows()));
-  await page.press('Space');
-  await eventually('the row of the cursor', follows);
-});
-
 test('keys sort by every column', async () => {
   await toSheet();
   await vscode.commands.executeCommand('workbench.action.toggleMaximizeEditorGroup');
