@@ -1,7 +1,7 @@
 /** Fields that are read as they are written: words, days, files. */
 import { METHODS } from '../language/index.js';
 import { isCalendarDate } from '../base/index.js';
-import type { Expression } from '../model/expression.js';
+import type { Annotations, Expression } from '../model/expression.js';
 import type { Entity, Namespace } from '../model/namespace.js';
 
 /** `method = test`, `date = 2027-02-11`, `reason = "…"`. */
@@ -42,6 +42,11 @@ export const METHOD_WORDS: readonly string[] = METHODS.map(word => word.replaceA
 
 export function methodWord(name: string): string {
   return name === 'review of design' || name === 'review' ? 'review_of_design' : name;
+}
+
+/** The milestone or the day by which a value is due; empty where none is stated. */
+export function dueBy({ due, dueDate = '' }: Annotations): string {
+  return due ? cited(due) : dueDate;
 }
 
 /** What a reference or a label is called where it is written. */

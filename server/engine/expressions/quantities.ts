@@ -6,6 +6,7 @@ import { DIMENSIONLESS, dimensionName, isUnit, parseUnit, toSI, type Unit } from
 import { dimensionWords } from '../describe.js';
 import type { Elaboration, Environment } from '../elaboration.js';
 import { Op } from '../operations.js';
+import { dueBy } from '../words.js';
 import { describeKind, isPoison, POISON, type Quantity, type Value } from '../value.js';
 
 /** A number as written; a temperature is read as a difference where one is asked for. */
@@ -51,8 +52,9 @@ export function toBeDetermined(elaborator: Elaboration, unitText: string | null,
 /** Who is to determine a value, and by when. */
 function dueOf(item: Item): Record<string, string> {
   if (!('annotations' in item)) return {};
-  const { owner, due } = item.annotations;
-  return { ...(owner ? { owner } : {}), ...(due ? { due: due.path.join('.') } : {}) };
+  const { owner } = item.annotations;
+  const due = dueBy(item.annotations);
+  return { ...(owner ? { owner } : {}), ...(due ? { due } : {}) };
 }
 
 /** A unit of the tables or one that the project declares; reports and gives null where it is neither. */

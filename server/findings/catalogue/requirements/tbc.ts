@@ -1,3 +1,4 @@
+import { dueBy } from '../../../engine/words.js';
 import type { Declaration } from '../../../model/declaration.js';
 import { annotatedValues } from '../../text-search.js';
 import { at, rule, type Report } from '../../rule.js';
@@ -26,7 +27,7 @@ function confirm(report: Report, { values }: Declaration, path: string): void {
           data: {
             what: path + name,
             owner: annotations.owner ?? '',
-            due: annotations.due?.path.join('.') ?? annotations.dueDate ?? '',
+            due: dueBy(annotations),
           },
         });
 }

@@ -1,3 +1,4 @@
+import { dueBy } from '../../../engine/words.js';
 import type { Declaration } from '../../../model/declaration.js';
 import { walkDeclaration } from '../../text-search.js';
 import { at, rule, type Report } from '../../rule.js';
@@ -20,11 +21,11 @@ function determine(report: Report, declaration: Declaration, path: string): void
   if (!declaration.mentions.undetermined) return;
   walkDeclaration(declaration, (node, item) => {
     if (node.kind !== 'tbd' || !('value' in item)) return;
-    const { owner, due, dueDate } = item.annotations;
+    const { owner } = item.annotations;
     report({
       code: 'tbd',
       place: at(item, node.id),
-      data: { what: path + item.name, owner: owner ?? '', due: due?.path.join('.') ?? dueDate ?? '' },
+      data: { what: path + item.name, owner: owner ?? '', due: dueBy(item.annotations) },
     });
   });
 }
