@@ -22,8 +22,8 @@ import {
   STATEMENTS,
   SUFFIXES,
   wordRow,
-  type FieldRow,
   WORDS,
+  type FieldRow,
   type HeadWord,
   type StatementWord,
   type WordKind,
@@ -332,7 +332,7 @@ class Suggestions {
     const values = wordRow(last, 'format')?.values;
     if (values) return this.words(values, '0', undefined, KIND.value);
     if (last === '=') return this.fieldValue(tokens[tokens.length - 2]?.image ?? '');
-    if (last === 'holds') return this.words(['while'], '0', said('suffix'));
+    if (last === 'holds') return this.words(['while'], '0', said('clause'));
     return false;
   }
 
@@ -361,7 +361,7 @@ class Suggestions {
   private inVerify(quiet: boolean): boolean {
     const { caret, block, last } = this;
     const tokens = caret.tokens.slice(block.statement);
-    if (last === 'verify') return this.words(['by'], '0', said('suffix'));
+    if (last === 'verify') return this.words(['by'], '0', said('clause'));
     const comma = tokens.findLastIndex(token => typeOf(token) === ',');
     const method = tokens.slice(Math.max(comma, 1) + 1);
     if (caret.tokens.at(-1)?.image === 'review') this.words(['of'], '0', said('clause'));
@@ -376,7 +376,7 @@ class Suggestions {
       return true;
     }
     if (last === 'on') {
-      this.words(['each'], '1', said('suffix'));
+      this.words(['each'], '1', said('clause'));
       this.references(['article', 'part']);
       return true;
     }
@@ -384,9 +384,9 @@ class Suggestions {
     if (last === 'by') return this.references(['milestone']);
     if (quiet || caret.atLineStart) return false;
     const has = (word: string): boolean => method.some(token => typeOf(token) === word);
-    if (!has('on')) this.words(['on'], '0', said('suffix'));
+    if (!has('on')) this.words(['on'], '0', said('clause'));
     if (!has('LEVEL')) this.words(LEVEL_WORDS, '1', said('choice'));
-    if (!has('by')) this.words(['by'], '0', said('suffix'));
+    if (!has('by')) this.words(['by'], '0', said('clause'));
     return true;
   }
 
@@ -420,7 +420,7 @@ class Suggestions {
     if (last === 'severity') this.words(RULES.keys(), '0', code => RULES.get(code)!.title, KIND.value);
     else if (last === '=') this.words(SEVERITIES, '0', said('choice'), KIND.value);
     else if (last === 'by' || last === 'before') this.references(['milestone']);
-    else this.words(['by', 'before'], '0', said('suffix'));
+    else this.words(['by', 'before'], '0', said('clause'));
     return true;
   }
 

@@ -62,3 +62,11 @@ test('a word is offered once, with places to fill in and the next free label', (
   expect(found).toHaveLength(1);
   expect((found[0]!.textEdit as TextEdit).newText).toMatch(/^requirement \$\{1:STR-005\} /);
 });
+
+test.each([
+  ['by', 'requirement R-1 "It shall." { verify by test |'],
+  ['on', 'requirement R-1 "It shall." { verify by test |'],
+  ['while', 'evidence E-1 { holds |'],
+])('%s says what it does', (word, text) => {
+  expect(offered(text).find(({ label }) => label === word)?.documentation).toMatch(/\w/);
+});
