@@ -44,6 +44,7 @@ export function pageOperations(page, images) {
       for (const key of keys) await page.keyboard.press(key);
     },
     type: ({ text }) => page.keyboard.type(text),
+    focus: () => page.bringToFront(),
     click: async ({ selector, webview, button }) =>
       (await locate(selector, webview)).click({ timeout: patience, button }),
     hover: async ({ selector, webview }) => (await locate(selector, webview)).hover({ timeout: patience }),

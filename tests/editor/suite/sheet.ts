@@ -309,10 +309,14 @@ test('keys reach whatever the mouse does', async () => {
 
 /**
  * To the top of the sheet. By a click, since a browser without a window of its own may miss the keys that move its
- * focus.
+ * focus; until the window knows too, which else gives the keys back to the editor.
  */
 async function toSheet(): Promise<void> {
-  await page.click('h1', IN);
+  await eventually('the focus in the sheet', async () => {
+    await page.click('h1', IN);
+    const isActive = vscode.window.tabGroups.activeTabGroup.activeTab?.label === 'Margin Sheet';
+    return isActive && page.evaluate<boolean>('document.hasFocus()', 'h1');
+  });
 }
 
 const focused = (): Promise<string> => page.evaluate<string>('document.activeElement.textContent', 'h1');
@@ -328,6 +332,31 @@ async function rest(): Promise<void> {
     'h1',
   );
 }
+
+test('keys choose what is shown', async () => {
+  await cursorAt('thermal.gus', 'check ultimate');
+  await toSheet();
+  await tabTo('Filter rows');
+  await page.type('STR-013');
+  await eventually('fewer rows', async () => (await text('.count')).includes(' of '));
+  await page.press('Control+A', 'Delete');
+  await eventually('all rows', async () => !(await text('.count')).includes(' of '));
+  await tabTo('SELECT Status');
+  await page.press('ArrowDown');
+  await eventually(
+    'the failing one',
+    async () => (await text('.count')).startsWith('1 of '),
+    () => text('.count'),
+  );
+  await page.press('ArrowUp');
+  await eventually('all rows', async () => !(await text('.count')).includes(' of '));
+  const follows = (): Promise<boolean> => page.evaluate<boolean>('!!document.querySelector("tr.current")', 'h1');
+  await tabTo('follow the cursor');
+  await page.press('Space');
+  await eventually('no row of the cursor', async () => !(await follows()));
+  await page.press('Space');
+  await eventually('the row of the cursor', follows);
+});
 
 test('keys sort by every column', async () => {
   await toSheet();

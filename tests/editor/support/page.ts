@@ -19,6 +19,8 @@ export const page = {
   print: (name: string, selector: string): Promise<readonly string[]> => ask('print', { name, selector }),
   press: (...keys: string[]): Promise<void> => ask('press', { keys }),
   type: (text: string): Promise<void> => ask('type', { text }),
+  /** The window to the front, with the focus. */
+  focus: (): Promise<void> => ask('focus', {}),
   click: (selector: string, target: Target = {}): Promise<void> => ask('click', { selector, ...target }),
   hover: (selector: string, target: Target = {}): Promise<void> => ask('hover', { selector, ...target }),
   /** Until something that matches is visible. */
