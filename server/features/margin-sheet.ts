@@ -92,6 +92,16 @@ async function rowsOf(context: FeatureContext, project: Project): Promise<Map<st
   return rows;
 }
 
+/** Rows by their ids, whatever of the others is still to be judged. */
+export function rowsById(context: FeatureContext, ids: readonly string[]): SheetRow[] {
+  const { project } = context;
+  return ids.flatMap(id => {
+    const entity = project.namespace.entities.get(requirementOf(id));
+    const isJudged = entity !== undefined && worstResult(project, entity) !== null;
+    return isJudged ? rowsOfRequirement(context, project, entity).filter(row => row.id === id) : [];
+  });
+}
+
 /** What the rows of a requirement are made of: where it stands, how it is judged, and what the checks rest on. */
 interface Ground {
   readonly declaration: Entity['declaration'];
@@ -236,6 +246,11 @@ function sameRow(x: SheetRow, y: SheetRow): boolean {
   );
 }
 
+/** The key of the requirement that a row's id begins with. */
+function requirementOf(id: string): string {
+  return id.slice(0, id.lastIndexOf('#'));
+}
+
 /** The check behind a row's id, in the configuration where it is worst. */
 export function checkOfRow(
   project: Project,
@@ -246,9 +261,8 @@ export function checkOfRow(
   readonly cell: Cell;
   readonly entity: Entity;
 } | null {
-  const hash = id.lastIndexOf('#');
-  const entity = project.namespace.entities.get(id.slice(0, hash));
-  const i = Number(id.slice(hash + 1)) - 1;
+  const entity = project.namespace.entities.get(requirementOf(id));
+  const i = Number(id.slice(id.lastIndexOf('#') + 1)) - 1;
   const worst = entity && worstResult(project, entity) && worstCheck(project.configurations, entity, i);
   return worst ? { ...worst, cell: worst.check.cell, entity } : null;
 }

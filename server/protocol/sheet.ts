@@ -103,6 +103,11 @@ export interface AboutProject {
 
 export const sheetMessage = message<AboutProject & { readonly known: number | null }, Sheet>('gusset/sheet');
 
+/** Rows by their ids, as the texts are now; one that is gone is not answered. Sooner there than the whole sheet. */
+export const sheetRowsMessage = message<AboutProject & { readonly ids: readonly string[] }, readonly SheetRow[]>(
+  'gusset/sheetRows',
+);
+
 /** Tries values beside the texts; an empty list ends the trial. */
 export const trialMessage = message<
   AboutProject & { readonly values: readonly { readonly name: string; readonly text: string }[] },

@@ -115,12 +115,20 @@ test(
     };
     // Seen is what the rows in sight say, and no bar above them that others will come.
     const rows = `[...document.querySelectorAll('tr[data-id]')].map(row => row.textContent).join()`;
-    const moved = async (from: string, to: string, path: string): Promise<Frames> => {
+    const moved = async (from: string, to: string, path: string): Promise<Record<string, Frames>> => {
       await page.evaluate(
         `new Promise(next => { document.querySelector('.scroller').scrollTop = 0; requestAnimationFrame(() => requestAnimationFrame(() => { globalThis.before = ${rows}; next(null); })); })`,
         SHEET,
       );
-      return edited(from, to, path, `!document.querySelector('.waiting') && ${rows} !== before`);
+      return {
+        'rows in sight': await edited(
+          from,
+          to,
+          path,
+          `!document.querySelector('tr[data-id]:not(.early)') && ${rows} !== before || !document.querySelector('.waiting') && ${rows} !== before`,
+        ),
+        'whole sheet': await worked('() => undefined', `!document.querySelector('.waiting')`),
+      };
     };
     const thickness = /t = \d\.\d mm/.exec(editor.document.getText())![0];
     const one = await moved(thickness, 't = 0.3 mm', 'parts-0050.gus');

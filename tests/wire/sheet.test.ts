@@ -7,7 +7,7 @@ import {
   type ProjectOverview,
   type RequirementOverview,
 } from '../../server/protocol/overview.js';
-import type { Plot, PlotSubject, Sheet, Triable, TrialState } from '../../server/protocol/sheet.js';
+import type { Plot, PlotSubject, Sheet, SheetRow, Triable, TrialState } from '../../server/protocol/sheet.js';
 import { TestServer } from '../support/server.js';
 import { useServer } from '../support/suite-server.js';
 
@@ -42,6 +42,21 @@ describe('the sheet', () => {
     expect(worst!.location.uri).toMatch(/thermal\.gus$/);
     expect(mass.limit).toBe(46);
     expect(mass.predicted).toBeGreaterThan(40);
+  });
+
+  test('tells rows by their ids before the others, as it tells them itself', async () => {
+    const before = await sheet();
+    const shown = before.rows.filter(row => row.location.uri.endsWith('thermal.gus'));
+    const ids = shown.map(row => row.id);
+    await server.edit('thermal.gus', 't = 3.7 mm', 't = 4.1 mm');
+    const early = await server.request<readonly SheetRow[]>('gusset/sheetRows', 'thermal.gus', {
+      ids: [...ids, 'nothing#1', 'cordgrass#1', ids[0]!.replace(/#\d+$/, '#99')],
+    });
+    const after = new Map((await sheet()).rows.map(row => [row.id, row]));
+    expect(early).toEqual(ids.map(id => after.get(id)));
+    expect(early).not.toEqual(shown);
+    await server.edit('thermal.gus', 't = 4.1 mm', 't = 3.7 mm');
+    expect(await server.request('gusset/sheetRows', 'thermal.gus', { ids })).toEqual(shown);
   });
 
   test('tells a client that has it only what moved', async () => {

@@ -22,6 +22,8 @@ export type ToPage =
       readonly project: string;
       readonly projects: readonly ProjectName[];
     }
+  /** Rows of now, that the page asked for as the `n`th time, before the sheet that they are of. */
+  | { readonly kind: 'inSight'; readonly n: number; readonly rows: readonly SheetRow[] }
   /** What is shown is older than the texts, until the next sheet. */
   | { readonly kind: 'outdated' }
   /** There is nothing to show, and what to do about it. */
@@ -45,6 +47,8 @@ export type ToPage =
 export type FromPage =
   /** With what the page remembers from before the window was loaded anew. */
   | { readonly kind: 'ready'; readonly project: string | null; readonly tried: readonly TriedText[] }
+  /** Rows that someone looks at while they are older than the texts. */
+  | { readonly kind: 'inSight'; readonly n: number; readonly ids: readonly string[] }
   | { readonly kind: 'choose'; readonly project: string }
   | { readonly kind: 'open'; readonly location: Location }
   | { readonly kind: 'draw'; readonly subject: PlotSubject }

@@ -5,6 +5,7 @@ import {
   choicesMessage,
   plotMessage,
   sheetMessage,
+  sheetRowsMessage,
   spectraMessage,
   triableMessage,
   trialMessage,
@@ -81,6 +82,8 @@ function isLocation(at: unknown): at is Location {
   return typeof (at as Location | undefined)?.line === 'number';
 }
 
+type InSight = Extract<FromPage, { readonly kind: 'inSight' }>;
+
 /** Waits for the page to have been loaded: it says so itself. */
 class MarginSheet implements vscode.Disposable {
   private readonly disposables: vscode.Disposable[] = [];
@@ -93,6 +96,9 @@ class MarginSheet implements vscode.Disposable {
   /** A fetch that has not begun, for all who ask meanwhile, and whether it asks for the projects too. */
   private asked: { projects: boolean } | null = null;
   private projects: readonly ProjectName[] = [];
+  /** Rows that the page asked for last. */
+  private inSight: InSight = { kind: 'inSight', n: 0, ids: [] };
+  private isAskingInSight = false;
   private editor = vscode.window.activeTextEditor;
   /** What is tried, and whether the server that runs now was told. */
   private tried: readonly TriedText[] = [];
@@ -163,6 +169,8 @@ class MarginSheet implements vscode.Disposable {
         this.project = message.project;
         this.version = null;
         return this.update();
+      case 'inSight':
+        return this.tellInSight(message);
       case 'open':
         return reveal(message.location, true);
       case 'draw':
@@ -278,6 +286,23 @@ class MarginSheet implements vscode.Disposable {
       } satisfies ToPage);
     }
     this.post({ kind: 'sheet', sheet: { ...sheet, rows: sheet.rows.slice(from) }, project, projects });
+  }
+
+  /** The rows in sight before all the others: asked for once at a time, of the texts as they are by then. */
+  private async tellInSight(wanted: InSight): Promise<void> {
+    this.inSight = wanted;
+    if (this.isAskingInSight) return;
+    this.isAskingInSight = true;
+    try {
+      for (let asked: InSight | null = null; asked !== this.inSight;) {
+        asked = this.inSight;
+        const { n, ids } = asked;
+        const rows = await this.ask(sheetRowsMessage, { ids });
+        if (rows && asked === this.inSight) this.post({ kind: 'inSight', n, rows });
+      }
+    } finally {
+      this.isAskingInSight = false;
+    }
   }
 
   private follow(editor: vscode.TextEditor): void {

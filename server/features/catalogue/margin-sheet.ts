@@ -10,6 +10,7 @@ import {
   applyTrialMessage,
   choicesMessage,
   sheetMessage,
+  sheetRowsMessage,
   triableMessage,
   trialMessage,
   workedMessage,
@@ -29,7 +30,7 @@ import {
   type TextEditAt,
 } from '../feature.js';
 import { inBlock } from '../refactoring.js';
-import { checkOfRow, sheetOf } from '../margin-sheet.js';
+import { checkOfRow, rowsById, sheetOf } from '../margin-sheet.js';
 import { trialName, trialState } from '../trial-state.js';
 import { zeroMargin } from '../zero-margin.js';
 import { enclosing, spotAt } from '../resolve.js';
@@ -40,6 +41,9 @@ import { workedCheck } from '../worked.js';
 const features: readonly Feature[] = [
   feature(sheetMessage.method, {}, (context, params: { readonly known: number | null }) =>
     sheetOf(context, params.known),
+  ),
+  feature(sheetRowsMessage.method, {}, (context, params: { readonly ids: readonly string[] }) =>
+    rowsById(context, params.ids),
   ),
   feature(
     trialMessage.method,

@@ -37,6 +37,8 @@ class Page {
   /** Rows of the sheet that is on its way. */
   private readonly coming: SheetRow[] = [];
   private sheet: Sheet | null = null;
+  /** How often rows in sight were asked for. */
+  private asked = 0;
   private view: View = { ...DEFAULT_VIEW, ...kept.view };
   private project = kept.project ?? null;
   private selected = kept.selected ?? null;
@@ -160,7 +162,9 @@ class Page {
       case 'sheet':
         return this.showSheet(message.sheet, message.project, message.projects);
       case 'outdated':
-        return this.setWaiting(true);
+        return this.waitForOthers();
+      case 'inSight':
+        return message.n === this.asked ? this.table.showEarly(message.rows) : undefined;
       case 'empty':
         return this.showEmpty(message.message);
       case 'cursor':
@@ -188,6 +192,13 @@ class Page {
   private setWaiting(waiting: boolean): void {
     this.content.classList.toggle('waiting', waiting);
     this.content.setAttribute('aria-busy', String(waiting));
+  }
+
+  /** Those that someone looks at are asked for at once. */
+  private waitForOthers(): void {
+    this.setWaiting(true);
+    this.table.outdate();
+    this.post({ kind: 'inSight', n: ++this.asked, ids: this.table.inSight });
   }
 
   private showSheet(sheet: Sheet, project: string, projects: readonly ProjectName[]): void {

@@ -23,6 +23,9 @@ export class Table {
   private readonly body = html('tbody');
   private readonly headers = new Map<Column, HTMLTableCellElement>();
   private lines: readonly Line[] = [];
+  /** Rows that came before the sheet they are of, by their ids. */
+  private early: ReadonlyMap<string, SheetRow> = new Map();
+  private earlyAreCurrent = false;
   private selected: string | null = null;
   private current: string | null = null;
   private printing = false;
@@ -82,6 +85,7 @@ export class Table {
   /** `required`: the margin below which one is thin. */
   show(lines: readonly Line[], sort: Column, descending: boolean, required: number): void {
     this.lines = lines;
+    this.early = new Map();
     this.required = required;
     const thin = required > 0 ? `; the dashed line stands at +${required}, below which a margin is thin` : '';
     this.headers.get('margin')!.title = `Bars stand on one axis, logarithmic beyond ±0.05${thin}`;
@@ -100,6 +104,24 @@ export class Table {
     this.selected = selected;
     this.current = current;
     this.redraw();
+  }
+
+  /** Ids of the rows that are in the page. */
+  get inSight(): string[] {
+    return [...this.drawn.values()].flatMap(row => row.dataset['id'] ?? []);
+  }
+
+  /** Shows rows of now where they stand, until a whole sheet says where they belong. */
+  showEarly(rows: readonly SheetRow[]): void {
+    this.early = new Map(rows.map(row => [row.id, row]));
+    this.earlyAreCurrent = true;
+    this.redraw();
+  }
+
+  /** What came early is older than the texts, too. */
+  outdate(): void {
+    this.earlyAreCurrent = false;
+    for (const row of this.drawn.values()) row.classList.remove('early');
   }
 
   reveal(id: string): void {
@@ -171,8 +193,9 @@ export class Table {
         { class: 'heading', 'aria-rowindex': index + 2 },
         html('th', { scope: 'rowgroup' }, `${line.title} (${line.count})`),
       );
-    const { row } = line;
+    const row = this.early.get(line.row.id) ?? line.row;
     const classes = [
+      row !== line.row && this.earlyAreCurrent ? 'early' : '',
       row.id === this.selected ? 'selected' : '',
       row.id === this.current ? 'current' : '',
       row.tried ? 'moved' : '',
