@@ -367,7 +367,14 @@ function placed(elaborator: Elaboration, n: Numbers, parent: Entity, child: Enti
       ),
     );
   }
-  return [move(n, body, base ?? unplaced(elaborator, child), many)];
+  return [move(n, body, base ?? unplaced(elaborator, n, child), many)];
+}
+
+function statesMass(elaborator: Elaboration, part: Entity): boolean {
+  return (
+    fieldOf(elaborator, part, 'mass') !== undefined ||
+    partMembers(elaborator.host, part).some(member => statesMass(elaborator, member))
+  );
 }
 
 interface Placement {
@@ -375,7 +382,9 @@ interface Placement {
   readonly rotation: Rotation | null;
 }
 
-function unplaced(elaborator: Elaboration, child: Entity): Placement {
+/** Wherever it is, where it has no mass, neither of its own nor inside. */
+function unplaced(elaborator: Elaboration, n: Numbers, child: Entity): Placement {
+  if (!statesMass(elaborator, child)) return { at: [n.constant(0), n.constant(0), n.constant(0)], rotation: null };
   const node = elaborator.builder.undetermined('position-missing', { part: child.path }, { owner: child, id: 2 });
   return { at: [node, node, node], rotation: null };
 }

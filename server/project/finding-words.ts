@@ -38,6 +38,7 @@ const FOLLOWING: ReadonlySet<string> = new Set([
   'condition-expected',
   'requirement-without-method',
   'requirement-without-statement',
+  'part-without-mass',
 ]);
 
 /** A file as its findings are worded: its text, and what in it is a label. */

@@ -1,6 +1,7 @@
 /** One cause, one finding: at its place, and not once for everything that it leaves without a result. */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { openScenario, scenariosBelow } from '../support/fixture.js';
 import { findingsOf, open, type Files } from './project.js';
 
 /** Errors and warnings as `line:code`, and the statuses beside them. */
@@ -145,3 +146,40 @@ test('the neighbour of a label is no spelling of it', () => {
   expect(message('L-011')).toContain('Is L-11 meant?');
   expect(message('M-11')).toContain('Is L-11 meant?');
 });
+
+test('while a part is typed, whatever is an error stands in it', () => {
+  const project = openScenario(scenariosBelow('examples').find(({ name }) => name === 'cordgrass')!);
+  const file = 'cordgrass/structure.gus';
+  const text = project.text(file)!;
+  const start = text.indexOf('  part CornerGusset');
+  const part = `  part Doubler "Doubler plate" {
+    material = AlPlate from L-7301
+    t = 2.5 mm ± 0.1 mm
+    volume = 40 mm * 60 mm * t
+    mass = material.density * volume maturity measured
+    position = (280, 0, 0) mm
+    requirement STR-900 "The doubler shall carry every launch case." {
+      check yield for L in LaunchCases: FlightMetal.yield * 3 MPa <= material.yield(L.temperature.high)
+      verify by analysis
+    }
+  }
+`;
+  const errors = (): Map<string, number> =>
+    new Map(
+      project.files.flatMap(path =>
+        project
+          .findings(path)
+          .filter(({ severity }) => severity === 'error')
+          .map(({ code, message, start: at }) => [`${path} ${code} ${message}`, path === file ? at : -1]),
+      ),
+    );
+  const before = errors();
+  // Behind each word: then whoever types stops for a moment.
+  for (const { index: length } of part.matchAll(/(?<=\S)\s/g)) {
+    project.setText(file, `${text.slice(0, start)}${part.slice(0, length)}\n${text.slice(start)}`);
+    project.update();
+    project.updateProjectFindings();
+    const elsewhere = [...errors()].filter(([key, at]) => !before.has(key) && !(at >= start && at <= start + length));
+    expect(elsewhere, part.slice(0, length)).toEqual([]);
+  }
+}, 60_000);

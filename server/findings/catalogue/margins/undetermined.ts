@@ -4,6 +4,7 @@ import { caseName } from '../../../engine/margin.js';
 import { reasonOf } from '../../../engine/reasons.js';
 import type { Reason } from '../../../engine/value.js';
 import { isCalculated } from '../../../language/index.js';
+import { walk } from '../../../model/expression.js';
 import { causesOf } from '../../causes.js';
 import { at, rule, type ConfigurationView, type Report } from '../../rule.js';
 import { requirementData, strayCheck, type CheckData } from '../../requirement-data.js';
@@ -46,7 +47,9 @@ function undetermined(report: Report, check: CheckResult, data: CheckData, confi
 
 /** Whether the cause is a finding where it stands, in the check itself or in what it reads: one cause, one finding. */
 function isToldElsewhere(check: Cell, reason: Reason | null, { evaluation }: ConfigurationView): boolean {
-  if (!reason) return check.problems.length > 0;
+  if (!reason) return [check, ...readBy(check)].some(cell => cell.problems.length > 0 || lacksPart(cell.item));
+  // A part is told once that its position is missing, for all that asks for the centre of mass.
+  if (reason.code === 'position-missing' && reason.place) return true;
   const isCause = ({ code, place }: Pick<Reason, 'code' | 'place'>): boolean =>
     code === reason.code && place?.owner === reason.place?.owner;
   if (check.problems.some(isCause)) return true;
@@ -54,6 +57,14 @@ function isToldElsewhere(check: Cell, reason: Reason | null, { evaluation }: Con
     cell =>
       isCalculated(cell.entity.kind, cell.name) && [...cell.problems, ...causesOf(evaluation, cell)].some(isCause),
   );
+}
+
+/** Whether part of a value isn't there: what the syntax asks for is told at its place. */
+function lacksPart(item: Cell['item']): boolean {
+  const expression = item && ('value' in item ? item.value : 'condition' in item ? item.condition : null);
+  let lacks = false;
+  if (expression) walk(expression, node => (lacks ||= node.kind === 'missing'));
+  return lacks;
 }
 
 /** What a check reads, directly or by others. */
