@@ -1,22 +1,22 @@
 /** What the extension does on every platform. A command, view or panel adds its own `activate…` here. */
 import type * as vscode from 'vscode';
-import { activateAsOf } from './as-of.js';
+import { activateAsOf } from './link/as-of.js';
 import { activateExample } from './commands/example.js';
 import { activateServerCommands } from './commands/server.js';
 import { activateSpreadsheet } from './commands/spreadsheet.js';
-import { activateLibraryDocuments } from './library-documents.js';
-import { activateMarks } from './marks.js';
+import { activateLibraryDocuments } from './link/library-documents.js';
+import { activateMarks } from './editor/marks.js';
 import { activateReference } from './panels/reference/panel.js';
 import { activateMarginSheet } from './panels/sheet/panel.js';
-import { ProjectState } from './project-state.js';
-import { ServerLink, type CreateClient } from './server-link.js';
-import { activateSettings, serverOptions } from './settings.js';
-import { activateStatus } from './status.js';
-import { activateTesting } from './testing.js';
+import { ProjectState } from './link/project-state.js';
+import { ServerLink, type CreateClient } from './link/server-link.js';
+import { activateSettings, serverOptions } from './link/settings.js';
+import { activateStatus } from './editor/status.js';
+import { activateTesting } from './editor/testing.js';
 import { activateChain } from './views/chain.js';
 import { activateMassByPart } from './views/mass.js';
 import { activateRequirements } from './views/requirements.js';
-import { activateWorkspaceFiles } from './workspace-files.js';
+import { activateWorkspaceFiles } from './link/workspace-files.js';
 
 export async function activateEverywhere(
   context: vscode.ExtensionContext,

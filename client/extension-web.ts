@@ -7,7 +7,7 @@ import {
   type MessageTransports,
 } from 'vscode-languageclient/browser';
 import { activateEverywhere } from './activate.js';
-import type { ServerLink } from './server-link.js';
+import type { ServerLink } from './link/server-link.js';
 
 /** As browsers have it. */
 declare class Worker {

@@ -5,9 +5,9 @@ import * as path from 'node:path';
 import * as vscode from 'vscode';
 import { LanguageClient, TransportKind, type ServerOptions } from 'vscode-languageclient/node';
 import { activateEverywhere } from './activate.js';
-import { nodeProblem } from './node-version.js';
-import type { ServerLink } from './server-link.js';
-import { activateTasks } from './tasks.js';
+import { nodeProblem } from './link/node-version.js';
+import type { ServerLink } from './link/server-link.js';
+import { activateTasks } from './editor/tasks.js';
 
 let link: ServerLink | undefined;
 

@@ -1,6 +1,6 @@
 /** Commands about the language server itself. */
 import * as vscode from 'vscode';
-import type { ServerLink } from '../server-link.js';
+import type { ServerLink } from '../link/server-link.js';
 
 export function activateServerCommands(context: vscode.ExtensionContext, link: ServerLink): void {
   context.subscriptions.push(

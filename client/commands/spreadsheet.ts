@@ -1,7 +1,7 @@
 /** A range copied out of a spreadsheet is pasted as a table, and a table is copied as a range. */
 import * as vscode from 'vscode';
 import { copiedTableMessage, pastedTableMessage } from '../../server/protocol/spreadsheet.js';
-import type { ServerLink } from '../server-link.js';
+import type { ServerLink } from '../link/server-link.js';
 
 const KIND = vscode.DocumentDropOrPasteEditKind.Empty.append('gusset', 'table');
 /** Longer ones belong into a data file. */

@@ -1,8 +1,8 @@
 /** Evidence, lots and articles: what is made of which lot, and which evidence for which requirement rests on it. */
 import * as vscode from 'vscode';
 import { STATUSES, type ChainEntry, type Status } from '../../server/protocol/overview.js';
-import type { ProjectState } from '../project-state.js';
-import { openCommand, statusIcon } from './looks.js';
+import type { ProjectState } from '../link/project-state.js';
+import { openCommand, statusIcon } from '../common/looks.js';
 import { byProject, group, OverviewTree, row, type Row } from './tree.js';
 
 const ICONS: Readonly<Record<ChainEntry['kind'], string>> = {

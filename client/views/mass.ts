@@ -1,9 +1,9 @@
 /** Mass by part: predicted mass with all below it, against the cap. */
 import * as vscode from 'vscode';
-import { kilograms } from '../numbers.js';
+import { kilograms } from '../common/numbers.js';
 import type { PartOverview, ProjectOverview } from '../../server/protocol/overview.js';
-import type { ProjectState } from '../project-state.js';
-import { openCommand } from './looks.js';
+import type { ProjectState } from '../link/project-state.js';
+import { openCommand } from '../common/looks.js';
 import { byProject, group, OverviewTree, row, type Node, type Row } from './tree.js';
 
 export function activateMassByPart(context: vscode.ExtensionContext, state: ProjectState): void {

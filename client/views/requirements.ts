@@ -6,9 +6,9 @@ import {
   type ProjectOverview,
   type RequirementOverview,
 } from '../../server/protocol/overview.js';
-import { grouped } from '../grouped.js';
-import { reveal } from '../locations.js';
-import type { ProjectState } from '../project-state.js';
+import { grouped } from '../common/grouped.js';
+import { reveal } from '../common/locations.js';
+import type { ProjectState } from '../link/project-state.js';
 import {
   countedStatuses,
   countsText,
@@ -18,7 +18,7 @@ import {
   statusIcon,
   summary,
   verdict,
-} from './looks.js';
+} from '../common/looks.js';
 import { requirementAt } from './requirement-at.js';
 import { byProject, group, OverviewTree, row, type Node, type Row } from './tree.js';
 

@@ -4,7 +4,7 @@
  */
 import * as vscode from 'vscode';
 import type { ProjectOverview } from '../../server/protocol/overview.js';
-import type { ProjectState } from '../project-state.js';
+import type { ProjectState } from '../link/project-state.js';
 
 /** A row; `key` tells it from those beside it, and stays while it means the same. */
 export interface Row {

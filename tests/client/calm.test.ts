@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { isTyping, settledFindings } from '../../client/calm.js';
+import { isTyping, settledFindings } from '../../client/link/calm.js';
 
 const finding = (code: string, line: number, message = code) => ({ code, message, range: { start: { line } } });
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { nodeProblem } from '../../client/node-version.js';
+import { nodeProblem } from '../../client/link/node-version.js';
 
 test.each(['22.12.0', '22.20.1', '24.0.0', '25.1.0'])('Node %s runs the server', version => {
   expect(nodeProblem(version)).toBeUndefined();

@@ -20,9 +20,9 @@ import {
 } from '../../../server/protocol/sheet.js';
 import type { Message } from '../../../server/protocol/messages.js';
 import type { Location } from '../../../server/protocol/overview.js';
-import { reveal } from '../../locations.js';
-import type { ProjectState } from '../../project-state.js';
-import type { ServerLink } from '../../server-link.js';
+import { reveal } from '../../common/locations.js';
+import type { ProjectState } from '../../link/project-state.js';
+import type { ServerLink } from '../../link/server-link.js';
 import type { FromPage, ProjectName, ToPage, TriedText } from './messages.js';
 
 /** Most rows in a message to the page. */

@@ -4,7 +4,7 @@ import type { Sheet, SheetRow } from '../../../../server/protocol/sheet.js';
 import type { FromPage, ProjectName, ToPage, TriedText } from '../messages.js';
 import { Detail } from './detail.js';
 import { html } from './elements.js';
-import { kilograms } from '../../../numbers.js';
+import { kilograms } from '../../../common/numbers.js';
 import { pixelsOf } from './pixels.js';
 import { DEFAULT_VIEW, merged, rowAt, shownLines, tabSeparated, type Column, type View } from '../rows.js';
 import { Table } from './table.js';

@@ -1,5 +1,5 @@
 /** Values that are tried: one field each, what the texts say beside it, and what it comes to. */
-import { DEFAULT_DIGITS, kilograms } from '../../../numbers.js';
+import { DEFAULT_DIGITS, kilograms } from '../../../common/numbers.js';
 import type { Sheet, SheetRow, StatusMove, TrialState } from '../../../../server/protocol/sheet.js';
 import type { TriedText } from '../messages.js';
 import { html } from './elements.js';

@@ -3,10 +3,10 @@
  * context for views and walkthrough, and all of it as a report.
  */
 import * as vscode from 'vscode';
-import { STATUSES, type ProjectCounts } from '../server/protocol/overview.js';
-import type { ProjectState } from './project-state.js';
-import type { ServerLink, ServerState } from './server-link.js';
-import { countedStatuses, countsText, type StatusCounts } from './views/looks.js';
+import { STATUSES, type ProjectCounts } from '../../server/protocol/overview.js';
+import type { ProjectState } from '../link/project-state.js';
+import type { ServerLink, ServerState } from '../link/server-link.js';
+import { countedStatuses, countsText, type StatusCounts } from '../common/looks.js';
 
 export function activateStatus(context: vscode.ExtensionContext, link: ServerLink, state: ProjectState): void {
   const bar = vscode.window.createStatusBarItem('gusset.counts', vscode.StatusBarAlignment.Left, 1);

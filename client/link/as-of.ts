@@ -3,9 +3,9 @@
  * and leaves no trace.
  */
 import * as vscode from 'vscode';
-import { isCalendarDate } from '../server/protocol/calendar.js';
-import { settingsMessage } from '../server/protocol/messages.js';
-import type { ProjectOverview } from '../server/protocol/overview.js';
+import { isCalendarDate } from '../../server/protocol/calendar.js';
+import { settingsMessage } from '../../server/protocol/messages.js';
+import type { ProjectOverview } from '../../server/protocol/overview.js';
 import type { ProjectState } from './project-state.js';
 import type { ServerLink } from './server-link.js';
 

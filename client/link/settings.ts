@@ -1,6 +1,6 @@
 /** What of the settings and of the theme the server is told. */
 import * as vscode from 'vscode';
-import { settingsMessage, type ClientOptions } from '../server/protocol/messages.js';
+import { settingsMessage, type ClientOptions } from '../../server/protocol/messages.js';
 import { judgedAsOf } from './as-of.js';
 import type { ServerLink } from './server-link.js';
 import { SECTION, setting } from './setting.js';

@@ -3,10 +3,10 @@
  * is typed while the profile runs continuously.
  */
 import * as vscode from 'vscode';
-import type { ProjectOverview, RequirementOverview } from '../server/protocol/overview.js';
-import type { ProjectState } from './project-state.js';
-import { setting } from './setting.js';
-import { rangeAt, verdict } from './views/looks.js';
+import type { ProjectOverview, RequirementOverview } from '../../server/protocol/overview.js';
+import type { ProjectState } from '../link/project-state.js';
+import { setting } from '../link/setting.js';
+import { rangeAt, verdict } from '../common/looks.js';
 
 export function activateTesting(context: vscode.ExtensionContext, state: ProjectState): void {
   context.subscriptions.push(new RequirementTests(state));

@@ -1,6 +1,6 @@
 /** Opens the formula library's files, which live in the server, as read-only documents under `gusset:` addresses. */
 import * as vscode from 'vscode';
-import { libraryTextMessage } from '../server/protocol/messages.js';
+import { libraryTextMessage } from '../../server/protocol/messages.js';
 import type { ServerLink } from './server-link.js';
 
 export function activateLibraryDocuments(context: vscode.ExtensionContext, link: ServerLink): void {

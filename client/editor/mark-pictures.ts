@@ -2,7 +2,7 @@
  * Pictures of statuses for the margin of an editor: each has a shape of its own, so that none rests on colour alone.
  */
 import * as vscode from 'vscode';
-import type { Status } from '../server/protocol/overview.js';
+import type { Status } from '../../server/protocol/overview.js';
 
 /** `thin` is a verified requirement whose margin is close to none. */
 export type Mark = Status | 'thin';

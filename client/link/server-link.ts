@@ -9,7 +9,7 @@ import {
   type BaseLanguageClient,
   type LanguageClientOptions,
 } from 'vscode-languageclient';
-import type { ClientOptions, Message } from '../server/protocol/messages.js';
+import type { ClientOptions, Message } from '../../server/protocol/messages.js';
 import { CalmFindings } from './calm-findings.js';
 
 export type ServerState = 'starting' | 'running' | 'stopped';

@@ -2,8 +2,13 @@
  * Lets the server read a workspace that only the editor can reach. No path and no link leads out of a workspace folder.
  */
 import * as vscode from 'vscode';
-import { toBase64 } from '../server/protocol/base64.js';
-import { fileExistsMessage, listFilesMessage, readFileMessage, type FileAddress } from '../server/protocol/messages.js';
+import { toBase64 } from '../../server/protocol/base64.js';
+import {
+  fileExistsMessage,
+  listFilesMessage,
+  readFileMessage,
+  type FileAddress,
+} from '../../server/protocol/messages.js';
 import type { ServerLink } from './server-link.js';
 
 const sourceLimit = 20_000;

@@ -2,13 +2,13 @@
  * The status of each requirement beside its line. What is older than the texts is faded until it has been judged again.
  */
 import * as vscode from 'vscode';
-import { STATUSES, requirementsMessage, type RequirementOverview } from '../server/protocol/overview.js';
-import { grouped } from './grouped.js';
+import { STATUSES, requirementsMessage, type RequirementOverview } from '../../server/protocol/overview.js';
+import { grouped } from '../common/grouped.js';
 import { markPicture, type Ground, type Mark } from './mark-pictures.js';
-import type { ProjectState } from './project-state.js';
-import type { ServerLink } from './server-link.js';
-import { setting } from './setting.js';
-import { rangeAt } from './views/looks.js';
+import type { ProjectState } from '../link/project-state.js';
+import type { ServerLink } from '../link/server-link.js';
+import { setting } from '../link/setting.js';
+import { rangeAt } from '../common/looks.js';
 
 const MARKS: readonly Mark[] = [...STATUSES, 'thin'];
 const RULER: Readonly<Partial<Record<Mark, string>>> = {

@@ -1,6 +1,6 @@
 /** Goes to where something is declared. */
 import * as vscode from 'vscode';
-import type { Location } from '../server/protocol/overview.js';
+import type { Location } from '../../server/protocol/overview.js';
 
 export async function reveal({ uri, line, character }: Location, beside = false): Promise<void> {
   const position = new vscode.Position(line, character);

@@ -1,12 +1,12 @@
 /** What is shown of the projects: asked for when it is looked at, and again when the server says that it settled. */
 import * as vscode from 'vscode';
-import { judgedMessage, settledMessage, type Message } from '../server/protocol/messages.js';
+import { judgedMessage, settledMessage, type Message } from '../../server/protocol/messages.js';
 import {
   countsMessage,
   overviewMessage,
   type ProjectCounts,
   type ProjectOverview,
-} from '../server/protocol/overview.js';
+} from '../../server/protocol/overview.js';
 import type { ServerLink } from './server-link.js';
 
 /** A large workspace is asked again only when the server has been left alone for so many times what an answer takes. */
