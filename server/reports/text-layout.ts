@@ -1,5 +1,6 @@
 /** What the sections of the report as text are set with. */
 import { visible } from '../base/index.js';
+import { withDegrees } from '../units/index.js';
 import type { Severity, Status } from './check-report.js';
 import { wrap } from './table.js';
 
@@ -36,6 +37,11 @@ export function lines(...texts: readonly string[]): string {
 /** Text as one line: what a file holds must not steer a terminal. */
 export function plain(text: string): string {
   return visible(text.replace(/\s+/g, ' ').trim());
+}
+
+/** Words as a reader writes them: degrees by their sign. */
+export function prose(text: string): string {
+  return withDegrees(plain(text));
 }
 
 export function paletteOf(color: boolean): Palette {

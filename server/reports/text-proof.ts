@@ -9,7 +9,7 @@ import type {
 } from './check-report.js';
 import type { Column } from './table.js';
 import { layoutTable } from './table.js';
-import { hanging, plain, statusText, type Context } from './text-layout.js';
+import { hanging, plain, prose, statusText, type Context } from './text-layout.js';
 
 const INDENT = 2;
 const NAMES = 18;
@@ -30,12 +30,12 @@ function requirementLines(requirement: RequirementReport, chain: Chain, { width,
   const word = statusText(status);
   const [first = '', ...rest] = hanging(
     `${plain(label)} ${word}: `,
-    plain(text) + (part ? ` (${plain(part)})` : ''),
+    prose(text) + (part ? ` (${plain(part)})` : ''),
     width,
     INDENT,
   );
   const line = (name: string, said: string): string[] =>
-    said ? hanging(' '.repeat(INDENT) + name.padEnd(NAMES), plain(said), width) : [];
+    said ? hanging(' '.repeat(INDENT) + name.padEnd(NAMES), prose(said), width) : [];
   return [
     first.replace(word, palette[status](word)),
     ...rest,
@@ -174,7 +174,7 @@ function listing(
 ): string[] {
   if (rows.length === 0) return [];
   const filled = columns.map((_, i) => i).filter(i => rows.some(row => row[i]));
-  const cells = rows.map(row => filled.map(i => ({ text: plain(row[i] ?? '') })));
+  const cells = rows.map(row => filled.map(i => ({ text: prose(row[i] ?? '') })));
   return [
     palette.heading(title),
     ...layoutTable(

@@ -1,4 +1,4 @@
-import { formatMargin, formatNumber, isUnit, MASS, parseUnit } from '../units/index.js';
+import { formatMargin, formatNumber, isUnit, MASS, parseUnit, withDegrees } from '../units/index.js';
 import type {
   CheckEntry,
   CheckReport,
@@ -12,7 +12,7 @@ import type {
 import { statuses } from './check-report.js';
 import type { Cell, Column } from './table.js';
 import { layoutTable, layoutTables, wrap } from './table.js';
-import { hanging, lines, paletteOf, plain, statusText, type Context, type Palette } from './text-layout.js';
+import { hanging, lines, paletteOf, plain, prose, statusText, type Context, type Palette } from './text-layout.js';
 import { movesBetween } from './moved.js';
 import { evidenceSections, proofSection } from './text-proof.js';
 import { totalsLine } from './totals.js';
@@ -335,7 +335,7 @@ function notProvenSection({ requirements }: CheckReport, { width, palette }: Con
       { text: plain(requirement.label) },
       { text: plain(requirement.part ?? '') },
       { text: statusText(requirement.status), paint: palette[requirement.status] },
-      { text: plain(requirement.text) },
+      { text: prose(requirement.text) },
       { text: whyText(requirement) },
     ]);
   if (rows.length === 0) return [];
@@ -412,10 +412,11 @@ const valueColumns: readonly Column[] = [
 
 function valuesSection({ values }: CheckReport, { width, palette }: Context): string[] {
   if (values.length === 0) return [];
-  const bound = (value: number | null, unit: string) => (value === null ? '' : `${formatNumber(value)} ${unit}`.trim());
+  const bound = (value: number | null, unit: string) =>
+    value === null ? '' : `${formatNumber(value)} ${withDegrees(unit)}`.trim();
   const rows = values.map(({ name, text, low, high, unit, configuration }) => [
     { text: name },
-    { text: plain(text) },
+    { text: prose(text) },
     { text: bound(low, unit) },
     { text: bound(high, unit) },
     { text: configuration ?? 'base model' },
@@ -504,14 +505,14 @@ function findingsSection(diagnostics: readonly DiagnosticReport[], { width, pale
   const printed = diagnostics.flatMap(({ code, severity, message, file, range: { start }, related }) => [
     ...hanging(
       `${plain(file)}:${start.line + 1}:${start.character + 1} `,
-      `${severity} ${code} ${plain(message)}`,
+      `${severity} ${code} ${prose(message)}`,
       width,
       2,
     ).map((line, index) => (index === 0 ? line.replace(` ${severity} `, ` ${palette[severity](severity)} `) : line)),
     ...related.flatMap(each =>
       hanging(
         `  see ${plain(each.file)}:${each.range.start.line + 1}:${each.range.start.character + 1} `,
-        plain(each.message),
+        prose(each.message),
         width,
         4,
       ),
