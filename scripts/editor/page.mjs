@@ -12,11 +12,12 @@ export function pageOperations(page, images) {
   const locate = async (selector, webview) =>
     webview ? (await webviewWith(page, selector)).locator(selector).first() : page.locator(selector).first();
   return {
-    screenshot: async ({ name, selector }) => {
+    screenshot: async ({ name, area }) => {
       const path = join(images, `${name}.png`);
       mkdirSync(dirname(path), { recursive: true });
-      await (selector ? page.locator(selector).first() : page).screenshot({
+      await page.screenshot({
         path,
+        clip: area,
         animations: 'disabled',
         caret: 'hide',
       });

@@ -2,7 +2,6 @@ import * as vscode from 'vscode';
 import { eventually, expect, finding, findings, open, rangeOf, uriOf, withCode } from '../support/editor.js';
 import { page } from '../support/page.js';
 import { test } from '../support/runner.js';
-import { plainWindow } from '../support/window.js';
 
 async function exists(uri: vscode.Uri): Promise<boolean> {
   return vscode.workspace.fs.stat(uri).then(
@@ -126,24 +125,6 @@ test('the check runs as a task, and its findings can be matched', async () => {
   );
   await page.screenshot('task');
   await vscode.commands.executeCommand('workbench.action.closePanel');
-});
-
-interface Walkthrough {
-  readonly steps: readonly { readonly completionEvents: readonly string[] }[];
-}
-
-test('the walkthrough opens, and the editor knows when each step is done', async () => {
-  const { packageJSON } = vscode.extensions.getExtension('gusset.gusset')!;
-  for (const { steps } of packageJSON.contributes.walkthroughs as readonly Walkthrough[])
-    for (const event of steps.flatMap(({ completionEvents }) => completionEvents))
-      expect(/^on(Command|Context|View|Link|SettingChanged):/.test(event), `the editor knows no ${event}`);
-  await plainWindow();
-  await vscode.commands.executeCommand('workbench.action.closeSidebar');
-  await vscode.commands.executeCommand('workbench.action.openWalkthrough', 'gusset.gusset#start', false);
-  await page.waitFor('.gettingStartedContainer :text("Get Started with Gusset")');
-  await page.click('.gettingStartedContainer .step-title:has-text("Change a thickness")');
-  await page.waitFor('td:has-text("which units do not go together")', { webview: true });
-  await page.screenshot('walkthrough');
 });
 
 test('the page that the package brings holds its pictures', async () => {

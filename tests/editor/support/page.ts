@@ -9,9 +9,17 @@ export interface Target {
   readonly webview?: boolean;
 }
 
+/** In pixels of the page. */
+export interface Area {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
 export const page = {
-  /** Written as NAME.png; of one element where a selector is given. */
-  screenshot: (name: string, selector?: string): Promise<void> => ask('screenshot', { name, selector }),
+  /** Written as NAME.png, whole or of an area. */
+  screenshot: (name: string, area?: Area): Promise<void> => ask('screenshot', { name, area }),
   /**
    * The webview that shows something matching `selector` on paper, NAME.pdf beside the pictures: the text of each
    * sheet.
