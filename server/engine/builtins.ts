@@ -4,6 +4,7 @@ import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, multiply, parseDimension, power, type Dimension } from '../units/index.js';
 import { dimensionWords, isLoad } from './describe.js';
 import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from './elaboration.js';
+import { fold } from './expressions/fold.js';
 import { binary } from './expressions/operators.js';
 import { unlikeRates } from './expressions/rates.js';
 import { eachValue, type EachValue } from './expressions/sweeps.js';
@@ -599,6 +600,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
       },
     },
   ],
+  ['fold', fold],
   truthFold('all', Op.And, 1, 'True when every condition holds.'),
   truthFold('any', Op.Or, 0, 'True when one condition holds.'),
   [

@@ -43,5 +43,6 @@ function kindsAt(caret: Caret, word: string): readonly WordKind[] {
   if (head === 'KEYWORD') return ['head', 'format', ...INSIDE];
   const inBrackets = caret.frames.at(-1)!.kind !== 'block';
   if (word === 'in' && !inBrackets && head !== 'check') return ['suffix'];
+  if (word === 'from' && inBrackets) return ['clause'];
   return [']', '}'].includes(typeOf(caret.tokens.at(-1))) ? ['interpolation', ...INSIDE] : INSIDE;
 }

@@ -153,6 +153,12 @@ export const CLAUSES = {
     documentation: 'Where a formula holds. Outside it a call is undetermined.',
     example: 'formula slenderness(L: length, r: length): number = L / r\n  requires r > 0 mm',
   },
+  from: {
+    continues: ['fold'],
+    form: 'fold(for state from start, x in list: next)',
+    documentation: 'What the state of a `fold` is at first; its value becomes the next state, case by case.',
+    example: 'let product = fold(for p from 1, x in [2, 3, 4]: p * x)',
+  },
   where: {
     continues: ['fold'],
     form: 'for x in list where condition: value',

@@ -24,6 +24,7 @@ export const FUNCTION_EXAMPLES: Readonly<Record<string, string>> = {
   any: 'requirement SCR-2 "One screw shall be M5 or larger." {\n  check any(for d in [4 mm, 5 mm]: d >= 5 mm)\n  verify by analysis\n}',
   count: 'let screws = count([4 mm, 5 mm, 5 mm])  //= 3',
   list: 'let doubled = list(for n in [1, 2, 3] where n > 1: 2 * n)\nlet least = min(doubled)  //= 4',
+  fold: 'let Bolts = [4 kN, 5 kN, 3 kN]\nlet highest = fold(for most from 0 N, b in Bolts: max(most, b))  //= 5 kN\nlet damage = fold(for D from 0, n in [1e4, 2e5]: D + (1 - D) * n / 1e6)  //= 0.208',
   area: 'let psd = [20 Hz -> 0.1 g0^2/Hz, 120 Hz -> 0.1 g0^2/Hz]\nlet level = sqrt(area(psd)) as g0  //= 3.1622776602 g0 ± 1e-9 g0',
   maximum: 'let strength = [-55 degC -> 408 MPa, 85 degC -> 374 MPa]\nlet most = maximum(strength)  //= 408 MPa',
   minimum: 'let strength = [-55 degC -> 408 MPa, 85 degC -> 374 MPa]\nlet least = minimum(strength)  //= 374 MPa',

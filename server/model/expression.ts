@@ -155,7 +155,9 @@ export type TextSegment =
 export interface Binder {
   readonly id: number;
   readonly name: string;
+  /** What it runs over; of the state of a fold, what that is at first. */
   readonly domain: Expression;
+  readonly isState: boolean;
   readonly step: Expression | null;
 }
 export interface Argument {

@@ -653,7 +653,8 @@ class Lowering {
     return {
       id,
       name: binder.name?.text ?? '',
-      domain: this.expression(binder.domain),
+      domain: this.expression(binder.domain ?? binder.start),
+      isState: binder.start !== undefined,
       step: binder.step ? this.expression(binder.step) : null,
     };
   }

@@ -64,7 +64,8 @@ function sweepFrom(
     return true;
   }
   const binder = binders[at]!;
-  const domain = elaborator.expression(binder.domain, env);
+  if (binder.isState) elaborator.problem('state-outside-fold', binder.id, { name: binder.name });
+  const domain = binder.isState ? POISON : elaborator.expression(binder.domain, env);
   const items = domainOf(elaborator, domain, binder, env, inner =>
     trialSweep(elaborator, binders, at + 1, inner, sweep.trial),
   );
@@ -411,7 +412,7 @@ function listEach(elaborator: Elaboration, argument: Argument, env: Environment 
 }
 
 /** Whether a filter keeps a value; null where nobody can tell. */
-function isKept(elaborator: Elaboration, test: Value, id: number): boolean | null {
+export function isKept(elaborator: Elaboration, test: Value, id: number): boolean | null {
   if (isPoison(test)) return null;
   if (test.kind !== 'truth') {
     elaborator.problem('condition-expected', id, { found: describeKind(test) });
