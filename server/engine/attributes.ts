@@ -1,4 +1,5 @@
 /** What every entity of some kind has without writing it: masses, centres of mass, inertias. */
+import { onBlocks, onName } from '../model/dependency.js';
 import type { Entity } from '../model/namespace.js';
 import type { Elaboration } from './elaboration.js';
 import { massProperties, partMembers } from './mass.js';
@@ -52,7 +53,7 @@ export const ATTRIBUTES: ReadonlyMap<string, Attribute> = new Map<string, Attrib
       kinds: ['part'],
       doc: 'The parts directly inside.',
       calculate: (elaborator, entity) => {
-        elaborator.host.looksUp('*part');
+        elaborator.host.dependsOn(onBlocks('part'));
         return {
           kind: 'list',
           items: partMembers(elaborator.host, entity).map(part => ({ kind: 'entity', entity: part })),
@@ -75,11 +76,11 @@ export const ATTRIBUTES: ReadonlyMap<string, Attribute> = new Map<string, Attrib
       kinds: ['part'],
       doc: 'The lot that its material comes from.',
       calculate: (elaborator, entity) => {
-        elaborator.host.looksUp('material', entity);
+        elaborator.host.dependsOn(onName('material'), entity);
         const material = elaborator.host.itemOf(entity, 'material')?.item;
         if (material) elaborator.host.read(entity, material);
         const from = material?.annotations.from?.[0];
-        if (from) elaborator.host.looksUp(from.path.join('.'));
+        if (from) elaborator.host.dependsOn(onName(from.path.join('.')));
         const lot = from && elaborator.host.namespace.labelled(from.path.join('.'))[0];
         return lot
           ? { kind: 'entity', entity: lot }

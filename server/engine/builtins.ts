@@ -1,4 +1,5 @@
 /** Functions that the language itself can't express. Everything else is a formula of the library, written in Gusset. */
+import { onBlocks } from '../model/dependency.js';
 import type { Call } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, multiply, parseDimension, power, type Dimension } from '../units/index.js';
@@ -880,7 +881,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
         if (!kind) return POISON;
         if (kind.kind !== 'entity' || kind.entity.kind !== 'kind')
           return elaborator.problem('kind-expected', call.arguments[0]!.value.id, { found: describeKind(kind) });
-        elaborator.host.looksUp('*part');
+        elaborator.host.dependsOn(onBlocks('part'));
         return entities(elaborator.host.namespace.ofKind('part').filter(part => part.base === kind.entity));
       },
     },
@@ -896,7 +897,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
         if (!part) return POISON;
         if (part.kind !== 'entity')
           return elaborator.problem('part-expected', call.arguments[0]!.value.id, { found: describeKind(part) });
-        elaborator.host.looksUp('*part');
+        elaborator.host.dependsOn(onBlocks('part'));
         return entities(part.entity.children('part'));
       },
     },

@@ -84,7 +84,7 @@ function reasonOf(evaluation: Evaluation, at: number, op: Op, detail: Detail | u
 }
 
 function cellData(cell: Cell | null): Record<string, string> {
-  return { where: cell ? cell.key.replace(/@/g, '') : 'this check' };
+  return { where: cell ? cell.path : 'this check' };
 }
 
 /** A table asked beyond what it holds: which table, at what, and what it covers. */

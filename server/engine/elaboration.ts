@@ -1,12 +1,24 @@
 /** What elaborating an expression offers to the parts it is made of: builtins, loads, masses, checks. */
 import type { FindingCode } from '../language/index.js';
 import type { Budget } from '../base/index.js';
+import type { Dependency } from '../model/dependency.js';
 import type { Call, Expression } from '../model/expression.js';
 import type { Item, ValueItem } from '../model/declaration.js';
 import type { Entity, Namespace } from '../model/namespace.js';
 import type { Dimension, Unit, UnitScope } from '../units/index.js';
 import type { Builder } from './builder.js';
-import type { CasePart, Condition, LoadTerm, Place, Poison, Quantity, Truth, Value, Vector } from './value.js';
+import {
+  hiddenEntry,
+  type CasePart,
+  type Condition,
+  type LoadTerm,
+  type Place,
+  type Poison,
+  type Quantity,
+  type Truth,
+  type Value,
+  type Vector,
+} from './value.js';
 
 /** Something wrong in an expression; the catalogue of findings words it. */
 export interface Problem {
@@ -38,8 +50,8 @@ export interface Host {
   itemOf(entity: Entity, name: string): { item: ValueItem; scope: Entity } | undefined;
   /** Names of the values of an entity, with those that only a configuration gives it. */
   valueNames(entity: Entity): Iterable<string>;
-  /** The elaboration depends on what this simple name means; seen from `from`, where that is a block. */
-  looksUp(name: string, from?: Entity): void;
+  /** The elaboration depends on more than the values it reads; seen from `from`, where that is a block. */
+  dependsOn(dependency: Dependency, from?: Entity): void;
   /** The elaboration depends on the present value of a number. */
   demands(node: number, value: number): void;
   /** The elaboration puts the body of a formula in its place. */
@@ -117,7 +129,7 @@ export interface BuiltinFunction {
 }
 
 /** Entry of the record that `knots` gives: the range whose breakpoints a sweep finds. */
-export const KNOTS = '*knots';
+export const KNOTS = hiddenEntry('knots');
 
 export function choiceLabels(term: LoadTerm): CasePart[] {
   if (term.kind === 'single') return [...term.choices.values()].map(choice => choice.label);

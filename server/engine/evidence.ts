@@ -9,6 +9,7 @@ import { nearlyEqual } from './operations.js';
 import type { Value } from './value.js';
 import { articlesOf } from './verification-index.js';
 import { cited, dayOf, methodWord, wordOf } from './words.js';
+import { checkKey, conditionKey, restrictionKey } from './evaluation/cell-key.js';
 
 /** `in Radar` holds for that configuration alone. */
 export function applies({ evaluation }: Ground, entity: Entity): boolean {
@@ -79,7 +80,7 @@ function isUnsaid({ evaluation, settings }: Ground, evidence: Entity, requiremen
   return (
     settings.several &&
     evidence.declaration.in.length === 0 &&
-    requirement.checks.some((_, i) => evaluation.cell(requirement, `check ${i + 1}`)?.home === evaluation) &&
+    requirement.checks.some((_, i) => evaluation.cell(requirement, checkKey(i))?.home === evaluation) &&
     evaluation.configuration !== null
   );
 }
@@ -134,7 +135,7 @@ export function brokenConditions({ evaluation }: Ground, evidence: Entity): numb
   const broken: number[] = [];
   evidence.declaration.conditions.forEach((condition, i) => {
     if (condition.kind !== 'holds') return;
-    const value = evaluation.valueOf(evidence, `holds ${i + 1}`);
+    const value = evaluation.resultOf(evidence, conditionKey('holds', i));
     if (value?.kind !== 'truth' || evaluation.number(value.node) !== 1) broken.push(i);
   });
   return broken;
@@ -151,7 +152,9 @@ export function lapsedFaults(ground: Ground, evidence: Entity): string[] {
   const { evaluation, settings } = ground;
   return brokenConditions(ground, evidence).flatMap(i => {
     const condition = evidence.declaration.conditions[i] as ConditionItem;
-    const parts = brokenParts(evaluation, evidence, `holds ${i + 1}`, condition, reason => settings.say(reason));
+    const parts = brokenParts(evaluation, evidence, conditionKey('holds', i), condition, reason =>
+      settings.say(reason),
+    );
     return parts.map(part => `${evidence.label} holds only while ${part}`);
   });
 }
@@ -195,7 +198,7 @@ export function covers(ground: Ground, evidence: Entity, check: CheckResult, val
     const value = values[at];
     // A sweep that came to nothing has a row without values.
     if (!value) return false;
-    const allowed = ground.evaluation.valueOf(evidence, `restriction ${i + 1}`);
+    const allowed = ground.evaluation.resultOf(evidence, restrictionKey(i));
     if (!allowed) return false;
     const list = allowed.kind === 'list' ? allowed.items : [allowed];
     return list.some(item => isSame(ground, item, value));

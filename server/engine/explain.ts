@@ -23,7 +23,7 @@ import type { Evaluation } from './evaluation/evaluation.js';
 import { annotationsAt, type FactorUse } from './facts.js';
 import type { Outcome } from './margin.js';
 import type { Item, ValueItem } from '../model/declaration.js';
-import type { Quantity, Value } from './value.js';
+import { isHiddenEntry, type Quantity, type Value } from './value.js';
 
 export interface Sides {
   readonly applied: string;
@@ -138,7 +138,7 @@ export function printValue(read: (node: number) => number, value: Value): string
         .join(', ')}${value.items.length > 6 ? `, … ${value.items.length} in all` : ''}]`;
     case 'record':
       return `{ ${[...value.entries]
-        .filter(([name]) => !name.startsWith('*'))
+        .filter(([name]) => !isHiddenEntry(name))
         .map(([name, entry]) => `${name}: ${printValue(read, entry)}`)
         .join('   ')} }`;
     case 'table':

@@ -4,6 +4,7 @@ import { comparePlace, type Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
 import type { Arena, Detail } from './arena.js';
+import { keyOfValue } from './evaluation/cell-key.js';
 import { Cell, SlotOwner } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { Op } from './operations.js';
@@ -218,10 +219,7 @@ export function reach(
       if (inputs) inputs.push(arena.a[node]!);
       else if (origin) {
         tables.set(origin, [arena.a[node]!]);
-        const cell = evaluation.cell(
-          origin.entity,
-          origin.entity.declaration.value === origin.item ? 'value' : origin.item.name,
-        );
+        const cell = evaluation.cell(origin.entity, keyOfValue(origin.entity, origin.item));
         note(cell?.item === origin.item ? cell : origin, origin.path);
         if (cell) {
           cells.add(cell);

@@ -1,4 +1,5 @@
 /** Whether the margin of a plain comparison is a load margin: scaled loads scale applied/allowable alike. */
+import { valueKey } from './evaluation/cell-key.js';
 import { Cell, SlotOwner } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import type { Arena } from './arena.js';
@@ -17,6 +18,8 @@ const LOAD_DIMENSIONS: ReadonlyMap<Dimension, number> = new Map([
   [TORQUE, 1],
   [divide(power(ACCELERATION, 2), FREQUENCY), 2],
 ]);
+
+const TEMPERATURE = valueKey('temperature');
 
 /** How much each entry of the walk that is going on grows when the loads do. */
 let growths = new Float64Array(1024);
@@ -90,7 +93,7 @@ function loadWeight(evaluation: Evaluation, node: number): number {
   if (detail?.kind === 'slot') {
     const cell =
       detail.owner instanceof SlotOwner ? detail.owner.cell : detail.owner instanceof Cell ? detail.owner : null;
-    if (cell?.entity.kind !== 'load' || cell.name === 'temperature') return 0;
+    if (cell?.entity.kind !== 'load' || cell.key === TEMPERATURE) return 0;
     const value =
       cell.value.kind === 'range'
         ? cell.value.low

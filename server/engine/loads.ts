@@ -1,7 +1,8 @@
 /** Loads as cases: their corners, and loads that act together. */
 import { BLOCKS } from '../language/index.js';
+import { ON_ANY_VALUE, onName } from '../model/dependency.js';
 import type { ValueItem } from '../model/declaration.js';
-import { ANY_VALUE, type Entity } from '../model/namespace.js';
+import type { Entity } from '../model/namespace.js';
 import type { Elaboration } from './elaboration.js';
 import { sum } from './expressions/arithmetic.js';
 import { Op } from './operations.js';
@@ -112,7 +113,7 @@ function together(elaborator: Elaboration, values: readonly Value[], id: number)
 }
 
 function fieldOf(elaborator: Elaboration, entity: Entity, field: string): Value | undefined {
-  elaborator.host.looksUp(field);
+  elaborator.host.dependsOn(onName(field));
   const found = elaborator.host.itemOf(entity, field);
   if (!found) return field === 'name' ? { kind: 'text', text: entity.name } : undefined;
   if (field === 'level')
@@ -128,7 +129,7 @@ function hasField(term: LoadTerm, field: string): boolean {
 
 /** All that a load states, to be looked at as a whole. */
 function valuesOf(elaborator: Elaboration, load: Entity): ReadonlyMap<string, ValueItem> {
-  elaborator.host.looksUp(ANY_VALUE, load);
+  elaborator.host.dependsOn(ON_ANY_VALUE, load);
   return load.values;
 }
 

@@ -6,6 +6,7 @@
  * without a position leaves the centre of mass undetermined, not wrong.
  */
 import type { FindingCode } from '../language/index.js';
+import { ON_SLOTS, onBlocks, onName } from '../model/dependency.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, LENGTH, MASS, multiply } from '../units/index.js';
@@ -13,6 +14,7 @@ import type { Elaboration, Host } from './elaboration.js';
 import { INERTIA, INERTIA_ENTRIES } from './fields.js';
 import {
   describeKind,
+  hiddenEntry,
   isPoison,
   POISON,
   type Place,
@@ -33,7 +35,7 @@ const MOMENT = multiply(MASS, LENGTH);
 /** The parts that a part holds: those inside it and those that fill its slots. */
 export function partMembers(host: Host, entity: Entity, onPoison: (value: Value) => void = () => undefined): Entity[] {
   const parts = entity.children('part');
-  host.looksUp('*slot', entity);
+  host.dependsOn(ON_SLOTS, entity);
   for (const [name, item] of entity.values) {
     if (item.kind !== 'slot') continue;
     const found = host.itemOf(entity, name)!.item;
@@ -132,7 +134,7 @@ const NONE_UNGROWN: ReadonlyMap<string, number> = new Map();
 
 /** One item of a part with all that is inside it, about the origin of its own frame. */
 export function massProperties(elaborator: Elaboration, entity: Entity): Value {
-  elaborator.host.looksUp('*part');
+  elaborator.host.dependsOn(onBlocks('part'));
   const { namespace } = elaborator.host;
   const holds = namespace.missingIn(entity);
   // What its kind holds is missing in it.
@@ -236,9 +238,9 @@ function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {
   };
 }
 
-const MOMENT_ENTRY = '*moment';
-const INERTIA_ENTRY = '*inertia';
-const UNGROWN_ENTRY = '*ungrown';
+const MOMENT_ENTRY = hiddenEntry('moment');
+const INERTIA_ENTRY = hiddenEntry('inertia');
+const UNGROWN_ENTRY = hiddenEntry('ungrown');
 
 function ownMass(
   elaborator: Elaboration,
@@ -420,7 +422,7 @@ function positionList(elaborator: Elaboration, child: Entity, item: ValueItem): 
 
 /** The item of a field; what is calculated from it follows when the field comes or goes. */
 function fieldOf(elaborator: Elaboration, entity: Entity, name: string): ReturnType<Host['itemOf']> {
-  elaborator.host.looksUp(name, entity);
+  elaborator.host.dependsOn(onName(name), entity);
   return elaborator.host.itemOf(entity, name);
 }
 

@@ -69,6 +69,11 @@ export interface Vector {
   readonly dimension: Dimension;
   readonly unit: Unit | null;
 }
+const HIDDEN = '*';
+/** Name of an entry that the engine keeps in a record for itself: no name of the language begins like it. */
+export const hiddenEntry = (name: string): string => HIDDEN + name;
+export const isHiddenEntry = (name: string): boolean => name.startsWith(HIDDEN);
+
 export interface RecordValue {
   readonly kind: 'record';
   readonly entries: ReadonlyMap<string, Value>;

@@ -3,6 +3,7 @@ import type { Reference } from '../model/expression.js';
 import { byPlace, type Entity, type Namespace } from '../model/namespace.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { cited } from './words.js';
+import { onName, type Dependency } from '../model/dependency.js';
 
 const RELATIONS = ['parents', 'children', 'evidence', 'waivers', 'nonconformances'] as const;
 
@@ -27,7 +28,7 @@ export class VerificationIndex {
   /** Evidence and articles by what they themselves rest on: what was measured in them stands or falls with it. */
   private readonly sources = new Map<Entity, Set<Entity>>();
   /** Names that evidence, articles and lots cite: another thing of that name may be meant then. */
-  private readonly cited = new Set<string>();
+  private readonly cited = new Set<Dependency>();
 
   /** What each requirement said to be above it. */
   private readonly said = new Map<Entity, string>();
@@ -67,7 +68,7 @@ export class VerificationIndex {
     for (const kind of ['article', 'lot', 'evidence', 'nonconformance'])
       for (const { declaration } of namespace.ofKind(kind))
         for (const reference of [...(declaration.of ? [declaration.of] : []), ...declaration.on, ...declaration.from])
-          this.cited.add(reference.path.at(-1)!);
+          this.cited.add(onName(reference.path.at(-1)!));
   }
 
   /** Notes that something rests on evidence, a waiver, an article and all that this rests on. */
@@ -104,9 +105,9 @@ export class VerificationIndex {
     return parentsSaid(requirement) !== (this.said.get(requirement) ?? '');
   }
 
-  /** Whether something that evidence rests on is cited by one of these names. */
-  cites(names: Iterable<string>): boolean {
-    for (const name of names) if (this.cited.has(name)) return true;
+  /** Whether something that evidence rests on is cited by what one of these is on. */
+  cites(dependencies: ReadonlySet<Dependency>): boolean {
+    for (const dependency of dependencies) if (this.cited.has(dependency)) return true;
     return false;
   }
 }

@@ -4,6 +4,7 @@ import type { Method } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { slotHolders, type Ground, type VerificationSettings } from './articles.js';
 import { diagnose } from './diagnose.js';
+import { checkKey, TITLE } from './evaluation/cell-key.js';
 import type { Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import {
@@ -144,7 +145,7 @@ export class Verification implements Ground {
 
   checksOf(entity: Entity): CheckResult[] {
     return entity.checks
-      .map((_, i) => this.evaluation.cell(entity, `check ${i + 1}`))
+      .map((_, i) => this.evaluation.cell(entity, checkKey(i)))
       .filter(cell => cell !== undefined)
       .map(cell => this.checkResult(cell));
   }
@@ -274,7 +275,7 @@ export class Verification implements Ground {
 
   /** A shall-text that prints what has no value says nothing; null where it says something. */
   undeterminedText(entity: Entity): string | null {
-    const cell = this.evaluation.cell(entity, 'title');
+    const cell = this.evaluation.cell(entity, TITLE);
     if (!cell) return null;
     const missing = [...(cell.demanded?.keys() ?? [])].find(node => !Number.isFinite(this.evaluation.number(node)));
     if (missing === undefined && cell.problems.length === 0 && !cell.reads.some(read => isPoison(read.value)))
@@ -402,15 +403,15 @@ export class Verification implements Ground {
    * unconfirmed tables, what was measured where nothing may rest on it, results that may be out of date.
    */
   private unsettled(entity: Entity): string[] {
-    const cells = [...entity.checks.map((_, i) => `check ${i + 1}`), 'title']
-      .map(name => this.evaluation.cell(entity, name))
+    const cells = [...entity.checks.map((_, i) => checkKey(i)), TITLE]
+      .map(key => this.evaluation.cell(entity, key))
       .filter(cell => cell !== undefined);
     return [...new Set(cells.flatMap(cell => this.unsettledIn(cell)))];
   }
 
   private unsettledIn(cell: Cell): string[] {
     const { provisional, results } = factsOf(this.evaluation, cell);
-    const reaches = cell.name === 'title' ? 'the text states' : 'the analysis reaches';
+    const reaches = cell.key === TITLE ? 'the text states' : 'the analysis reaches';
     const open: string[] = [];
     if (cell.item?.kind === 'check' && cell.item.annotations.tbc) open.push('a check is to be confirmed');
     for (const value of provisional) {

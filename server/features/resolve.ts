@@ -1,4 +1,5 @@
 /** What stands at a place in a document: the node, its item, and what it names. */
+import { keyOfValue, nameOf } from '../engine/evaluation/cell-key.js';
 import { Cell, SlotOwner } from '../engine/evaluation/cell.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Value } from '../engine/value.js';
@@ -232,7 +233,7 @@ export function targetOfItem(project: Project, entity: Entity, item: ValueItem):
 }
 
 function valueOfItem(project: Project, entity: Entity, item: ValueItem): Value | null {
-  return project.view.evaluation.valueOf(entity, entity.declaration.value === item ? 'value' : item.name) ?? null;
+  return project.view.evaluation.resultOf(entity, keyOfValue(entity, item)) ?? null;
 }
 
 /** The value of every node of an item: for a check in its first row, for a formula as its type or a caller says. */
@@ -291,7 +292,7 @@ function ofSlot(evaluation: Evaluation, node: number): Target | null {
   const owner = detail?.kind === 'slot' ? detail.owner : null;
   const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
   if (!cell?.item || !('path' in cell.item)) return null;
-  const item = cell.entity.values.get(cell.name) ?? cell.item;
+  const item = cell.entity.values.get(nameOf(cell.key) ?? '') ?? cell.item;
   return { kind: 'value', entity: cell.entity, item };
 }
 

@@ -1,7 +1,7 @@
 /** The names that can be seen from a place, nearest first. */
 import { ATTRIBUTES } from '../engine/attributes.js';
 import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
-import type { Value } from '../engine/value.js';
+import { isHiddenEntry, type Value } from '../engine/value.js';
 import { isCalculated, isNamedInExpressions } from '../language/index.js';
 import type { Parameter, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
@@ -125,7 +125,7 @@ export function* membersOf(
       for (const [name, inner] of loadFields(value.term)) yield entry(name, inner);
       return;
     case 'record':
-      for (const [name, inner] of value.entries) if (!name.startsWith('*')) yield entry(name, inner);
+      for (const [name, inner] of value.entries) if (!isHiddenEntry(name)) yield entry(name, inner);
       return;
     case 'range':
       yield entry('low', value.low);

@@ -6,6 +6,7 @@ import { walk, type Binder, type Call, type Expression } from '../model/expressi
 import { keyOf, type Entity, type Namespace } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { traced } from './resolve.js';
+import { OWN_VALUE } from '../engine/evaluation/cell-key.js';
 
 interface Caller {
   readonly entity: Entity;
@@ -57,7 +58,7 @@ class SweptLoads {
     else if (value?.kind === 'list') for (const inner of value.items) this.add(found, inner);
     else if (value?.kind === 'entity' && value.entity.kind === 'load') found.add(value.entity);
     else if (value?.kind === 'entity' && value.entity.kind === 'case')
-      this.add(found, this.project.view.evaluation.valueOf(value.entity, 'value'));
+      this.add(found, this.project.view.evaluation.resultOf(value.entity, OWN_VALUE));
   }
 
   /** What a binder or a parameter of an item stands for. */

@@ -13,6 +13,7 @@ import { DIMENSIONLESS, fromSI, isUnit, parseUnit, type Unit } from '../units/in
 import { inScene } from './evaluate.js';
 import { traced } from './resolve.js';
 import { usesOf } from './uses.js';
+import { OWN_VALUE } from '../engine/evaluation/cell-key.js';
 
 /** Most choices offered for one value. */
 const MOST_CHOICES = 40;
@@ -271,7 +272,7 @@ function columnOf(project: Project, value: Quantity): Rows | null {
   );
   for (const table of [
     ...tables,
-    ...project.namespace.ofKind('table').map(entity => evaluation.valueOf(entity, 'value')),
+    ...project.namespace.ofKind('table').map(entity => evaluation.resultOf(entity, OWN_VALUE)),
   ]) {
     if (table?.kind !== 'table') continue;
     const columns = table.inputs.map((input, i) => ({ rows: rowsOfInput(table, i), ...input }));

@@ -3,6 +3,7 @@ import { printQuantity } from '../engine/describe.js';
 import { factsOf } from '../engine/facts.js';
 import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
 import { wordOf } from '../engine/words.js';
+import { checkKey } from '../engine/evaluation/cell-key.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Origin, TableValue, Value } from '../engine/value.js';
 import type { Entity } from '../model/namespace.js';
@@ -47,8 +48,8 @@ function findCoverage({ evaluation, verification }: ConfigurationView): Map<Enti
     if (!part || isTemplate(part)) continue;
     const coverage = found.get(part) ?? { loads: new Set(), environments: new Set(), asked: new Map() };
     found.set(part, coverage);
-    for (let i = 1; i <= requirement.checks.length; i++) {
-      const cell = evaluation.cell(requirement, `check ${i}`);
+    for (let i = 0; i < requirement.checks.length; i++) {
+      const cell = evaluation.cell(requirement, checkKey(i));
       if (!cell) continue;
       const facts = factsOf(evaluation, cell);
       for (const load of facts.loads) coverage.loads.add(load);

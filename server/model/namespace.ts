@@ -4,6 +4,7 @@
  */
 import { BLOCKS } from '../language/index.js';
 import { stronglyConnected } from '../base/index.js';
+import { onBlocks, onName, ON_ANY_NAME, ON_ANY_VALUE, ON_SLOTS, type Dependency } from './dependency.js';
 import { PLAIN_FORMAT } from './file-format.js';
 import type { CheckItem, Declaration, LoweredPiece, Parameter, Placement, TextItem, ValueItem } from './declaration.js';
 
@@ -88,12 +89,6 @@ export class Entity {
 const NO_VALUES: ReadonlyMap<string, ValueItem> = new Map();
 const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 
-/** Looked up by what depends on which values a block has, whatever they are called. */
-export const ANY_VALUE = '*values';
-
-/** Looked up by what names the names that there are, where one is missing. */
-export const ANY_NAME = '*names';
-
 /**
  * Blocks that there are many of, with the same names for their values: a value that one gains or loses concerns few.
  */
@@ -101,15 +96,15 @@ export function isConfined(entity: Entity): boolean {
   return entity.kind === 'part' || entity.kind === 'requirement';
 }
 
-/** What an update touched: the engine re-elaborates what looked these names up. */
+/** What an update touched: the engine re-elaborates what depends on it. */
 export interface NamespaceChange {
-  /** Simple names that now mean something else, or nothing, or something for the first time. */
-  readonly names: ReadonlySet<string>;
+  /** What now means something else, or nothing, or something for the first time. */
+  readonly dependencies: ReadonlySet<Dependency>;
   /**
-   * Names of values that parts and requirements gained or lost, with these: they concern who looks from inside them or
-   * asks them.
+   * The same for values that parts and requirements gained or lost, with these: they concern who looks from inside
+   * them or asks them.
    */
-  readonly fields: ReadonlyMap<string, ReadonlySet<Entity>>;
+  readonly fields: ReadonlyMap<Dependency, ReadonlySet<Entity>>;
   /** Formulas that are written anew, as they were before. */
   readonly formulas: ReadonlySet<ValueItem>;
   readonly removed: readonly Entity[];
@@ -308,12 +303,12 @@ export class Namespace {
   private readonly orders = new Map<string, Order>();
 
   /** Forgets orders that hold no longer. */
-  private checkOrders(touched: ReadonlySet<Entity>, names: Set<string>): void {
-    for (const kind of this.orders.keys()) if (names.has(`*${kind}`)) this.orders.delete(kind);
+  private checkOrders(touched: ReadonlySet<Entity>, dependencies: Set<Dependency>): void {
+    for (const kind of this.orders.keys()) if (dependencies.has(onBlocks(kind))) this.orders.delete(kind);
     for (const entity of touched) {
       if (this.orders.get(entity.kind)?.holds(entity) ?? true) continue;
       this.orders.delete(entity.kind);
-      names.add(`*${entity.kind}`);
+      dependencies.add(onBlocks(entity.kind));
     }
   }
 
@@ -353,7 +348,7 @@ export class Namespace {
   /** Replaces the pieces of some files. Pieces that are the same objects as before cost nothing. */
   update(changes: ReadonlyMap<string, readonly LoweredPiece[] | null>): NamespaceChange {
     const touched = new Set<Entity>();
-    const names = new Set<string>();
+    const dependencies = new Set<Dependency>();
     this.formulas = new Set();
     this.fields = new Map();
     const before = new Map<Entity, Declaration>();
@@ -378,7 +373,7 @@ export class Namespace {
     }
     if (removed.length === 0 && added.length === 0)
       return {
-        names,
+        dependencies,
         fields: this.fields,
         formulas: this.formulas,
         removed: [],
@@ -395,12 +390,12 @@ export class Namespace {
     const rootTouched =
       [...this.homeOfEntity.values()].some(home => home.touched.size > 0) ||
       [...removed, ...added].some(piece => piece.root.kind === 'file' && piece.root.checks.length > 0);
-    this.refreshRootValues(names);
-    const change = this.settle(touched, before, names, rootTouched);
-    this.link(touched, names, change);
+    this.refreshRootValues(dependencies);
+    const change = this.settle(touched, before, dependencies, rootTouched);
+    this.link(touched, dependencies, change);
     this.touchFirstOrLast(touched);
-    this.checkOrders(touched, names);
-    if (names.size > 0 || this.fields.size > 0) names.add(ANY_NAME);
+    this.checkOrders(touched, dependencies);
+    if (dependencies.size > 0 || this.fields.size > 0) dependencies.add(ON_ANY_NAME);
     this.stamp++;
     return change;
   }
@@ -493,7 +488,7 @@ export class Namespace {
       : declaration.children;
   }
 
-  private refreshRootValues(names: Set<string>): void {
+  private refreshRootValues(dependencies: Set<Dependency>): void {
     for (const { contenders: all, values, touched } of this.homeOfEntity.values()) {
       for (const name of touched) {
         const contenders = all.get(name) ?? [];
@@ -502,7 +497,7 @@ export class Namespace {
         const had = values.get(name);
         if (first) values.set(name, first);
         else values.delete(name);
-        this.diffName(name, had, first, changed => names.add(changed));
+        this.diffName(name, had, first, moved => dependencies.add(moved));
       }
       touched.clear();
     }
@@ -511,7 +506,7 @@ export class Namespace {
   private settle(
     touched: Set<Entity>,
     before: Map<Entity, Declaration>,
-    names: Set<string>,
+    dependencies: Set<Dependency>,
     rootTouched: boolean,
   ): GrowingChange {
     const removed: Entity[] = [];
@@ -522,7 +517,7 @@ export class Namespace {
         this.replace(entity, touched, before);
       const old = before.get(entity);
       if (entity.contenders.length === 0) {
-        this.forget(entity, names);
+        this.forget(entity, dependencies);
         removed.push(entity);
         continue;
       }
@@ -530,27 +525,27 @@ export class Namespace {
       if (!old) {
         added.push(entity);
         this.index(entity);
-        names.add(entity.name);
-        names.add(`*${entity.kind}`);
+        dependencies.add(onName(entity.name));
+        dependencies.add(onBlocks(entity.kind));
       } else if (headOf(old) !== headOf(entity.declaration)) {
-        names.add(entity.name);
-        names.add(`*${entity.kind}`);
+        dependencies.add(onName(entity.name));
+        dependencies.add(onBlocks(entity.kind));
       }
-      this.takeValues(entity, names);
+      this.takeValues(entity, dependencies);
       for (const parameter of entity.declaration.given)
-        if (!entity.values.has(parameter.name) && parameter.default) names.add(parameter.name);
+        if (!entity.values.has(parameter.name) && parameter.default) dependencies.add(onName(parameter.name));
       if (old && old !== entity.declaration)
-        for (const { name } of movedParameters(old.given, entity.declaration.given)) names.add(name);
+        for (const { name } of movedParameters(old.given, entity.declaration.given)) dependencies.add(onName(name));
     }
-    return { names, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
+    return { dependencies, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
   }
 
   /** The values that are written in an entity. */
-  private takeValues(entity: Entity, names: Set<string>): void {
+  private takeValues(entity: Entity, dependencies: Set<Dependency>): void {
     const written = entity.declaration.values;
     const values = written.length > 0 ? new Map<string, ValueItem>() : (NO_VALUES as Map<string, ValueItem>);
     for (const item of written) if (!values.has(item.name)) values.set(item.name, item);
-    this.diffNames(entity, values, names);
+    this.diffNames(entity, values, dependencies);
     entity.values = values;
   }
 
@@ -569,11 +564,11 @@ export class Namespace {
     }
   }
 
-  private diffNames(entity: Entity, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
+  private diffNames(entity: Entity, next: ReadonlyMap<string, ValueItem>, dependencies: Set<Dependency>): void {
     const old = entity.values;
     const moved = isConfined(entity)
-      ? (name: string): void => void addTo(this.fields, name, entity)
-      : (name: string): void => void names.add(name);
+      ? (dependency: Dependency): void => void addTo(this.fields, dependency, entity)
+      : (dependency: Dependency): void => void dependencies.add(dependency);
     for (const [name, item] of old) this.diffName(name, item, next.get(name), moved);
     for (const [name, item] of next) if (!old.has(name)) this.diffName(name, undefined, item, moved);
   }
@@ -586,20 +581,21 @@ export class Namespace {
     name: string,
     old: ValueItem | undefined,
     next: ValueItem | undefined,
-    moved: (name: string) => void,
+    moved: (dependency: Dependency) => void,
   ): void {
     if (old === next) return;
     // A part holds what fills its slots, whatever they are called.
-    if ((old?.kind === 'slot') !== (next?.kind === 'slot')) moved('*slot');
+    if ((old?.kind === 'slot') !== (next?.kind === 'slot')) moved(ON_SLOTS);
     const formulas = old?.parameters && next?.parameters;
-    if (!old !== !next) moved(ANY_VALUE);
-    if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) moved(name);
+    if (!old !== !next) moved(ON_ANY_VALUE);
+    if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters)))
+      moved(onName(name));
     else if (formulas) this.formulas.add(old);
   }
 
   /** Formulas that are written anew, as they were. */
   private formulas = new Set<ValueItem>();
-  private fields = new Map<string, Set<Entity>>();
+  private fields = new Map<Dependency, Set<Entity>>();
 
   private index(entity: Entity): void {
     addTo(this.kinds, entity.kind, entity);
@@ -610,7 +606,7 @@ export class Namespace {
     else named.add(entity);
   }
 
-  private forget(entity: Entity, names: Set<string>): void {
+  private forget(entity: Entity, dependencies: Set<Dependency>): void {
     if (this.entities.get(entity.key) === entity) this.entities.delete(entity.key);
     const named = this.byName.get(entity.name);
     if (named === entity) this.byName.delete(entity.name);
@@ -618,37 +614,37 @@ export class Namespace {
     this.kinds.get(entity.kind)?.delete(entity);
     this.notRepeated.delete(entity);
     this.makeInstance(entity, null);
-    names.add(entity.name);
-    names.add(`*${entity.kind}`);
+    dependencies.add(onName(entity.name));
+    dependencies.add(onBlocks(entity.kind));
     // Who read a value of a part follows its cell, and who named the part looks again.
-    if (!isConfined(entity)) for (const name of entity.values.keys()) names.add(name);
+    if (!isConfined(entity)) for (const name of entity.values.keys()) dependencies.add(onName(name));
     if (entity.parent?.members.get(entity.name) === entity) entity.parent.release(entity);
   }
 
   // ---- parents, instances -------------------------------------------------------------------------------------------
 
   /** Puts touched entities under their parents and repeats kinds in their instances. */
-  private link(touched: Set<Entity>, names: Set<string>, change: GrowingChange): void {
+  private link(touched: Set<Entity>, dependencies: Set<Dependency>, change: GrowingChange): void {
     // What is moved comes anew, behind the others.
     for (const entity of touched) {
-      if (entity.contenders.length === 0) this.discardRepeated(entity, names, change);
+      if (entity.contenders.length === 0) this.discardRepeated(entity, dependencies, change);
       else {
-        this.place(entity, this.putInto(entity) ?? this.writtenIn(entity), names, change);
+        this.place(entity, this.putInto(entity) ?? this.writtenIn(entity), dependencies, change);
         this.notRepeated.delete(entity);
       }
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
     const parts = kindsTouched ? [...this.entitiesOf('part')] : [...touched];
-    this.instantiateAll(parts, names, change);
+    this.instantiateAll(parts, dependencies, change);
     const before = change.removed.length;
-    const moved = this.relinkLate(touched, names, change);
+    const moved = this.relinkLate(touched, dependencies, change);
     const left = change.removed.slice(before);
     const kindsMoved = [...moved, ...left].some(entity => this.insideKind(entity));
-    this.instantiateAll(kindsMoved ? [...this.entitiesOf('part')] : moved, names, change);
+    this.instantiateAll(kindsMoved ? [...this.entitiesOf('part')] : moved, dependencies, change);
   }
 
   /** Parts whose kinds hold them again come to nothing; the others after what their kinds hold, which they repeat. */
-  private instantiateAll(parts: readonly Entity[], names: Set<string>, change: GrowingChange): void {
+  private instantiateAll(parts: readonly Entity[], dependencies: Set<Dependency>, change: GrowingChange): void {
     const waiting = new Set(
       parts.filter(
         part =>
@@ -659,7 +655,7 @@ export class Namespace {
     const heldBy = (part: Entity): Entity[] => this.heldByKindOf(part, inside).filter(inner => waiting.has(inner));
     for (const circle of stronglyConnected(waiting, heldBy)) {
       const isEndless = circle.length > 1 || heldBy(circle[0]!).includes(circle[0]!);
-      for (const part of circle) this.instantiate(part, isEndless ? null : this.kindOf(part), names, change);
+      for (const part of circle) this.instantiate(part, isEndless ? null : this.kindOf(part), dependencies, change);
       for (const part of isEndless ? circle : []) this.notRepeated.set(part, 'itself');
     }
   }
@@ -686,28 +682,28 @@ export class Namespace {
    * Puts an entity under its parent. Under another than before it is another thing, as is all that stands inside: what
    * is seen from there, and what it is called, are others.
    */
-  private place(entity: Entity, parent: Entity, names: Set<string>, change: GrowingChange): void {
+  private place(entity: Entity, parent: Entity, dependencies: Set<Dependency>, change: GrowingChange): void {
     if (entity.parent && entity.parent !== parent) {
-      this.renew(entity, parent, names, change);
+      this.renew(entity, parent, dependencies, change);
       return;
     }
     entity.parent = parent;
     if (parent !== this.root) parent.hold(entity);
   }
 
-  private renew(entity: Entity, parent: Entity, names: Set<string>, change: GrowingChange): void {
-    this.discardRepeated(entity, names, change);
+  private renew(entity: Entity, parent: Entity, dependencies: Set<Dependency>, change: GrowingChange): void {
+    this.discardRepeated(entity, dependencies, change);
     const next = new Entity(entity.key, entity.kind, entity.name);
     next.declaration = entity.declaration;
     next.contenders = entity.contenders;
     this.entities.set(next.key, next);
-    this.discard([entity], names, change);
+    this.discard([entity], dependencies, change);
     this.index(next);
-    this.takeValues(next, names);
+    this.takeValues(next, dependencies);
     change.added.push(next);
     change.touched.add(next);
-    this.place(next, parent, names, change);
-    for (const member of [...entity.members.values()]) this.renew(member, next, names, change);
+    this.place(next, parent, dependencies, change);
+    for (const member of [...entity.members.values()]) this.renew(member, next, dependencies, change);
   }
 
   /** What an entity is written in. */
@@ -739,12 +735,16 @@ export class Namespace {
   }
 
   /** `part X in Bus` where Bus came later than X, or went. What has moved. */
-  private relinkLate(touched: ReadonlySet<Entity>, names: Set<string>, change: GrowingChange): readonly Entity[] {
+  private relinkLate(
+    touched: ReadonlySet<Entity>,
+    dependencies: Set<Dependency>,
+    change: GrowingChange,
+  ): readonly Entity[] {
     if (![...touched].some(entity => entity.kind === 'part')) return [];
     const before = change.added.length;
     for (const part of [...(this.kinds.get('part') ?? [])])
       if (part.declaration.in.length > 0 && !part.template && part.contenders.length > 0)
-        this.place(part, this.putInto(part) ?? this.writtenIn(part), names, change);
+        this.place(part, this.putInto(part) ?? this.writtenIn(part), dependencies, change);
     return change.added.slice(before);
   }
 
@@ -757,21 +757,21 @@ export class Namespace {
    * Repeats what the kind of a part holds inside the part. What stood there before is kept as far as it is still
    * repeated.
    */
-  private instantiate(part: Entity, kind: Entity | null, names: Set<string>, change: GrowingChange): void {
+  private instantiate(part: Entity, kind: Entity | null, dependencies: Set<Dependency>, change: GrowingChange): void {
     const before = new Map<string, Entity>();
     this.detach(part, before);
     const own = new Map(part.declaration.values.map(item => [item.name, item]));
-    if (kind !== part.base) names.add(part.name);
+    if (kind !== part.base) dependencies.add(onName(part.name));
     this.notRepeated.delete(part);
     this.makeInstance(part, kind);
     this.room = MOST_REPEATED;
     for (const [name, item] of part.base?.values ?? []) if (!own.has(name)) own.set(name, item);
-    this.diffNames(part, own, names);
+    this.diffNames(part, own, dependencies);
     part.values = own;
     change.touched.add(part);
-    for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
+    for (const child of part.base?.members.values() ?? []) this.repeat(child, part, dependencies, change, before);
     if (this.room < 0) this.notRepeated.set(part, `more than ${MOST_REPEATED} blocks`);
-    this.discard(before.values(), names, change);
+    this.discard(before.values(), dependencies, change);
   }
 
   private makeInstance(part: Entity, kind: Entity | null): void {
@@ -814,16 +814,16 @@ export class Namespace {
     return this.notRepeated.get(written);
   }
 
-  private discardRepeated(entity: Entity, names: Set<string>, change: GrowingChange): void {
+  private discardRepeated(entity: Entity, dependencies: Set<Dependency>, change: GrowingChange): void {
     const repeated = new Map<string, Entity>();
     this.detach(entity, repeated);
-    this.discard(repeated.values(), names, change);
+    this.discard(repeated.values(), dependencies, change);
   }
 
-  private discard(entities: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
+  private discard(entities: Iterable<Entity>, dependencies: Set<Dependency>, change: GrowingChange): void {
     for (const entity of entities) {
       entity.contenders = NONE;
-      this.forget(entity, names);
+      this.forget(entity, dependencies);
       change.removed.push(entity);
       change.touched.add(entity);
     }
@@ -842,7 +842,7 @@ export class Namespace {
   private repeat(
     template: Entity,
     parent: Entity,
-    names: Set<string>,
+    dependencies: Set<Dependency>,
     change: GrowingChange,
     before: Map<string, Entity>,
   ): void {
@@ -854,15 +854,15 @@ export class Namespace {
     if (known) before.delete(key);
     const entity = known ?? new Entity(key, template.kind, template.name);
     if (!known || headOf(known.declaration) !== headOf(template.declaration)) {
-      names.add(entity.name);
-      names.add(`*${entity.kind}`);
+      dependencies.add(onName(entity.name));
+      dependencies.add(onBlocks(entity.kind));
     }
     entity.declaration = template.declaration;
     entity.contenders = [template.declaration];
     entity.template = template;
     entity.parent = parent;
     const values = new Map(template.values);
-    this.diffNames(entity, values, names);
+    this.diffNames(entity, values, dependencies);
     entity.values = values;
     parent.hold(entity);
     this.entities.set(key, entity);
@@ -871,7 +871,7 @@ export class Namespace {
       change.added.push(entity);
     }
     change.touched.add(entity);
-    for (const child of [...template.members.values()]) this.repeat(child, entity, names, change, before);
+    for (const child of [...template.members.values()]) this.repeat(child, entity, dependencies, change, before);
   }
 
   // ---- look-up ------------------------------------------------------------------------------------------------------

@@ -5,7 +5,7 @@
  */
 import { contentHash, finish } from '../base/index.js';
 import type { VerificationSettings } from '../engine/articles.js';
-import { Cell, isNeeded } from '../engine/evaluation/cell.js';
+import { Cell, holdsCalculated, isNeeded } from '../engine/evaluation/cell.js';
 import { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { DataSource } from '../engine/evaluation/reading.js';
@@ -28,7 +28,7 @@ import {
 } from '../findings/index.js';
 import { factorSets } from '../findings/requirement-data.js';
 import { librarySources } from '../library/generated/sources.js';
-import { isCalculated, SEVERITIES } from '../language/index.js';
+import { SEVERITIES } from '../language/index.js';
 import type { LoweredPiece, ValueItem } from '../model/declaration.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
 import type { Table } from './data-files/table.js';
@@ -494,7 +494,7 @@ export class Project implements ProjectView, DataSource {
         if (file !== null && placement.file !== file) continue;
         if (!waiting.delete(subject)) continue;
         if (subject instanceof Cell) {
-          if (view.evaluation.cell(subject.entity, subject.name) === subject) this.gatherCell(view, subject);
+          if (view.evaluation.cell(subject.entity, subject.key) === subject) this.gatherCell(view, subject);
         } else if (subject.contenders.length > 0) this.gatherRequirement(view, subject);
         yield;
       }
@@ -599,8 +599,8 @@ export class Project implements ProjectView, DataSource {
         evaluation.dispose();
         this.newEvaluations.delete(name);
       }
-    const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
-    const relations = structural && (touchesRelations(change) || (this.index?.cites(change.names) ?? true));
+    const structural = textChanged && (change.dependencies.size > 0 || change.touched.size > 0 || !this.settledOnce);
+    const relations = structural && (touchesRelations(change) || (this.index?.cites(change.dependencies) ?? true));
     const before = this.settledIndex;
     yield* this.base.updateSteps(change, undefined, [...this.changedData]);
     if (relations || !this.index || (structural && movesRequirements(this.index, change)))
@@ -723,7 +723,7 @@ export class Project implements ProjectView, DataSource {
       ? [...change.touched, ...this.namespace.tops]
       : change.touched)
       if (entity.contenders.length > 0 || this.namespace.tops.includes(entity))
-        this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
+        this.store.keepCells(`${name ?? BASE} ${entity.key}`, key => evaluation.cell(entity, key) !== undefined);
     this.judgeLater(entry.view, affected);
   }
 
@@ -755,13 +755,13 @@ export class Project implements ProjectView, DataSource {
     // The formula library is no file of the project, and its names may be the project's too.
     if (cell.entity === library().root) return;
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
-    const found = this.guarded(cell.key, at(cell.entity.declaration), report => {
-      if (cell.problems.length > 0 && isCalculated(cell.entity.kind, cell.name) && isNeeded(cell))
+    const found = this.guarded(cell.path, at(cell.entity.declaration), report => {
+      if (cell.problems.length > 0 && holdsCalculated(cell) && isNeeded(cell))
         for (const problem of cell.problems) report(foundOf(problem));
       if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) rule.onCell!(report, cell, view, this);
       for (const cause of causesOf(view.evaluation, cell)) report(cause);
     });
-    this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
+    this.store.setCell(`${view.name ?? BASE} ${cell.entity.key}`, cell.key, found);
   }
 
   private gatherRequirement(view: ConfigurationView, entity: Entity): void {
@@ -926,10 +926,11 @@ function foundOf(problem: Problem): Found {
 /** Two changes, one after the other, as one. */
 function together(first: NamespaceChange, second: NamespaceChange): NamespaceChange {
   const fields = new Map(first.fields);
-  for (const [name, entities] of second.fields) fields.set(name, new Set([...(fields.get(name) ?? []), ...entities]));
+  for (const [dependency, entities] of second.fields)
+    fields.set(dependency, new Set([...(fields.get(dependency) ?? []), ...entities]));
   const isGone = (entity: Entity): boolean => entity.contenders.length === 0;
   return {
-    names: new Set([...first.names, ...second.names]),
+    dependencies: new Set([...first.dependencies, ...second.dependencies]),
     fields,
     formulas: new Set([...first.formulas, ...second.formulas]),
     removed: [...new Set([...first.removed, ...second.removed])].filter(isGone),

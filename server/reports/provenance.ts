@@ -19,6 +19,7 @@ import type {
   SourceReport,
 } from './check-report.js';
 import { titleText, writtenText } from './names.js';
+import { checkKey } from '../engine/evaluation/cell-key.js';
 
 type Provenance = Pick<CheckReport, 'loadEvents' | 'sources' | 'assumptions' | 'lots' | 'articles' | 'evidence'>;
 
@@ -81,9 +82,7 @@ function assumption(entity: Entity | undefined): Entity[] {
 }
 
 function checksOf(evaluation: ConfigurationView['evaluation'], requirement: Entity) {
-  return requirement.checks
-    .map((_, i) => evaluation.cell(requirement, `check ${i + 1}`))
-    .filter(cell => cell !== undefined);
+  return requirement.checks.map((_, i) => evaluation.cell(requirement, checkKey(i))).filter(cell => cell !== undefined);
 }
 
 function loadReport(view: ConfigurationView, entity: Entity): LoadEventReport {

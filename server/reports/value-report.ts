@@ -8,6 +8,7 @@ import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { fromSI, readableUnit } from '../units/index.js';
 import type { ValueReport } from './check-report.js';
+import { printKey } from '../engine/evaluation/cell-key.js';
 
 /** A value by its dotted name, in every configuration. */
 export function valueReports(project: Project, name: string): ValueReport[] {
@@ -121,5 +122,5 @@ function nearestValue({ view, namespace }: Project, name: string): string | null
 function namesIn({ evaluation }: ConfigurationView, block: Entity): string[] {
   const written = [...evaluation.cellsOf(block)].filter(({ item }) => item && 'annotations' in item);
   const known = block.kind === 'part' ? [...ATTRIBUTES.keys()] : [];
-  return [...written.filter(({ item }) => item!.kind !== 'check').map(cell => cell.name), ...known];
+  return [...written.filter(({ item }) => item!.kind !== 'check').map(cell => printKey(cell.key)), ...known];
 }

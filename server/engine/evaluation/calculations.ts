@@ -2,6 +2,7 @@
 import { isCalculated } from '../../language/index.js';
 import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../../model/declaration.js';
 import type { Entity, Namespace } from '../../model/namespace.js';
+import { checkKey, conditionKey, OWN_VALUE, restrictionKey, TITLE, valueKey, type CellKey } from './cell-key.js';
 import type { Cell, CellItem } from './cell.js';
 import { elaborateCheck } from '../check.js';
 import type { Elaborator } from '../elaborate.js';
@@ -13,32 +14,32 @@ import { typed } from '../expressions/types.js';
 import { checkedField } from '../fields.js';
 import { isPoison, POISON, type Value } from '../value.js';
 
-export type VisitCell = (name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void;
+export type VisitCell = (key: CellKey, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void;
 
 /** The cells that an entity's items ask for, each once. */
 export function eachCell(host: Host, entity: Entity, visit: VisitCell): void {
   const { declaration } = entity;
   if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity))
-    visit('value', declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
+    visit(OWN_VALUE, declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
   for (const name of host.valueNames(entity)) {
     const { item, scope } = host.itemOf(entity, name)!;
     if (item.kind === 'override' && entity.kind === 'configuration') continue;
     if (item.kind === 'unit' || !isCalculated(entity.kind, name) || (name === 'value' && declaration.value)) continue;
-    visit(name, item, scope, item.parameters ? calculateUncalled : calculateValue);
+    visit(valueKey(name), item, scope, item.parameters ? calculateUncalled : calculateValue);
   }
   if (entity.kind === 'file') {
     let n = 0;
     for (const root of host.namespace.rootDeclarations)
       for (const item of host.namespace.topOf(root.placement.file) === entity ? root.checks : [])
-        visit(`check ${++n}`, item, entity, calculateCheck);
+        visit(checkKey(n++), item, entity, calculateCheck);
     return;
   }
   if (!isRepeated(host.namespace, entity))
-    declaration.checks.forEach((item, i) => visit(`check ${i + 1}`, item, entity, calculateCheck));
-  declaration.conditions.forEach((item, i) => visit(`${item.kind} ${i + 1}`, item, entity, calculateCondition));
-  declaration.restrictions.forEach((item, i) => visit(`restriction ${i + 1}`, item, entity, calculateRestriction));
+    declaration.checks.forEach((item, i) => visit(checkKey(i), item, entity, calculateCheck));
+  declaration.conditions.forEach((item, i) => visit(conditionKey(item.kind, i), item, entity, calculateCondition));
+  declaration.restrictions.forEach((item, i) => visit(restrictionKey(i), item, entity, calculateRestriction));
   if (declaration.title?.segments.some(segment => typeof segment !== 'string'))
-    visit('title', declaration.title, entity, calculateText);
+    visit(TITLE, declaration.title, entity, calculateText);
 }
 
 /** Inside a kind that has instances: each of them is checked, and the kind itself need not be. */

@@ -44,7 +44,7 @@ export function conclude(arena: Arena, cell: Cell, { start, code, end, problems,
   const published = publish(arena, cell, value, relocate);
   cell.value = published.value;
   cell.reads = compact(cell.reads);
-  cell.names = compact(cell.names);
+  cell.dependencies = compact(cell.dependencies);
   cell.lookedIn = compact(cell.lookedIn);
   cell.calls = compact(cell.calls);
   cell.rank = rankOver(cell.reads);

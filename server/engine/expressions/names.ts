@@ -1,7 +1,8 @@
 /** What a name, a label or a member (`tray.mass`) stands for where it is written. */
 import { nearest } from '../../base/index.js';
 import { isCalculated, isNamedInExpressions } from '../../language/index.js';
-import { ANY_NAME, type Entity } from '../../model/namespace.js';
+import { ON_ANY_NAME, onName } from '../../model/dependency.js';
+import type { Entity } from '../../model/namespace.js';
 import { DIMENSIONLESS } from '../../units/index.js';
 import { BUILTINS, CONSTANTS } from '../builtins.js';
 import { entityValue, titleOf } from '../describe.js';
@@ -28,7 +29,7 @@ export function resolveName(elaborator: Elaboration, name: string, id: number, e
     }
   const known = elaborator.resolved.get(name);
   if (known) return known;
-  elaborator.host.looksUp(name, elaborator.scope);
+  elaborator.host.dependsOn(onName(name), elaborator.scope);
   const found = lookUp(elaborator, name, elaborator.scope, id);
   // What a kind is given has only a type, and stands for itself wherever it is read.
   if (found && found.kind !== 'poison' && !isOfKind(elaborator.scope)) elaborator.resolved.set(name, found);
@@ -36,19 +37,19 @@ export function resolveName(elaborator: Elaboration, name: string, id: number, e
   if (CONSTANTS.has(name)) return elaborator.quantity(elaborator.builder.constant(CONSTANTS.get(name)!), DIMENSIONLESS);
   if (BUILTINS.has(name)) return { kind: 'builtin', name };
   if (name === 'X' || name === 'Y' || name === 'Z') return { kind: 'text', text: name };
-  elaborator.host.looksUp(ANY_NAME);
+  elaborator.host.dependsOn(ON_ANY_NAME);
   return elaborator.problem('unknown-name', id, { name, similar: similar(elaborator, name) ?? '' });
 }
 
 /** Whether a name of an entry before it means something else outside of the record. */
 function meansElsewhere(elaborator: Elaboration, name: string, id: number, outer: Environment | null): boolean {
   for (let at = outer; at; at = at.parent) if (at.name === name) return !at.isEntry;
-  elaborator.host.looksUp(name, elaborator.scope);
+  elaborator.host.dependsOn(onName(name), elaborator.scope);
   return lookUp(elaborator, name, elaborator.scope, id) !== undefined || CONSTANTS.has(name);
 }
 
 export function resolveLabel(elaborator: Elaboration, label: string, id: number): Value {
-  elaborator.host.looksUp(label.split('/')[0]!);
+  elaborator.host.dependsOn(onName(label.split('/')[0]!));
   const found = elaborator.host.namespace.labelled(label);
   if (found.length === 1) return entityValue(found[0]!);
   return found.length > 1
@@ -120,7 +121,7 @@ function component(elaborator: Elaboration, node: number, direction: Direction, 
 }
 
 function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, id: number): Value {
-  elaborator.host.looksUp(name, entity);
+  elaborator.host.dependsOn(onName(name), entity);
   if (entity.kind === 'load' || entity.kind === 'case') {
     const term = loadTerm(elaborator, { kind: 'entity', entity }, id);
     if (term) return loadMember(elaborator, term, entity.name, name, id);
@@ -141,7 +142,7 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
     const given = entity.declaration.given.find(parameter => parameter.name === name);
     if (given) return typed(elaborator, given.type, id);
   }
-  elaborator.host.looksUp(ANY_NAME);
+  elaborator.host.dependsOn(ON_ANY_NAME);
   const known = [...entity.values.keys(), ...entity.members.keys()].sort();
   return elaborator.problem('unknown-member', id, {
     name,

@@ -1,4 +1,5 @@
 /** Quantities as they are written: numbers with units, tolerances, conversions, and what is to be determined. */
+import { ON_UNITS, onName } from '../../model/dependency.js';
 import type { Item } from '../../model/declaration.js';
 import type { Expression } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
@@ -61,7 +62,7 @@ function dueOf(item: Item): Record<string, string> {
 export function readUnit(elaborator: Elaboration, text: string, id: number): Unit | null {
   const parsed = parseUnit(text);
   if (isUnit(parsed)) return parsed;
-  elaborator.host.looksUp('*unit');
+  elaborator.host.dependsOn(ON_UNITS);
   const declared = parseUnit(text, elaborator.host.units);
   if (isUnit(declared)) return declared;
   const name = text
@@ -85,7 +86,7 @@ export function readUnit(elaborator: Elaboration, text: string, id: number): Uni
 
 /** Whether a value of this name can be seen from here. */
 function sees(elaborator: Elaboration, name: string): boolean {
-  elaborator.host.looksUp(name, elaborator.scope);
+  elaborator.host.dependsOn(onName(name), elaborator.scope);
   for (let at: Entity | null = elaborator.scope; at; at = at.parent) if (elaborator.host.itemOf(at, name)) return true;
   return elaborator.host.itemOf(elaborator.host.namespace.root, name) !== undefined;
 }

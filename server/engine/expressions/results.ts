@@ -4,10 +4,10 @@ import type { Entity } from '../../model/namespace.js';
 import { DIMENSIONLESS, isUnit, parseUnit } from '../../units/index.js';
 import type { Elaboration, Environment } from '../elaboration.js';
 import { cellValue, matchingRows } from '../rows.js';
-import { isPoison, type RecordValue, type Value } from '../value.js';
+import { hiddenEntry, isPoison, type RecordValue, type Value } from '../value.js';
 
-export const RESULT_ROWS = '*rows';
-const RESULT_COLUMN = '*column';
+export const RESULT_ROWS = hiddenEntry('rows');
+const RESULT_COLUMN = hiddenEntry('column');
 
 export function resultColumn(elaborator: Elaboration, entity: Entity, name: string, id: number): Value {
   const column = entity.declaration.columns.find(candidate => candidate.name === name);

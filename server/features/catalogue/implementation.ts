@@ -4,6 +4,7 @@ import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, locationOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { resolveReference, spotAt } from '../resolve.js';
+import { checkKey } from '../../engine/evaluation/cell-key.js';
 
 type NamePlace = { readonly file: string; readonly start: number; readonly end: number };
 
@@ -76,7 +77,7 @@ async function sweepsOf(context: FeatureContext, load: Entity): Promise<NamePlac
   let count = 0;
   for (const requirement of requirementsInOrder(verification.index)) {
     requirement.checks.forEach((check, i) => {
-      const cell = evaluation.cell(requirement, `check ${i + 1}`);
+      const cell = evaluation.cell(requirement, checkKey(i));
       const sweeps =
         cell &&
         (factsOf(evaluation, cell).loads.includes(load) ||

@@ -7,6 +7,7 @@ import type { Expression } from '../../model/expression.js';
 import { keyOf, type Entity } from '../../model/namespace.js';
 import { feature, type FeatureContext } from '../feature.js';
 import { marginText, worstResult } from '../status.js';
+import { valueKey } from '../../engine/evaluation/cell-key.js';
 
 interface Hint {
   readonly offset: number;
@@ -90,9 +91,9 @@ function valueHint(context: FeatureContext, entity: Entity, item: ValueItem, fro
     isPlain(item.value)
   )
     return [];
-  const cell = context.project.view.evaluation.cell(entity, item.name);
+  const cell = context.project.view.evaluation.cell(entity, valueKey(item.name));
   const text = cell && cell.item === item ? hintText(context, cell.value) : null;
-  return text === null ? [] : [{ offset, label: `= ${text}`, tooltip: `${cell!.key} as calculated` }];
+  return text === null ? [] : [{ offset, label: `= ${text}`, tooltip: `${cell!.path} as calculated` }];
 }
 
 function hintText(context: FeatureContext, value: Value): string | null {
