@@ -24,6 +24,7 @@ import {
   type Vector,
 } from './value.js';
 import { Op } from './operations.js';
+import { declared, saidIn } from '../model/statements.js';
 
 type Triple = readonly [number, number, number];
 /** Ixx, Iyy, Izz, Ixy, Ixz, Iyz as elements of the tensor. */
@@ -204,7 +205,7 @@ function joined(n: Numbers, x: Body['ungrown'], y: Body['ungrown']): Body['ungro
 
 /** What is told of a part in which its kind is not repeated whole. */
 export function kindNotRepeated(part: Entity, holds: string): Record<string, string> {
-  return { name: part.label, kind: part.declaration.is?.path.join('.') ?? '', holds };
+  return { name: part.label, kind: declared(part, 'part').is?.path.join('.') ?? '', holds };
 }
 
 function record(elaborator: Elaboration, n: Numbers, body: Body): RecordValue {
@@ -475,7 +476,7 @@ function throughFrames(
       ),
       rotation: rotation && result.rotation ? n.product(rotation, result.rotation) : (rotation ?? result.rotation),
     };
-    const within: readonly string[] | undefined = at.declaration.in[0]?.path;
+    const within: readonly string[] | undefined = saidIn(at.declaration, 'in')[0]?.path;
     at = within ? elaborator.host.namespace.resolvePath(within, at) : at.parent;
   }
   if (at !== parent && at !== null && at.kind === 'part')

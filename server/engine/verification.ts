@@ -30,6 +30,7 @@ import { isPoison } from './value.js';
 import type { VerificationIndex } from './verification-index.js';
 import { accepts, inForce, waivedMargin } from './waivers.js';
 import { cited, METHOD_WORDS, methodWord, wordOf } from './words.js';
+import { declared } from '../model/statements.js';
 
 /** Worst first. */
 export const STATUSES = ['failing', 'undetermined', 'waived', 'lapsed', 'unverified', 'verified'] as const;
@@ -170,7 +171,7 @@ export class Verification implements Ground {
       measured: compact(measuredVerdicts(this, entity, checks, counted)),
       unsettled: this.unsettled(entity),
     };
-    const methods = entity.declaration.methods.map(method => this.judgeMethod(known, method));
+    const methods = declared(entity, 'requirement').methods.map(method => this.judgeMethod(known, method));
     const { own, waiver, reasons, nonconformances, open } = this.ownStatus(known, methods);
     const circular = this.index.circular.has(entity);
     const below = circular ? [] : children.map(child => ({ child, status: this.result(child).status }));
@@ -293,7 +294,7 @@ export class Verification implements Ground {
         evidence.some(
           item =>
             (dateOf(this, item) ?? '') >= day &&
-            item.declaration.on.some(on => cited(on) === article.name) &&
+            declared(item, 'evidence').on.some(on => cited(on) === article.name) &&
             stands(this, item, entity),
         ),
     });
@@ -349,7 +350,9 @@ export class Verification implements Ground {
     );
     const articles = wantedArticles(this, method);
     const open = articles.flatMap(article => {
-      const closing = fitting.filter(item => article === null || item.declaration.on.some(on => cited(on) === article));
+      const closing = fitting.filter(
+        item => article === null || declared(item, 'evidence').on.some(on => cited(on) === article),
+      );
       if (closing.length === 0) return this.openReasons(known, method, article, { wanted, bound, lapsed, fitting });
       const left = leftOpen(this, checks, closing);
       return left.length === 0
@@ -478,12 +481,14 @@ function openOf({ unsettled, measured }: Known, methods: readonly MethodResult[]
 }
 
 /** A waiver that names articles accepts nothing on others. */
-function isFor({ declaration }: Entity, article: Entity): boolean {
-  return declaration.on.length === 0 || declaration.on.some(on => cited(on) === article.name);
+function isFor(waiver: Entity, article: Entity): boolean {
+  const { on: named } = declared(waiver, 'waiver');
+  return named.length === 0 || named.some(on => cited(on) === article.name);
 }
 
-function onlyOn({ declaration }: Entity): string {
-  return declaration.on.length > 0 ? ` on ${declaration.on.map(cited).join(', ')} only` : '';
+function onlyOn(waiver: Entity): string {
+  const { on } = declared(waiver, 'waiver');
+  return on.length > 0 ? ` on ${on.map(cited).join(', ')} only` : '';
 }
 
 export function nameOf(value: Pick<ReachedValue, 'entity' | 'item' | 'path'>): string {

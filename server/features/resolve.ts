@@ -4,11 +4,12 @@ import { Cell, SlotOwner } from '../engine/evaluation/cell.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Value } from '../engine/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
-import { spanOf, type Declaration, type Item, type ValueItem } from '../model/declaration.js';
+import { spanOf, type Declaration, type Item, type Statements, type ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Expression, type Reference } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { inScene } from './evaluate.js';
+import { saidIn } from '../model/statements.js';
 
 /** A thing that names lead to. */
 export type Target =
@@ -100,22 +101,22 @@ function insideDeclaration(project: Project, declaration: Declaration, entity: E
 
 /** References outside expressions: `of`, `from`, `parent`, `for`, `by`. */
 export function referencesOf(declaration: Declaration): Reference[] {
+  const said = <K extends keyof Statements>(what: K): Statements[K] => saidIn(declaration, what);
   return [
-    ...[declaration.of, declaration.is].filter(reference => reference !== null),
-    ...declaration.on,
-    ...declaration.from,
-    ...declaration.in,
-    ...declaration.targets,
-    ...declaration.parents,
-    ...declaration.supersedes,
-    ...declaration.free,
-    ...declaration.inputs,
-    ...declaration.exempt.flatMap(entry => entry.targets),
-    ...declaration.methods.flatMap(method =>
-      [method.article, method.milestone].filter(reference => reference !== null),
-    ),
-    ...(declaration.source?.document ? [declaration.source.document] : []),
-  ];
+    said('of'),
+    said('is'),
+    ...said('on'),
+    ...said('from'),
+    ...said('in'),
+    ...said('targets'),
+    ...said('parents'),
+    ...said('supersedes'),
+    ...said('free'),
+    ...said('inputs'),
+    ...said('exempt').flatMap(entry => entry.targets),
+    ...said('methods').flatMap(method => [method.article, method.milestone]),
+    said('source')?.document ?? null,
+  ].filter(reference => reference !== null);
 }
 
 /** References in the annotations of an item. */

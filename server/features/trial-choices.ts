@@ -14,6 +14,7 @@ import { inScene } from './evaluate.js';
 import { traced } from './resolve.js';
 import { usesOf } from './uses.js';
 import { OWN_VALUE } from '../engine/evaluation/cell-key.js';
+import { columnsOf } from '../model/statements.js';
 
 /** Most choices offered for one value. */
 const MOST_CHOICES = 40;
@@ -152,16 +153,16 @@ function picksOfCondition(
       if (side.kind !== 'member' || side.receiver.kind !== 'name') continue;
       const { name } = side.receiver;
       const binder = binders.find(candidate => candidate.name === name);
-      const column = binder && columnsOf(project, valueOf(binder.domain))?.get(side.name);
+      const column = binder && dataColumns(project, valueOf(binder.domain))?.get(side.name);
       if (column) picks.push({ key, rows: rowsOfColumn(column) });
     }
   });
   return picks;
 }
 
-function columnsOf(project: Project, domain: Value | undefined): ReadonlyMap<string, DataColumn> | null {
+function dataColumns(project: Project, domain: Value | undefined): ReadonlyMap<string, DataColumn> | null {
   const rows =
-    domain?.kind === 'entity' && domain.entity.declaration.columns.length > 0
+    domain?.kind === 'entity' && columnsOf(domain.entity).length > 0
       ? project.view.evaluation.outside(() => project.view.evaluation.host.rows(domain.entity))
       : domain;
   return rows?.kind === 'rows' && rows.data.ready && rows.data.length <= MOST_ROWS ? rows.data.columns : null;
@@ -256,7 +257,7 @@ function columnOf(project: Project, value: Quantity): Rows | null {
     unit.point === value.point &&
     rows.numbers.some(other => Math.abs(other - number) <= NEAR * Math.abs(number));
   for (const table of project.namespace.ofKind('table')) {
-    for (const column of columnsOf(project, { kind: 'entity', entity: table })?.values() ?? []) {
+    for (const column of dataColumns(project, { kind: 'entity', entity: table })?.values() ?? []) {
       const rows = rowsOfColumn(column);
       if (
         holds(rows, {

@@ -9,6 +9,7 @@ import type { Origin, TableValue, Value } from '../engine/value.js';
 import type { Entity } from '../model/namespace.js';
 import { TEMPERATURE } from '../units/index.js';
 import type { ConfigurationView, ProjectView } from './rule.js';
+import { saidIn } from '../model/statements.js';
 
 export interface Coverage {
   readonly loads: Set<Entity>;
@@ -87,7 +88,8 @@ export function isExempt(part: Entity, from: Entity, view: ProjectView): boolean
   for (let at: Entity | null = part; at; at = at.parent) {
     for (const holder of [at, at.base])
       if (
-        holder?.declaration.exempt.some(exempt =>
+        holder &&
+        saidIn(holder.declaration, 'exempt').some(exempt =>
           exempt.targets.some(target => view.namespace.resolvePath(target.path, part) === from),
         )
       )

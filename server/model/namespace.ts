@@ -5,8 +5,9 @@
 import { BLOCKS } from '../language/index.js';
 import { stronglyConnected } from '../base/index.js';
 import { onBlocks, onName, ON_ANY_NAME, ON_ANY_VALUE, ON_SLOTS, type Dependency } from './dependency.js';
-import { PLAIN_FORMAT } from './file-format.js';
 import type { CheckItem, Declaration, LoweredPiece, Parameter, Placement, TextItem, ValueItem } from './declaration.js';
+import type { Reference } from './expression.js';
+import { blockOf, declared, NOTHING_SAID, saidIn } from './statements.js';
 
 const NONE: readonly never[] = [];
 
@@ -196,7 +197,12 @@ export class Namespace {
 
   private makeHome(entity: Entity, prefix: string, file = ''): Home {
     const values = new Map<string, ValueItem>();
-    entity.declaration = { ...EMPTY, kind: entity.kind, name: entity.name, placement: { file, start: 0 } };
+    entity.declaration = {
+      ...EMPTY,
+      keyword: entity.kind,
+      name: entity.name,
+      placement: { file, start: 0 },
+    };
     entity.values = values;
     const home: Home = { entity, prefix, values, contenders: new Map(), touched: new Set(), uses: new Map() };
     this.homeOfEntity.set(entity, home);
@@ -467,8 +473,8 @@ export class Namespace {
         entity = undefined;
       }
       // What is of another kind now is another thing, though it has the name.
-      if (!entity || (entity.contenders.length === 0 && entity.kind !== child.kind)) {
-        entity = new Entity(key, child.kind, child.name);
+      if (!entity || (entity.contenders.length === 0 && entity.kind !== child.keyword)) {
+        entity = new Entity(key, child.keyword, child.name);
         this.entities.set(key, entity);
       } else if (!before.has(entity) && entity.contenders.length > 0) {
         before.set(entity, entity.declaration);
@@ -484,7 +490,7 @@ export class Namespace {
   /** What a declaration holds that has names in the project. */
   private entering(declaration: Declaration): readonly Declaration[] {
     return declaration.kind === 'file' && this.homeOf(declaration) !== this.own
-      ? declaration.children.filter(child => !staysInLibrary(child.kind))
+      ? declaration.children.filter(child => !staysInLibrary(child.keyword))
       : declaration.children;
   }
 
@@ -513,7 +519,7 @@ export class Namespace {
     const added: Entity[] = [];
     for (const entity of touched) {
       if (entity.contenders.length > 1) entity.contenders = entity.contenders.toSorted(comparePlace);
-      if (entity.contenders.length > 0 && entity.contenders[0]!.kind !== entity.kind)
+      if (entity.contenders.length > 0 && entity.contenders[0]!.keyword !== entity.kind)
         this.replace(entity, touched, before);
       const old = before.get(entity);
       if (entity.contenders.length === 0) {
@@ -532,10 +538,11 @@ export class Namespace {
         dependencies.add(onBlocks(entity.kind));
       }
       this.takeValues(entity, dependencies);
-      for (const parameter of entity.declaration.given)
+      const given = saidIn(entity.declaration, 'given');
+      for (const parameter of given)
         if (!entity.values.has(parameter.name) && parameter.default) dependencies.add(onName(parameter.name));
       if (old && old !== entity.declaration)
-        for (const { name } of movedParameters(old.given, entity.declaration.given)) dependencies.add(onName(name));
+        for (const { name } of movedParameters(saidIn(old, 'given'), given)) dependencies.add(onName(name));
     }
     return { dependencies, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
   }
@@ -552,7 +559,7 @@ export class Namespace {
   /** What is of another kind than what has its name now is another thing: that takes over what stands inside. */
   private replace(entity: Entity, touched: Set<Entity>, before: Map<Entity, Declaration>): void {
     const { key, name, contenders } = entity;
-    const next = new Entity(key, contenders[0]!.kind, name);
+    const next = new Entity(key, contenders[0]!.keyword, name);
     next.contenders = contenders;
     entity.contenders = NONE;
     this.entities.set(key, next);
@@ -647,8 +654,7 @@ export class Namespace {
   private instantiateAll(parts: readonly Entity[], dependencies: Set<Dependency>, change: GrowingChange): void {
     const waiting = new Set(
       parts.filter(
-        part =>
-          part.kind === 'part' && part.contenders.length > 0 && !part.template && (part.declaration.is || part.base),
+        part => part.kind === 'part' && part.contenders.length > 0 && !part.template && (kindSaid(part) || part.base),
       ),
     );
     const inside = new Map<Entity, readonly Entity[]>();
@@ -666,15 +672,14 @@ export class Namespace {
     if (!kind) return [];
     const found =
       known.get(kind) ??
-      [...within(kind)].filter(
-        inner => inner.kind === 'part' && !inner.template && (inner.declaration.is || inner.base),
-      );
+      [...within(kind)].filter(inner => inner.kind === 'part' && !inner.template && (kindSaid(inner) || inner.base));
     known.set(kind, found);
     return found;
   }
 
   private kindOf(part: Entity): Entity | null {
-    const base = part.declaration.is ? this.resolvePath(part.declaration.is.path, part.parent ?? this.root) : null;
+    const said = kindSaid(part);
+    const base = said ? this.resolvePath(said.path, part.parent ?? this.root) : null;
     return base?.kind === 'kind' ? base : null;
   }
 
@@ -730,7 +735,7 @@ export class Namespace {
   }
 
   private targetOfIn(entity: Entity): Entity | null {
-    const within = entity.kind === 'part' && !entity.template ? entity.declaration.in[0] : undefined;
+    const within = entity.kind === 'part' && !entity.template ? declared(entity, 'part').in[0] : undefined;
     return within ? this.resolvePath(within.path, this.writtenIn(entity)) : null;
   }
 
@@ -743,7 +748,7 @@ export class Namespace {
     if (![...touched].some(entity => entity.kind === 'part')) return [];
     const before = change.added.length;
     for (const part of [...(this.kinds.get('part') ?? [])])
-      if (part.declaration.in.length > 0 && !part.template && part.contenders.length > 0)
+      if (declared(part, 'part').in.length > 0 && !part.template && part.contenders.length > 0)
         this.place(part, this.putInto(part) ?? this.writtenIn(part), dependencies, change);
     return change.added.slice(before);
   }
@@ -924,69 +929,52 @@ export class Namespace {
   }
 }
 
-const EMPTY: Declaration = {
-  kind: 'file',
-  name: '',
-  spans: [],
-  placement: { file: '', start: 0 },
-  mentions: { names: [], units: [], undetermined: false },
-  title: null,
-  doc: null,
-  of: null,
-  is: null,
-  on: [],
-  from: [],
-  in: [],
-  targets: [],
-  restrictions: [],
-  format: PLAIN_FORMAT,
-  value: null,
-  hasBlock: true,
-  unread: false,
-  values: [],
-  checks: [],
-  conditions: [],
-  children: [],
-  methods: [],
-  hasVerify: false,
-  parents: [],
-  supersedes: [],
-  rationale: null,
-  source: null,
-  needs: [],
-  given: [],
-  exempt: [],
-  free: [],
-  study: false,
-  imprint: null,
-  checkedBy: [],
-  columns: [],
-  inputs: [],
-  severities: [],
-  uses: [],
-};
+const EMPTY = blockOf(
+  {
+    keyword: 'file',
+    name: '',
+    spans: [],
+    placement: { file: '', start: 0 },
+    mentions: { names: [], units: [], undetermined: false },
+    title: null,
+    doc: null,
+    value: null,
+    hasBlock: true,
+    unread: false,
+    values: [],
+    checks: [],
+    conditions: [],
+    restrictions: [],
+    children: [],
+  },
+  NOTHING_SAID,
+);
 const NO_ENTITIES: ReadonlySet<Entity> = new Set();
 
 /**
  * Unnamed blocks (`project {`) are keyed by their kind, so that they can't be mistaken for a name; a project is too,
  * whose name is that of the folder and leads to nothing in it.
  */
-export function keyOf({ kind, name }: Declaration): string {
-  if (name === '') return `<${kind}>`;
-  return kind === 'project' ? `<project ${name}>` : name;
+export function keyOf({ keyword, name }: Declaration): string {
+  if (name === '') return `<${keyword}>`;
+  return keyword === 'project' ? `<project ${name}>` : name;
 }
 
+/** The kind that a part is said to be of. */
+const kindSaid = (part: Entity): Reference | null => declared(part, 'part').is;
+
 function headOf(declaration: Declaration): string {
+  const paths = (what: 'on' | 'from' | 'in'): unknown => saidIn(declaration, what).map(target => target.path);
   return JSON.stringify([
-    declaration.kind,
-    declaration.of?.path,
-    declaration.is?.path,
-    declaration.on.map(target => target.path),
-    declaration.from.map(target => target.path),
-    declaration.in.map(target => target.path),
+    declaration.keyword,
+    saidIn(declaration, 'of')?.path,
+    saidIn(declaration, 'is')?.path,
+    paths('on'),
+    paths('from'),
+    paths('in'),
     declaration.value?.hash,
-    declaration.columns,
-    declaration.given.map(parameter => parameter.name),
+    saidIn(declaration, 'columns'),
+    saidIn(declaration, 'given').map(parameter => parameter.name),
   ]);
 }
 

@@ -50,6 +50,7 @@ import {
   type DataRequest,
   type LoadedTable,
 } from './tables.js';
+import { declared } from '../model/statements.js';
 
 export interface ProjectOptions {
   /** Date by which expiry is judged; overrides the project's own. */
@@ -447,7 +448,9 @@ export class Project implements ProjectView, DataSource {
   revision = 0;
 
   private get verificationSettings(): VerificationSettings {
-    const flight = [...this.namespace.entitiesOf('configuration')].filter(entity => !entity.declaration.study);
+    const flight = [...this.namespace.entitiesOf('configuration')].filter(
+      entity => !declared(entity, 'configuration').study,
+    );
     return {
       asOf: this.asOf,
       thinMargin: this.thinMargin,
@@ -859,7 +862,9 @@ export class Project implements ProjectView, DataSource {
   private readSeverities(): boolean {
     const before = this.severities;
     const now = new Map<string, Severity | null>();
-    for (const { code, level, milestone, before: until } of this.projectEntity?.declaration.severities ?? []) {
+    for (const { code, level, milestone, before: until } of this.projectEntity
+      ? declared(this.projectEntity, 'project').severities
+      : []) {
       const name = milestone?.path[0];
       const applies = !name || (until ? !this.reached(name) : this.reached(name));
       if (applies && SEVERITIES.some(known => known === level))

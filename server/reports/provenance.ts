@@ -20,6 +20,7 @@ import type {
 } from './check-report.js';
 import { titleText, writtenText } from './names.js';
 import { checkKey } from '../engine/evaluation/cell-key.js';
+import { declared, saidIn } from '../model/statements.js';
 
 type Provenance = Pick<CheckReport, 'loadEvents' | 'sources' | 'assumptions' | 'lots' | 'articles' | 'evidence'>;
 
@@ -43,7 +44,7 @@ export function provenanceOf(project: Project): Provenance {
 
 /** The clause that a block says it is taken from. */
 export function clauseOf({ evaluation }: ConfigurationView, entity: Entity): string | null {
-  const source = entity.declaration.source ?? sourceField(entity);
+  const source = saidIn(entity.declaration, 'source') ?? sourceField(entity);
   return source && citationText(evaluation, entity, { source });
 }
 
@@ -104,7 +105,7 @@ function sourceReport(view: ConfigurationView, entity: Entity): SourceReport {
 }
 
 function assumptionReport(view: ConfigurationView, entity: Entity): AssumptionReport {
-  const { rationale } = entity.declaration;
+  const { rationale } = declared(entity, 'assume');
   return {
     label: entity.label,
     text: titleText(view, entity) ?? '',
@@ -137,7 +138,7 @@ function articleReport(view: ConfigurationView, entity: Entity): ArticleReport {
 }
 
 function evidenceReport(view: ConfigurationView, entity: Entity): EvidenceReport {
-  const { declaration } = entity;
+  const { on, targets } = declared(entity, 'evidence');
   return {
     label: entity.label,
     title: titleText(view, entity),
@@ -146,8 +147,8 @@ function evidenceReport(view: ConfigurationView, entity: Entity): EvidenceReport
     date: dateOf(view.verification, entity),
     result: wordOf(entity, 'result'),
     report: citedFile(entity.values.get('report')?.value),
-    articles: labels(declaration.on),
-    requirements: labels(declaration.targets),
+    articles: labels(on),
+    requirements: labels(targets),
     open: measuredFaults(view.verification, entity),
   };
 }

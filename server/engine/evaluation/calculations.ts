@@ -13,6 +13,7 @@ import { printText } from '../expressions/texts.js';
 import { typed } from '../expressions/types.js';
 import { checkedField } from '../fields.js';
 import { isPoison, POISON, type Value } from '../value.js';
+import { columnsOf } from '../../model/statements.js';
 
 export type VisitCell = (key: CellKey, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void;
 
@@ -49,7 +50,7 @@ function isRepeated(namespace: Namespace, entity: Entity): boolean {
 }
 
 function isDataBlock(entity: Entity): boolean {
-  return (entity.kind === 'table' || entity.kind === 'results') && entity.declaration.columns.length > 0;
+  return columnsOf(entity).length > 0;
 }
 
 /** Checks and formulas find what they read as they go, and a number reads nothing. */

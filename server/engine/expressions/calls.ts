@@ -9,6 +9,7 @@ import { RESULT_ROWS, resultCall } from './results.js';
 import { annotated } from './structures.js';
 import { callTable } from './tables.js';
 import { checkArgument, checkResult } from './types.js';
+import { columnsOf } from '../../model/statements.js';
 
 export function call(elaborator: Elaboration, e: Call, env: Environment | null): Value {
   const callee = elaborator.expression(e.callee, env);
@@ -26,9 +27,7 @@ export function call(elaborator: Elaboration, e: Call, env: Environment | null):
       break;
     case 'entity': {
       const table =
-        callee.entity.kind === 'table' &&
-        callee.entity.declaration.value &&
-        callee.entity.declaration.columns.length === 0
+        callee.entity.kind === 'table' && callee.entity.declaration.value && columnsOf(callee.entity).length === 0
           ? elaborator.host.read(callee.entity, callee.entity.declaration.value)
           : null;
       if (table?.kind === 'table') return callTable(elaborator, table, e, env);

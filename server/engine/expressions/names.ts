@@ -14,6 +14,7 @@ import { describeKind, type Direction, type Value } from '../value.js';
 import { resultColumn } from './results.js';
 import { MOST_ROWS } from './sweeps.js';
 import { asGiven, typed } from './types.js';
+import { columnsOf, declared } from '../../model/statements.js';
 
 /**
  * What is bound by parameters and sweeps comes first, then what stands nearest, the library, and what the language
@@ -126,7 +127,7 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
     const term = loadTerm(elaborator, { kind: 'entity', entity }, id);
     if (term) return loadMember(elaborator, term, entity.name, name, id);
   }
-  if ((entity.kind === 'table' || entity.kind === 'results') && entity.declaration.columns.length > 0) {
+  if (columnsOf(entity).length > 0) {
     if (entity.kind === 'results') return resultColumn(elaborator, entity, name, id);
     return memberOf(elaborator, elaborator.host.rows(entity), name, id);
   }
@@ -139,7 +140,7 @@ function memberOfEntity(elaborator: Elaboration, entity: Entity, name: string, i
   const attribute = elaborator.host.attribute(entity, name);
   if (attribute) return attribute;
   if (entity.kind === 'kind') {
-    const given = entity.declaration.given.find(parameter => parameter.name === name);
+    const given = declared(entity, 'kind').given.find(parameter => parameter.name === name);
     if (given) return typed(elaborator, given.type, id);
   }
   elaborator.host.dependsOn(ON_ANY_NAME);
@@ -170,12 +171,12 @@ function lookUp(elaborator: Elaboration, name: string, from: Entity, id: number)
       if (outer) return outer;
     }
     // An instance that lacks what its kind is given has the type of it alone.
-    const lacks = at.base?.declaration.given.find(parameter => parameter.name === name);
+    const lacks = at.base && declared(at.base, 'kind').given.find(parameter => parameter.name === name);
     if (lacks) return typed(elaborator, lacks.type, id, { name, part: at.path });
     if (at.kind === 'part' && (name === 'name' || name === 'title'))
       return { kind: 'text', text: name === 'name' ? at.name : titleOf(at) };
     if (at.kind === 'kind') {
-      const given = at.declaration.given.find(parameter => parameter.name === name);
+      const given = declared(at, 'kind').given.find(parameter => parameter.name === name);
       if (given) return typed(elaborator, given.type, id);
       if (name === 'name' || name === 'title') return { kind: 'text', text: at.name };
     }

@@ -5,17 +5,19 @@ import { DIMENSIONLESS, isUnit, parseUnit } from '../../units/index.js';
 import type { Elaboration, Environment } from '../elaboration.js';
 import { cellValue, matchingRows } from '../rows.js';
 import { hiddenEntry, isPoison, type RecordValue, type Value } from '../value.js';
+import { columnsOf, declared } from '../../model/statements.js';
 
 export const RESULT_ROWS = hiddenEntry('rows');
 const RESULT_COLUMN = hiddenEntry('column');
 
 export function resultColumn(elaborator: Elaboration, entity: Entity, name: string, id: number): Value {
-  const column = entity.declaration.columns.find(candidate => candidate.name === name);
+  const { columns } = declared(entity, 'results');
+  const column = columns.find(candidate => candidate.name === name);
   if (!column)
     return elaborator.problem('unknown-member', id, {
       name,
       of: entity.name,
-      known: entity.declaration.columns.map(candidate => candidate.name).join(', '),
+      known: columns.map(candidate => candidate.name).join(', '),
     });
   const rows = elaborator.host.rows(entity);
   if (rows.kind !== 'rows') return rows;
@@ -49,8 +51,8 @@ export function resultCall(elaborator: Elaboration, column: RecordValue, e: Call
   const matching = matchingRows(rows.data, wanted);
   const said = wanted.map(key => `${key.name} = ${key.text}`).join(', ');
   if (matching.length === 0) {
-    const declared = rows.source.declaration.columns.find(candidate => candidate.name === name);
-    const unit = declared?.unitText ? parseUnit(declared.unitText) : null;
+    const column = columnsOf(rows.source).find(candidate => candidate.name === name);
+    const unit = column?.unitText ? parseUnit(column.unitText) : null;
     elaborator.problem('missing-result-row', e.id, { results: rows.source.name, keys: said });
     return elaborator.quantity(
       elaborator.builder.undetermined(

@@ -11,6 +11,7 @@ import { betweenCorners, sweptSource } from '../loads.js';
 import { rowRecord } from '../rows.js';
 import { describeKind, isPoison, POISON, type CasePart, type Quantity, type RowsValue, type Value } from '../value.js';
 import { readNumber } from './quantities.js';
+import { columnsOf } from '../../model/statements.js';
 
 export const MOST_ROWS = 100_000;
 const CASE_COST = 10;
@@ -157,10 +158,7 @@ function domainOf(
         parts: [{ kind: 'text' as const, text: rowName(domain, i) }],
       }));
     case 'entity':
-      if (
-        (domain.entity.kind === 'table' || domain.entity.kind === 'results') &&
-        domain.entity.declaration.columns.length > 0
-      )
+      if (columnsOf(domain.entity).length > 0)
         return domainOf(elaborator, elaborator.host.rows(domain.entity), binder, env, trial);
       if (domain.entity.kind === 'load' || domain.entity.kind === 'case') return [plain(domain)];
       break;

@@ -15,6 +15,7 @@ import type { Elaboration } from '../elaboration.js';
 import { raised } from './arithmetic.js';
 import { unlikeParameter } from './rates.js';
 import { describeKind, isPoison, POISON, type Value } from '../value.js';
+import { declared } from '../../model/statements.js';
 
 /** The dimension that a type asks for; a word (`text`, `table`, …) for what has none; null when it is no known type. */
 function dimensionOf(
@@ -72,7 +73,7 @@ const quantityWords = (dimension: Dimension): string =>
 
 /** What an instance gives its kind under a name, or what is wrong with it, told where the instance gives it. */
 export function asGiven(elaborator: Elaboration, instance: Entity, name: string, value: Value): Value {
-  const given = instance.base?.declaration.given.find(parameter => parameter.name === name);
+  const given = instance.base && declared(instance.base, 'kind').given.find(parameter => parameter.name === name);
   const item = given && elaborator.host.itemOf(instance, name)?.item;
   if (!given?.type || !item || isPoison(value)) return value;
   const { type } = given;
