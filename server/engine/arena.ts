@@ -7,8 +7,8 @@
  */
 import type { FindingCode } from '../language/index.js';
 import { Op } from './operations.js';
-import { apply } from './proof/operations.js';
-import { lookup, lookup2, type TableData } from './table.js';
+import { OPERANDS, OPERATIONS, SOLVED, type Calculation } from './proof/operations.js';
+import { lookup, type TableData } from './table.js';
 import type { Place, Quantity } from './value.js';
 
 /** What an operand of `max` or `min` is called when it wins: a name, or where it is written. */
@@ -95,7 +95,7 @@ class Details {
   }
 }
 
-export class Arena {
+export class Arena implements Calculation {
   private operations = new Uint8Array(1024);
   private first = new Int32Array(1024);
   private second = new Int32Array(1024);
@@ -298,7 +298,7 @@ export class Arena {
     this.variations = enlarged(this.variations, new Uint8Array(size));
   }
 
-  /** Runs the entries from `start` up to `end`, in order. */
+  /** Runs the entries from `start` up to `end`, in order. Those of most models are written out, which is faster. */
   run(start: number, end: number): void {
     const { operations: op, first: a, second: b, numbers: values } = this;
     for (let i = start; i < end; i++) {
@@ -339,7 +339,7 @@ export class Arena {
         case Op.Power: {
           const x = values[a[i]!]!;
           const y = values[b[i]!]!;
-          values[i] = y === 3 ? x * x * x : apply(Op.Power, x, y, 0);
+          values[i] = y === 3 ? x * x * x : OPERATIONS[Op.Power].value(x, y, 0);
           break;
         }
         case Op.Square: {
@@ -356,41 +356,17 @@ export class Arena {
   /** Runs one entry of any kind. */
   step(i: number): void {
     const { numbers: values } = this;
-    const op = this.operations[i] as Op;
-    switch (op) {
-      case Op.Constant:
-      case Op.Slot:
-      case Op.Undetermined:
-      case Op.Parameter:
-        break;
-      case Op.Tolerance:
-        values[i] = values[this.first[i]!]! + this.deviation(i);
-        break;
-      case Op.Lookup:
-        values[i] = lookup(this.tableOf(i), values[this.first[i]!]!);
-        break;
-      case Op.Lookup2:
-        values[i] = lookup2(this.tableOf(i), values[this.first[i]!]!, values[this.second[i]!]!);
-        break;
-      case Op.Reserve:
-        values[i] = this.solve(i, reserve);
-        break;
-      case Op.Root:
-        values[i] = this.solve(i, root);
-        break;
-      case Op.Low:
-      case Op.High:
-      case Op.RssLow:
-      case Op.RssHigh:
-        values[i] = this.readings ? this.readings.reading(i) : NaN;
-        break;
-      default:
-        values[i] = apply(op, values[this.first[i]!]!, values[this.second[i]!]!, values[this.third[i]!]!);
-    }
+    const { calculate, value } = OPERATIONS[this.operations[i] as Op];
+    const [x, y] = [values[this.first[i]!]!, values[this.second[i]!]!];
+    if (calculate === undefined) values[i] = value(x, y, values[this.third[i]!]!);
+    else if (calculate !== null) values[i] = calculate(this, i, x, y);
   }
 
-  /** How far a source of variation stands from its nominal value. */
-  private deviation(i: number): number {
+  reading(i: number): number {
+    return this.readings ? this.readings.reading(i) : NaN;
+  }
+
+  deviation(i: number): number {
     if (this.shares === null) return 0;
     const { key } = this.detailOf.get(i) as Detail & { kind: 'source' };
     return this.deviationOf(key, this.numbers[this.second[i]!]!, this.numbers[this.third[i]!]!);
@@ -412,29 +388,16 @@ export class Arena {
   /** Puts the operands of entry `i` on a list: a walk makes no list an entry. */
   pushOperands(i: number, list: number[]): void {
     const { first: a, second: b, third: c } = this;
-    switch (this.operations[i] as Op) {
-      case Op.Constant:
-      case Op.Undetermined:
-      case Op.Parameter:
-        return;
-      case Op.Reserve:
-      case Op.Root: {
-        const { from, to, low, high } = this.detailOf.get(i) as Detail & { kind: 'unknown' };
-        if (low) list.push(low, high);
-        for (let k = from; k < to; k++) list.push(k);
-        return;
-      }
-      case Op.Lookup:
-        list.push(a[i]!);
-        return;
-      case Op.Lookup2:
-        list.push(a[i]!, b[i]!);
-        return;
-      default:
-        if (a[i]! || b[i]! || c[i]!) list.push(a[i]!);
-        if (b[i]! || c[i]!) list.push(b[i]!);
-        if (c[i]!) list.push(c[i]!);
+    const count = OPERANDS[this.operations[i]!]!;
+    if (count === SOLVED) {
+      const { from, to, low, high } = this.detailOf.get(i) as Detail & { kind: 'unknown' };
+      if (low) list.push(low, high);
+      for (let k = from; k < to; k++) list.push(k);
+      return;
     }
+    if (count > 0 && a[i]!) list.push(a[i]!);
+    if (count > 1 && b[i]!) list.push(b[i]!);
+    if (count > 2 && c[i]!) list.push(c[i]!);
   }
 
   /**
@@ -471,7 +434,7 @@ export class Arena {
   }
 
   /** Runs what depends on the unknown again for each trial of it, then leaves it as for the unknown's first value. */
-  private solve(i: number, solver: (f: (x: number) => number, low: number, high: number) => number): number {
+  solve(i: number, solver: (f: (x: number) => number, low: number, high: number) => number): number {
     const { parameter, body, result, low, high } = this.detailOf.get(i) as Detail & { kind: 'unknown' };
     const rest = this.numbers[parameter]!;
     const f = (x: number): number => {
@@ -494,62 +457,4 @@ export class Arena {
 export function enlarged<T extends Uint8Array | Int32Array | Float64Array>(old: T, made: T): T {
   made.set(old as never);
   return made;
-}
-
-const LARGEST_RESERVE = 1e12;
-
-/**
- * The factor on the loads at which the condition first fails, counted from none: `f(k)` is at least zero where it
- * holds.
- * Fails at 0 → 0. Holds beyond the largest → Infinity (unbounded). A dip between the factors that are tried is found by
- * the proof of what is asked of it.
- */
-export function reserve(f: (k: number) => number): number {
-  const atRest = f(0);
-  if (atRest !== atRest) return NaN;
-  if (atRest < 0) return 0;
-  let [low, atLow] = [0, atRest];
-  for (let k = 1 / 16; k <= LARGEST_RESERVE; k *= k < 16 ? 1.15 : 2) {
-    const here = f(k);
-    if (here !== here) return NaN;
-    if (here < 0) return crossing(f, low, atLow, k, here);
-    [low, atLow] = [k, here];
-  }
-  return Infinity;
-}
-
-/** The zero of `f` between `low` and `high`; NaN where its signs there do not differ. */
-export function root(f: (x: number) => number, low: number, high: number): number {
-  const atLow = f(low);
-  const atHigh = f(high);
-  if (atLow === 0) return low;
-  if (atHigh === 0) return high;
-  if (!(atLow * atHigh < 0)) return NaN;
-  return atLow > 0 ? crossing(f, low, atLow, high, atHigh) : crossing(x => -f(x), low, -atLow, high, -atHigh);
-}
-
-/**
- * Where `f` falls below zero between `low` (at least zero) and `high` (below): false position, halving where that
- * stalls.
- */
-function crossing(f: (x: number) => number, low: number, atLow: number, high: number, atHigh: number): number {
-  let [weightLow, weightHigh] = [atLow, atHigh];
-  for (let i = 0; i < 200; i++) {
-    const middle = low + (high - low) / 2;
-    if (middle === low || middle === high || high - low <= 1e-15 * high) break;
-    const guess = i % 3 === 2 ? middle : low + (high - low) * (weightLow / (weightLow - weightHigh));
-    const x = guess > low && guess < high ? guess : middle;
-    const here = f(x);
-    if (here >= 0) {
-      low = x;
-      weightLow = here;
-      if (here === 0) break;
-      weightHigh /= 2;
-    } else {
-      high = x;
-      weightHigh = here;
-      weightLow /= 2;
-    }
-  }
-  return low;
 }

@@ -3,10 +3,11 @@
  * equal ones.
  */
 import type { FindingCode } from '../language/index.js';
-import { enlarged, reserve, root, type Arena, type Detail, type OperandLabel } from './arena.js';
+import { enlarged, type Arena, type Detail, type OperandLabel } from './arena.js';
 import { EntryTable } from './entry-table.js';
 import { IS_SOLVED, Op, VARIES_IN_SWEEP, VARIES_WITH_TOLERANCES } from './operations.js';
-import { apply } from './proof/operations.js';
+import { apply, OPERANDS, OPERATIONS, type Calculation } from './proof/operations.js';
+import { root } from './solvers.js';
 import { lookup, lookup2, type TableData } from './table.js';
 
 /** Operands at or above this are the builder's own entries; below, entries of the arena. */
@@ -239,8 +240,8 @@ export class Builder {
     const detail = local ? this.details.get(node) : this.arena.details.get(node);
     if (op === Op.Reserve || op === Op.Root || op === Op.Low || op === Op.High) return undefined;
     if (op === Op.Slot && detail?.kind === 'slot') follow(detail.owner);
-    const operands = [a, b, op === Op.Lookup || op === Op.Lookup2 ? 0 : c].map(operand =>
-      operand === 0 ? 0 : this.copy(operand, mark, follow, made),
+    const operands = [a, b, c].map((operand, k) =>
+      operand === 0 || k >= OPERANDS[op]! ? 0 : this.copy(operand, mark, follow, made),
     );
     if (operands.includes(undefined)) return undefined;
     const [x, y, z] = operands as [number, number, number];
@@ -375,42 +376,30 @@ export class Builder {
   }
 
   private rerun(i: number): void {
-    const op = this.op[i] as Op;
-    const [x, y, z] = [this.a[i]!, this.b[i]!, this.c[i]!];
-    switch (op) {
-      case Op.Constant:
-      case Op.Undetermined:
-      case Op.Parameter:
-      case Op.Slot:
-        break;
-      case Op.Lookup:
-        this.values[i] = lookup((this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table, this.peek(x));
-        break;
-      case Op.Lookup2:
-        this.values[i] = lookup2(
-          (this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table,
-          this.peek(x),
-          this.peek(y),
-        );
-        break;
-      case Op.Reserve:
-      case Op.Root: {
-        const { parameter, body, result, low, high } = this.details.get(i + LOCAL) as Detail & { kind: 'unknown' };
-        const rest = this.peek(parameter);
-        const f = (k: number): number => {
-          this.values[parameter - LOCAL] = k;
-          for (const j of body) this.rerun(j - LOCAL);
-          return this.peek(result);
-        };
-        this.values[i] = op === Op.Reserve ? reserve(f) : root(f, this.peek(low), this.peek(high));
-        f(rest);
-        break;
-      }
-      default:
-        if (op < Op.Low || op > Op.RssHigh)
-          this.values[i] = apply(op, this.peek(x), y ? this.peek(y) : 0, z ? this.peek(z) : 0);
-    }
+    const { calculate, value } = OPERATIONS[this.op[i] as Op];
+    const [x, y] = [this.peek(this.a[i]!), this.peek(this.b[i]!)];
+    if (calculate === undefined) this.values[i] = value(x, y, this.peek(this.c[i]!));
+    else if (calculate !== null) this.values[i] = calculate(this.calculation, i, x, y);
   }
+
+  /** How entries are run that need more than their operands: sources stand where they are, readings stay. */
+  private readonly calculation: Calculation = {
+    tableOf: i => (this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table,
+    deviation: () => 0,
+    reading: i => this.values[i]!,
+    solve: (i, solver) => {
+      const { parameter, body, result, low, high } = this.details.get(i + LOCAL) as Detail & { kind: 'unknown' };
+      const rest = this.peek(parameter);
+      const f = (k: number): number => {
+        this.values[parameter - LOCAL] = k;
+        for (const j of body) this.rerun(j - LOCAL);
+        return this.peek(result);
+      };
+      const answer = solver(f, this.peek(low), this.peek(high));
+      f(rest);
+      return answer;
+    },
+  };
 
   private grow(): void {
     const size = this.op.length * 2;

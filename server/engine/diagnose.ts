@@ -7,6 +7,7 @@ import { DataOwner } from './rows.js';
 import type { Place, Reason, TableInput } from './value.js';
 import { printQuantity } from './describe.js';
 import type { TableData } from './table.js';
+import { OPERATIONS } from './proof/operations.js';
 
 /** Null where the number is determined. */
 export function diagnose(evaluation: Evaluation, node: number): Reason | null {
@@ -60,27 +61,8 @@ function reasonOf(evaluation: Evaluation, at: number, op: Op, detail: Detail | u
   const place: Place | null = cell?.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : null;
   if (arena.values[at] === Infinity || arena.values[at] === -Infinity)
     return { code: 'number-out-of-range', data: {}, place };
-  switch (op) {
-    case Op.Divide:
-      return { code: 'division-by-zero', data: cellData(cell), place };
-    case Op.SquareRoot:
-      return { code: 'root-of-negative', data: cellData(cell), place };
-    case Op.Power:
-      return { code: 'power-undefined', data: cellData(cell), place };
-    case Op.Ln:
-    case Op.Log10:
-      return { code: 'logarithm-of-nonpositive', data: cellData(cell), place };
-    case Op.RssLow:
-    case Op.RssHigh:
-      return { code: 'distribution-missing', data: cellData(cell), place };
-    case Op.Root:
-      return { code: 'no-root', data: cellData(cell), place };
-    case Op.Lookup:
-    case Op.Lookup2:
-      return outside(evaluation, at, detail as Detail & { kind: 'table' });
-    default:
-      return { code: 'not-a-number', data: cellData(cell), place };
-  }
+  if (detail?.kind === 'table') return outside(evaluation, at, detail);
+  return { code: OPERATIONS[op].failure ?? 'not-a-number', data: cellData(cell), place };
 }
 
 function cellData(cell: Cell | null): Record<string, string> {

@@ -199,7 +199,6 @@ export function reach(
   while (stack.length > 0) {
     const node = stack.pop()!;
     const op = arena.op[node] as Op;
-    if (op === Op.Constant) continue;
     if (op === Op.Slot) {
       const detail = arena.details.get(node);
       const owner = detail?.kind === 'slot' ? detail.owner : null;
@@ -211,7 +210,6 @@ export function reach(
         openStructure(cell);
         openRepeated(cell);
       }
-      open(arena.a[node]!);
     } else if (op === Op.Lookup || op === Op.Lookup2) {
       const detail = arena.details.get(node) as Detail & { kind: 'table' };
       const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
@@ -226,15 +224,10 @@ export function reach(
           openStructure(cell);
         }
       }
-      open(arena.a[node]!);
-      if (op === Op.Lookup2) open(arena.b[node]!);
-    } else if (op === Op.Reserve || op === Op.Root) {
-      for (const operand of arena.operands(node)) open(operand);
-    } else {
-      open(arena.a[node]!);
-      open(arena.b[node]!);
-      open(arena.c[node]!);
     }
+    below.length = 0;
+    arena.pushOperands(node, below);
+    for (const operand of below) open(operand);
   }
   const all = whole ? [...new Set([...values, ...deciding])] : NO_VALUES;
   return {
@@ -443,30 +436,26 @@ function timesInSquare(arena: Arena, entry: number): number {
   return factorAt(arena, at) ? 2 * counts[entry]! : counts[entry]!;
 }
 
+const below: number[] = [];
+
 /** By the counts of its operands; those of the entry 0, which stands for none, are 0. */
 function timesAt(arena: Arena, entry: number): number {
   const a = arena.a[entry]!;
   const b = arena.b[entry]!;
   switch (arena.op[entry] as Op) {
-    case Op.Constant:
-    case Op.Undetermined:
-    case Op.Parameter:
-      return 0;
     case Op.Square:
       return timesInSquare(arena, a);
     case Op.Multiply:
       return a === b ? timesInSquare(arena, a) : counts[a]! + counts[b]!;
     case Op.Divide:
       return counts[a]! + counts[b]!;
-    case Op.Lookup:
-      return counts[a]!;
-    case Op.Lookup2:
-      return Math.max(counts[a]!, counts[b]!);
-    case Op.Reserve:
-    case Op.Root:
-      return Math.max(0, ...arena.operands(entry).map(operand => counts[operand]!));
-    default:
-      return Math.max(counts[a]!, counts[b]!, counts[arena.c[entry]!]!);
+    default: {
+      let most = 0;
+      below.length = 0;
+      arena.pushOperands(entry, below);
+      for (const operand of below) most = Math.max(most, counts[operand]!);
+      return most;
+    }
   }
 }
 

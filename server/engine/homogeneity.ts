@@ -6,7 +6,7 @@ import type { Arena } from './arena.js';
 import type { CheckRow } from './check.js';
 import { factsOfRow, type Facts } from './facts.js';
 import { Op } from './operations.js';
-import { OPERATIONS } from './proof/operations.js';
+import { OPERANDS, OPERATIONS } from './proof/operations.js';
 import type { Origin } from './value.js';
 import { ACCELERATION, FORCE, PRESSURE, TORQUE, divide, FREQUENCY, power, type Dimension } from '../units/index.js';
 
@@ -52,16 +52,16 @@ function growth(arena: Arena, entry: number): number {
   const [a, b, c] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
   if (op === Op.Reserve || op === Op.Root || op === Op.Low || op === Op.High)
     return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
-  // The third operand of a lookup is the number of its table.
-  const isLookup = op === Op.Lookup || op === Op.Lookup2;
+  // The third place of a lookup holds the number of its table.
+  const third = OPERANDS[op]! > 2 ? c : 0;
   return OPERATIONS[op].growth(
     values[a]!,
     values[b]!,
-    isLookup ? 0 : values[c]!,
+    values[third]!,
     values[entry]!,
     growths[a]!,
     growths[b]!,
-    isLookup ? 0 : growths[c]!,
+    growths[third]!,
     op === Op.Lookup ? arena.tableOf(entry) : null,
   );
 }

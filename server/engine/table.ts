@@ -125,3 +125,15 @@ function bracket(keys: Float64Array, x: number): number {
 function close(x: number, key: number): boolean {
   return Math.abs(x - key) <= 1e-9 * Math.max(Math.abs(x), Math.abs(key));
 }
+
+/** The range that a table holds. */
+export function keyRange({ keys }: TableData): readonly [number, number] {
+  const numbers = keys as Float64Array;
+  return [numbers[0]!, numbers[numbers.length - 1]!];
+}
+
+/** What the rows of a table of two inputs hold all of them. */
+export function commonKeyRange({ values }: TableData): readonly [number, number] {
+  const ranges = (values as readonly TableData[]).map(keyRange);
+  return [Math.max(...ranges.map(([least]) => least)), Math.min(...ranges.map(([, most]) => most))];
+}

@@ -6,6 +6,7 @@ import { power } from './power.js';
 import type { Arena, Detail, Readings, Shares } from './arena.js';
 import { Op, VARIES_WITH_TOLERANCES } from './operations.js';
 import { SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from './proof/enclosures.js';
+import { OPERATIONS } from './proof/operations.js';
 import {
   distanceGoal,
   prove,
@@ -38,27 +39,6 @@ export type Claim =
   | { readonly kind: 'truth'; readonly node: number }
   /** The best of several counts. */
   | { readonly kind: 'or' | 'and'; readonly parts: readonly Claim[] };
-
-/** Operations that may stand in the way of a proof, as they are written. */
-const OPERATION_NAMES: ReadonlyMap<Op, string> = new Map([
-  [Op.Divide, '/'],
-  [Op.Remainder, 'mod'],
-  [Op.Power, '^'],
-  [Op.SquareRoot, 'sqrt'],
-  [Op.Ln, 'ln'],
-  [Op.Log10, 'log10'],
-  [Op.Tan, 'tan'],
-  [Op.Asin, 'asin'],
-  [Op.Acos, 'acos'],
-  [Op.Lookup, 'a table'],
-  [Op.Lookup2, 'a table'],
-  [Op.Reserve, 'reserve'],
-  [Op.Root, 'root'],
-  [Op.Low, 'low'],
-  [Op.High, 'high'],
-  [Op.RssLow, 'rss_low'],
-  [Op.RssHigh, 'rss_high'],
-]);
 
 /** Boxes that the proof of one row may take. */
 export const BOXES_FOR_A_ROW = 2_000;
@@ -233,7 +213,7 @@ export class WorstCases implements Readings {
   }
 
   operationName(entry: number): string {
-    return OPERATION_NAMES.get(this.arena.op[entry] as Op) ?? '';
+    return OPERATIONS[this.arena.op[entry] as Op].name ?? '';
   }
 
   /** Whether tolerances reach an entry. */

@@ -1,11 +1,13 @@
 /**
- * The operations, one row each: the value, the enclosure of it over a box, the enclosure of its slopes, and how it
- * grows
- * where its operands do. The type asks for all of them, so that no operation can be added without its proof.
+ * The operations, one row each: how many operands it has, its value, the enclosure of it over a box, the enclosure of
+ * its slopes, how it grows where its operands do, where it has values and what it is called. The type asks for all that
+ * a proof needs, so that no operation can be added without it.
  */
+import type { FindingCode } from '../../language/index.js';
 import { power } from '../power.js';
 import { COMPARISON_TOLERANCE, nearlyEqual, Op } from '../operations.js';
-import { lookup, lookup2, slope } from '../table.js';
+import { reserve, root } from '../solvers.js';
+import { commonKeyRange, keyRange, lookup, lookup2, slope } from '../table.js';
 import {
   down,
   downFunction,
@@ -67,10 +69,37 @@ type Growth = (
   table: TableData | null,
 ) => number;
 
+/** What operations calculate with that need more than the numbers of their operands. */
+export interface Calculation {
+  tableOf(i: number): TableData;
+  /** How far a source of variation stands from its nominal value. */
+  deviation(i: number): number;
+  /** A worst or statistical case, which needs the whole graph below an entry. */
+  reading(i: number): number;
+  /** What depends on an unknown, given to `solver` as a function of it. */
+  solve(i: number, solver: (f: (x: number) => number, low: number, high: number) => number): number;
+}
+
 interface Row {
+  /** How many of its three places hold operands; what is solved for reads its operands from its detail. */
+  readonly operands: 0 | 1 | 2 | 3 | typeof SOLVED;
   /** Domain errors give NaN, which is traced back to the operation that made it. */
   readonly value: (x: number, y: number, z: number) => number;
+  /** The number of entry `i` where it takes more than its operands; null where nothing calculates it anew. */
+  readonly calculate?: ((calculation: Calculation, i: number, x: number, y: number) => number) | null;
   readonly growth: Growth;
+  /** What it is where it comes to nothing; `not-a-number` where nothing better is known. */
+  readonly failure?: FindingCode;
+  /** What it is called where it stands in the way of a proof. */
+  readonly name?: string;
+  /** Where it has values, of one operand; NaN for one that only may not be zero. */
+  readonly domain?: (tape: Walks, i: number, isFirst: boolean) => readonly [number, number] | null;
+  /** Whether values leave every bound while the operand that decides it goes from `p` to `q`. */
+  readonly meetsPole?: (tape: Walks, i: number, p: number, q: number) => boolean;
+  /** Set where the second operand decides whether there is a value. */
+  readonly isDefinedBySecond?: true;
+  /** Set where it is a condition, 1 or 0. */
+  readonly isTruth?: true;
 }
 
 interface ProvenRow extends Row {
@@ -85,7 +114,10 @@ interface LoweredRow extends Row {
   readonly provenAs: Op;
 }
 
-export type Operation = ProvenRow | LoweredRow;
+type Operation = ProvenRow | LoweredRow;
+
+/** Operands of what is solved for: as many as its body needs. */
+export const SOLVED = 255;
 
 // ---- Pieces of rows -------------------------------------------------------------------------------------------------
 
@@ -108,6 +140,7 @@ const rising =
 
 /** Rows of functions that rise in steps. */
 const stepped = (f: (x: number) => number): ProvenRow => ({
+  operands: 1,
   value: f,
   growth: unknownGrowth,
   enclose: (_tape, i, a) => put(i, f(LOW[a]!), f(HIGH[a]!)),
@@ -312,7 +345,11 @@ const opaque: Pick<ProvenRow, 'enclose' | 'slopes'> = {
   slopes: (_tape, i, a) => giveRange(a, i, -Infinity, Infinity),
 };
 
-const logarithm = (f: (x: number) => number, scale: number): ProvenRow => ({
+const logarithm = (name: string, f: (x: number) => number, scale: number): ProvenRow => ({
+  operands: 1,
+  failure: 'logarithm-of-nonpositive',
+  name,
+  domain: () => [Number.MIN_VALUE, Infinity],
   value: x => (x <= 0 ? NaN : f(x)),
   growth: along(x => scale / x),
   enclose: (_tape, i, a) => {
@@ -332,17 +369,61 @@ const logarithm = (f: (x: number) => number, scale: number): ProvenRow => ({
   },
 });
 
+const notZero: Row['domain'] = (_tape, _i, isFirst) => (isFirst ? null : [NaN, NaN]);
+const crossesZero = (_tape: Walks, _i: number, p: number, q: number): boolean => p < 0 && q > 0;
+
+function domainOfPower(tape: Walks, i: number, isFirst: boolean): readonly [number, number] | null {
+  if (!isFirst) return null;
+  return Number.isInteger(LOW[tape.b[i]!]!) ? [NaN, NaN] : [0, Infinity];
+}
+
+function poleOfPower(tape: Walks, i: number, p: number, q: number): boolean {
+  const exponent = HIGH[tape.b[i]!]!;
+  return exponent < 0 && Number.isInteger(exponent) && p < 0 && q > 0;
+}
+
 // ---- The table ------------------------------------------------------------------------------------------------------
 
 export const OPERATIONS: Readonly<Record<Op, Operation>> = {
-  [Op.Constant]: { value: x => x, growth: unmoved, enclose: none, slopes: none, point: none },
-  [Op.Undetermined]: { value: notANumber, growth: unmoved, enclose: none, slopes: none, point: none },
-  [Op.Parameter]: { value: x => x, growth: unmoved, enclose: none, slopes: none, point: none },
-  [Op.Source]: { value: x => x, growth: unmoved, enclose: none, slopes: none, point: none },
-  [Op.Slot]: { value: x => x, growth: asFirst, ...asOneNumber },
-  [Op.Copy]: { value: x => x, growth: asFirst, ...asOneNumber },
-  [Op.Tolerance]: { value: x => x, growth: asFirst, ...asOneNumber },
+  [Op.Constant]: {
+    operands: 0,
+    calculate: null,
+    value: x => x,
+    growth: unmoved,
+    enclose: none,
+    slopes: none,
+    point: none,
+  },
+  [Op.Undetermined]: {
+    operands: 0,
+    calculate: null,
+    value: notANumber,
+    growth: unmoved,
+    enclose: none,
+    slopes: none,
+    point: none,
+  },
+  [Op.Parameter]: {
+    operands: 0,
+    calculate: null,
+    value: x => x,
+    growth: unmoved,
+    enclose: none,
+    slopes: none,
+    point: none,
+  },
+  [Op.Source]: { operands: 0, value: x => x, growth: unmoved, enclose: none, slopes: none, point: none },
+  [Op.Slot]: { operands: 1, calculate: null, value: x => x, growth: asFirst, ...asOneNumber },
+  [Op.Copy]: { operands: 1, value: x => x, growth: asFirst, ...asOneNumber },
+  [Op.Tolerance]: {
+    operands: 3,
+    calculate: (at, i, x) => x + at.deviation(i),
+    value: x => x,
+    growth: asFirst,
+    ...asOneNumber,
+  },
   [Op.Add]: {
+    operands: 2,
     value: (x, y) => x + y,
     growth: (_x, _y, _z, _v, dx, dy) => dx + dy,
     enclose: (_tape, i, a, b) => put(i, down(LOW[a]! + LOW[b]!), up(HIGH[a]! + HIGH[b]!)),
@@ -352,6 +433,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Rounding]: {
+    operands: 2,
     value: (x, y) => {
       // Two sum (Knuth, The Art of Computer Programming, volume 2, section 4.2.2): exact unless the sum overflows.
       const total = x + y;
@@ -367,6 +449,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: none,
   },
   [Op.Subtract]: {
+    operands: 2,
     value: (x, y) => x - y,
     growth: (_x, _y, _z, _v, dx, dy) => dx - dy,
     enclose: (_tape, i, a, b) => put(i, down(LOW[a]! - HIGH[b]!), up(HIGH[a]! - LOW[b]!)),
@@ -376,6 +459,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Multiply]: {
+    operands: 2,
     value: (x, y) => x * y,
     growth: (x, y, _z, _v, dx, dy) => dx * y + dy * x,
     enclose: (_tape, i, a, b) => {
@@ -389,6 +473,12 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Divide]: {
+    operands: 2,
+    failure: 'division-by-zero',
+    name: '/',
+    domain: notZero,
+    meetsPole: crossesZero,
+    isDefinedBySecond: true,
     value: (x, y) => (y === 0 ? NaN : x / y),
     growth: (x, y, _z, _v, dx, dy) => dx / y - (dy * x) / (y * y),
     enclose: (_tape, i, a, b) => {
@@ -409,12 +499,18 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Negate]: {
+    operands: 1,
     value: x => -x,
     growth: (_x, _y, _z, _v, dx) => -dx,
     enclose: (_tape, i, a) => putAny(i, -HIGH[a]!, -LOW[a]!),
     slopes: (_tape, i, a) => passNegative(a, i),
   },
   [Op.Power]: {
+    operands: 2,
+    failure: 'power-undefined',
+    name: '^',
+    domain: domainOfPower,
+    meetsPole: poleOfPower,
     value: definedPower,
     growth: (x, y, _z, value, dx, dy) =>
       (dx === 0 ? 0 : dx * y * power(x, y - 1)) + (dy === 0 ? 0 : dy * value * Math.log(x)),
@@ -422,6 +518,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: slopesOfPower,
   },
   [Op.Square]: {
+    operands: 1,
     value: x => x * x,
     growth: (x, _y, _z, _v, dx) => 2 * x * dx,
     enclose: (_tape, i, a) => {
@@ -431,6 +528,10 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: (_tape, i, a) => giveRange(a, i, 2 * LOW[a]!, 2 * HIGH[a]!),
   },
   [Op.SquareRoot]: {
+    operands: 1,
+    failure: 'root-of-negative',
+    name: 'sqrt',
+    domain: () => [0, Infinity],
     value: x => (x < 0 ? NaN : Math.sqrt(x)),
     growth: along((_x, value) => 1 / (2 * value)),
     enclose: (tape, i, a) => {
@@ -447,6 +548,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.CubeRoot]: {
+    operands: 1,
     value: Math.cbrt,
     growth: along((_x, value) => 1 / (3 * value * value)),
     enclose: rising(Math.cbrt),
@@ -462,6 +564,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Absolute]: {
+    operands: 1,
     value: Math.abs,
     growth: along(Math.sign),
     enclose: (_tape, i, a) => {
@@ -472,6 +575,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: (_tape, i, a) => giveRange(a, i, LOW[a]! >= 0 ? 1 : -1, HIGH[a]! <= 0 ? -1 : 1),
   },
   [Op.Minimum]: {
+    operands: 2,
     value: (x, y) => (x !== x || y !== y ? NaN : x < y ? x : y),
     growth: (x, y, _z, _v, dx, dy) => (x <= y ? dx : dy),
     enclose: least,
@@ -482,6 +586,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Maximum]: {
+    operands: 2,
     value: (x, y) => (x !== x || y !== y ? NaN : x > y ? x : y),
     growth: (x, y, _z, _v, dx, dy) => (x >= y ? dx : dy),
     enclose: most,
@@ -492,14 +597,16 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Exp]: {
+    operands: 1,
     value: Math.exp,
     growth: along((_x, value) => value),
     enclose: (_tape, i, a) => put(i, Math.max(0, downFunction(Math.exp(LOW[a]!))), upFunction(Math.exp(HIGH[a]!))),
     slopes: (_tape, i, a) => giveRange(a, i, LOW[i]!, HIGH[i]!),
   },
-  [Op.Ln]: logarithm(Math.log, 1),
-  [Op.Log10]: logarithm(Math.log10, Math.LOG10E),
+  [Op.Ln]: logarithm('ln', Math.log, 1),
+  [Op.Log10]: logarithm('log10', Math.log10, Math.LOG10E),
   [Op.Sin]: {
+    operands: 1,
     value: Math.sin,
     growth: along(Math.cos),
     enclose: (_tape, i, a) => {
@@ -512,6 +619,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Cos]: {
+    operands: 1,
     value: Math.cos,
     growth: along(x => -Math.sin(x)),
     enclose: (_tape, i, a) => {
@@ -524,6 +632,9 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Tan]: {
+    operands: 1,
+    name: 'tan',
+    meetsPole: (_tape, _i, p, q) => Math.floor(q / Math.PI - 0.5) > Math.floor(p / Math.PI - 0.5),
     value: Math.tan,
     growth: along((_x, value) => 1 + value * value),
     enclose: (_tape, i, a) => {
@@ -538,6 +649,9 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Asin]: {
+    operands: 1,
+    name: 'asin',
+    domain: () => [-1, 1],
     value: Math.asin,
     growth: along(x => 1 / Math.sqrt(1 - x * x)),
     enclose: (_tape, i, a) => {
@@ -550,6 +664,9 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Acos]: {
+    operands: 1,
+    name: 'acos',
+    domain: () => [-1, 1],
     value: Math.acos,
     growth: along(x => -1 / Math.sqrt(1 - x * x)),
     enclose: (_tape, i, a) => {
@@ -562,6 +679,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Atan]: {
+    operands: 1,
     value: Math.atan,
     growth: along(x => 1 / (1 + x * x)),
     enclose: rising(Math.atan),
@@ -572,6 +690,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Atan2]: {
+    operands: 2,
     // −0 would be the other side of the cut.
     value: (x, y) => Math.atan2(x + 0, y),
     growth: (x, y, _z, _v, dx, dy) => (dx * y - dy * x) / (x * x + y * y),
@@ -583,6 +702,11 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
   [Op.Round]: stepped(Math.round),
   [Op.Sign]: stepped(Math.sign),
   [Op.Remainder]: {
+    operands: 2,
+    name: 'mod',
+    domain: notZero,
+    meetsPole: crossesZero,
+    isDefinedBySecond: true,
     value: (x, y) => (y === 0 ? NaN : x - y * Math.floor(x / y)),
     growth: unknownGrowth,
     enclose: (_tape, i, a, b) => encloseRemainder(i, a, b),
@@ -591,43 +715,62 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
 
   // ---- Conditions ---------------------------------------------------------------------------------------------------
   [Op.LessEqual]: {
+    operands: 2,
+    isTruth: true,
     value: (x, y) => (x !== x || y !== y ? NaN : x <= y || nearlyEqual(x, y) ? 1 : 0),
     growth: unknownGrowth,
     provenAs: Op.AtMost,
   },
   [Op.Less]: {
+    operands: 2,
+    isTruth: true,
     value: (x, y) => (x !== x || y !== y ? NaN : x < y && !nearlyEqual(x, y) ? 1 : 0),
     growth: unknownGrowth,
     provenAs: Op.Below,
   },
   [Op.Equal]: {
+    operands: 2,
+    isTruth: true,
     value: (x, y) => (x !== x || y !== y ? NaN : x === y || nearlyEqual(x, y) ? 1 : 0),
     growth: unknownGrowth,
     provenAs: Op.Same,
   },
   [Op.And]: {
+    operands: 2,
+    isTruth: true,
     value: (x, y) => (x === 0 || y === 0 ? 0 : x !== x || y !== y ? NaN : 1),
     growth: unknownGrowth,
     provenAs: Op.Minimum,
   },
   [Op.Or]: {
+    operands: 2,
+    isTruth: true,
     value: (x, y) => (x === 1 || y === 1 ? 1 : x !== x || y !== y ? NaN : 0),
     growth: unknownGrowth,
     provenAs: Op.Maximum,
   },
-  [Op.Not]: { value: x => (x !== x ? NaN : x === 0 ? 1 : 0), growth: unknownGrowth, provenAs: Op.Negate },
+  [Op.Not]: {
+    operands: 1,
+    isTruth: true,
+    value: x => (x !== x ? NaN : x === 0 ? 1 : 0),
+    growth: unknownGrowth,
+    provenAs: Op.Negate,
+  },
   [Op.Select]: {
+    operands: 3,
     value: (x, y, z) => (x !== x ? NaN : x !== 0 ? y : z),
     growth: (x, _y, _z, _v, _dx, dy, dz) => (x !== 0 ? dy : dz),
     provenAs: Op.Choose,
   },
   [Op.AtMost]: {
+    operands: 2,
     value: (x, y) => y - x + closeness(x, y),
     growth: unknownGrowth,
     enclose: (_tape, i, a, b) => encloseComparison(i, a, b, 1),
     slopes: slopesOfComparison,
   },
   [Op.Below]: {
+    operands: 2,
     value: (x, y) => {
       const gap = y - x - closeness(x, y);
       return gap === 0 ? -Number.MIN_VALUE : gap;
@@ -637,6 +780,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: slopesOfComparison,
   },
   [Op.Same]: {
+    operands: 2,
     value: (x, y) => closeness(x, y) - Math.abs(x - y),
     growth: unknownGrowth,
     enclose: (_tape, i, a, b) => {
@@ -654,6 +798,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
   },
   // if a then b else c = c + [a holds]·(b − c): linear in both; by the condition a jump with the sign of b − c.
   [Op.Choose]: {
+    operands: 3,
     value: (x, y, z) => (x !== x ? NaN : x >= 0 ? y : z),
     growth: unknownGrowth,
     enclose: (_tape, i, a, b, c) => {
@@ -676,6 +821,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Use]: {
+    operands: 2,
     value: use,
     growth: unknownGrowth,
     enclose: (_tape, i, a, b) => encloseUse(i, a, b),
@@ -684,6 +830,10 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
 
   // ---- Tables and what is solved for --------------------------------------------------------------------------------
   [Op.Lookup]: {
+    operands: 1,
+    calculate: (at, i, x) => lookup(at.tableOf(i), x),
+    name: 'a table',
+    domain: (tape, i) => keyRange(tape.tableOf(i)),
     value: notANumber,
     growth: (x, _y, _z, _v, dx, _dy, _dz, table) => (dx === 0 ? 0 : dx * slope(table!, x)),
     point: (tape, i, a) => {
@@ -697,6 +847,10 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Lookup2]: {
+    operands: 2,
+    calculate: (at, i, x, y) => lookup2(at.tableOf(i), x, y),
+    name: 'a table',
+    domain: (tape, i, isFirst) => (isFirst ? keyRange(tape.tableOf(i)) : commonKeyRange(tape.tableOf(i))),
     value: notANumber,
     growth: unknownGrowth,
     point: (tape, i, a, b) => {
@@ -715,14 +869,30 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
   },
   [Op.Reserve]: {
+    operands: SOLVED,
+    calculate: (at, i) => at.solve(i, reserve),
+    name: 'reserve',
     value: notANumber,
     growth: unknownGrowth,
     point: pointReserve,
     enclose: encloseReserve,
     slopes: slopeOfReserve,
   },
-  [Op.Root]: { value: notANumber, growth: unknownGrowth, point: pointRoot, enclose: encloseRoot, slopes: slopeOfRoot },
+  [Op.Root]: {
+    operands: SOLVED,
+    calculate: (at, i) => at.solve(i, root),
+    failure: 'no-root',
+    name: 'root',
+    value: notANumber,
+    growth: unknownGrowth,
+    point: pointRoot,
+    enclose: encloseRoot,
+    slopes: slopeOfRoot,
+  },
   [Op.Low]: {
+    operands: 1,
+    calculate: (at, i) => at.reading(i),
+    name: 'low',
     value: notANumber,
     growth: unknownGrowth,
     point: (tape, i) => pointExtreme(tape, i, 1),
@@ -730,20 +900,47 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     slopes: slopeOfExtreme,
   },
   [Op.High]: {
+    operands: 1,
+    calculate: (at, i) => at.reading(i),
+    name: 'high',
     value: notANumber,
     growth: unknownGrowth,
     point: (tape, i) => pointExtreme(tape, i, -1),
     enclose: (tape, i) => encloseExtreme(tape, i, -1),
     slopes: slopeOfExtreme,
   },
-  [Op.RssLow]: { value: notANumber, growth: unknownGrowth, ...opaque },
-  [Op.RssHigh]: { value: notANumber, growth: unknownGrowth, ...opaque },
+  [Op.RssLow]: {
+    operands: 1,
+    calculate: (at, i) => at.reading(i),
+    failure: 'distribution-missing',
+    name: 'rss_low',
+    value: notANumber,
+    growth: unknownGrowth,
+    ...opaque,
+  },
+  [Op.RssHigh]: {
+    operands: 1,
+    calculate: (at, i) => at.reading(i),
+    failure: 'distribution-missing',
+    name: 'rss_high',
+    value: notANumber,
+    growth: unknownGrowth,
+    ...opaque,
+  },
 };
 
 /** One operation on numbers. */
 export function apply(op: Op, x: number, y: number, z: number): number {
   return OPERATIONS[op].value(x, y, z);
 }
+
+/** How many operands each operation has. */
+export const OPERANDS = Uint8Array.from(
+  Object.keys(OPERATIONS)
+    .map(Number)
+    .sort((x, y) => x - y)
+    .map(op => OPERATIONS[op as Op].operands),
+);
 
 /** How the proof reads an operation. */
 export function provenAs(op: Op): Op {

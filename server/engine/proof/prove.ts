@@ -1,9 +1,9 @@
 /** Proofs: a bound that nothing goes below over everything that varies, and the point where that is attained. */
 import { power } from '../power.js';
-import { COMPARISON_TOLERANCE, Op } from '../operations.js';
-import type { TableData } from '../table.js';
+import { COMPARISON_TOLERANCE, type Op } from '../operations.js';
 import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from './enclosures.js';
 import type { Shares } from '../arena.js';
+import { OPERATIONS } from './operations.js';
 import { solve, UndefinedAt, Work, type Goal, type Obstacle, type Point } from './search.js';
 import { UNKNOWN_KEY, type Tape } from './tape.js';
 
@@ -160,7 +160,7 @@ function proveDefined(tape: Tape, sources: readonly number[], work: Work): void 
     const culprit = blame.entry;
     const known = tape.proven?.size ?? 0;
     for (const operand of [tape.a[culprit]!, tape.b[culprit]!]) {
-      const domain = domainOf(tape, culprit, operand);
+      const domain = OPERATIONS[tape.op[culprit] as Op].domain?.(tape, culprit, operand === tape.a[culprit]) ?? null;
       if (!domain || (LOW[operand]! >= domain[0] && HIGH[operand]! <= domain[1]) || tried.has(operand)) continue;
       tried.add(operand);
       const range = proveRange(tape, culprit, operand, domain, sources, work);
@@ -169,39 +169,6 @@ function proveDefined(tape: Tape, sources: readonly number[], work: Work): void 
     load(tape);
     work.box();
     if (blame.entry === culprit && (tape.proven?.size ?? 0) === known) break;
-  }
-}
-
-/** Where an operation has values, of one operand; NaN for one that only may not be zero. */
-function domainOf(tape: Tape, i: number, operand: number): readonly [number, number] | null {
-  const isFirst = operand === tape.a[i];
-  switch (tape.op[i] as Op) {
-    case Op.SquareRoot:
-      return [0, Infinity];
-    case Op.Ln:
-    case Op.Log10:
-      return [Number.MIN_VALUE, Infinity];
-    case Op.Asin:
-    case Op.Acos:
-      return [-1, 1];
-    case Op.Lookup: {
-      const keys = tape.tableOf(i).keys as Float64Array;
-      return [keys[0]!, keys[keys.length - 1]!];
-    }
-    case Op.Lookup2: {
-      const table = tape.tableOf(i);
-      if (isFirst) return [(table.keys as Float64Array)[0]!, (table.keys as Float64Array).at(-1)!];
-      const rows = (table.values as readonly TableData[]).map(row => row.keys as Float64Array);
-      return [Math.max(...rows.map(keys => keys[0]!)), Math.min(...rows.map(keys => keys[keys.length - 1]!))];
-    }
-    case Op.Divide:
-    case Op.Remainder:
-      return isFirst ? null : [NaN, NaN];
-    case Op.Power:
-      if (!isFirst) return null;
-      return Number.isInteger(LOW[tape.b[i]!]!) ? [NaN, NaN] : [0, Infinity];
-    default:
-      return null;
   }
 }
 

@@ -6,6 +6,7 @@
 import { Op } from '../operations.js';
 import { blame, fix, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from './enclosures.js';
 import type { TableData } from '../table.js';
+import { OPERATIONS } from './operations.js';
 import type { Tape } from './tape.js';
 
 /** When a bracket is good enough: nothing goes below `low`, and `high` was attained. */
@@ -572,7 +573,7 @@ class Branching {
     this.sample(highAt);
     const q = LOW[operand]!;
     // Continuous, and on both sides of what it must not meet: it meets it.
-    if (culprit !== 0 && steady && q > p && meetsPole(tape, culprit, p, q))
+    if (culprit !== 0 && steady && q > p && OPERATIONS[tape.op[culprit] as Op].meetsPole?.(tape, culprit, p, q))
       throw new UndefinedAt(culprit, this.pointOf(middle));
     return { bound: -Infinity, split };
   }
@@ -614,18 +615,8 @@ function culpritOperand(tape: Tape, i: number, live: Int32Array, leaves: readonl
   const op = tape.op[i] as Op;
   if (op === Op.Reserve || op === Op.Root || op === Op.Low || op === Op.High)
     return tape.unknownOf(i).free.find(isLive) ?? i;
-  const first = op === Op.Divide || op === Op.Remainder ? tape.b[i]! : tape.a[i]!;
+  const first = OPERATIONS[op].isDefinedBySecond ? tape.b[i]! : tape.a[i]!;
   return op === Op.Lookup2 && !isLive(first) ? tape.b[i]! : first;
-}
-
-/** Whether the culprit's operand meets a pole between p and q. */
-function meetsPole(tape: Tape, i: number, p: number, q: number): boolean {
-  const op = tape.op[i] as Op;
-  if (op === Op.Tan) return Math.floor(q / Math.PI - 0.5) > Math.floor(p / Math.PI - 0.5);
-  const exponent = HIGH[tape.b[i]!]!;
-  const hasPole =
-    op === Op.Divide || op === Op.Remainder || (op === Op.Power && exponent < 0 && Number.isInteger(exponent));
-  return hasPole && p < 0 && q > 0;
 }
 
 /** Breakpoints of the tables that are asked with an entry itself. */

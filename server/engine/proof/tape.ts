@@ -3,7 +3,7 @@ import type { Arena, Detail } from '../arena.js';
 import { Op, VARIES_WITH_TOLERANCES } from '../operations.js';
 import type { TableData } from '../table.js';
 import { EVERYWHERE, HIGH, LARGEST_TAPE, LOW, UNDEFINED, VALUE, type Unknown, type Walks } from './enclosures.js';
-import { provenAs, runEnclosure, runPoint, runSlopes, type Code } from './operations.js';
+import { OPERATIONS, provenAs, runEnclosure, runPoint, runSlopes, type Code } from './operations.js';
 
 /** What varies on a tape: an entry with the numbers of the arena that bound it. */
 export interface TapeSource {
@@ -33,8 +33,6 @@ export interface TapeMaker {
 
 /** Beyond this a tape is not made: what it stands for is undetermined. */
 export class TapeTooLarge extends Error {}
-
-const TRUTHS: ReadonlySet<Op> = new Set([Op.LessEqual, Op.Less, Op.Equal, Op.And, Op.Or, Op.Not]);
 
 /** Builds a tape, entry by entry. */
 class Recorder {
@@ -407,7 +405,7 @@ export function isTruth(arena: Arena, entry: number): boolean {
   let at = entry;
   while ((arena.op[at] === Op.Slot || arena.op[at] === Op.Copy) && arena.a[at]) at = arena.a[at]!;
   if (arena.op[at] === Op.Select) return isTruth(arena, arena.b[at]!) || isTruth(arena, arena.c[at]!);
-  return TRUTHS.has(arena.op[at] as Op);
+  return OPERATIONS[arena.op[at] as Op].isTruth === true;
 }
 
 /** A condition as the proof reads it: at least zero where it holds. One that is fixed comes as 1 or 0. */
