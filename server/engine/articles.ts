@@ -1,9 +1,9 @@
 /** What was built, held against the model: drawing and material in force, lots, days. */
 import type { Entity, Namespace } from '../model/namespace.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import type { Reason } from './value.js';
+import type { Reason } from './values/value.js';
 import { articlesOf, lotsOf, madeOf, type VerificationIndex } from './verification-index.js';
-import { citedFile, dayOf, wordOf } from './words.js';
+import { citedFile, dayOf, wordOf } from './values/words.js';
 import { declared, saidIn } from '../model/statements.js';
 
 export interface VerificationSettings {

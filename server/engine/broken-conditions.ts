@@ -2,14 +2,14 @@
 import type { ConditionItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
-import { Builder } from './builder.js';
+import { Builder } from './values/builder.js';
 import { diagnose } from './diagnose.js';
-import { Elaborator } from './elaborate.js';
+import { Elaborator } from './elaboration/elaborate.js';
 import type { CellKey } from './evaluation/cell-key.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { printValue } from './explain.js';
 import { firstProblem } from './reasons.js';
-import type { Reason } from './value.js';
+import type { Reason } from './values/value.js';
 
 /** Words for why a value is undetermined. */
 export type Say = (reason: Reason) => string;

@@ -1,13 +1,13 @@
 /** Why a number is undetermined: follows NaN (or an overflow) back to the operation that made it. */
-import type { Detail } from './arena.js';
+import type { Detail } from './values/arena.js';
 import { SlotOwner, Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import { Op } from './operations.js';
-import { DataOwner } from './rows.js';
-import type { Place, Reason, TableInput } from './value.js';
-import { printQuantity } from './describe.js';
-import type { TableData } from './table.js';
-import { OPERATIONS } from './proof/operations.js';
+import { Op } from './operations/op.js';
+import { DataOwner } from './elaboration/rows.js';
+import type { Place, Reason, TableInput } from './values/value.js';
+import { printQuantity } from './values/describe.js';
+import type { TableData } from './operations/table.js';
+import { OPERATIONS } from './operations/operations.js';
 
 /** Null where the number is determined. */
 export function diagnose(evaluation: Evaluation, node: number): Reason | null {

@@ -5,10 +5,10 @@ import { articleFaults, boundFaults, builtOn, fileFaults, unreadFaults, type Gro
 import { brokenParts } from './broken-conditions.js';
 import { caseName, type CheckResult } from './margin.js';
 import { mendedBetween, scrappedBy } from './nonconformances.js';
-import { nearlyEqual } from './operations.js';
-import type { Value } from './value.js';
+import { nearlyEqual } from './operations/op.js';
+import type { Value } from './values/value.js';
 import { articlesOf, madeOf } from './verification-index.js';
-import { cited, dayOf, methodWord, wordOf } from './words.js';
+import { cited, dayOf, methodWord, wordOf } from './values/words.js';
 import { checkKey, conditionKey, restrictionKey } from './evaluation/cell-key.js';
 import { declared } from '../model/statements.js';
 

@@ -14,16 +14,16 @@ import {
   type Dimension,
   type Unit,
 } from '../units/index.js';
-import { Builder } from './builder.js';
-import { printQuantity } from './describe.js';
-import { Elaborator, MOST_STEPS_ASKED } from './elaborate.js';
-import type { Environment } from './elaboration.js';
+import { Builder } from './values/builder.js';
+import { printQuantity } from './values/describe.js';
+import { Elaborator, MOST_STEPS_ASKED } from './elaboration/elaborate.js';
+import type { Environment } from './elaboration/elaboration.js';
 import type { Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { annotationsAt, type FactorUse } from './facts.js';
 import type { Outcome } from './margin.js';
 import type { Item, ValueItem } from '../model/declaration.js';
-import { isHiddenEntry, type Quantity, type Value } from './value.js';
+import { isHiddenEntry, type Quantity, type Value } from './values/value.js';
 
 export interface Sides {
   readonly applied: string;

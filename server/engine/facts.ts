@@ -3,14 +3,14 @@ import { compact } from '../base/index.js';
 import { comparePlace, type Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
-import type { Arena, Detail } from './arena.js';
+import type { Arena, Detail } from './values/arena.js';
 import { keyOfValue } from './evaluation/cell-key.js';
 import { Cell, SlotOwner } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import { Op } from './operations.js';
-import { DataOwner } from './rows.js';
-import { conditionNodes, type CheckRow } from './check.js';
-import type { Condition, Origin, Place, Value } from './value.js';
+import { Op } from './operations/op.js';
+import { DataOwner } from './elaboration/rows.js';
+import { conditionNodes, type CheckRow } from './elaboration/check.js';
+import type { Condition, Origin, Place, Value } from './values/value.js';
 
 /** Something that is written in a block: a cell, whose item is the one of the present text, or an item for itself. */
 type Written = Pick<Cell, 'entity' | 'item'>;

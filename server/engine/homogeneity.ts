@@ -2,12 +2,12 @@
 import { valueKey } from './evaluation/cell-key.js';
 import { Cell, SlotOwner } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import type { Arena } from './arena.js';
-import type { CheckRow } from './check.js';
+import type { Arena } from './values/arena.js';
+import type { CheckRow } from './elaboration/check.js';
 import { factsOfRow, type Facts } from './facts.js';
-import { Op } from './operations.js';
-import { OPERANDS, OPERATIONS } from './proof/operations.js';
-import type { Origin } from './value.js';
+import { Op } from './operations/op.js';
+import { OPERANDS, OPERATIONS } from './operations/operations.js';
+import type { Origin } from './values/value.js';
 import { ACCELERATION, FORCE, PRESSURE, TORQUE, divide, FREQUENCY, power, type Dimension } from '../units/index.js';
 
 /** Powers with which quantities grow when the loads are scaled: a spectral density with the square. */

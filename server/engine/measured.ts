@@ -6,13 +6,13 @@ import { DIMENSIONLESS, type Dimension } from '../units/index.js';
 import type { Ground } from './articles.js';
 import { checkKey } from './evaluation/cell-key.js';
 import type { Cell } from './evaluation/cell.js';
-import { printQuantity } from './describe.js';
+import { printQuantity } from './values/describe.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { covers } from './evidence.js';
 import { cellAt } from './facts.js';
 import { compare, type CheckResult } from './margin.js';
-import { Op } from './operations.js';
-import type { Condition, Quantity } from './value.js';
+import { Op } from './operations/op.js';
+import type { Condition, Quantity } from './values/value.js';
 
 type Comparison = Condition & { readonly kind: 'compare' };
 

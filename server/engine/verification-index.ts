@@ -2,7 +2,7 @@
 import type { Reference } from '../model/expression.js';
 import { byPlace, type Entity, type Namespace } from '../model/namespace.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import { cited } from './words.js';
+import { cited } from './values/words.js';
 import { onName, type Dependency } from '../model/dependency.js';
 import { declared, saidIn } from '../model/statements.js';
 

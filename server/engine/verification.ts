@@ -26,10 +26,10 @@ import { caseName, evaluateCheck, type CheckResult, type RowResult } from './mar
 import { measuredVerdicts, type Verdict } from './measured.js';
 import { openNonconformances, type OpenNonconformance } from './nonconformances.js';
 import { firstProblem, reasonOf } from './reasons.js';
-import { isPoison } from './value.js';
+import { isPoison } from './values/value.js';
 import type { VerificationIndex } from './verification-index.js';
 import { accepts, inForce, waivedMargin } from './waivers.js';
-import { cited, METHOD_WORDS, methodWord, wordOf } from './words.js';
+import { cited, METHOD_WORDS, methodWord, wordOf } from './values/words.js';
 import { declared } from '../model/statements.js';
 
 /** Worst first. */

@@ -1,7 +1,7 @@
 /** What parameters, sweeps and comprehensions bind at the caret, and the values that text before it has. */
 import { parseDimension, divide, DIMENSIONLESS, type Dimension } from '../units/index.js';
-import type { Environment } from '../engine/elaboration.js';
-import { isPoison, type Value } from '../engine/value.js';
+import type { Environment } from '../engine/elaboration/elaboration.js';
+import { isPoison, type Value } from '../engine/values/value.js';
 import { BLOCKS } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';

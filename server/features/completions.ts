@@ -1,10 +1,10 @@
 /** What may stand at the caret, the likely first: names by their dimension, units, labels, fields, words. */
 import type { CompletionItem } from 'vscode-languageserver-types';
-import { BUILTINS } from '../engine/builtins.js';
-import { titleOf } from '../engine/describe.js';
-import type { Environment } from '../engine/elaboration.js';
+import { BUILTINS } from '../engine/elaboration/builtins.js';
+import { titleOf } from '../engine/values/describe.js';
+import type { Environment } from '../engine/elaboration/elaboration.js';
 import { printValue } from '../engine/explain.js';
-import type { Value } from '../engine/value.js';
+import type { Value } from '../engine/values/value.js';
 import { isTemplate } from '../engine/verification-index.js';
 import { freeLabel } from '../findings/fixes.js';
 import { RULES } from '../findings/index.js';

@@ -1,5 +1,5 @@
 /** Hovers: a value with its calculation, a requirement with its status, a formula with its documentation. */
-import { BUILTINS } from '../engine/builtins.js';
+import { BUILTINS } from '../engine/elaboration/builtins.js';
 import { citationText, printSides, printValue, workOut, type WorkedCalculation } from '../engine/explain.js';
 import { caseName, type CheckResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
@@ -8,7 +8,7 @@ import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js'
 import type { Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';
-import type { TableValue } from '../engine/value.js';
+import type { TableValue } from '../engine/values/value.js';
 import { spectrumPicture } from '../reports/plots/spectrum.js';
 import { HOVER, type Ink, type Picture } from '../reports/plots/svg.js';
 import { sweepPicture } from '../reports/plots/sweep.js';

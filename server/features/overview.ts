@@ -2,7 +2,7 @@
 import { caseName, type CheckResult } from '../engine/margin.js';
 import { printSides } from '../engine/explain.js';
 import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
-import { wordOf } from '../engine/words.js';
+import { wordOf } from '../engine/values/words.js';
 import { spanOf, type Declaration } from '../model/declaration.js';
 import type { Reference } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';

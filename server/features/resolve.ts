@@ -2,7 +2,7 @@
 import { keyOfValue, nameOf } from '../engine/evaluation/cell-key.js';
 import { Cell, SlotOwner } from '../engine/evaluation/cell.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
-import type { Value } from '../engine/value.js';
+import type { Value } from '../engine/values/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import { spanOf, type Declaration, type Item, type Statements, type ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Expression, type Reference } from '../model/expression.js';

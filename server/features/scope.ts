@@ -1,7 +1,7 @@
 /** The names that can be seen from a place, nearest first. */
-import { ATTRIBUTES } from '../engine/attributes.js';
-import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
-import { isHiddenEntry, type Value } from '../engine/value.js';
+import { ATTRIBUTES } from '../engine/elaboration/attributes.js';
+import { BUILTINS, CONSTANTS } from '../engine/elaboration/builtins.js';
+import { isHiddenEntry, type Value } from '../engine/values/value.js';
 import { isCalculated, isNamedInExpressions } from '../language/index.js';
 import type { Parameter, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';

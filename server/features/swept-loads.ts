@@ -1,5 +1,5 @@
 /** The loads that a name stands for in all rows of a sweep, and over all calls of a formula. */
-import type { LoadTerm, Value } from '../engine/value.js';
+import type { LoadTerm, Value } from '../engine/values/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import type { Declaration, Item, LoweredPiece, ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Call, type Expression } from '../model/expression.js';

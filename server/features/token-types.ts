@@ -1,5 +1,5 @@
 /** What each word, number and sign of a text is, for colouring. */
-import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
+import { BUILTINS, CONSTANTS } from '../engine/elaboration/builtins.js';
 import { BLOCKS } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';

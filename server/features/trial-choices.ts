@@ -2,8 +2,8 @@
  * Other values that stand to reason for one: others of its block's kind, the rows of the table it is picked from, the
  * steps of its range.
  */
-import type { TableData } from '../engine/table.js';
-import type { DataColumn, Quantity, TableValue, Value } from '../engine/value.js';
+import type { TableData } from '../engine/operations/table.js';
+import type { DataColumn, Quantity, TableValue, Value } from '../engine/values/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import { spanOf, type Item, type ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Call, type Expression } from '../model/expression.js';

@@ -1,11 +1,11 @@
 /** What the checks of each part cover: loads, environments, temperatures at which its materials are asked. */
-import { printQuantity } from '../engine/describe.js';
+import { printQuantity } from '../engine/values/describe.js';
 import { factsOf } from '../engine/facts.js';
 import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
-import { wordOf } from '../engine/words.js';
+import { wordOf } from '../engine/values/words.js';
 import { checkKey } from '../engine/evaluation/cell-key.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
-import type { Origin, TableValue, Value } from '../engine/value.js';
+import type { Origin, TableValue, Value } from '../engine/values/value.js';
 import type { Entity } from '../model/namespace.js';
 import { TEMPERATURE } from '../units/index.js';
 import type { ConfigurationView, ProjectView } from './rule.js';

@@ -1,5 +1,5 @@
 /** What quick fixes share. */
-import type { Place } from '../engine/value.js';
+import type { Place } from '../engine/values/value.js';
 import type { Entity, Namespace } from '../model/namespace.js';
 import type { Fix, FixHelp, Found } from './rule.js';
 import { declared } from '../model/statements.js';

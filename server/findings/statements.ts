@@ -1,7 +1,7 @@
 /** Shall-statements whose wording is ours to change. */
 import { isTemplate } from '../engine/verification-index.js';
-import { wordOf } from '../engine/words.js';
-import type { Place } from '../engine/value.js';
+import { wordOf } from '../engine/values/words.js';
+import type { Place } from '../engine/values/value.js';
 import type { Entity } from '../model/namespace.js';
 import { at, type ProjectView } from './rule.js';
 import { plainWords } from './text-search.js';

@@ -9,11 +9,11 @@ import { Cell, holdsCalculated, isNeeded } from '../engine/evaluation/cell.js';
 import { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { DataSource } from '../engine/evaluation/reading.js';
-import type { Problem } from '../engine/elaboration.js';
-import type { DataRows, Place } from '../engine/value.js';
+import type { Problem } from '../engine/elaboration/elaboration.js';
+import type { DataRows, Place } from '../engine/values/value.js';
 import { restingOn, Verification, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { movedRelations, VerificationIndex } from '../engine/verification-index.js';
-import { citedFile, dayOf, wordOf, wordWritten } from '../engine/words.js';
+import { citedFile, dayOf, wordOf, wordWritten } from '../engine/values/words.js';
 import { causesOf } from '../findings/causes.js';
 import {
   at,

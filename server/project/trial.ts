@@ -2,13 +2,13 @@
  * Other values tried for a moment: an evaluation over the same model, beside the texts, that leaves no trace when it is
  * dropped.
  */
-import { dimensionWords } from '../engine/describe.js';
+import { dimensionWords } from '../engine/values/describe.js';
 import { checkKey, valueKey } from '../engine/evaluation/cell-key.js';
 import { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { DataSource } from '../engine/evaluation/reading.js';
 import { evaluateCheck, type CheckResult } from '../engine/margin.js';
-import { describeKind, type Value } from '../engine/value.js';
+import { describeKind, type Value } from '../engine/values/value.js';
 import type { VerificationSettings } from '../engine/articles.js';
 import { Verification, type CheckResults } from '../engine/verification.js';
 import type { VerificationIndex } from '../engine/verification-index.js';

@@ -4,7 +4,7 @@ import { dateOf, measuredFaults } from '../engine/evidence.js';
 import { citationText } from '../engine/explain.js';
 import { factsOf } from '../engine/facts.js';
 import { isTemplate, lotsOf, madeOf } from '../engine/verification-index.js';
-import { cited, citedFile, dayOf, wordOf } from '../engine/words.js';
+import { cited, citedFile, dayOf, wordOf } from '../engine/values/words.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Citation, Reference } from '../model/expression.js';
 import { byPlace, type Entity } from '../model/namespace.js';

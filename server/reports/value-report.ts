@@ -1,8 +1,8 @@
 /** Values asked for by their dotted names, in every configuration. */
 import { nearest } from '../base/index.js';
-import { ATTRIBUTES } from '../engine/attributes.js';
+import { ATTRIBUTES } from '../engine/elaboration/attributes.js';
 import { printValue } from '../engine/explain.js';
-import type { Quantity, Value } from '../engine/value.js';
+import type { Quantity, Value } from '../engine/values/value.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';

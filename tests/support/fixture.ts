@@ -16,7 +16,7 @@ import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join, relative, sep } from 'node:path';
 import type { CheckResult, RowResult } from '../../server/engine/margin.js';
 import { printMargin, printSides, printValue } from '../../server/engine/explain.js';
-import type { Value } from '../../server/engine/value.js';
+import type { Value } from '../../server/engine/values/value.js';
 import { spanOf, type CheckItem, type ValueItem } from '../../server/model/declaration.js';
 import type { Entity } from '../../server/model/namespace.js';
 import type { ConfigurationView } from '../../server/findings/index.js';

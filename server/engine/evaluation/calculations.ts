@@ -4,15 +4,15 @@ import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } f
 import type { Entity, Namespace } from '../../model/namespace.js';
 import { checkKey, conditionKey, OWN_VALUE, restrictionKey, TITLE, valueKey, type CellKey } from './cell-key.js';
 import type { Cell, CellItem } from './cell.js';
-import { elaborateCheck } from '../check.js';
-import type { Elaborator } from '../elaborate.js';
-import type { Host } from '../elaboration.js';
-import { inline } from '../expressions/calls.js';
-import { annotated } from '../expressions/structures.js';
-import { printText } from '../expressions/texts.js';
-import { typed } from '../expressions/types.js';
-import { checkedField } from '../fields.js';
-import { isPoison, POISON, type Value } from '../value.js';
+import { elaborateCheck } from '../elaboration/check.js';
+import type { Elaborator } from '../elaboration/elaborate.js';
+import type { Host } from '../elaboration/elaboration.js';
+import { inline } from '../elaboration/calls.js';
+import { annotated } from '../elaboration/structures.js';
+import { printText } from '../elaboration/texts.js';
+import { typed } from '../elaboration/types.js';
+import { checkedField } from '../elaboration/fields.js';
+import { isPoison, POISON, type Value } from '../values/value.js';
 import { columnsOf } from '../../model/statements.js';
 
 export type VisitCell = (key: CellKey, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void;

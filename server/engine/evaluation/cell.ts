@@ -3,10 +3,10 @@ import { isCalculated } from '../../language/index.js';
 import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../../model/declaration.js';
 import type { Dependency } from '../../model/dependency.js';
 import type { Entity } from '../../model/namespace.js';
-import type { CheckPlan } from '../check.js';
-import type { Elaborator } from '../elaborate.js';
-import type { Problem } from '../elaboration.js';
-import { POISON, type Place, type Reason, type Value } from '../value.js';
+import type { CheckPlan } from '../elaboration/check.js';
+import type { Elaborator } from '../elaboration/elaborate.js';
+import type { Problem } from '../elaboration/elaboration.js';
+import { POISON, type Place, type Reason, type Value } from '../values/value.js';
 import { isAttributeKey, nameOf, printKey, spellKey, type CellKey } from './cell-key.js';
 
 export const enum State {

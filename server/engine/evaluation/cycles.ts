@@ -4,7 +4,7 @@
  * order in which they were calculated.
  */
 import { isSpelledBefore, mark, placeOfCell, State, type Cell, type Cycle } from './cell.js';
-import type { Reason } from '../value.js';
+import type { Reason } from '../values/value.js';
 
 /** Lifts all that reads a cell above it; true where that leads back to the cell itself. */
 export function raiseUsers(cell: Cell): boolean {

@@ -1,8 +1,8 @@
 /** Which cells there are: made as the items of the model ask for them, dropped with their items. */
 import type { Declaration, ValueItem } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
-import type { Arena } from '../arena.js';
-import type { Host } from '../elaboration.js';
+import type { Arena } from '../values/arena.js';
+import type { Host } from '../elaboration/elaboration.js';
 import { calculateUncalled, eachCell, type VisitCell } from './calculations.js';
 import type { CellKey } from './cell-key.js';
 import {

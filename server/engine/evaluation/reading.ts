@@ -2,9 +2,9 @@
 import type { ValueItem } from '../../model/declaration.js';
 import { blockOfRows, onName, onRows, ON_ANY_VALUE, type Dependency } from '../../model/dependency.js';
 import { isConfined, type Entity, type Namespace } from '../../model/namespace.js';
-import { ATTRIBUTES } from '../attributes.js';
-import type { Host } from '../elaboration.js';
-import type { DataRows, Value } from '../value.js';
+import { ATTRIBUTES } from '../elaboration/attributes.js';
+import type { Host } from '../elaboration/elaboration.js';
+import type { DataRows, Value } from '../values/value.js';
 import { calculateValue } from './calculations.js';
 import { attributeKey, keyOfValue, nameOf, valueKey, type CellKey } from './cell-key.js';
 import { Cell, isWithin, placeOfCell, push, SlotOwner, State, type CellItem } from './cell.js';

@@ -1,8 +1,8 @@
 /** What a cell came to: its code and its numbers in the arena, and who has to follow. */
 import { compact } from '../../base/index.js';
-import type { Arena } from '../arena.js';
-import type { Problem } from '../elaboration.js';
-import { mapNodes, sameShape, type Value } from '../value.js';
+import type { Arena } from '../values/arena.js';
+import type { Problem } from '../elaboration/elaboration.js';
+import { mapNodes, sameShape, type Value } from '../values/value.js';
 import {
   mark,
   NO_GUARDS,

@@ -1,9 +1,9 @@
 /** Proofs: a bound that nothing goes below over everything that varies, and the point where that is attained. */
-import { power } from '../power.js';
-import { COMPARISON_TOLERANCE, type Op } from '../operations.js';
-import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from './enclosures.js';
-import type { Shares } from '../arena.js';
-import { OPERATIONS } from './operations.js';
+import { power } from '../operations/power.js';
+import { COMPARISON_TOLERANCE, type Op } from '../operations/op.js';
+import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from '../operations/enclosures.js';
+import type { Shares } from '../values/arena.js';
+import { OPERATIONS } from '../operations/operations.js';
 import { solve, UndefinedAt, Work, type Goal, type Obstacle, type Point } from './search.js';
 import { UNKNOWN_KEY, type Tape } from './tape.js';
 

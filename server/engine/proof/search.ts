@@ -3,10 +3,10 @@
  * what reaches the rest through one entry is a variable of its own, and the space that remains is split and bounded.
  * Everything minimises sign · root.
  */
-import { Op } from '../operations.js';
-import { blame, fix, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from './enclosures.js';
-import type { TableData } from '../table.js';
-import { OPERATIONS } from './operations.js';
+import { Op } from '../operations/op.js';
+import { blame, fix, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from '../operations/enclosures.js';
+import type { TableData } from '../operations/table.js';
+import { OPERATIONS } from '../operations/operations.js';
 import type { Tape } from './tape.js';
 
 /** When a bracket is good enough: nothing goes below `low`, and `high` was attained. */

@@ -1,9 +1,18 @@
 /** The entries of an arena below some roots, renumbered: what a proof walks over. */
-import type { Arena, Detail } from '../arena.js';
-import { Op, VARIES_WITH_TOLERANCES } from '../operations.js';
-import type { TableData } from '../table.js';
-import { EVERYWHERE, HIGH, LARGEST_TAPE, LOW, UNDEFINED, VALUE, type Unknown, type Walks } from './enclosures.js';
-import { OPERATIONS, provenAs, runEnclosure, runPoint, runSlopes, type Code } from './operations.js';
+import type { Arena, Detail } from '../values/arena.js';
+import { Op, VARIES_WITH_TOLERANCES } from '../operations/op.js';
+import type { TableData } from '../operations/table.js';
+import {
+  EVERYWHERE,
+  HIGH,
+  LARGEST_TAPE,
+  LOW,
+  UNDEFINED,
+  VALUE,
+  type Unknown,
+  type Walks,
+} from '../operations/enclosures.js';
+import { OPERATIONS, provenAs, runEnclosure, runPoint, runSlopes, type Code } from '../operations/operations.js';
 
 /** What varies on a tape: an entry with the numbers of the arena that bound it. */
 export interface TapeSource {

@@ -1,6 +1,6 @@
 import { SymbolKind, type DocumentSymbol } from 'vscode-languageserver-types';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
-import { titleOf } from '../../engine/describe.js';
+import { titleOf } from '../../engine/values/describe.js';
 import { keyOf } from '../../model/namespace.js';
 import { BLOCK_KINDS } from '../block-kinds.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';

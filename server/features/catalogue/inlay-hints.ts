@@ -1,6 +1,6 @@
 import type { InlayHint, Range } from 'vscode-languageserver-types';
 import { printValue } from '../../engine/explain.js';
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import { isTemplate } from '../../engine/verification-index.js';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
 import type { Expression } from '../../model/expression.js';

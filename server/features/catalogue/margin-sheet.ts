@@ -2,7 +2,7 @@ import { isCalculated } from '../../language/index.js';
 import { spanOf, type ValueItem } from '../../model/declaration.js';
 import { factsOf } from '../../engine/facts.js';
 import { isTemplate } from '../../engine/verification-index.js';
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import { isTypedIn, itemsOf } from '../../findings/text-search.js';
 import type { Entity } from '../../model/namespace.js';
 import { targetOf } from '../../project/trial.js';

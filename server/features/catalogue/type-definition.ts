@@ -1,4 +1,4 @@
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import type { Entity } from '../../model/namespace.js';
 import { find } from '../bindings.js';
 import { inScene } from '../evaluate.js';

@@ -1,5 +1,5 @@
 import { SymbolKind, type TypeHierarchyItem } from 'vscode-languageserver-types';
-import { titleOf } from '../../engine/describe.js';
+import { titleOf } from '../../engine/values/describe.js';
 import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, rangeOf, type FeatureContext, type PositionParams } from '../feature.js';

@@ -1,8 +1,8 @@
 /** A check's sweep: its margin over temperature (or whatever number it sweeps) and case, or case by case. */
 import { line } from 'd3-shape';
 import { caseName, type CheckResult, type RowResult } from '../../engine/margin.js';
-import type { CheckRow } from '../../engine/check.js';
-import type { CasePart } from '../../engine/value.js';
+import type { CheckRow } from '../../engine/elaboration/check.js';
+import type { CasePart } from '../../engine/values/value.js';
 import type { ConfigurationView } from '../../findings/index.js';
 import { dimensionName, formatMargin, formatNumber, fromSI, readableUnit } from '../../units/index.js';
 import { distanceSymbol, printSides } from '../../engine/explain.js';

@@ -1,5 +1,5 @@
 import type { VerificationIndex } from '../../../engine/verification-index.js';
-import { wordOf } from '../../../engine/words.js';
+import { wordOf } from '../../../engine/values/words.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule } from '../../rule.js';
 import { factorsOfCheck, requirementData } from '../../requirement-data.js';

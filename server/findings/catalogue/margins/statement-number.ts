@@ -1,5 +1,5 @@
 import { here } from '../../fixes.js';
-import { printQuantity } from '../../../engine/describe.js';
+import { printQuantity } from '../../../engine/values/describe.js';
 import { cellAt, factsOf } from '../../../engine/facts.js';
 import type { RequirementResult } from '../../../engine/verification.js';
 import type { Item, TextItem, ValueItem } from '../../../model/declaration.js';

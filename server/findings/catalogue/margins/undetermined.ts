@@ -2,7 +2,7 @@ import type { CheckResult } from '../../../engine/margin.js';
 import { holdsCalculated, type Cell } from '../../../engine/evaluation/cell.js';
 import { caseName } from '../../../engine/margin.js';
 import { reasonOf } from '../../../engine/reasons.js';
-import type { Reason } from '../../../engine/value.js';
+import type { Reason } from '../../../engine/values/value.js';
 import { causesOf } from '../../causes.js';
 import { at, rule, type ConfigurationView, type Report } from '../../rule.js';
 import { requirementData, strayCheck, type CheckData } from '../../requirement-data.js';

@@ -1,6 +1,6 @@
 import { BLOCKS, type Block } from '../../../language/index.js';
 import type { Reference } from '../../../model/expression.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { at, rule } from '../../rule.js';
 
 export default rule({

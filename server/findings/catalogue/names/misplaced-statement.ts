@@ -1,6 +1,6 @@
 import { BLOCKS } from '../../../language/index.js';
 import type { Declaration } from '../../../model/declaration.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { at, rule, type Report } from '../../rule.js';
 
 export default rule({

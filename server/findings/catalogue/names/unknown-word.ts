@@ -1,8 +1,8 @@
 import { here } from '../../fixes.js';
 import { BASES, BLOCKS, SEVERITIES } from '../../../language/index.js';
-import { METHOD_WORDS } from '../../../engine/words.js';
+import { METHOD_WORDS } from '../../../engine/values/words.js';
 import { nearest } from '../../../base/index.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { annotatedValues } from '../../text-search.js';
 import { at, rule, type Found } from '../../rule.js';
 import { saidIn } from '../../../model/statements.js';

@@ -1,7 +1,7 @@
 import { builtOn, lotContradictions, materialOf, type Use } from '../../../engine/articles.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { isTemplate, lotsOf, madeOf } from '../../../engine/verification-index.js';
-import { cited } from '../../../engine/words.js';
+import { cited } from '../../../engine/values/words.js';
 import type { Reference } from '../../../model/expression.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule, type ConfigurationView, type ProjectView } from '../../rule.js';

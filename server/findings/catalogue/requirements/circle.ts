@@ -1,4 +1,4 @@
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { resolveRequirement } from '../../../engine/verification-index.js';
 import { walk } from '../../../model/expression.js';
 import type { Entity } from '../../../model/namespace.js';

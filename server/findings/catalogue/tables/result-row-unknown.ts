@@ -1,5 +1,5 @@
 import { nearest } from '../../../base/index.js';
-import type { DataRows } from '../../../engine/value.js';
+import type { DataRows } from '../../../engine/values/value.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule, type ProjectView } from '../../rule.js';
 import { declared } from '../../../model/statements.js';
