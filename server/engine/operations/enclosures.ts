@@ -16,6 +16,9 @@ export const LARGEST_TAPE = 1 << 16;
 export const VALUE = new Float64Array(LARGEST_TAPE);
 export const LOW = new Float64Array(LARGEST_TAPE);
 export const HIGH = new Float64Array(LARGEST_TAPE);
+/** The ends of an entry that is on the tape. */
+export const lowOf = (entry: number): number => LOW[entry]!;
+export const highOf = (entry: number): number => HIGH[entry]!;
 export const SLOPE_LOW = new Float64Array(LARGEST_TAPE);
 export const SLOPE_HIGH = new Float64Array(LARGEST_TAPE);
 /** Bit 1: may be undefined somewhere in the box; bit 2: is undefined everywhere in it. */
@@ -23,7 +26,7 @@ export const UNDEFINED = new Uint8Array(LARGEST_TAPE);
 export const SOMEWHERE = 1;
 export const EVERYWHERE = 3;
 /** Two numbers handed from a helper to a row: the ends of a range. */
-export const RANGE = new Float64Array(2);
+export const RANGE = new Float64Array(2) as Float64Array & { 0: number; 1: number };
 
 /** The entry of the last walk that was the first to be possibly undefined; 0 for none. */
 export const blame = { entry: 0 };
@@ -217,8 +220,8 @@ export function passNegative(a: number, i: number): void {
 export function give(a: number, i: number): void {
   const p = SLOPE_LOW[i]!;
   const q = SLOPE_HIGH[i]!;
-  const c = RANGE[0]!;
-  const d = RANGE[1]!;
+  const c = RANGE[0];
+  const d = RANGE[1];
   let low: number;
   let high: number;
   if (p >= 0) {

@@ -15,7 +15,9 @@ import {
   give,
   giveRange,
   HIGH,
+  highOf,
   LOW,
+  lowOf,
   markUndefined,
   meets,
   over,
@@ -136,14 +138,14 @@ const along =
 const rising =
   (f: (x: number) => number): Step =>
   (_tape, i, a) =>
-    put(i, downFunction(f(LOW[a]!)), upFunction(f(HIGH[a]!)));
+    put(i, downFunction(f(lowOf(a))), upFunction(f(highOf(a))));
 
 /** Rows of functions that rise in steps. */
 const stepped = (f: (x: number) => number): ProvenRow => ({
   operands: 1,
   value: f,
   growth: unknownGrowth,
-  enclose: (_tape, i, a) => put(i, f(LOW[a]!), f(HIGH[a]!)),
+  enclose: (_tape, i, a) => put(i, f(lowOf(a)), f(highOf(a))),
   slopes: (_tape, i, a) => {
     if (LOW[i] !== HIGH[i]) giveRange(a, i, 0, Infinity);
   },
@@ -153,30 +155,30 @@ const stepped = (f: (x: number) => number): ProvenRow => ({
 function edge(tape: Walks, entry: number): number {
   const x = tape.a[entry]!;
   const y = tape.b[entry]!;
-  return 1e-12 * Math.max(Math.abs(LOW[x]!), Math.abs(HIGH[x]!), Math.abs(LOW[y]!), Math.abs(HIGH[y]!));
+  return 1e-12 * Math.max(Math.abs(lowOf(x)), Math.abs(highOf(x)), Math.abs(lowOf(y)), Math.abs(highOf(y)));
 }
 
 /** RANGE = 1 / √(1 − x²) over an operand. */
 function slopeOfArc(a: number): void {
-  const most = Math.max(Math.abs(LOW[a]!), Math.abs(HIGH[a]!));
-  const least = LOW[a]! > 0 ? LOW[a]! : HIGH[a]! < 0 ? -HIGH[a]! : 0;
+  const most = Math.max(Math.abs(lowOf(a)), Math.abs(highOf(a)));
+  const least = lowOf(a) > 0 ? lowOf(a) : highOf(a) < 0 ? -highOf(a) : 0;
   RANGE[0] = least < 1 ? downFunction(1 / Math.sqrt(upFunction(1 - least * least))) : 1;
   RANGE[1] = most < 1 ? upFunction(1 / Math.sqrt(downFunction(1 - most * most))) : Infinity;
 }
 
 function markOutsideUnit(i: number, a: number): void {
-  if (LOW[a]! < -1 - 1e-12 || HIGH[a]! > 1 + 1e-12)
-    markUndefined(i, HIGH[a]! < -1 || LOW[a]! > 1 ? EVERYWHERE : SOMEWHERE);
+  if (lowOf(a) < -1 - 1e-12 || highOf(a) > 1 + 1e-12)
+    markUndefined(i, highOf(a) < -1 || lowOf(a) > 1 ? EVERYWHERE : SOMEWHERE);
 }
 
 const unit = (x: number): number => Math.max(-1, Math.min(1, x));
 
 /** How far a comparison is from being missed, its tolerance inside (`sign` 1) or outside (`sign` −1). */
 function encloseComparison(i: number, a: number, b: number, sign: 1 | -1): void {
-  const low = LOW[b]! - HIGH[a]!;
-  const high = HIGH[b]! - LOW[a]!;
+  const low = lowOf(b) - highOf(a);
+  const high = highOf(b) - lowOf(a);
   const most =
-    COMPARISON_TOLERANCE * Math.max(Math.abs(LOW[a]!), Math.abs(HIGH[a]!), Math.abs(LOW[b]!), Math.abs(HIGH[b]!));
+    COMPARISON_TOLERANCE * Math.max(Math.abs(lowOf(a)), Math.abs(highOf(a)), Math.abs(lowOf(b)), Math.abs(highOf(b)));
   // The tolerance belongs to the sides as they are at each point: somewhere in [0, most].
   const least = LOW[a] === HIGH[a] && LOW[b] === HIGH[b] ? most * (1 - 1e-6) : 0;
   put(i, downFunction(sign > 0 ? low + least : low - most), upFunction(sign > 0 ? high + most : high - least));
@@ -204,34 +206,34 @@ function definedPower(x: number, y: number): number {
 }
 
 function enclosePower(tape: Walks, i: number, a: number, b: number): void {
-  const n = LOW[b]!;
+  const n = lowOf(b);
   const fixed = n === HIGH[b];
-  if (fixed && Number.isInteger(n) && n > 0) wholePower(LOW[a]!, HIGH[a]!, n);
+  if (fixed && Number.isInteger(n) && n > 0) wholePower(lowOf(a), highOf(a), n);
   else if (fixed && Number.isInteger(n) && n < 0) {
-    if (LOW[a]! <= 0 && HIGH[a]! >= 0) markUndefined(i, LOW[a] === 0 && HIGH[a] === 0 ? EVERYWHERE : SOMEWHERE);
-    wholePower(LOW[a]!, HIGH[a]!, -n);
-    over(1, 1, RANGE[0]!, RANGE[1]!);
+    if (lowOf(a) <= 0 && highOf(a) >= 0) markUndefined(i, LOW[a] === 0 && HIGH[a] === 0 ? EVERYWHERE : SOMEWHERE);
+    wholePower(lowOf(a), highOf(a), -n);
+    over(1, 1, RANGE[0], RANGE[1]);
   } else {
-    if (LOW[a]! < -edge(tape, a) || (LOW[a]! <= 0 && n < 0)) markUndefined(i, HIGH[a]! < 0 ? EVERYWHERE : SOMEWHERE);
-    realPower(Math.max(0, LOW[a]!), Math.max(0, HIGH[a]!), n, HIGH[b]!);
+    if (lowOf(a) < -edge(tape, a) || (lowOf(a) <= 0 && n < 0)) markUndefined(i, highOf(a) < 0 ? EVERYWHERE : SOMEWHERE);
+    realPower(Math.max(0, lowOf(a)), Math.max(0, highOf(a)), n, highOf(b));
   }
-  put(i, RANGE[0]!, RANGE[1]!);
+  put(i, RANGE[0], RANGE[1]);
 }
 
 function slopesOfPower(_tape: Walks, i: number, a: number, b: number): void {
-  const n = LOW[b]!;
+  const n = lowOf(b);
   const fixed = n === HIGH[b];
   if (fixed && n === 0) return;
   if (fixed && Number.isInteger(n) && n > 1) {
-    wholePower(LOW[a]!, HIGH[a]!, n - 1);
-    times(RANGE[0]!, RANGE[1]!, n, n);
+    wholePower(lowOf(a), highOf(a), n - 1);
+    times(RANGE[0], RANGE[1], n, n);
     give(a, i);
-  } else if (LOW[a]! > 0) {
-    realPower(LOW[a]!, HIGH[a]!, down(n - 1), up(HIGH[b]! - 1));
-    times(RANGE[0]!, RANGE[1]!, n, HIGH[b]!);
+  } else if (lowOf(a) > 0) {
+    realPower(lowOf(a), highOf(a), down(n - 1), up(highOf(b) - 1));
+    times(RANGE[0], RANGE[1], n, highOf(b));
     give(a, i);
     if (fixed) return;
-    times(LOW[i]!, HIGH[i]!, downFunction(Math.log(LOW[a]!)), upFunction(Math.log(HIGH[a]!)));
+    times(lowOf(i), highOf(i), downFunction(Math.log(lowOf(a))), upFunction(Math.log(highOf(a))));
     give(b, i);
   } else {
     giveRange(a, i, n >= 0 && fixed ? 0 : -Infinity, Infinity);
@@ -240,81 +242,81 @@ function slopesOfPower(_tape: Walks, i: number, a: number, b: number): void {
 }
 
 function encloseAngle(i: number, a: number, b: number): void {
-  const least = LOW[a]! + 0;
-  const most = HIGH[a]! + 0;
+  const least = lowOf(a) + 0;
+  const most = highOf(a) + 0;
   // Across the cut of the angle, behind the origin.
-  if (least < 0 && most >= 0 && LOW[b]! <= 0) return putAny(i, -upFunction(Math.PI), upFunction(Math.PI));
-  const p = Math.atan2(least, LOW[b]!);
-  const q = Math.atan2(least, HIGH[b]!);
-  const r = Math.atan2(most, LOW[b]!);
-  const s = Math.atan2(most, HIGH[b]!);
+  if (least < 0 && most >= 0 && lowOf(b) <= 0) return putAny(i, -upFunction(Math.PI), upFunction(Math.PI));
+  const p = Math.atan2(least, lowOf(b));
+  const q = Math.atan2(least, highOf(b));
+  const r = Math.atan2(most, lowOf(b));
+  const s = Math.atan2(most, highOf(b));
   // A box that touches the origin from above holds every angle between its corners and 0.
-  const touches = least === 0 && LOW[b]! <= 0 && HIGH[b]! >= 0;
+  const touches = least === 0 && lowOf(b) <= 0 && highOf(b) >= 0;
   put(
     i,
     downFunction(Math.min(p, q, r, s, touches ? 0 : Infinity)),
-    upFunction(Math.max(p, q, r, s, touches && LOW[b]! < 0 ? Math.PI : -Infinity)),
+    upFunction(Math.max(p, q, r, s, touches && lowOf(b) < 0 ? Math.PI : -Infinity)),
   );
 }
 
 function slopesOfAngle(_tape: Walks, i: number, a: number, b: number): void {
-  wholePower(LOW[a]!, HIGH[a]!, 2);
-  const [p, q] = [RANGE[0]!, RANGE[1]!];
-  wholePower(LOW[b]!, HIGH[b]!, 2);
-  const low = down(p + RANGE[0]!);
-  const high = up(q + RANGE[1]!);
-  if (!(low > 0) || (LOW[a]! < 0 && HIGH[a]! >= 0 && LOW[b]! <= 0)) {
+  wholePower(lowOf(a), highOf(a), 2);
+  const [p, q] = [RANGE[0], RANGE[1]];
+  wholePower(lowOf(b), highOf(b), 2);
+  const low = down(p + RANGE[0]);
+  const high = up(q + RANGE[1]);
+  if (!(low > 0) || (lowOf(a) < 0 && highOf(a) >= 0 && lowOf(b) <= 0)) {
     giveRange(a, i, -Infinity, Infinity);
     giveRange(b, i, -Infinity, Infinity);
     return;
   }
-  over(LOW[b]!, HIGH[b]!, low, high);
+  over(lowOf(b), highOf(b), low, high);
   give(a, i);
-  over(-HIGH[a]!, -LOW[a]!, low, high);
+  over(-highOf(a), -lowOf(a), low, high);
   give(b, i);
 }
 
 function encloseRemainder(i: number, a: number, b: number): void {
-  const least = LOW[b]!;
-  const most = HIGH[b]!;
+  const least = lowOf(b);
+  const most = highOf(b);
   if (least <= 0 && most >= 0) {
     markUndefined(i, least === 0 && most === 0 ? EVERYWHERE : SOMEWHERE);
     return put(i, least, most);
   }
-  if (least === most && Math.floor(LOW[a]! / least) === Math.floor(HIGH[a]! / least)) {
-    const turns = Math.floor(LOW[a]! / least);
-    const slack = 4e-16 * (Math.abs(LOW[a]!) + Math.abs(HIGH[a]!) + Math.abs(turns * least));
-    return put(i, LOW[a]! - turns * least - slack, HIGH[a]! - turns * least + slack);
+  if (least === most && Math.floor(lowOf(a) / least) === Math.floor(highOf(a) / least)) {
+    const turns = Math.floor(lowOf(a) / least);
+    const slack = 4e-16 * (Math.abs(lowOf(a)) + Math.abs(highOf(a)) + Math.abs(turns * least));
+    return put(i, lowOf(a) - turns * least - slack, highOf(a) - turns * least + slack);
   }
   put(i, Math.min(0, least), Math.max(0, most));
 }
 
 /** RANGE = slopes of the remainder by both; whole turns are steps. */
 function slopesOfRemainder(_tape: Walks, i: number, a: number, b: number): void {
-  const sameTurn = LOW[b] === HIGH[b] && Math.floor(LOW[a]! / LOW[b]!) === Math.floor(HIGH[a]! / LOW[b]!);
+  const sameTurn = LOW[b] === HIGH[b] && Math.floor(lowOf(a) / lowOf(b)) === Math.floor(highOf(a) / lowOf(b));
   if (sameTurn) return pass(a, i);
   giveRange(a, i, -Infinity, Infinity);
   if (LOW[b] !== HIGH[b]) giveRange(b, i, -Infinity, Infinity);
 }
 
 function encloseUse(i: number, a: number, b: number): void {
-  const p = use(LOW[a]!, HIGH[b]!);
-  const q = use(HIGH[a]!, LOW[b]!);
+  const p = use(lowOf(a), highOf(b));
+  const q = use(highOf(a), lowOf(b));
   putAny(i, Number.isFinite(p) ? downFunction(p) : p, Number.isFinite(q) ? upFunction(q) : q);
-  if (LOW[b]! <= 0 && HIGH[b]! > 0 && LOW[a]! < 0) LOW[i] = -Infinity;
-  if (LOW[i]! < 0 && p >= 0) LOW[i] = 0;
+  if (lowOf(b) <= 0 && highOf(b) > 0 && lowOf(a) < 0) LOW[i] = -Infinity;
+  if (lowOf(i) < 0 && p >= 0) LOW[i] = 0;
 }
 
 function slopesOfUse(_tape: Walks, i: number, a: number, b: number): void {
-  if (LOW[b]! > 0) {
-    over(1, 1, LOW[b]!, HIGH[b]!);
+  if (lowOf(b) > 0) {
+    over(1, 1, lowOf(b), highOf(b));
     give(a, i);
-    over(-HIGH[i]!, -LOW[i]!, LOW[b]!, HIGH[b]!);
+    over(-highOf(i), -lowOf(i), lowOf(b), highOf(b));
     give(b, i);
-  } else if (HIGH[b]! < 0 && HIGH[a]! < 0) {
-    over(1, 1, LOW[a]!, HIGH[a]!);
+  } else if (highOf(b) < 0 && highOf(a) < 0) {
+    over(1, 1, lowOf(a), highOf(a));
     give(b, i);
-    over(-HIGH[i]!, -LOW[i]!, LOW[a]!, HIGH[a]!);
+    over(-highOf(i), -lowOf(i), lowOf(a), highOf(a));
     give(a, i);
   } else {
     giveRange(a, i, 0, Infinity);
@@ -322,8 +324,8 @@ function slopesOfUse(_tape: Walks, i: number, a: number, b: number): void {
   }
 }
 
-const least: Step = (_tape, i, a, b) => putAny(i, Math.min(LOW[a]!, LOW[b]!), Math.min(HIGH[a]!, HIGH[b]!));
-const most: Step = (_tape, i, a, b) => putAny(i, Math.max(LOW[a]!, LOW[b]!), Math.max(HIGH[a]!, HIGH[b]!));
+const least: Step = (_tape, i, a, b) => putAny(i, Math.min(lowOf(a), lowOf(b)), Math.min(highOf(a), highOf(b)));
+const most: Step = (_tape, i, a, b) => putAny(i, Math.max(lowOf(a), lowOf(b)), Math.max(highOf(a), highOf(b)));
 
 /** Both operands where it is open which one counts: their slopes keep their sign. */
 function shareBetween(i: number, a: number, b: number): void {
@@ -332,7 +334,7 @@ function shareBetween(i: number, a: number, b: number): void {
 }
 
 const asOneNumber: Pick<ProvenRow, 'enclose' | 'slopes'> = {
-  enclose: (_tape, i, a) => putAny(i, LOW[a]!, HIGH[a]!),
+  enclose: (_tape, i, a) => putAny(i, lowOf(a), highOf(a)),
   slopes: (_tape, i, a) => pass(a, i),
 };
 
@@ -353,14 +355,14 @@ const logarithm = (name: string, f: (x: number) => number, scale: number): Prove
   value: x => (x <= 0 ? NaN : f(x)),
   growth: along(x => scale / x),
   enclose: (_tape, i, a) => {
-    if (LOW[a]! <= 0) markUndefined(i, HIGH[a]! <= 0 ? EVERYWHERE : SOMEWHERE);
-    put(i, LOW[a]! > 0 ? downFunction(f(LOW[a]!)) : -Infinity, HIGH[a]! > 0 ? upFunction(f(HIGH[a]!)) : -Infinity);
+    if (lowOf(a) <= 0) markUndefined(i, highOf(a) <= 0 ? EVERYWHERE : SOMEWHERE);
+    put(i, lowOf(a) > 0 ? downFunction(f(lowOf(a))) : -Infinity, highOf(a) > 0 ? upFunction(f(highOf(a))) : -Infinity);
   },
   slopes: (_tape, i, a) => {
-    if (LOW[a]! > 0) {
-      over(scale, scale, LOW[a]!, HIGH[a]!);
-      RANGE[0] = downFunction(RANGE[0]!);
-      RANGE[1] = upFunction(RANGE[1]!);
+    if (lowOf(a) > 0) {
+      over(scale, scale, lowOf(a), highOf(a));
+      RANGE[0] = downFunction(RANGE[0]);
+      RANGE[1] = upFunction(RANGE[1]);
     } else {
       RANGE[0] = 0;
       RANGE[1] = Infinity;
@@ -374,11 +376,11 @@ const crossesZero = (_tape: Walks, _i: number, p: number, q: number): boolean =>
 
 function domainOfPower(tape: Walks, i: number, isFirst: boolean): readonly [number, number] | null {
   if (!isFirst) return null;
-  return Number.isInteger(LOW[tape.b[i]!]!) ? [NaN, NaN] : [0, Infinity];
+  return Number.isInteger(lowOf(tape.b[i]!)) ? [NaN, NaN] : [0, Infinity];
 }
 
 function poleOfPower(tape: Walks, i: number, p: number, q: number): boolean {
-  const exponent = HIGH[tape.b[i]!]!;
+  const exponent = highOf(tape.b[i]!);
   return exponent < 0 && Number.isInteger(exponent) && p < 0 && q > 0;
 }
 
@@ -426,7 +428,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     operands: 2,
     value: (x, y) => x + y,
     growth: (_x, _y, _z, _v, dx, dy) => dx + dy,
-    enclose: (_tape, i, a, b) => put(i, down(LOW[a]! + LOW[b]!), up(HIGH[a]! + HIGH[b]!)),
+    enclose: (_tape, i, a, b) => put(i, down(lowOf(a) + lowOf(b)), up(highOf(a) + highOf(b))),
     slopes: (_tape, i, a, b) => {
       pass(a, i);
       pass(b, i);
@@ -443,7 +445,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     },
     growth: unmoved,
     enclose: (_tape, i, a, b) => {
-      const most = Math.max(Math.abs(LOW[a]! + LOW[b]!), Math.abs(HIGH[a]! + HIGH[b]!)) * Number.EPSILON;
+      const most = Math.max(Math.abs(lowOf(a) + lowOf(b)), Math.abs(highOf(a) + highOf(b))) * Number.EPSILON;
       put(i, -most, most);
     },
     slopes: none,
@@ -452,7 +454,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     operands: 2,
     value: (x, y) => x - y,
     growth: (_x, _y, _z, _v, dx, dy) => dx - dy,
-    enclose: (_tape, i, a, b) => put(i, down(LOW[a]! - HIGH[b]!), up(HIGH[a]! - LOW[b]!)),
+    enclose: (_tape, i, a, b) => put(i, down(lowOf(a) - highOf(b)), up(highOf(a) - lowOf(b))),
     slopes: (_tape, i, a, b) => {
       pass(a, i);
       passNegative(b, i);
@@ -463,13 +465,13 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: (x, y) => x * y,
     growth: (x, y, _z, _v, dx, dy) => dx * y + dy * x,
     enclose: (_tape, i, a, b) => {
-      if (a === b) wholePower(LOW[a]!, HIGH[a]!, 2);
-      else times(LOW[a]!, HIGH[a]!, LOW[b]!, HIGH[b]!);
-      put(i, RANGE[0]!, RANGE[1]!);
+      if (a === b) wholePower(lowOf(a), highOf(a), 2);
+      else times(lowOf(a), highOf(a), lowOf(b), highOf(b));
+      put(i, RANGE[0], RANGE[1]);
     },
     slopes: (_tape, i, a, b) => {
-      giveRange(a, i, LOW[b]!, HIGH[b]!);
-      giveRange(b, i, LOW[a]!, HIGH[a]!);
+      giveRange(a, i, lowOf(b), highOf(b));
+      giveRange(b, i, lowOf(a), highOf(a));
     },
   },
   [Op.Divide]: {
@@ -482,19 +484,19 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: (x, y) => (y === 0 ? NaN : x / y),
     growth: (x, y, _z, _v, dx, dy) => dx / y - (dy * x) / (y * y),
     enclose: (_tape, i, a, b) => {
-      if (LOW[b]! <= 0 && HIGH[b]! >= 0) markUndefined(i, LOW[b] === 0 && HIGH[b] === 0 ? EVERYWHERE : SOMEWHERE);
-      over(LOW[a]!, HIGH[a]!, LOW[b]!, HIGH[b]!);
-      put(i, RANGE[0]!, RANGE[1]!);
+      if (lowOf(b) <= 0 && highOf(b) >= 0) markUndefined(i, LOW[b] === 0 && HIGH[b] === 0 ? EVERYWHERE : SOMEWHERE);
+      over(lowOf(a), highOf(a), lowOf(b), highOf(b));
+      put(i, RANGE[0], RANGE[1]);
     },
     slopes: (_tape, i, a, b) => {
-      if (LOW[b]! <= 0 && HIGH[b]! >= 0) {
+      if (lowOf(b) <= 0 && highOf(b) >= 0) {
         giveRange(a, i, -Infinity, Infinity);
         giveRange(b, i, -Infinity, Infinity);
         return;
       }
-      over(1, 1, LOW[b]!, HIGH[b]!);
+      over(1, 1, lowOf(b), highOf(b));
       give(a, i);
-      over(-HIGH[i]!, -LOW[i]!, LOW[b]!, HIGH[b]!);
+      over(-highOf(i), -lowOf(i), lowOf(b), highOf(b));
       give(b, i);
     },
   },
@@ -502,7 +504,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     operands: 1,
     value: x => -x,
     growth: (_x, _y, _z, _v, dx) => -dx,
-    enclose: (_tape, i, a) => putAny(i, -HIGH[a]!, -LOW[a]!),
+    enclose: (_tape, i, a) => putAny(i, -highOf(a), -lowOf(a)),
     slopes: (_tape, i, a) => passNegative(a, i),
   },
   [Op.Power]: {
@@ -522,10 +524,10 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: x => x * x,
     growth: (x, _y, _z, _v, dx) => 2 * x * dx,
     enclose: (_tape, i, a) => {
-      wholePower(LOW[a]!, HIGH[a]!, 2);
-      put(i, RANGE[0]!, RANGE[1]!);
+      wholePower(lowOf(a), highOf(a), 2);
+      put(i, RANGE[0], RANGE[1]);
     },
-    slopes: (_tape, i, a) => giveRange(a, i, 2 * LOW[a]!, 2 * HIGH[a]!),
+    slopes: (_tape, i, a) => giveRange(a, i, 2 * lowOf(a), 2 * highOf(a)),
   },
   [Op.SquareRoot]: {
     operands: 1,
@@ -535,13 +537,13 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: x => (x < 0 ? NaN : Math.sqrt(x)),
     growth: along((_x, value) => 1 / (2 * value)),
     enclose: (tape, i, a) => {
-      if (LOW[a]! < 0 && LOW[a]! < -edge(tape, a)) markUndefined(i, HIGH[a]! < 0 ? EVERYWHERE : SOMEWHERE);
-      put(i, LOW[a]! > 0 ? down(Math.sqrt(LOW[a]!)) : 0, HIGH[a]! > 0 ? up(Math.sqrt(HIGH[a]!)) : 0);
+      if (lowOf(a) < 0 && lowOf(a) < -edge(tape, a)) markUndefined(i, highOf(a) < 0 ? EVERYWHERE : SOMEWHERE);
+      put(i, lowOf(a) > 0 ? down(Math.sqrt(lowOf(a))) : 0, highOf(a) > 0 ? up(Math.sqrt(highOf(a))) : 0);
     },
     slopes: (_tape, i, a) => {
-      over(0.5, 0.5, LOW[i]!, HIGH[i]!);
-      if (!(LOW[i]! > 0)) {
-        RANGE[0] = HIGH[i]! > 0 ? 0.49 / HIGH[i]! : 0;
+      over(0.5, 0.5, lowOf(i), highOf(i));
+      if (!(lowOf(i) > 0)) {
+        RANGE[0] = highOf(i) > 0 ? 0.49 / highOf(i) : 0;
         RANGE[1] = Infinity;
       }
       give(a, i);
@@ -553,8 +555,8 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     growth: along((_x, value) => 1 / (3 * value * value)),
     enclose: rising(Math.cbrt),
     slopes: (_tape, i, a) => {
-      const high = Math.max(Math.abs(LOW[i]!), Math.abs(HIGH[i]!));
-      const low = LOW[i]! > 0 ? LOW[i]! : HIGH[i]! < 0 ? -HIGH[i]! : 0;
+      const high = Math.max(Math.abs(lowOf(i)), Math.abs(highOf(i)));
+      const low = lowOf(i) > 0 ? lowOf(i) : highOf(i) < 0 ? -highOf(i) : 0;
       giveRange(
         a,
         i,
@@ -568,11 +570,11 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: Math.abs,
     growth: along(Math.sign),
     enclose: (_tape, i, a) => {
-      if (LOW[a]! >= 0) put(i, LOW[a]!, HIGH[a]!);
-      else if (HIGH[a]! <= 0) put(i, -HIGH[a]!, -LOW[a]!);
-      else put(i, 0, Math.max(-LOW[a]!, HIGH[a]!));
+      if (lowOf(a) >= 0) put(i, lowOf(a), highOf(a));
+      else if (highOf(a) <= 0) put(i, -highOf(a), -lowOf(a));
+      else put(i, 0, Math.max(-lowOf(a), highOf(a)));
     },
-    slopes: (_tape, i, a) => giveRange(a, i, LOW[a]! >= 0 ? 1 : -1, HIGH[a]! <= 0 ? -1 : 1),
+    slopes: (_tape, i, a) => giveRange(a, i, lowOf(a) >= 0 ? 1 : -1, highOf(a) <= 0 ? -1 : 1),
   },
   [Op.Minimum]: {
     operands: 2,
@@ -580,8 +582,8 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     growth: (x, y, _z, _v, dx, dy) => (x <= y ? dx : dy),
     enclose: least,
     slopes: (_tape, i, a, b) => {
-      if (HIGH[a]! <= LOW[b]!) pass(a, i);
-      else if (HIGH[b]! <= LOW[a]!) pass(b, i);
+      if (highOf(a) <= lowOf(b)) pass(a, i);
+      else if (highOf(b) <= lowOf(a)) pass(b, i);
       else shareBetween(i, a, b);
     },
   },
@@ -591,8 +593,8 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     growth: (x, y, _z, _v, dx, dy) => (x >= y ? dx : dy),
     enclose: most,
     slopes: (_tape, i, a, b) => {
-      if (LOW[a]! >= HIGH[b]!) pass(a, i);
-      else if (LOW[b]! >= HIGH[a]!) pass(b, i);
+      if (lowOf(a) >= highOf(b)) pass(a, i);
+      else if (lowOf(b) >= highOf(a)) pass(b, i);
       else shareBetween(i, a, b);
     },
   },
@@ -600,8 +602,8 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     operands: 1,
     value: Math.exp,
     growth: along((_x, value) => value),
-    enclose: (_tape, i, a) => put(i, Math.max(0, downFunction(Math.exp(LOW[a]!))), upFunction(Math.exp(HIGH[a]!))),
-    slopes: (_tape, i, a) => giveRange(a, i, LOW[i]!, HIGH[i]!),
+    enclose: (_tape, i, a) => put(i, Math.max(0, downFunction(Math.exp(lowOf(a)))), upFunction(Math.exp(highOf(a)))),
+    slopes: (_tape, i, a) => giveRange(a, i, lowOf(i), highOf(i)),
   },
   [Op.Ln]: logarithm('ln', Math.log, 1),
   [Op.Log10]: logarithm('log10', Math.log10, Math.LOG10E),
@@ -610,11 +612,11 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: Math.sin,
     growth: along(Math.cos),
     enclose: (_tape, i, a) => {
-      wave(LOW[a]!, HIGH[a]!);
-      put(i, RANGE[0]!, RANGE[1]!);
+      wave(lowOf(a), highOf(a));
+      put(i, RANGE[0], RANGE[1]);
     },
     slopes: (_tape, i, a) => {
-      wave(down(LOW[a]! + Math.PI / 2), up(HIGH[a]! + Math.PI / 2));
+      wave(down(lowOf(a) + Math.PI / 2), up(highOf(a) + Math.PI / 2));
       give(a, i);
     },
   },
@@ -623,12 +625,12 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: Math.cos,
     growth: along(x => -Math.sin(x)),
     enclose: (_tape, i, a) => {
-      wave(down(LOW[a]! + Math.PI / 2), up(HIGH[a]! + Math.PI / 2));
-      put(i, RANGE[0]!, RANGE[1]!);
+      wave(down(lowOf(a) + Math.PI / 2), up(highOf(a) + Math.PI / 2));
+      put(i, RANGE[0], RANGE[1]);
     },
     slopes: (_tape, i, a) => {
-      wave(LOW[a]!, HIGH[a]!);
-      giveRange(a, i, -RANGE[1]!, -RANGE[0]!);
+      wave(lowOf(a), highOf(a));
+      giveRange(a, i, -RANGE[1], -RANGE[0]);
     },
   },
   [Op.Tan]: {
@@ -638,14 +640,14 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: Math.tan,
     growth: along((_x, value) => 1 + value * value),
     enclose: (_tape, i, a) => {
-      if (meets(LOW[a]!, HIGH[a]!, Math.PI / 2, Math.PI)) {
+      if (meets(lowOf(a), highOf(a), Math.PI / 2, Math.PI)) {
         markUndefined(i, SOMEWHERE);
         putAny(i, -Infinity, Infinity);
-      } else put(i, downFunction(Math.tan(LOW[a]!)), upFunction(Math.tan(HIGH[a]!)));
+      } else put(i, downFunction(Math.tan(lowOf(a))), upFunction(Math.tan(highOf(a))));
     },
     slopes: (_tape, i, a) => {
-      wholePower(LOW[i]!, HIGH[i]!, 2);
-      giveRange(a, i, down(1 + RANGE[0]!), up(1 + RANGE[1]!));
+      wholePower(lowOf(i), highOf(i), 2);
+      giveRange(a, i, down(1 + RANGE[0]), up(1 + RANGE[1]));
     },
   },
   [Op.Asin]: {
@@ -656,7 +658,7 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     growth: along(x => 1 / Math.sqrt(1 - x * x)),
     enclose: (_tape, i, a) => {
       markOutsideUnit(i, a);
-      put(i, downFunction(Math.asin(unit(LOW[a]!))), upFunction(Math.asin(unit(HIGH[a]!))));
+      put(i, downFunction(Math.asin(unit(lowOf(a)))), upFunction(Math.asin(unit(highOf(a)))));
     },
     slopes: (_tape, i, a) => {
       slopeOfArc(a);
@@ -671,11 +673,11 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     growth: along(x => -1 / Math.sqrt(1 - x * x)),
     enclose: (_tape, i, a) => {
       markOutsideUnit(i, a);
-      put(i, downFunction(Math.acos(unit(HIGH[a]!))), upFunction(Math.acos(unit(LOW[a]!))));
+      put(i, downFunction(Math.acos(unit(highOf(a)))), upFunction(Math.acos(unit(lowOf(a)))));
     },
     slopes: (_tape, i, a) => {
       slopeOfArc(a);
-      giveRange(a, i, -RANGE[1]!, -RANGE[0]!);
+      giveRange(a, i, -RANGE[1], -RANGE[0]);
     },
   },
   [Op.Atan]: {
@@ -684,8 +686,8 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     growth: along(x => 1 / (1 + x * x)),
     enclose: rising(Math.atan),
     slopes: (_tape, i, a) => {
-      wholePower(LOW[a]!, HIGH[a]!, 2);
-      over(1, 1, down(1 + RANGE[0]!), up(1 + RANGE[1]!));
+      wholePower(lowOf(a), highOf(a), 2);
+      over(1, 1, down(1 + RANGE[0]), up(1 + RANGE[1]));
       give(a, i);
     },
   },
@@ -784,10 +786,11 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: (x, y) => closeness(x, y) - Math.abs(x - y),
     growth: unknownGrowth,
     enclose: (_tape, i, a, b) => {
-      const apart = Math.max(0, LOW[a]! - HIGH[b]!, LOW[b]! - HIGH[a]!);
-      const most = Math.max(HIGH[a]! - LOW[b]!, HIGH[b]! - LOW[a]!);
+      const apart = Math.max(0, lowOf(a) - highOf(b), lowOf(b) - highOf(a));
+      const most = Math.max(highOf(a) - lowOf(b), highOf(b) - lowOf(a));
       const tolerance =
-        COMPARISON_TOLERANCE * Math.max(Math.abs(LOW[a]!), Math.abs(HIGH[a]!), Math.abs(LOW[b]!), Math.abs(HIGH[b]!));
+        COMPARISON_TOLERANCE *
+        Math.max(Math.abs(lowOf(a)), Math.abs(highOf(a)), Math.abs(lowOf(b)), Math.abs(highOf(b)));
       const least = LOW[a] === HIGH[a] && LOW[b] === HIGH[b] ? tolerance * (1 - 1e-6) : 0;
       put(i, downFunction(least - most), upFunction(tolerance - apart));
     },
@@ -802,22 +805,22 @@ export const OPERATIONS: Readonly<Record<Op, Operation>> = {
     value: (x, y, z) => (x !== x ? NaN : x >= 0 ? y : z),
     growth: unknownGrowth,
     enclose: (_tape, i, a, b, c) => {
-      if (LOW[a]! >= 0) {
+      if (lowOf(a) >= 0) {
         UNDEFINED[i] = UNDEFINED[a]! | UNDEFINED[b]!;
-        putAny(i, LOW[b]!, HIGH[b]!);
-      } else if (HIGH[a]! < 0) {
+        putAny(i, lowOf(b), highOf(b));
+      } else if (highOf(a) < 0) {
         UNDEFINED[i] = UNDEFINED[a]! | UNDEFINED[c]!;
-        putAny(i, LOW[c]!, HIGH[c]!);
+        putAny(i, lowOf(c), highOf(c));
       } else {
         UNDEFINED[i] = (UNDEFINED[a]! | UNDEFINED[b]! | UNDEFINED[c]!) & SOMEWHERE;
-        putAny(i, Math.min(LOW[b]!, LOW[c]!), Math.max(HIGH[b]!, HIGH[c]!));
+        putAny(i, Math.min(lowOf(b), lowOf(c)), Math.max(highOf(b), highOf(c)));
       }
     },
     slopes: (_tape, i, a, b, c) => {
-      if (LOW[a]! >= 0) return pass(b, i);
-      if (HIGH[a]! < 0) return pass(c, i);
+      if (lowOf(a) >= 0) return pass(b, i);
+      if (highOf(a) < 0) return pass(c, i);
       shareBetween(i, b, c);
-      giveRange(a, i, LOW[b]! - HIGH[c]! < 0 ? -Infinity : 0, HIGH[b]! - LOW[c]! > 0 ? Infinity : 0);
+      giveRange(a, i, lowOf(b) - highOf(c) < 0 ? -Infinity : 0, highOf(b) - lowOf(c) > 0 ? Infinity : 0);
     },
   },
   [Op.Use]: {
@@ -996,9 +999,9 @@ export function runEnclosure(code: Code, entries: Int32Array): void {
 function cutToProven(proven: ReadonlyMap<number, readonly [number, number]>, i: number): void {
   const range = proven.get(i);
   if (range === undefined) return;
-  LOW[i] = Math.max(LOW[i]!, range[0]);
-  HIGH[i] = Math.min(HIGH[i]!, range[1]);
-  if (LOW[i]! > HIGH[i]!) LOW[i] = HIGH[i]!;
+  LOW[i] = Math.max(lowOf(i), range[0]);
+  HIGH[i] = Math.min(highOf(i), range[1]);
+  if (lowOf(i) > highOf(i)) LOW[i] = highOf(i);
 }
 
 /** Slopes of `root` by every entry of the list and by every leaf. */

@@ -5,7 +5,9 @@ import {
   downFunction,
   EVERYWHERE,
   HIGH,
+  highOf,
   LOW,
+  lowOf,
   markUndefined,
   put,
   RANGE,
@@ -32,8 +34,8 @@ function pieceAt(keys: Float64Array, x: number): number {
 function cut(i: number, a: number, keys: Float64Array): boolean {
   const first = keys[0]!;
   const last = keys[keys.length - 1]!;
-  let low = LOW[a]!;
-  let high = HIGH[a]!;
+  let low = lowOf(a);
+  let high = highOf(a);
   if (low < first) {
     if (!near(low, first)) markUndefined(i, high < first && !near(high, first) ? EVERYWHERE : SOMEWHERE);
     low = first;
@@ -83,13 +85,13 @@ export function encloseTable(i: number, a: number, table: TableData): void {
     markUndefined(i, SOMEWHERE);
     RANGE[0] = -Infinity;
     RANGE[1] = Infinity;
-  } else if (cut(i, a, keys)) rangeBetween(table, RANGE[0]!, RANGE[1]!);
+  } else if (cut(i, a, keys)) rangeBetween(table, RANGE[0], RANGE[1]);
   putKnown(i);
 }
 
 function putKnown(i: number): void {
-  const low = RANGE[0]!;
-  const high = RANGE[1]!;
+  const low = RANGE[0];
+  const high = RANGE[1];
   if (low === low && high === high) put(i, low, high);
   else {
     put(i, -Infinity, Infinity);
@@ -138,7 +140,7 @@ function chords(table: TableData, low: number, high: number): void {
 
 /** RANGE = slopes of a table by its input. */
 export function slopeOfTable(i: number, a: number, table: TableData): void {
-  if (!(UNDEFINED[i]! & SOMEWHERE) && cut(i, a, table.keys as Float64Array)) chords(table, RANGE[0]!, RANGE[1]!);
+  if (!(UNDEFINED[i]! & SOMEWHERE) && cut(i, a, table.keys as Float64Array)) chords(table, RANGE[0], RANGE[1]);
   else unknownSlope();
 }
 
@@ -148,7 +150,7 @@ function unknownSlope(): void {
 }
 
 function rangeOfRow(i: number, b: number, row: TableData): void {
-  if (cut(i, b, row.keys as Float64Array)) rangeBetween(row, RANGE[0]!, RANGE[1]!);
+  if (cut(i, b, row.keys as Float64Array)) rangeBetween(row, RANGE[0], RANGE[1]);
   else unknownSlope();
 }
 
@@ -170,7 +172,7 @@ export function encloseTable2(i: number, a: number, b: number, table: TableData)
   const keys = table.keys as Float64Array;
   const rows = table.values as readonly TableData[];
   if (LOW[a] === HIGH[a] && LOW[b] === HIGH[b]) {
-    const x = lookup2(table, LOW[a]!, LOW[b]!);
+    const x = lookup2(table, lowOf(a), lowOf(b));
     RANGE[0] = x - Math.abs(x) * 4e-15;
     RANGE[1] = x + Math.abs(x) * 4e-15;
     if (x !== x) markUndefined(i, EVERYWHERE);
@@ -181,7 +183,7 @@ export function encloseTable2(i: number, a: number, b: number, table: TableData)
     return put(i, -Infinity, Infinity);
   }
   if (!cut(i, a, keys)) return put(i, -Infinity, Infinity);
-  const [xLow, xHigh] = [RANGE[0]!, RANGE[1]!];
+  const [xLow, xHigh] = [RANGE[0], RANGE[1]];
   let least = Infinity;
   let most = -Infinity;
   const seen = (p: number, q: number): void => {
@@ -191,11 +193,11 @@ export function encloseTable2(i: number, a: number, b: number, table: TableData)
   const across = (x: number): void => {
     const n = Math.min(pieceAt(keys, x), Math.max(0, keys.length - 2));
     rangeOfRow(i, b, rows[n]!);
-    const [p, q] = [RANGE[0]!, RANGE[1]!];
+    const [p, q] = [RANGE[0], RANGE[1]];
     if (keys.length === 1) return seen(p, q);
     const w = share(table, n, x);
     rangeOfRow(i, b, rows[n + 1]!);
-    const [r, s] = [RANGE[0]!, RANGE[1]!];
+    const [r, s] = [RANGE[0], RANGE[1]];
     if (table.interpolation === 'step' || table.interpolation === 'exact') {
       if (w < 1 - 1e-9) seen(p, q);
       if (w >= 1 - 1e-9) seen(r, s);
@@ -213,7 +215,7 @@ export function encloseTable2(i: number, a: number, b: number, table: TableData)
     across(keys[n]!);
     if (table.interpolation === 'step' && n > 0) {
       rangeOfRow(i, b, rows[n - 1]!);
-      seen(RANGE[0]!, RANGE[1]!);
+      seen(RANGE[0], RANGE[1]);
     }
   }
   const slack = Math.max(Math.abs(least), Math.abs(most)) * 4e-15;
@@ -227,16 +229,16 @@ export function slopeByFirst(i: number, a: number, b: number, table: TableData):
   const keys = table.keys as Float64Array;
   const rows = table.values as readonly TableData[];
   if (UNDEFINED[i]! & SOMEWHERE || keys.length < 2 || !cut(i, a, keys)) return unknownSlope();
-  const [xLow, xHigh] = [RANGE[0]!, RANGE[1]!];
+  const [xLow, xHigh] = [RANGE[0], RANGE[1]];
   if (table.interpolation === 'exact') return unknownSlope();
   let least = Infinity;
   let most = -Infinity;
   for (let n = pieceAt(keys, xLow); n <= pieceAt(keys, xHigh) && n < keys.length - 1; n++) {
     rangeOfRow(i, b, rows[n]!);
-    const [p, q] = [RANGE[0]!, RANGE[1]!];
+    const [p, q] = [RANGE[0], RANGE[1]];
     rangeOfRow(i, b, rows[n + 1]!);
-    let low = RANGE[0]! - q;
-    let high = RANGE[1]! - p;
+    let low = RANGE[0] - q;
+    let high = RANGE[1] - p;
     const [x0, x1] = [Math.max(xLow, keys[n]!), Math.min(xHigh, keys[n + 1]!)];
     switch (table.interpolation) {
       case 'step':
@@ -270,8 +272,8 @@ export function slopeBySecond(i: number, a: number, b: number, table: TableData)
   const keys = table.keys as Float64Array;
   const rows = table.values as readonly TableData[];
   if (UNDEFINED[i]! & SOMEWHERE || !cut(i, a, keys)) return unknownSlope();
-  const first = pieceAt(keys, RANGE[0]!);
-  const last = pieceAt(keys, RANGE[1]!);
+  const first = pieceAt(keys, RANGE[0]);
+  const last = pieceAt(keys, RANGE[1]);
   // Between two rows in logarithms slopes mix with values.
   if (table.interpolation === 'loglog' && keys.length > 1) return unknownSlope();
   let least = Infinity;
@@ -279,9 +281,9 @@ export function slopeBySecond(i: number, a: number, b: number, table: TableData)
   for (let n = first; n <= Math.min(last + 1, keys.length - 1); n++) {
     const row = rows[n]!;
     if (!cut(i, b, row.keys as Float64Array)) return unknownSlope();
-    chords(row, RANGE[0]!, RANGE[1]!);
-    least = Math.min(least, RANGE[0]!);
-    most = Math.max(most, RANGE[1]!);
+    chords(row, RANGE[0], RANGE[1]);
+    least = Math.min(least, RANGE[0]);
+    most = Math.max(most, RANGE[1]);
   }
   RANGE[0] = downFunction(least);
   RANGE[1] = upFunction(most);

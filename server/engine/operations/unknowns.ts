@@ -6,11 +6,14 @@
 import {
   blame,
   down,
+  EVERYWHERE,
   fix,
   give,
   giveRange,
   HIGH,
+  highOf,
   LOW,
+  lowOf,
   markUndefined,
   over,
   put,
@@ -22,7 +25,6 @@ import {
   UNDEFINED,
   up,
   VALUE,
-  EVERYWHERE,
   type Unknown,
   type Walks,
 } from './enclosures.js';
@@ -83,7 +85,7 @@ function failureAfter(tape: Walks, u: Unknown, to: number, otherwise: number): n
 
 /** How far it is proven to hold with everything else as it is at the point. */
 function provenAtPoint(tape: Walks, i: number, u: Unknown, wanted: number): number {
-  const kept = u.free.map(f => [LOW[f]!, HIGH[f]!, UNDEFINED[f]!] as const);
+  const kept = u.free.map(f => [lowOf(f), highOf(f), UNDEFINED[f]!] as const);
   for (const f of u.free) {
     fix(f, VALUE[f]!);
     UNDEFINED[f] = 0;
@@ -179,21 +181,21 @@ export function encloseReserve(tape: Walks, i: number): void {
   const { result } = u;
   const lower = (k: number): number => {
     bodyOver(tape, u, k, k);
-    return LOW[result]!;
+    return lowOf(result);
   };
   const upper = (k: number): number => {
     bodyOver(tape, u, k, k);
-    return HIGH[result]!;
+    return highOf(result);
   };
   bodyOver(tape, u, 0, 0);
   UNDEFINED[i] = UNDEFINED[i]! | UNDEFINED[result]!;
-  if (HIGH[result]! < 0) return putAny(i, 0, 0);
-  const atRest = LOW[result]!;
-  const high = failingEverywhere(u, upper, HIGH[result]!);
+  if (highOf(result) < 0) return putAny(i, 0, 0);
+  const atRest = lowOf(result);
+  const high = failingEverywhere(u, upper, highOf(result));
   if (!(atRest >= 0)) return putAny(i, 0, high);
   if (high === Infinity) {
     bodyOver(tape, u, 0, Infinity);
-    if (LOW[result]! >= 0 && !(UNDEFINED[result]! & SOMEWHERE)) return putAny(i, Infinity, Infinity);
+    if (lowOf(result) >= 0 && !(UNDEFINED[result]! & SOMEWHERE)) return putAny(i, Infinity, Infinity);
   }
   putAny(i, provenUpTo(tape, i, u, holdingAt(lower, atRest, high)), high);
 }
@@ -232,7 +234,7 @@ function provenUpTo(tape: Walks, i: number, u: Unknown, wanted: number, most = 2
     const to = stack[stack.length - 1]!;
     bodyOver(tape, u, from, to);
     const undefinedHere = UNDEFINED[result]! & SOMEWHERE;
-    if (LOW[result]! >= 0 || (!undefinedHere && holdsBetween(tape, u, from, to))) {
+    if (lowOf(result) >= 0 || (!undefinedHere && holdsBetween(tape, u, from, to))) {
       from = to;
       stack.pop();
       continue;
@@ -251,7 +253,7 @@ function holdsBetween(tape: Walks, u: Unknown, from: number, to: number): boolea
   const [low, high] = bodySlopes(tape, u).by[0]!;
   const at = (k: number): number => {
     bodyOver(tape, u, k, k);
-    return LOW[u.result]!;
+    return lowOf(u.result);
   };
   if (high <= 0) return at(to) >= 0;
   if (low >= 0) return at(from) >= 0;
@@ -264,7 +266,7 @@ function holdsBetween(tape: Walks, u: Unknown, from: number, to: number): boolea
 /** dk/dx = −gₓ / g_k over the enclosure of k; where g_k has no sign, only the sign of gₓ over all of [0, k]. */
 export function slopeOfReserve(tape: Walks, i: number): void {
   const u = tape.unknownOf(i);
-  const [low, high] = [LOW[i]!, HIGH[i]!];
+  const [low, high] = [lowOf(i), highOf(i)];
   if (low === high && (low === 0 || low === Infinity)) return;
   if (high < Infinity) {
     bodyOver(tape, u, low, high);
@@ -272,7 +274,7 @@ export function slopeOfReserve(tape: Walks, i: number): void {
       const { by, free } = bodySlopes(tape, u);
       if (by[0]![1] < 0) {
         over(1, 1, -by[0]![1], -by[0]![0]);
-        const [least, most] = [RANGE[0] === RANGE[0] ? Math.max(0, RANGE[0]!) : 0, RANGE[1]!];
+        const [least, most] = [RANGE[0] === RANGE[0] ? Math.max(0, RANGE[0]) : 0, RANGE[1]];
         u.free.forEach((f, n) => {
           const [p, q] = free[n]!;
           const [s, t] = [p >= 0 ? p * least : p * most || 0, q >= 0 ? q * most || 0 : q * least];
@@ -294,12 +296,12 @@ const up4 = (x: number): number => up(up(up(up(x))));
 export function encloseRoot(tape: Walks, i: number): void {
   const u = tape.unknownOf(i);
   const { result } = u;
-  let [low, high] = [LOW[u.low]!, HIGH[u.high]!];
-  bodyOver(tape, u, low, HIGH[u.low]!);
-  const [pLow, pHigh] = [LOW[result]!, HIGH[result]!];
+  let [low, high] = [lowOf(u.low), highOf(u.high)];
+  bodyOver(tape, u, low, highOf(u.low));
+  const [pLow, pHigh] = [lowOf(result), highOf(result)];
   UNDEFINED[i] = UNDEFINED[i]! | UNDEFINED[result]!;
-  bodyOver(tape, u, LOW[u.high]!, high);
-  const [qLow, qHigh] = [LOW[result]!, HIGH[result]!];
+  bodyOver(tape, u, lowOf(u.high), high);
+  const [qLow, qHigh] = [lowOf(result), highOf(result)];
   UNDEFINED[i] = UNDEFINED[i]! | UNDEFINED[result]!;
   // A zero at an end, as a condition before it leaves it, is one within rounding.
   const size = Math.max(Math.abs(pLow), Math.abs(pHigh)) + Math.max(Math.abs(qLow), Math.abs(qHigh));
@@ -326,10 +328,10 @@ function narrowed(tape: Walks, u: Unknown, low: number, high: number, n: number)
   if (least > 0 || most < 0) {
     const middle = low + (high - low) / 2;
     bodyOver(tape, u, middle, middle);
-    over(-HIGH[result]!, -LOW[result]!, least, most);
+    over(-highOf(result), -lowOf(result), least, most);
     const slack = Math.abs(middle) * 1e-15;
-    const l = Math.max(low, middle + RANGE[0]! - slack);
-    const h = Math.min(high, middle + RANGE[1]! + slack);
+    const l = Math.max(low, middle + RANGE[0] - slack);
+    const h = Math.min(high, middle + RANGE[1] + slack);
     if (l > h) return null;
     return h - l < 0.999 * (high - low) ? [l, h] : null;
   }
@@ -338,7 +340,7 @@ function narrowed(tape: Walks, u: Unknown, low: number, high: number, n: number)
   if (!(cut > 1e-12 * (Math.abs(low) + Math.abs(high)))) return null;
   const withoutZero = (from: number, to: number): boolean => {
     bodyOver(tape, u, from, to);
-    return LOW[result]! > 0 || HIGH[result]! < 0;
+    return lowOf(result) > 0 || highOf(result) < 0;
   };
   while (high - low > cut && withoutZero(low, low + cut)) low += cut;
   while (high - low > cut && withoutZero(high - cut, high)) high -= cut;
@@ -347,7 +349,7 @@ function narrowed(tape: Walks, u: Unknown, low: number, high: number, n: number)
 
 export function slopeOfRoot(tape: Walks, i: number): void {
   const u = tape.unknownOf(i);
-  bodyOver(tape, u, LOW[i]!, HIGH[i]!);
+  bodyOver(tape, u, lowOf(i), highOf(i));
   const { by, free } = bodySlopes(tape, u);
   const [low, high] = by[0]!;
   u.free.forEach((f, n) => {
@@ -371,7 +373,7 @@ const MOST_BOXES = 400;
 /** Lowest (`sign` 1) or highest (−1) at a point of everything else: the bound that the sweep can't go beyond. */
 export function pointExtreme(tape: Walks, i: number, sign: 1 | -1): void {
   const u = tape.unknownOf(i);
-  const kept = u.free.map(f => [LOW[f]!, HIGH[f]!, UNDEFINED[f]!] as const);
+  const kept = u.free.map(f => [lowOf(f), highOf(f), UNDEFINED[f]!] as const);
   for (const f of u.free) {
     fix(f, VALUE[f]!);
     UNDEFINED[f] = 0;
@@ -404,9 +406,9 @@ function boundOf(
   accuracy: number,
 ): { bound: number; attained: number; undefinedSomewhere: boolean } {
   const { parameters, result } = u;
-  const ranges = parameters.map(k => [LOW[k]!, HIGH[k]!] as [number, number]);
-  const least = (): number => (sign > 0 ? LOW[result]! : -HIGH[result]!);
-  const most = (): number => (sign > 0 ? HIGH[result]! : -LOW[result]!);
+  const ranges = parameters.map(k => [lowOf(k), highOf(k)] as [number, number]);
+  const least = (): number => (sign > 0 ? lowOf(result) : -highOf(result));
+  const most = (): number => (sign > 0 ? highOf(result) : -lowOf(result));
   let attained = Infinity;
   let bound = Infinity;
   let undefinedSomewhere = false;

@@ -1,7 +1,17 @@
 /** Proofs: a bound that nothing goes below over everything that varies, and the point where that is attained. */
 import { power } from '../operations/power.js';
 import { COMPARISON_TOLERANCE, type Op } from '../operations/op.js';
-import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from '../operations/enclosures.js';
+import {
+  blame,
+  HIGH,
+  highOf,
+  LOW,
+  lowOf,
+  SLOPE_HIGH,
+  SLOPE_LOW,
+  SOMEWHERE,
+  UNDEFINED,
+} from '../operations/enclosures.js';
 import type { Shares } from '../values/arena.js';
 import { OPERATIONS } from '../operations/operations.js';
 import { solve, UndefinedAt, Work, type Goal, type Obstacle, type Point } from './search.js';
@@ -70,7 +80,7 @@ export const TRUTH: Goal = { enough: (low, high) => low >= 0 || high < 0 };
 export function valueGoal(tape: Tape): Goal {
   tape.load();
   tape.enclose(tape.main);
-  const width = HIGH[tape.roots[0]!]! - LOW[tape.roots[0]!]!;
+  const width = highOf(tape.roots[0]!) - lowOf(tape.roots[0]!);
   const size = Number.isFinite(width) ? width : 0;
   return {
     enough: (low, high) => high < Infinity && high - low <= 1e-9 * Math.max(Math.abs(low), Math.abs(high), size),
@@ -161,7 +171,7 @@ function proveDefined(tape: Tape, sources: readonly number[], work: Work): void 
     const known = tape.proven?.size ?? 0;
     for (const operand of [tape.a[culprit]!, tape.b[culprit]!]) {
       const domain = OPERATIONS[tape.op[culprit] as Op].domain?.(tape, culprit, operand === tape.a[culprit]) ?? null;
-      if (!domain || (LOW[operand]! >= domain[0] && HIGH[operand]! <= domain[1]) || tried.has(operand)) continue;
+      if (!domain || (lowOf(operand) >= domain[0] && highOf(operand) <= domain[1]) || tried.has(operand)) continue;
       tried.add(operand);
       const range = proveRange(tape, culprit, operand, domain, sources, work);
       if (range) (tape.proven ??= new Map()).set(operand, range);
@@ -183,14 +193,14 @@ function proveRange(
   const side = (sign: 1 | -1): number | null => {
     load(tape);
     if (UNDEFINED[operand] !== 0) return null;
-    const width = HIGH[operand]! - LOW[operand]!;
+    const width = highOf(operand) - lowOf(operand);
     const edge = sign > 0 ? least : -most;
     const goal: Goal = {
       width: 1e-3 * width,
       enough: (low, high) => low >= edge || high < edge || (edge !== edge && low > 0) || high - low <= 1e-3 * width,
     };
     const part = work.part(300);
-    const varying = sources.filter(s => LOW[s]! < HIGH[s]!);
+    const varying = sources.filter(s => lowOf(s) < highOf(s));
     const answer = solve({ tape, root: operand, sign, goal, work: part }, varying, tape.live(sources, operand));
     work.boxes += part.boxes;
     const value = tape.valueAt(answer.at);
@@ -316,9 +326,9 @@ class ReserveSearch {
       this.others.map(i => [
         i,
         SLOPE_LOW[i]! >= 0
-          ? LOW[i]!
+          ? lowOf(i)
           : SLOPE_HIGH[i]! <= 0
-            ? HIGH[i]!
+            ? highOf(i)
             : (before.get(i) ?? this.inner.source(i)!.nominal),
       ]),
     );
