@@ -1,5 +1,5 @@
 /** Why a number is undetermined: follows NaN (or an overflow) back to the operation that made it. */
-import type { Detail } from './values/arena.js';
+import { detailAs, type Detail } from './values/arena.js';
 import { SlotOwner, Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { Op } from './operations/op.js';
@@ -17,10 +17,10 @@ export function diagnose(evaluation: Evaluation, node: number): Reason | null {
   for (let steps = 0; steps < 100_000; steps++) {
     const value = arena.values[at]!;
     if (Number.isFinite(value)) return null;
-    const op = arena.op[at] as Op;
+    const op = arena.opAt(at);
     const detail = arena.details.get(at);
     if (op === Op.Undetermined) {
-      const reason = detail as Detail & { kind: 'reason' };
+      const reason = detailAs(detail, 'reason');
       return { code: reason.code, data: reason.data, place: reason.place as Place };
     }
     if (op === Op.Slot) {

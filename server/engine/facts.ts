@@ -3,7 +3,7 @@ import { compact } from '../base/index.js';
 import { comparePlace, type Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
-import type { Arena, Detail } from './values/arena.js';
+import { detailAs, type Arena } from './values/arena.js';
 import { keyOfValue } from './evaluation/cell-key.js';
 import { Cell, SlotOwner } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
@@ -198,7 +198,7 @@ export function reach(
   }
   while (stack.length > 0) {
     const node = stack.pop()!;
-    const op = arena.op[node] as Op;
+    const op = arena.opAt(node);
     if (op === Op.Slot) {
       const detail = arena.details.get(node);
       const owner = detail?.kind === 'slot' ? detail.owner : null;
@@ -211,7 +211,7 @@ export function reach(
         openRepeated(cell);
       }
     } else if (op === Op.Lookup || op === Op.Lookup2) {
-      const detail = arena.details.get(node) as Detail & { kind: 'table' };
+      const detail = detailAs(arena.details.get(node), 'table');
       const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
       const inputs = origin && tables.get(origin);
       if (inputs) inputs.push(arena.a[node]!);
@@ -442,7 +442,7 @@ const below: number[] = [];
 function timesAt(arena: Arena, entry: number): number {
   const a = arena.a[entry]!;
   const b = arena.b[entry]!;
-  switch (arena.op[entry] as Op) {
+  switch (arena.opAt(entry)) {
     case Op.Square:
       return timesInSquare(arena, a);
     case Op.Multiply:
@@ -475,7 +475,7 @@ export function winners(evaluation: Evaluation, root: number, sourceText: (place
   const visit = (node: number, depth: number): void => {
     if (seen.has(node) || depth > 200) return;
     seen.add(node);
-    const op = arena.op[node] as Op;
+    const op = arena.opAt(node);
     if (op === Op.Slot && isOfLoad(evaluation, node)) return;
     if (op === Op.Maximum || op === Op.Minimum) {
       const detail = arena.details.get(node);
@@ -503,7 +503,7 @@ export function solvesFor(evaluation: Evaluation, roots: readonly number[]): boo
     const node = stack.pop()!;
     if (seen.has(node)) continue;
     seen.add(node);
-    const op = arena.op[node] as Op;
+    const op = arena.opAt(node);
     if (op === Op.Reserve || op === Op.Root) return true;
     arena.pushOperands(node, stack);
   }

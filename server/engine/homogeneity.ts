@@ -48,7 +48,7 @@ export function loadDegree(evaluation: Evaluation, applied: number, allowable: n
 /** Growth of an entry by that of its operands, the chain rule; NaN where it has no slope but moves. */
 function growth(arena: Arena, entry: number): number {
   const { values } = arena;
-  const op = arena.op[entry] as Op;
+  const op = arena.opAt(entry);
   const [a, b, c] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
   if (op === Op.Reserve || op === Op.Root || op === Op.Low || op === Op.High)
     return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
@@ -87,7 +87,7 @@ export function loadDegreeOf(evaluation: Evaluation, row: CheckRow, applied: num
 /** The weight of a number that is a load: a field of a load block, or a value of a load's table. */
 function loadWeight(evaluation: Evaluation, node: number): number {
   const { arena } = evaluation;
-  const op = arena.op[node] as Op;
+  const op = arena.opAt(node);
   if (op !== Op.Slot && op !== Op.Lookup && op !== Op.Lookup2) return 0;
   const detail = arena.details.get(node);
   if (detail?.kind === 'slot') {

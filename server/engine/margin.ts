@@ -511,7 +511,7 @@ function isUnboundedReserve(evaluation: Evaluation, node: number): boolean {
   for (let steps = 0; stack.length > 0 && steps < 1_000; steps++) {
     const at = stack.pop()!;
     if (Number.isFinite(arena.values[at]!)) continue;
-    const op = arena.op[at] as Op;
+    const op = arena.opAt(at);
     if (op === Op.Slot || op === Op.Copy) {
       if (!arena.a[at]) return false;
       stack.push(arena.a[at]!);
@@ -595,7 +595,7 @@ function scaleOf(evaluation: Evaluation, ...nodes: number[]): number {
   const visit = (node: number, depth: number): void => {
     scale = Math.max(scale, Math.abs(arena.values[node]!));
     if (depth === 0) return;
-    const op = arena.op[node] as Op;
+    const op = arena.opAt(node);
     if (op === Op.Add || op === Op.Subtract) {
       visit(arena.a[node]!, depth - 1);
       visit(arena.b[node]!, depth - 1);

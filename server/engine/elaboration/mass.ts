@@ -25,11 +25,12 @@ import {
 } from '../values/value.js';
 import { Op } from '../operations/op.js';
 import { declared, saidIn } from '../../model/statements.js';
+import { mapTuple } from '../../base/index.js';
 
 type Triple = readonly [number, number, number];
 /** Ixx, Iyy, Izz, Ixy, Ixz, Iyz as elements of the tensor. */
 type Tensor = readonly [number, number, number, number, number, number];
-type Rotation = readonly (readonly [number, number, number])[];
+type Rotation = readonly [Triple, Triple, Triple];
 
 const MOMENT = multiply(MASS, LENGTH);
 
@@ -76,12 +77,12 @@ class Numbers {
     return [this.add(v[0], w[0]), this.add(v[1], w[1]), this.add(v[2], w[2])];
   }
   rotate(r: Rotation, v: Triple): Triple {
-    return r.map(row => this.sum(...row.map((x, i) => this.multiply(x, v[i]!)))) as unknown as Triple;
+    return mapTuple(r, row => this.sum(...row.map((x, i) => this.multiply(x, v[i]!))));
   }
   product(r: Rotation, s: Rotation): Rotation {
-    return r.map(row =>
-      [0, 1, 2].map(j => this.sum(...row.map((x, k) => this.multiply(x, s[k]![j]!)))),
-    ) as unknown as Rotation;
+    return mapTuple(r, row =>
+      mapTuple([0, 1, 2] as const, j => this.sum(...row.map((x, k) => this.multiply(x, s[k]![j])))),
+    );
   }
 
   /** R I Rᵀ. */
@@ -92,12 +93,12 @@ class Numbers {
       [xz, yz, zz],
     ];
     const transposed: Rotation = [
-      [r[0]![0], r[1]![0], r[2]![0]],
-      [r[0]![1], r[1]![1], r[2]![1]],
-      [r[0]![2], r[1]![2], r[2]![2]],
+      [r[0][0], r[1][0], r[2][0]],
+      [r[0][1], r[1][1], r[2][1]],
+      [r[0][2], r[1][2], r[2][2]],
     ];
     const t = this.product(this.product(r, inertia), transposed);
-    return [t[0]![0], t[1]![1], t[2]![2], t[0]![1], t[0]![2], t[1]![2]];
+    return [t[0][0], t[1][1], t[2][2], t[0][1], t[0][2], t[1][2]];
   }
 
   /**
@@ -181,7 +182,7 @@ export function massProperties(elaborator: Elaboration, entity: Entity): Value {
         basic: n.add(body.basic, item.basic),
         predicted: n.add(body.predicted, item.predicted),
         moment: n.plus(body.moment, item.moment),
-        inertia: body.inertia.map((x, i) => n.add(x, item.inertia[i]!)) as unknown as Tensor,
+        inertia: mapTuple(body.inertia, (x, i) => n.add(x, item.inertia[i]!)),
         ungrown: joined(n, body.ungrown, item.ungrown),
       };
     }
@@ -259,13 +260,13 @@ function ownMass(
   const item = fieldOf(elaborator, entity, 'inertia')?.item;
   const given = item ? elaborator.host.read(entity, item) : null;
   if (given?.kind === 'vector' && given.dimension === INERTIA)
-    return { mass: mass.node, maturity, growth, inertia: [...given.nodes, zero, zero, zero] as unknown as Tensor };
+    return { mass: mass.node, maturity, growth, inertia: [...given.nodes, zero, zero, zero] };
   if (given?.kind === 'record')
     return {
       mass: mass.node,
       maturity,
       growth,
-      inertia: INERTIA_ENTRIES.map(name => numberOf(elaborator, given.entries.get(name), zero)) as unknown as Tensor,
+      inertia: mapTuple(INERTIA_ENTRIES, name => numberOf(elaborator, given.entries.get(name), zero)),
     };
   const own = numberOf(elaborator, given ?? undefined, zero);
   return { mass: mass.node, maturity, growth, inertia: [own, own, own, own, own, own] };
@@ -391,7 +392,7 @@ function move(n: Numbers, body: Body, placement: Placement, count: number): Body
     basic: n.multiply(body.basic, count),
     predicted: n.multiply(body.predicted, count),
     moment: n.scale(n.plus(moment, n.scale(placement.at, body.basic)), count),
-    inertia: shifted.map(x => n.multiply(x, count)) as unknown as Tensor,
+    inertia: mapTuple(shifted, x => n.multiply(x, count)),
     ungrown: new Map([...body.ungrown].map(([maturity, mass]) => [maturity, n.multiply(mass, count)])),
   };
 }
@@ -501,8 +502,8 @@ function rotationOf(elaborator: Elaboration, n: Numbers, frame: Entity): Rotatio
   const { builder } = elaborator;
   const zero = n.constant(0);
   const one = n.constant(1);
-  const [cx, cy, cz] = angles.map(angle => builder.node(Op.Cos, angle)) as unknown as Triple;
-  const [sx, sy, sz] = angles.map(angle => builder.node(Op.Sin, angle)) as unknown as Triple;
+  const [cx, cy, cz] = mapTuple(angles, angle => builder.node(Op.Cos, angle));
+  const [sx, sy, sz] = mapTuple(angles, angle => builder.node(Op.Sin, angle));
   const minus = (x: number): number => builder.node(Op.Negate, x);
   const aboutX: Rotation = [
     [one, zero, zero],

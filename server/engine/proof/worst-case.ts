@@ -3,7 +3,7 @@
  * and statistical readings.
  */
 import { power } from '../operations/power.js';
-import type { Arena, Detail, Readings, Shares } from '../values/arena.js';
+import { detailAs, type Arena, type Readings, type Shares } from '../values/arena.js';
 import { Op, VARIES_WITH_TOLERANCES } from '../operations/op.js';
 import { SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from '../operations/enclosures.js';
 import { OPERATIONS } from '../operations/operations.js';
@@ -132,7 +132,7 @@ export class WorstCases implements Readings {
 
   private worstReserve(reserve: number, required: number, work: Work): Proof {
     const { arena } = this;
-    const detail = arena.details.get(reserve) as Detail & { kind: 'unknown' };
+    const detail = detailAs(arena.details.get(reserve), 'unknown');
     const outer = Tape.of(arena, maker => [maker.number(reserve)]);
     const inner = Tape.of(arena, maker => [maker.number(detail.result)], detail);
     return proveReserve(outer, inner, required, work);
@@ -168,7 +168,7 @@ export class WorstCases implements Readings {
   /** Value of an entry that reads what lies below it: a worst or statistical value, the extreme of a sweep. */
   reading(entry: number): number {
     const { arena } = this;
-    const op = arena.op[entry] as Op;
+    const op = arena.opAt(entry);
     const node = arena.a[entry]!;
     const count = arena.values[arena.b[entry]!]!;
     if (op === Op.RssLow || op === Op.RssHigh) return this.statistical(node, op === Op.RssLow ? -count : count);
@@ -202,7 +202,7 @@ export class WorstCases implements Readings {
     );
     let variance = 0;
     for (const { entry, origin, low, high } of tape.sources) {
-      const detail = arena.details.get(origin) as Detail & { kind: 'source' };
+      const detail = detailAs(arena.details.get(origin), 'source');
       if (low === high) continue;
       if (detail.distribution === null) return NaN;
       const half = (high - low) / 2;
@@ -213,7 +213,7 @@ export class WorstCases implements Readings {
   }
 
   operationName(entry: number): string {
-    return OPERATIONS[this.arena.op[entry] as Op].name ?? '';
+    return OPERATIONS[this.arena.opAt(entry)].name ?? '';
   }
 
   /** Whether tolerances reach an entry. */

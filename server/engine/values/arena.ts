@@ -5,6 +5,7 @@
  * Every reading
  * (numbers, intervals, derivatives, worst cases) is a walk over the same entries.
  */
+import { bug } from '../../base/index.js';
 import type { FindingCode } from '../../language/index.js';
 import { Op } from '../operations/op.js';
 import { OPERANDS, OPERATIONS, SOLVED, type Calculation } from '../operations/operations.js';
@@ -52,6 +53,18 @@ export type Detail =
     }
   | { readonly kind: 'operands'; readonly labels: readonly OperandLabel[] }
   | { readonly kind: 'slot'; readonly owner: unknown };
+
+/** A detail that is known to be of a kind. */
+export function detailAs<K extends Detail['kind']>(detail: Detail | undefined, kind: K): Extract<Detail, { kind: K }> {
+  return isDetail(detail, kind) ? detail : bug(`an entry has no ${kind}`);
+}
+
+function isDetail<K extends Detail['kind']>(
+  detail: Detail | undefined,
+  kind: K,
+): detail is Extract<Detail, { kind: K }> {
+  return detail?.kind === kind;
+}
 
 /** Computes worst and statistical readings, which need the whole graph below a node. */
 export interface Readings {
@@ -125,6 +138,10 @@ export class Arena implements Calculation {
 
   get op(): Numbers {
     return this.operations;
+  }
+
+  opAt(entry: number): Op {
+    return this.operations[entry] as Op;
   }
 
   get a(): Numbers {
@@ -368,7 +385,7 @@ export class Arena implements Calculation {
 
   deviation(i: number): number {
     if (this.shares === null) return 0;
-    const { key } = this.detailOf.get(i) as Detail & { kind: 'source' };
+    const { key } = detailAs(this.detailOf.get(i), 'source');
     return this.deviationOf(key, this.numbers[this.second[i]!]!, this.numbers[this.third[i]!]!);
   }
 
@@ -390,7 +407,7 @@ export class Arena implements Calculation {
     const { first: a, second: b, third: c } = this;
     const count = OPERANDS[this.operations[i]!]!;
     if (count === SOLVED) {
-      const { from, to, low, high } = this.detailOf.get(i) as Detail & { kind: 'unknown' };
+      const { from, to, low, high } = detailAs(this.detailOf.get(i), 'unknown');
       if (low) list.push(low, high);
       for (let k = from; k < to; k++) list.push(k);
       return;
@@ -435,7 +452,7 @@ export class Arena implements Calculation {
 
   /** Runs what depends on the unknown again for each trial of it, then leaves it as for the unknown's first value. */
   solve(i: number, solver: (f: (x: number) => number, low: number, high: number) => number): number {
-    const { parameter, body, result, low, high } = this.detailOf.get(i) as Detail & { kind: 'unknown' };
+    const { parameter, body, result, low, high } = detailAs(this.detailOf.get(i), 'unknown');
     const rest = this.numbers[parameter]!;
     const f = (x: number): number => {
       this.numbers[parameter] = x;

@@ -3,7 +3,7 @@
  * equal ones.
  */
 import type { FindingCode } from '../../language/index.js';
-import { enlarged, type Arena, type Detail, type OperandLabel } from './arena.js';
+import { detailAs, enlarged, type Arena, type Detail, type OperandLabel } from './arena.js';
 import { EntryTable } from './entry-table.js';
 import { IS_SOLVED, Op, VARIES_IN_SWEEP, VARIES_WITH_TOLERANCES } from '../operations/op.js';
 import { apply, OPERANDS, OPERATIONS, type Calculation } from '../operations/operations.js';
@@ -253,12 +253,12 @@ export class Builder {
   private repeat(op: Op, x: number, y: number, z: number, detail: Detail | undefined, mark: string): number {
     if (op === Op.Tolerance)
       return this.source(x, y, z, {
-        ...(detail as Detail & { kind: 'source' }),
-        key: `${(detail as Detail & { kind: 'source' }).key}${mark}`,
+        ...detailAs(detail, 'source'),
+        key: `${detailAs(detail, 'source').key}${mark}`,
       });
     if (op === Op.Slot) return x;
     if (op === Op.Lookup || op === Op.Lookup2) {
-      const { table, origin } = detail as Detail & { kind: 'table' };
+      const { table, origin } = detailAs(detail, 'table');
       return this.table(table, origin, x, op === Op.Lookup2 ? y : undefined);
     }
     return this.node(op, x, y, z);
@@ -320,7 +320,7 @@ export class Builder {
     const found: number[] = [];
     for (let i = mark; i < this.length; i++) {
       if (this.op[i] !== Op.Lookup && this.op[i] !== Op.Lookup2) continue;
-      const { table } = this.details.get(i + LOCAL) as Detail & { kind: 'table' };
+      const { table } = detailAs(this.details.get(i + LOCAL), 'table');
       this.reached(table, this.a[i]!, parameter, mark, low, high, found);
       if (this.op[i] === Op.Lookup2)
         for (const row of table.values as readonly TableData[])
@@ -384,11 +384,11 @@ export class Builder {
 
   /** How entries are run that need more than their operands: sources stand where they are, readings stay. */
   private readonly calculation: Calculation = {
-    tableOf: i => (this.details.get(i + LOCAL) as Detail & { kind: 'table' }).table,
+    tableOf: i => detailAs(this.details.get(i + LOCAL), 'table').table,
     deviation: () => 0,
     reading: i => this.values[i]!,
     solve: (i, solver) => {
-      const { parameter, body, result, low, high } = this.details.get(i + LOCAL) as Detail & { kind: 'unknown' };
+      const { parameter, body, result, low, high } = detailAs(this.details.get(i + LOCAL), 'unknown');
       const rest = this.peek(parameter);
       const f = (k: number): number => {
         this.values[parameter - LOCAL] = k;

@@ -350,78 +350,51 @@ function mapTerm(
   };
 }
 
+type ValueOf<K extends Value['kind']> = Extract<Value, { kind: K }>;
+
+/** Whether two values of a kind have the same structure. */
+const SAME: { readonly [K in Value['kind']]: (x: ValueOf<K>, y: ValueOf<K>) => boolean } = {
+  quantity: (x, y) =>
+    x.node === y.node &&
+    x.dimension === y.dimension &&
+    x.point === y.point &&
+    x.unit === y.unit &&
+    sameDirection(x.direction, y.direction),
+  truth: (x, y) => x.node === y.node,
+  text: (x, y) => x.text === y.text,
+  date: (x, y) => x.text === y.text,
+  vector: (x, y) => x.dimension === y.dimension && x.unit === y.unit && x.nodes.every((node, i) => node === y.nodes[i]),
+  range: (x, y) => sameShape(x.low, y.low) && sameShape(x.high, y.high),
+  'any-direction': (x, y) => sameShape(x.magnitude, y.magnitude),
+  list: (x, y) =>
+    x.partial === y.partial &&
+    x.items.length === y.items.length &&
+    x.items.every((item, i) => sameShape(item, y.items[i]!)),
+  record: (x, y) =>
+    x.entries.size === y.entries.size &&
+    [...x.entries].every(([name, entry]) => {
+      const other = y.entries.get(name);
+      return other !== undefined && sameShape(entry, other);
+    }),
+  table: (x, y) =>
+    sameTable(x.data, y.data) &&
+    x.output.dimension === y.output.dimension &&
+    x.output.point === y.output.point &&
+    x.origin?.item === y.origin?.item &&
+    x.inputs.length === y.inputs.length &&
+    x.inputs.every((input, i) => input.dimension === y.inputs[i]!.dimension),
+  formula: (x, y) => x.item.hash === y.item.hash && x.scope === y.scope,
+  builtin: (x, y) => x.name === y.name,
+  entity: (x, y) => x.entity === y.entity,
+  load: (x, y) => x.name === y.name && sameTerm(x.term, y.term),
+  rows: (x, y) => x.data === y.data,
+  poison: (x, y) => sameReason(x.reason, y.reason),
+};
+
 /** Whether two values have the same structure, so that code that reads one can read the other unchanged. */
 export function sameShape(x: Value, y: Value): boolean {
-  if (x === y) return true;
-  if (x.kind !== y.kind) return false;
-  switch (x.kind) {
-    case 'quantity': {
-      const other = y as Quantity;
-      return (
-        x.node === other.node &&
-        x.dimension === other.dimension &&
-        x.point === other.point &&
-        x.unit === other.unit &&
-        sameDirection(x.direction, other.direction)
-      );
-    }
-    case 'truth':
-      return x.node === (y as Truth).node;
-    case 'text':
-      return x.text === (y as Text).text;
-    case 'date':
-      return x.text === (y as DateValue).text;
-    case 'vector': {
-      const other = y as Vector;
-      return (
-        x.dimension === other.dimension && x.unit === other.unit && x.nodes.every((node, i) => node === other.nodes[i])
-      );
-    }
-    case 'range':
-      return sameShape(x.low, (y as RangeValue).low) && sameShape(x.high, (y as RangeValue).high);
-    case 'any-direction':
-      return sameShape(x.magnitude, (y as AnyDirection).magnitude);
-    case 'list': {
-      const other = y as ListValue;
-      return (
-        x.partial === other.partial &&
-        x.items.length === other.items.length &&
-        x.items.every((item, i) => sameShape(item, other.items[i]!))
-      );
-    }
-    case 'record': {
-      const other = y as RecordValue;
-      return (
-        x.entries.size === other.entries.size &&
-        [...x.entries].every(([name, entry]) => other.entries.has(name) && sameShape(entry, other.entries.get(name)!))
-      );
-    }
-    case 'table': {
-      const other = y as TableValue;
-      return (
-        sameTable(x.data, other.data) &&
-        x.output.dimension === other.output.dimension &&
-        x.output.point === other.output.point &&
-        x.origin?.item === other.origin?.item &&
-        x.inputs.length === other.inputs.length &&
-        x.inputs.every((input, i) => input.dimension === other.inputs[i]!.dimension)
-      );
-    }
-    case 'formula': {
-      const other = y as FormulaValue;
-      return x.item.hash === other.item.hash && x.scope === other.scope;
-    }
-    case 'builtin':
-      return x.name === (y as Builtin).name;
-    case 'entity':
-      return x.entity === (y as EntityValue).entity;
-    case 'load':
-      return x.name === (y as LoadCase).name && sameTerm(x.term, (y as LoadCase).term);
-    case 'rows':
-      return x.data === (y as RowsValue).data;
-    case 'poison':
-      return sameReason(x.reason, (y as Poison).reason);
-  }
+  const same = SAME[x.kind] as (x: Value, y: Value) => boolean;
+  return x === y || (x.kind === y.kind && same(x, y));
 }
 
 /** A place is another where what stands there was written anew: it keeps neither its spans nor its file. */
