@@ -3,7 +3,7 @@ import { compact } from '../base/index.js';
 import { comparePlace, type Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
-import { detailAs, type Arena } from './values/arena.js';
+import type { Arena } from './values/arena.js';
 import { keyOfValue } from './evaluation/cell-key.js';
 import { Cell, SlotOwner } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
@@ -141,104 +141,127 @@ export function reach(
   cells: Set<Cell> = new Set(),
   whole: Cell | null = null,
 ): Facts {
-  const { arena } = evaluation;
-  if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
-  const walk = ++walkNumber;
-  const values: ReachedValue[] = [];
-  const deciding: ReachedValue[] = [];
-  let results = NO_ENTITIES;
-  let loads = NO_ENTITIES;
-  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] =>
-    list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
-  const tables = new Map<Origin, number[]>();
-  const note = (written: Written, path: readonly string[]): void => {
-    values.push(reachedValue(written, path));
-    if (written.entity.kind === 'load') loads = include(loads, written.entity);
-  };
-  const stack: number[] = [];
-  const open = (node: number): void => {
-    if (node === 0 || marks[node] === walk) return;
-    marks[node] = walk;
-    stack.push(node);
-  };
-  const data = (source: Entity): void => {
-    results = include(results, source);
+  return new Walk(evaluation, cells, whole).from(roots);
+}
+
+class Walk {
+  private readonly values: ReachedValue[] = [];
+  private readonly deciding: ReachedValue[] = [];
+  private results = NO_ENTITIES;
+  private loads = NO_ENTITIES;
+  private readonly tables = new Map<Origin, number[]>();
+  private readonly stack: number[] = [];
+  private readonly structured = new Set<Cell>();
+  private readonly number = ++walkNumber;
+
+  constructor(
+    private readonly evaluation: Evaluation,
+    private readonly cells: Set<Cell>,
+    private readonly whole: Cell | null,
+  ) {}
+
+  from(roots: readonly number[]): Facts {
+    const { arena } = this.evaluation;
+    const { stack, whole, tables } = this;
+    if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
+    for (const root of roots) this.open(root);
+    if (whole) {
+      this.openStructure(whole);
+      this.openRepeated(whole);
+    }
+    for (let node = stack.pop(); node !== undefined; node = stack.pop()) {
+      const detail = arena.details.get(node);
+      if (detail?.kind === 'slot') this.slot(detail.owner);
+      else if (detail?.kind === 'table') this.lookup(detail.origin, arena.a[node]!);
+      below.length = 0;
+      arena.pushOperands(node, below);
+      for (const operand of below) this.open(operand);
+    }
+    const all = whole ? [...new Set([...this.values, ...this.deciding])] : NO_VALUES;
+    return {
+      values: compact(this.values),
+      results: compact(this.results),
+      loads: compact(this.loads),
+      asked: whole ? askedOf(tables) : NOTHING_ASKED,
+      provisional: kept(all, isProvisional),
+      assuming: kept(all, isAssuming),
+    };
+  }
+
+  private open(node: number): void {
+    if (node === 0 || marks[node] === this.number) return;
+    marks[node] = this.number;
+    this.stack.push(node);
+  }
+
+  private note(written: Written, path: readonly string[]): void {
+    this.values.push(reachedValue(written, path));
+    if (written.entity.kind === 'load') this.loads = including(this.loads, written.entity);
+  }
+
+  private data(source: Entity): void {
+    this.results = including(this.results, source);
     const { value } = source.declaration;
-    if (whole && value) deciding.push(reachedItem(source, value));
-  };
-  const structured = new Set<Cell>();
+    if (this.whole && value) this.deciding.push(reachedItem(source, value));
+  }
+
+  private slot(owner: unknown): void {
+    if (owner instanceof DataOwner) this.data(owner.rows.source);
+    const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
+    if (!cell) return;
+    this.cells.add(cell);
+    if (isValue(cell)) this.note(cell, owner instanceof SlotOwner ? owner.path : NO_PATH);
+    this.openStructure(cell);
+    this.openRepeated(cell);
+  }
+
+  /** A table that is asked at the number of an entry. */
+  private lookup(table: unknown, input: number): void {
+    const origin = (table as { origin: Origin | null } | null)?.origin;
+    if (!origin) return;
+    const inputs = this.tables.get(origin);
+    if (inputs) {
+      inputs.push(input);
+      return;
+    }
+    this.tables.set(origin, [input]);
+    const cell = this.evaluation.cell(origin.entity, keyOfValue(origin.entity, origin.item));
+    this.note(cell?.item === origin.item ? cell : origin, origin.path);
+    if (!cell) return;
+    this.cells.add(cell);
+    this.openStructure(cell);
+  }
+
   /** Numbers that the structure of a cell was decided by, formulas that it calls, and what it reads beside numbers. */
-  const openStructure = (cell: Cell): void => {
-    if (!whole || structured.has(cell)) return;
-    structured.add(cell);
-    cells.add(cell);
-    if (cell.demanded) for (const node of cell.demanded.keys()) open(node);
+  private openStructure(cell: Cell): void {
+    const { evaluation, deciding } = this;
+    if (!this.whole || this.structured.has(cell)) return;
+    this.structured.add(cell);
+    this.cells.add(cell);
+    if (cell.demanded) for (const node of cell.demanded.keys()) this.open(node);
     for (const item of cell.calls) deciding.push(reachedItem(evaluation.ownerOf(item), item));
-    for (const source of evaluation.dataReadBy(cell)) data(source);
+    for (const source of evaluation.dataReadBy(cell)) this.data(source);
     for (const read of cell.reads) {
       if (isNumeric(read.value)) continue;
       deciding.push(...wordsOf(read));
-      openStructure(read);
+      this.openStructure(read);
     }
-  };
+  }
+
   /** What a cell repeats of others (items that vary each on its own) it reads as they do. */
-  const openRepeated = (cell: Cell): void => {
+  private openRepeated(cell: Cell): void {
     for (const inner of cell.repeats) {
-      if (cells.has(inner)) continue;
-      cells.add(inner);
-      if (isValue(inner)) note(inner, NO_PATH);
-      openStructure(inner);
-      openRepeated(inner);
+      if (this.cells.has(inner)) continue;
+      this.cells.add(inner);
+      if (isValue(inner)) this.note(inner, NO_PATH);
+      this.openStructure(inner);
+      this.openRepeated(inner);
     }
-  };
-  roots.forEach(open);
-  if (whole) {
-    openStructure(whole);
-    openRepeated(whole);
   }
-  while (stack.length > 0) {
-    const node = stack.pop()!;
-    const op = arena.opAt(node);
-    if (op === Op.Slot) {
-      const detail = arena.details.get(node);
-      const owner = detail?.kind === 'slot' ? detail.owner : null;
-      if (owner instanceof DataOwner) data(owner.rows.source);
-      const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
-      if (cell) {
-        cells.add(cell);
-        if (isValue(cell)) note(cell, owner instanceof SlotOwner ? owner.path : NO_PATH);
-        openStructure(cell);
-        openRepeated(cell);
-      }
-    } else if (op === Op.Lookup || op === Op.Lookup2) {
-      const detail = detailAs(arena.details.get(node), 'table');
-      const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
-      const inputs = origin && tables.get(origin);
-      if (inputs) inputs.push(arena.a[node]!);
-      else if (origin) {
-        tables.set(origin, [arena.a[node]!]);
-        const cell = evaluation.cell(origin.entity, keyOfValue(origin.entity, origin.item));
-        note(cell?.item === origin.item ? cell : origin, origin.path);
-        if (cell) {
-          cells.add(cell);
-          openStructure(cell);
-        }
-      }
-    }
-    below.length = 0;
-    arena.pushOperands(node, below);
-    for (const operand of below) open(operand);
-  }
-  const all = whole ? [...new Set([...values, ...deciding])] : NO_VALUES;
-  return {
-    values: compact(values),
-    results: compact(results),
-    loads: compact(loads),
-    asked: whole ? askedOf(tables) : NOTHING_ASKED,
-    provisional: kept(all, isProvisional),
-    assuming: kept(all, isAssuming),
-  };
 }
+
+const including = (list: readonly Entity[], entity: Entity): readonly Entity[] =>
+  list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
 
 /** The cell whose whole value a number is; null where it is calculated on the spot, or an entry of a record. */
 export function cellAt({ arena }: Evaluation, node: number): Cell | null {

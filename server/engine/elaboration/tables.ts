@@ -7,11 +7,12 @@ import type { Elaboration, Environment } from './elaboration.js';
 import { VARIES_WITH_TOLERANCES } from '../operations/op.js';
 import type { TableData } from '../operations/table.js';
 import {
-  POISON,
   describeKind,
   isPoison,
+  POISON,
   type Origin,
   type Place,
+  type Poison,
   type Quantity,
   type TableInput,
   type TableValue,
@@ -19,13 +20,20 @@ import {
   type Value,
 } from '../values/value.js';
 
+/** A row of a table as it is written, with what its key and its value come to. */
+interface ElaboratedRow {
+  readonly row: TableExpression['rows'][number];
+  readonly key: Value;
+  readonly value: Value;
+}
+
 export function tableOf(
   elaborator: Elaboration,
   e: TableExpression,
   env: Environment | null,
   inputs: readonly string[],
 ): Value {
-  const rows = e.rows.map(row => ({
+  const rows = e.rows.map((row): ElaboratedRow => ({
     row,
     key: elaborator.expression(row.key, env),
     value:
@@ -35,78 +43,94 @@ export function tableOf(
   }));
   const poisoned = rows.map(row => (isPoison(row.key) ? row.key : row.value)).find(isPoison);
   if (poisoned) return poisoned;
-  if (rows.length === 0) return POISON;
-  const text = rows[0]!.key.kind === 'text';
-  const nested = rows[0]!.value.kind === 'table';
-  const interpolation: Interpolation = e.interpolation ?? (text ? 'exact' : 'linear');
-  const first = rows[0]!;
+  const [first] = rows;
+  if (!first) return POISON;
+  const interpolation: Interpolation = e.interpolation ?? (first.key.kind === 'text' ? 'exact' : 'linear');
   const keys: (number | string)[] = [];
   const values: (number | TableData)[] = [];
-  for (const { row, key, value } of rows) {
-    if (text ? key.kind !== 'text' : key.kind !== 'quantity')
-      return elaborator.problem('table-keys-differ', row.key.id, {});
-    if (!text) {
-      const [given, wanted] = [key as Quantity, first.key as Quantity];
-      if (given.dimension !== wanted.dimension || given.point !== wanted.point)
-        return elaborator.problem('table-keys-differ', row.key.id, {});
-      const number = fixedNumber(elaborator, given, row.key.id);
-      const before = keys[keys.length - 1];
-      if (before !== undefined && !(number > (before as number)))
-        return elaborator.problem('table-not-ascending', row.key.id, {});
-      keys.push(number);
-    } else {
-      if (keys.includes((key as { text: string }).text))
-        return elaborator.problem('duplicate-entry', row.key.id, { name: (key as { text: string }).text });
-      keys.push((key as { text: string }).text);
-    }
-    if (nested) {
-      if (value.kind !== 'table' || value.output.dimension !== (first.value as TableValue).output.dimension)
-        return elaborator.problem('table-values-differ', row.value.id, {});
-      values.push(value.data);
-    } else {
-      if (
-        value.kind !== 'quantity' ||
-        (first.value as Quantity).dimension !== value.dimension ||
-        (first.value as Quantity).point !== value.point
-      )
-        return elaborator.problem('table-values-differ', row.value.id, { found: describeKind(value) });
-      values.push(fixedNumber(elaborator, value, row.value.id));
-    }
+  for (const each of rows) {
+    const key = keyOf(elaborator, each, first, keys);
+    if (typeof key === 'object') return key;
+    keys.push(key);
+    const value = valueOf(elaborator, each, first);
+    if (typeof value === 'object' && 'kind' in value) return value;
+    values.push(value);
   }
   if (interpolation === 'loglog' || interpolation === 'semilog') {
+    const hasLogarithm = (x: number | string | TableData | undefined): boolean => typeof x === 'number' && x > 0;
     const bad = rows.find(
-      (_, i) => !((keys[i] as number) > 0) || (interpolation === 'loglog' && !nested && !((values[i] as number) > 0)),
+      (_, i) =>
+        !hasLogarithm(keys[i]) ||
+        (interpolation === 'loglog' && first.value.kind !== 'table' && !hasLogarithm(values[i])),
     );
     if (bad) return elaborator.problem('table-logarithm', bad.row.key.id, { interpolation });
   }
-  const data: TableData = {
-    interpolation,
-    keys: text ? (keys as string[]) : Float64Array.from(keys as number[]),
-    values: nested ? (values as TableData[]) : Float64Array.from(values as number[]),
-  };
-  const quantity = first.key as Quantity;
-  const input: TableInput = {
-    name: inputs[0] ?? null,
-    text,
-    dimension: text ? DIMENSIONLESS : quantity.dimension,
-    point: !text && quantity.point,
-    unit: text ? null : quantity.unit,
-  };
-  const inner = nested ? (first.value as TableValue) : null;
-  const output = inner
-    ? inner.output
-    : {
-        dimension: (first.value as Quantity).dimension,
-        point: (first.value as Quantity).point,
-        unit: (first.value as Quantity).unit,
-      };
+  const inner = first.value.kind === 'table' ? first.value : null;
+  const input = inputOf(first.key, inputs[0] ?? null);
   return {
     kind: 'table',
-    data,
+    data: {
+      interpolation,
+      keys: input.text ? (keys as string[]) : Float64Array.from(keys as number[]),
+      values: inner ? (values as TableData[]) : Float64Array.from(values as number[]),
+    },
     inputs: inner ? [input, ...inner.inputs] : [input],
-    output,
+    output: inner ? inner.output : outputOf(first.value as Quantity),
     origin: origin(elaborator),
   };
+}
+
+/** The key of a row behind those before it: texts that differ, or numbers of one dimension that ascend. */
+function keyOf(
+  elaborator: Elaboration,
+  { row, key }: ElaboratedRow,
+  first: ElaboratedRow,
+  before: readonly (number | string)[],
+): number | string | Poison {
+  const { id } = row.key;
+  if (key.kind === 'text' && first.key.kind === 'text')
+    return before.includes(key.text) ? elaborator.problem('duplicate-entry', id, { name: key.text }) : key.text;
+  if (
+    key.kind !== 'quantity' ||
+    first.key.kind !== 'quantity' ||
+    key.dimension !== first.key.dimension ||
+    key.point !== first.key.point
+  )
+    return elaborator.problem('table-keys-differ', id, {});
+  const number = fixedNumber(elaborator, key, id);
+  const last = before[before.length - 1];
+  return last !== undefined && !(number > (last as number))
+    ? elaborator.problem('table-not-ascending', id, {})
+    : number;
+}
+
+/** The value of a row: a table of a second input where the first row has one, else a number of the same dimension. */
+function valueOf(
+  elaborator: Elaboration,
+  { row, value }: ElaboratedRow,
+  first: ElaboratedRow,
+): number | TableData | Poison {
+  const { id } = row.value;
+  if (first.value.kind === 'table')
+    return value.kind === 'table' && value.output.dimension === first.value.output.dimension
+      ? value.data
+      : elaborator.problem('table-values-differ', id, {});
+  return value.kind === 'quantity' &&
+    first.value.kind === 'quantity' &&
+    first.value.dimension === value.dimension &&
+    first.value.point === value.point
+    ? fixedNumber(elaborator, value, id)
+    : elaborator.problem('table-values-differ', id, { found: describeKind(value) });
+}
+
+function inputOf(key: Value, name: string | null): TableInput {
+  return key.kind === 'quantity'
+    ? { name, text: false, dimension: key.dimension, point: key.point, unit: key.unit }
+    : { name, text: true, dimension: DIMENSIONLESS, point: false, unit: null };
+}
+
+function outputOf({ dimension, point, unit }: Quantity): TableValue['output'] {
+  return { dimension, point, unit };
 }
 
 /** A number of a table, which is frozen: it can't carry a tolerance. */
