@@ -7,7 +7,7 @@ const relativeImportWithoutExtension = {
   message: 'Write the extension: a relative import ends in ".js".',
 };
 
-const powers = 'Powers are those of engine/power.ts, which every machine has to the last digit.';
+const powers = 'Powers are those of engine/operations/power.ts, which every machine has to the last digit.';
 
 const noPrograms = 'Nothing that is opened may start a program: docs/decisions/0013-revisions-without-git.md.';
 

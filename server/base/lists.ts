@@ -17,3 +17,11 @@ export function firstIndex(length: number, holds: (index: number) => boolean): n
   }
   return low;
 }
+
+/** `map` of a tuple, which has as many afterwards. */
+export function mapTuple<T extends readonly unknown[], R>(
+  tuple: T,
+  map: (item: T[number], i: number) => R,
+): { readonly [K in keyof T]: R } {
+  return tuple.map(map) as { readonly [K in keyof T]: R };
+}

@@ -1,9 +1,10 @@
 /** What was built, held against the model: drawing and material in force, lots, days. */
 import type { Entity, Namespace } from '../model/namespace.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import type { Reason } from './value.js';
+import type { Reason } from './values/value.js';
 import { articlesOf, lotsOf, madeOf, type VerificationIndex } from './verification-index.js';
-import { citedFile, dayOf, wordOf } from './words.js';
+import { citedFile, dayOf, wordOf } from './values/words.js';
+import { declared, saidIn } from '../model/statements.js';
 
 export interface VerificationSettings {
   /** ISO date by which expiry and evidence are judged. */
@@ -76,7 +77,7 @@ export interface Use {
 function lotFaults(ground: Ground, article: Entity, model: Entity, built: string | null): string[] {
   const material = materialOf(ground.evaluation, model);
   const lots = lotsOf(ground.evaluation.namespace, article);
-  if (lots.length < Math.max(article.declaration.from.length, material ? 1 : 0))
+  if (lots.length < Math.max(declared(article, 'article').from.length, material ? 1 : 0))
     return [`${article.name} names no lot${material ? ` of ${material.name}` : ''} that it is made from`];
   const use = built === null ? null : { name: article.name, day: built };
   return [
@@ -169,7 +170,7 @@ export function slotHolders(evaluation: Evaluation): Map<Entity, Entity[]> {
 export function boundFaults(ground: Ground, evidence: Entity, requirement: Entity | null): string[] {
   const { namespace } = ground.evaluation;
   const articles = articlesOf(namespace, evidence);
-  const strangers = evidence.declaration.on.length - articles.length;
+  const strangers = saidIn(evidence.declaration, 'on').length - articles.length;
   if (strangers > 0) return [`${evidence.label} is on what is no article`];
   const models = articles.map(article => madeOf(namespace, article)).filter(model => model !== null);
   const missed = (requirement ? partsOf(ground, requirement) : []).filter(
@@ -185,8 +186,8 @@ export function boundFaults(ground: Ground, evidence: Entity, requirement: Entit
 
 /** The parts that a requirement is for. */
 function partsOf({ evaluation: { namespace } }: Ground, requirement: Entity): Entity[] {
-  const named = requirement.declaration.targets
-    .map(target => namespace.resolvePath(target.path, requirement))
+  const named = declared(requirement, 'requirement')
+    .targets.map(target => namespace.resolvePath(target.path, requirement))
     .filter(entity => entity?.kind === 'part') as Entity[];
   const { part } = requirement;
   return named.length > 0 ? named : part ? [part] : [];

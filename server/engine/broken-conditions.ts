@@ -2,26 +2,27 @@
 import type { ConditionItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
-import { Builder } from './builder.js';
+import { Builder } from './values/builder.js';
 import { diagnose } from './diagnose.js';
-import { Elaborator } from './elaborate.js';
+import { Elaborator } from './elaboration/elaborate.js';
+import type { CellKey } from './evaluation/cell-key.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { printValue } from './explain.js';
 import { firstProblem } from './reasons.js';
-import type { Reason } from './value.js';
+import type { Reason } from './values/value.js';
 
 /** Words for why a value is undetermined. */
 export type Say = (reason: Reason) => string;
 
-/** What of the condition `name` of a block is false or can't be told: "Tray.t >= 2.4 mm, and Tray.t is 2.2 mm". */
+/** What of the condition of a block is false or can't be told: "Tray.t >= 2.4 mm, and Tray.t is 2.2 mm". */
 export function brokenParts(
   evaluation: Evaluation,
   owner: Entity,
-  name: string,
+  key: CellKey,
   item: ConditionItem,
   say: Say,
 ): string[] {
-  const cause = causeOf(evaluation, owner, name);
+  const cause = causeOf(evaluation, owner, key);
   if (cause) return [`${spell(item.condition)}, which can't be told: ${say(cause)}`];
   return evaluation.outside(() => {
     const elaborator = new Elaborator(evaluation.host, new Builder(evaluation.arena), item, owner);
@@ -38,8 +39,8 @@ export function brokenParts(
 }
 
 /** Why nobody can tell; null where the condition is true or false. */
-function causeOf(evaluation: Evaluation, owner: Entity, name: string): Reason | null {
-  const cell = evaluation.cell(owner, name);
+function causeOf(evaluation: Evaluation, owner: Entity, key: CellKey): Reason | null {
+  const cell = evaluation.cell(owner, key);
   if (!cell || cell.value.kind === 'poison') return (cell && firstProblem(cell)) ?? UNREAD;
   return cell.value.kind === 'truth' ? diagnose(evaluation, cell.value.node) : null;
 }

@@ -1,12 +1,13 @@
 /** Why a number is undetermined: follows NaN (or an overflow) back to the operation that made it. */
-import type { Detail } from './arena.js';
+import { detailAs, type Detail } from './values/arena.js';
 import { SlotOwner, Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import { Op } from './operations.js';
-import { DataOwner } from './rows.js';
-import type { Place, Reason, TableInput } from './value.js';
-import { printQuantity } from './describe.js';
-import type { TableData } from './table.js';
+import { Op } from './operations/op.js';
+import { DataOwner } from './elaboration/rows.js';
+import type { Place, Reason, TableInput } from './values/value.js';
+import { printQuantity } from './values/describe.js';
+import type { TableData } from './operations/table.js';
+import { OPERATIONS } from './operations/operations.js';
 
 /** Null where the number is determined. */
 export function diagnose(evaluation: Evaluation, node: number): Reason | null {
@@ -16,10 +17,10 @@ export function diagnose(evaluation: Evaluation, node: number): Reason | null {
   for (let steps = 0; steps < 100_000; steps++) {
     const value = arena.values[at]!;
     if (Number.isFinite(value)) return null;
-    const op = arena.op[at] as Op;
+    const op = arena.opAt(at);
     const detail = arena.details.get(at);
     if (op === Op.Undetermined) {
-      const reason = detail as Detail & { kind: 'reason' };
+      const reason = detailAs(detail, 'reason');
       return { code: reason.code, data: reason.data, place: reason.place as Place };
     }
     if (op === Op.Slot) {
@@ -60,31 +61,12 @@ function reasonOf(evaluation: Evaluation, at: number, op: Op, detail: Detail | u
   const place: Place | null = cell?.item ? { owner: cell.item, id: 'id' in cell.item ? cell.item.id : 0 } : null;
   if (arena.values[at] === Infinity || arena.values[at] === -Infinity)
     return { code: 'number-out-of-range', data: {}, place };
-  switch (op) {
-    case Op.Divide:
-      return { code: 'division-by-zero', data: cellData(cell), place };
-    case Op.SquareRoot:
-      return { code: 'root-of-negative', data: cellData(cell), place };
-    case Op.Power:
-      return { code: 'power-undefined', data: cellData(cell), place };
-    case Op.Ln:
-    case Op.Log10:
-      return { code: 'logarithm-of-nonpositive', data: cellData(cell), place };
-    case Op.RssLow:
-    case Op.RssHigh:
-      return { code: 'distribution-missing', data: cellData(cell), place };
-    case Op.Root:
-      return { code: 'no-root', data: cellData(cell), place };
-    case Op.Lookup:
-    case Op.Lookup2:
-      return outside(evaluation, at, detail as Detail & { kind: 'table' });
-    default:
-      return { code: 'not-a-number', data: cellData(cell), place };
-  }
+  if (detail?.kind === 'table') return outside(evaluation, at, detail);
+  return { code: OPERATIONS[op].failure ?? 'not-a-number', data: cellData(cell), place };
 }
 
 function cellData(cell: Cell | null): Record<string, string> {
-  return { where: cell ? cell.key.replace(/@/g, '') : 'this check' };
+  return { where: cell ? cell.path : 'this check' };
 }
 
 /** A table asked beyond what it holds: which table, at what, and what it covers. */

@@ -5,14 +5,16 @@ import { articleFaults, boundFaults, builtOn, fileFaults, unreadFaults, type Gro
 import { brokenParts } from './broken-conditions.js';
 import { caseName, type CheckResult } from './margin.js';
 import { mendedBetween, scrappedBy } from './nonconformances.js';
-import { nearlyEqual } from './operations.js';
-import type { Value } from './value.js';
-import { articlesOf } from './verification-index.js';
-import { cited, dayOf, methodWord, wordOf } from './words.js';
+import { nearlyEqual } from './operations/op.js';
+import type { Value } from './values/value.js';
+import { articlesOf, madeOf } from './verification-index.js';
+import { cited, dayOf, methodWord, wordOf } from './values/words.js';
+import { checkKey, conditionKey, restrictionKey } from './evaluation/cell-key.js';
+import { declared } from '../model/statements.js';
 
 /** `in Radar` holds for that configuration alone. */
 export function applies({ evaluation }: Ground, entity: Entity): boolean {
-  const within = entity.declaration.in;
+  const within = declared(entity, 'evidence', 'waiver').in;
   return within.length === 0 || within.some(configuration => cited(configuration) === evaluation.configuration);
 }
 
@@ -33,16 +35,17 @@ const ON_ARTICLES: ReadonlySet<string> = new Set(['test', 'inspection', 'demonst
  * measured), one clause each.
  */
 export function evidenceFaults(ground: Ground, evidence: Entity, requirement: Entity | null): string[] {
-  const { label, declaration } = evidence;
+  const { label } = evidence;
+  const { imprint, on } = declared(evidence, 'evidence');
   const faults = [
     ...unreadFaults(evidence),
     ...verdictFaults(ground, evidence),
     ...fileFaults(ground, evidence, 'report'),
   ];
-  if (declaration.imprint !== null) faults.push(`the imprint of ${label} can't be compared yet`);
+  if (imprint !== null) faults.push(`the imprint of ${label} can't be compared yet`);
   const later = superseding(ground, evidence)[0];
   if (later) faults.push(`${label} is superseded by ${later.label}`);
-  if (declaration.on.length === 0 && ON_ARTICLES.has(wordOf(evidence, 'method') ?? ''))
+  if (on.length === 0 && ON_ARTICLES.has(wordOf(evidence, 'method') ?? ''))
     faults.push(`${label} names no article that it was taken on`);
   const date = dateOf(ground, evidence);
   for (const article of articlesOf(ground.evaluation.namespace, evidence)) {
@@ -78,8 +81,8 @@ function builtAfter(ground: Ground, article: Entity, date: string | null): strin
 function isUnsaid({ evaluation, settings }: Ground, evidence: Entity, requirement: Entity): boolean {
   return (
     settings.several &&
-    evidence.declaration.in.length === 0 &&
-    requirement.checks.some((_, i) => evaluation.cell(requirement, `check ${i + 1}`)?.home === evaluation) &&
+    declared(evidence, 'evidence').in.length === 0 &&
+    requirement.checks.some((_, i) => evaluation.cell(requirement, checkKey(i))?.home === evaluation) &&
     evaluation.configuration !== null
   );
 }
@@ -134,7 +137,7 @@ export function brokenConditions({ evaluation }: Ground, evidence: Entity): numb
   const broken: number[] = [];
   evidence.declaration.conditions.forEach((condition, i) => {
     if (condition.kind !== 'holds') return;
-    const value = evaluation.valueOf(evidence, `holds ${i + 1}`);
+    const value = evaluation.resultOf(evidence, conditionKey('holds', i));
     if (value?.kind !== 'truth' || evaluation.number(value.node) !== 1) broken.push(i);
   });
   return broken;
@@ -151,7 +154,9 @@ export function lapsedFaults(ground: Ground, evidence: Entity): string[] {
   const { evaluation, settings } = ground;
   return brokenConditions(ground, evidence).flatMap(i => {
     const condition = evidence.declaration.conditions[i] as ConditionItem;
-    const parts = brokenParts(evaluation, evidence, `holds ${i + 1}`, condition, reason => settings.say(reason));
+    const parts = brokenParts(evaluation, evidence, conditionKey('holds', i), condition, reason =>
+      settings.say(reason),
+    );
     return parts.map(part => `${evidence.label} holds only while ${part}`);
   });
 }
@@ -166,11 +171,7 @@ export function wantedArticles({ evaluation: { namespace } }: Ground, method: Me
   const part = namespace.resolvePath(method.article.path, namespace.root);
   return namespace
     .ofKind('article')
-    .filter(
-      article =>
-        article.name.startsWith(name) ||
-        (part && article.declaration.of && namespace.resolvePath(article.declaration.of.path, article) === part),
-    )
+    .filter(article => article.name.startsWith(name) || (part && madeOf(namespace, article) === part))
     .map(article => article.name);
 }
 
@@ -195,7 +196,7 @@ export function covers(ground: Ground, evidence: Entity, check: CheckResult, val
     const value = values[at];
     // A sweep that came to nothing has a row without values.
     if (!value) return false;
-    const allowed = ground.evaluation.valueOf(evidence, `restriction ${i + 1}`);
+    const allowed = ground.evaluation.resultOf(evidence, restrictionKey(i));
     if (!allowed) return false;
     const list = allowed.kind === 'list' ? allowed.items : [allowed];
     return list.some(item => isSame(ground, item, value));

@@ -14,16 +14,16 @@ import {
   type Dimension,
   type Unit,
 } from '../units/index.js';
-import { Builder } from './builder.js';
-import { printQuantity } from './describe.js';
-import { Elaborator, MOST_STEPS_ASKED } from './elaborate.js';
-import type { Environment } from './elaboration.js';
+import { Builder } from './values/builder.js';
+import { printQuantity } from './values/describe.js';
+import { Elaborator, MOST_STEPS_ASKED } from './elaboration/elaborate.js';
+import type { Environment } from './elaboration/elaboration.js';
 import type { Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { annotationsAt, type FactorUse } from './facts.js';
 import type { Outcome } from './margin.js';
 import type { Item, ValueItem } from '../model/declaration.js';
-import type { Quantity, Value } from './value.js';
+import { isHiddenEntry, type Quantity, type Value } from './values/value.js';
 
 export interface Sides {
   readonly applied: string;
@@ -138,7 +138,7 @@ export function printValue(read: (node: number) => number, value: Value): string
         .join(', ')}${value.items.length > 6 ? `, … ${value.items.length} in all` : ''}]`;
     case 'record':
       return `{ ${[...value.entries]
-        .filter(([name]) => !name.startsWith('*'))
+        .filter(([name]) => !isHiddenEntry(name))
         .map(([name, entry]) => `${name}: ${printValue(read, entry)}`)
         .join('   ')} }`;
     case 'table':

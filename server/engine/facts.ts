@@ -3,13 +3,14 @@ import { compact } from '../base/index.js';
 import { comparePlace, type Entity } from '../model/namespace.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Annotations, Expression } from '../model/expression.js';
-import type { Arena, Detail } from './arena.js';
+import type { Arena } from './values/arena.js';
+import { keyOfValue } from './evaluation/cell-key.js';
 import { Cell, SlotOwner } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import { Op } from './operations.js';
-import { DataOwner } from './rows.js';
-import { conditionNodes, type CheckRow } from './check.js';
-import type { Condition, Origin, Place, Value } from './value.js';
+import { Op } from './operations/op.js';
+import { DataOwner } from './elaboration/rows.js';
+import { conditionNodes, type CheckRow } from './elaboration/check.js';
+import type { Condition, Origin, Place, Value } from './values/value.js';
 
 /** Something that is written in a block: a cell, whose item is the one of the present text, or an item for itself. */
 type Written = Pick<Cell, 'entity' | 'item'>;
@@ -140,114 +141,127 @@ export function reach(
   cells: Set<Cell> = new Set(),
   whole: Cell | null = null,
 ): Facts {
-  const { arena } = evaluation;
-  if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
-  const walk = ++walkNumber;
-  const values: ReachedValue[] = [];
-  const deciding: ReachedValue[] = [];
-  let results = NO_ENTITIES;
-  let loads = NO_ENTITIES;
-  const include = (list: readonly Entity[], entity: Entity): readonly Entity[] =>
-    list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
-  const tables = new Map<Origin, number[]>();
-  const note = (written: Written, path: readonly string[]): void => {
-    values.push(reachedValue(written, path));
-    if (written.entity.kind === 'load') loads = include(loads, written.entity);
-  };
-  const stack: number[] = [];
-  const open = (node: number): void => {
-    if (node === 0 || marks[node] === walk) return;
-    marks[node] = walk;
-    stack.push(node);
-  };
-  const data = (source: Entity): void => {
-    results = include(results, source);
+  return new Walk(evaluation, cells, whole).from(roots);
+}
+
+class Walk {
+  private readonly values: ReachedValue[] = [];
+  private readonly deciding: ReachedValue[] = [];
+  private results = NO_ENTITIES;
+  private loads = NO_ENTITIES;
+  private readonly tables = new Map<Origin, number[]>();
+  private readonly stack: number[] = [];
+  private readonly structured = new Set<Cell>();
+  private readonly number = ++walkNumber;
+
+  constructor(
+    private readonly evaluation: Evaluation,
+    private readonly cells: Set<Cell>,
+    private readonly whole: Cell | null,
+  ) {}
+
+  from(roots: readonly number[]): Facts {
+    const { arena } = this.evaluation;
+    const { stack, whole, tables } = this;
+    if (marks.length < arena.size) marks = new Int32Array(arena.op.length);
+    for (const root of roots) this.open(root);
+    if (whole) {
+      this.openStructure(whole);
+      this.openRepeated(whole);
+    }
+    for (let node = stack.pop(); node !== undefined; node = stack.pop()) {
+      const detail = arena.details.get(node);
+      if (detail?.kind === 'slot') this.slot(detail.owner);
+      else if (detail?.kind === 'table') this.lookup(detail.origin, arena.a[node]!);
+      below.length = 0;
+      arena.pushOperands(node, below);
+      for (const operand of below) this.open(operand);
+    }
+    const all = whole ? [...new Set([...this.values, ...this.deciding])] : NO_VALUES;
+    return {
+      values: compact(this.values),
+      results: compact(this.results),
+      loads: compact(this.loads),
+      asked: whole ? askedOf(tables) : NOTHING_ASKED,
+      provisional: kept(all, isProvisional),
+      assuming: kept(all, isAssuming),
+    };
+  }
+
+  private open(node: number): void {
+    if (node === 0 || marks[node] === this.number) return;
+    marks[node] = this.number;
+    this.stack.push(node);
+  }
+
+  private note(written: Written, path: readonly string[]): void {
+    this.values.push(reachedValue(written, path));
+    if (written.entity.kind === 'load') this.loads = including(this.loads, written.entity);
+  }
+
+  private data(source: Entity): void {
+    this.results = including(this.results, source);
     const { value } = source.declaration;
-    if (whole && value) deciding.push(reachedItem(source, value));
-  };
-  const structured = new Set<Cell>();
+    if (this.whole && value) this.deciding.push(reachedItem(source, value));
+  }
+
+  private slot(owner: unknown): void {
+    if (owner instanceof DataOwner) this.data(owner.rows.source);
+    const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
+    if (!cell) return;
+    this.cells.add(cell);
+    if (isValue(cell)) this.note(cell, owner instanceof SlotOwner ? owner.path : NO_PATH);
+    this.openStructure(cell);
+    this.openRepeated(cell);
+  }
+
+  /** A table that is asked at the number of an entry. */
+  private lookup(table: unknown, input: number): void {
+    const origin = (table as { origin: Origin | null } | null)?.origin;
+    if (!origin) return;
+    const inputs = this.tables.get(origin);
+    if (inputs) {
+      inputs.push(input);
+      return;
+    }
+    this.tables.set(origin, [input]);
+    const cell = this.evaluation.cell(origin.entity, keyOfValue(origin.entity, origin.item));
+    this.note(cell?.item === origin.item ? cell : origin, origin.path);
+    if (!cell) return;
+    this.cells.add(cell);
+    this.openStructure(cell);
+  }
+
   /** Numbers that the structure of a cell was decided by, formulas that it calls, and what it reads beside numbers. */
-  const openStructure = (cell: Cell): void => {
-    if (!whole || structured.has(cell)) return;
-    structured.add(cell);
-    cells.add(cell);
-    if (cell.demanded) for (const node of cell.demanded.keys()) open(node);
+  private openStructure(cell: Cell): void {
+    const { evaluation, deciding } = this;
+    if (!this.whole || this.structured.has(cell)) return;
+    this.structured.add(cell);
+    this.cells.add(cell);
+    if (cell.demanded) for (const node of cell.demanded.keys()) this.open(node);
     for (const item of cell.calls) deciding.push(reachedItem(evaluation.ownerOf(item), item));
-    for (const source of evaluation.dataReadBy(cell)) data(source);
+    for (const source of evaluation.dataReadBy(cell)) this.data(source);
     for (const read of cell.reads) {
       if (isNumeric(read.value)) continue;
       deciding.push(...wordsOf(read));
-      openStructure(read);
+      this.openStructure(read);
     }
-  };
+  }
+
   /** What a cell repeats of others (items that vary each on its own) it reads as they do. */
-  const openRepeated = (cell: Cell): void => {
+  private openRepeated(cell: Cell): void {
     for (const inner of cell.repeats) {
-      if (cells.has(inner)) continue;
-      cells.add(inner);
-      if (isValue(inner)) note(inner, NO_PATH);
-      openStructure(inner);
-      openRepeated(inner);
-    }
-  };
-  roots.forEach(open);
-  if (whole) {
-    openStructure(whole);
-    openRepeated(whole);
-  }
-  while (stack.length > 0) {
-    const node = stack.pop()!;
-    const op = arena.op[node] as Op;
-    if (op === Op.Constant) continue;
-    if (op === Op.Slot) {
-      const detail = arena.details.get(node);
-      const owner = detail?.kind === 'slot' ? detail.owner : null;
-      if (owner instanceof DataOwner) data(owner.rows.source);
-      const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
-      if (cell) {
-        cells.add(cell);
-        if (isValue(cell)) note(cell, owner instanceof SlotOwner ? owner.path : NO_PATH);
-        openStructure(cell);
-        openRepeated(cell);
-      }
-      open(arena.a[node]!);
-    } else if (op === Op.Lookup || op === Op.Lookup2) {
-      const detail = arena.details.get(node) as Detail & { kind: 'table' };
-      const origin = (detail.origin as { origin: Origin | null } | null)?.origin;
-      const inputs = origin && tables.get(origin);
-      if (inputs) inputs.push(arena.a[node]!);
-      else if (origin) {
-        tables.set(origin, [arena.a[node]!]);
-        const cell = evaluation.cell(
-          origin.entity,
-          origin.entity.declaration.value === origin.item ? 'value' : origin.item.name,
-        );
-        note(cell?.item === origin.item ? cell : origin, origin.path);
-        if (cell) {
-          cells.add(cell);
-          openStructure(cell);
-        }
-      }
-      open(arena.a[node]!);
-      if (op === Op.Lookup2) open(arena.b[node]!);
-    } else if (op === Op.Reserve || op === Op.Root) {
-      for (const operand of arena.operands(node)) open(operand);
-    } else {
-      open(arena.a[node]!);
-      open(arena.b[node]!);
-      open(arena.c[node]!);
+      if (this.cells.has(inner)) continue;
+      this.cells.add(inner);
+      if (isValue(inner)) this.note(inner, NO_PATH);
+      this.openStructure(inner);
+      this.openRepeated(inner);
     }
   }
-  const all = whole ? [...new Set([...values, ...deciding])] : NO_VALUES;
-  return {
-    values: compact(values),
-    results: compact(results),
-    loads: compact(loads),
-    asked: whole ? askedOf(tables) : NOTHING_ASKED,
-    provisional: kept(all, isProvisional),
-    assuming: kept(all, isAssuming),
-  };
 }
+
+const including = (list: readonly Entity[], entity: Entity): readonly Entity[] =>
+  list.length === 0 ? [entity] : list.includes(entity) ? list : [...list, entity];
 
 /** The cell whose whole value a number is; null where it is calculated on the spot, or an entry of a record. */
 export function cellAt({ arena }: Evaluation, node: number): Cell | null {
@@ -445,30 +459,26 @@ function timesInSquare(arena: Arena, entry: number): number {
   return factorAt(arena, at) ? 2 * counts[entry]! : counts[entry]!;
 }
 
+const below: number[] = [];
+
 /** By the counts of its operands; those of the entry 0, which stands for none, are 0. */
 function timesAt(arena: Arena, entry: number): number {
   const a = arena.a[entry]!;
   const b = arena.b[entry]!;
-  switch (arena.op[entry] as Op) {
-    case Op.Constant:
-    case Op.Undetermined:
-    case Op.Parameter:
-      return 0;
+  switch (arena.opAt(entry)) {
     case Op.Square:
       return timesInSquare(arena, a);
     case Op.Multiply:
       return a === b ? timesInSquare(arena, a) : counts[a]! + counts[b]!;
     case Op.Divide:
       return counts[a]! + counts[b]!;
-    case Op.Lookup:
-      return counts[a]!;
-    case Op.Lookup2:
-      return Math.max(counts[a]!, counts[b]!);
-    case Op.Reserve:
-    case Op.Root:
-      return Math.max(0, ...arena.operands(entry).map(operand => counts[operand]!));
-    default:
-      return Math.max(counts[a]!, counts[b]!, counts[arena.c[entry]!]!);
+    default: {
+      let most = 0;
+      below.length = 0;
+      arena.pushOperands(entry, below);
+      for (const operand of below) most = Math.max(most, counts[operand]!);
+      return most;
+    }
   }
 }
 
@@ -488,7 +498,7 @@ export function winners(evaluation: Evaluation, root: number, sourceText: (place
   const visit = (node: number, depth: number): void => {
     if (seen.has(node) || depth > 200) return;
     seen.add(node);
-    const op = arena.op[node] as Op;
+    const op = arena.opAt(node);
     if (op === Op.Slot && isOfLoad(evaluation, node)) return;
     if (op === Op.Maximum || op === Op.Minimum) {
       const detail = arena.details.get(node);
@@ -516,7 +526,7 @@ export function solvesFor(evaluation: Evaluation, roots: readonly number[]): boo
     const node = stack.pop()!;
     if (seen.has(node)) continue;
     seen.add(node);
-    const op = arena.op[node] as Op;
+    const op = arena.opAt(node);
     if (op === Op.Reserve || op === Op.Root) return true;
     arena.pushOperands(node, stack);
   }

@@ -1,12 +1,13 @@
 /** Whether the margin of a plain comparison is a load margin: scaled loads scale applied/allowable alike. */
+import { valueKey } from './evaluation/cell-key.js';
 import { Cell, SlotOwner } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import type { Arena } from './arena.js';
-import type { CheckRow } from './check.js';
+import type { Arena } from './values/arena.js';
+import type { CheckRow } from './elaboration/check.js';
 import { factsOfRow, type Facts } from './facts.js';
-import { Op } from './operations.js';
-import { OPERATIONS } from './proof/operations.js';
-import type { Origin } from './value.js';
+import { Op } from './operations/op.js';
+import { OPERANDS, OPERATIONS } from './operations/operations.js';
+import type { Origin } from './values/value.js';
 import { ACCELERATION, FORCE, PRESSURE, TORQUE, divide, FREQUENCY, power, type Dimension } from '../units/index.js';
 
 /** Powers with which quantities grow when the loads are scaled: a spectral density with the square. */
@@ -17,6 +18,8 @@ const LOAD_DIMENSIONS: ReadonlyMap<Dimension, number> = new Map([
   [TORQUE, 1],
   [divide(power(ACCELERATION, 2), FREQUENCY), 2],
 ]);
+
+const TEMPERATURE = valueKey('temperature');
 
 /** How much each entry of the walk that is going on grows when the loads do. */
 let growths = new Float64Array(1024);
@@ -45,20 +48,20 @@ export function loadDegree(evaluation: Evaluation, applied: number, allowable: n
 /** Growth of an entry by that of its operands, the chain rule; NaN where it has no slope but moves. */
 function growth(arena: Arena, entry: number): number {
   const { values } = arena;
-  const op = arena.op[entry] as Op;
+  const op = arena.opAt(entry);
   const [a, b, c] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
   if (op === Op.Reserve || op === Op.Root || op === Op.Low || op === Op.High)
     return arena.operands(entry).some(operand => growths[operand] !== 0) ? NaN : 0;
-  // The third operand of a lookup is the number of its table.
-  const isLookup = op === Op.Lookup || op === Op.Lookup2;
+  // The third place of a lookup holds the number of its table.
+  const third = OPERANDS[op]! > 2 ? c : 0;
   return OPERATIONS[op].growth(
     values[a]!,
     values[b]!,
-    isLookup ? 0 : values[c]!,
+    values[third]!,
     values[entry]!,
     growths[a]!,
     growths[b]!,
-    isLookup ? 0 : growths[c]!,
+    growths[third]!,
     op === Op.Lookup ? arena.tableOf(entry) : null,
   );
 }
@@ -84,13 +87,13 @@ export function loadDegreeOf(evaluation: Evaluation, row: CheckRow, applied: num
 /** The weight of a number that is a load: a field of a load block, or a value of a load's table. */
 function loadWeight(evaluation: Evaluation, node: number): number {
   const { arena } = evaluation;
-  const op = arena.op[node] as Op;
+  const op = arena.opAt(node);
   if (op !== Op.Slot && op !== Op.Lookup && op !== Op.Lookup2) return 0;
   const detail = arena.details.get(node);
   if (detail?.kind === 'slot') {
     const cell =
       detail.owner instanceof SlotOwner ? detail.owner.cell : detail.owner instanceof Cell ? detail.owner : null;
-    if (cell?.entity.kind !== 'load' || cell.name === 'temperature') return 0;
+    if (cell?.entity.kind !== 'load' || cell.key === TEMPERATURE) return 0;
     const value =
       cell.value.kind === 'range'
         ? cell.value.low

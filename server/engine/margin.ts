@@ -2,15 +2,15 @@
 import { TIME } from '../units/index.js';
 import type { Comparison } from '../model/expression.js';
 import type { CheckItem } from '../model/declaration.js';
-import { conditionNodes, type CheckRow } from './check.js';
+import { conditionNodes, type CheckRow } from './elaboration/check.js';
 import type { Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import { COMPARISON_TOLERANCE, Op } from './operations.js';
-import type { Shares } from './arena.js';
+import { COMPARISON_TOLERANCE, Op } from './operations/op.js';
+import type { Shares } from './values/arena.js';
 import { marginOfUse, type Proof, type Work } from './proof/prove.js';
-import { BOXES_FOR_A_ROW, kindOf, type Claim } from './worst-case.js';
-import type { CasePart, Condition, Reason } from './value.js';
-import { printQuantity } from './describe.js';
+import { BOXES_FOR_A_ROW, kindOf, type Claim } from './proof/worst-case.js';
+import type { CasePart, Condition, Reason } from './values/value.js';
+import { printQuantity } from './values/describe.js';
 import { diagnose } from './diagnose.js';
 
 /** Margins of different kinds are never ranked against each other. */
@@ -511,7 +511,7 @@ function isUnboundedReserve(evaluation: Evaluation, node: number): boolean {
   for (let steps = 0; stack.length > 0 && steps < 1_000; steps++) {
     const at = stack.pop()!;
     if (Number.isFinite(arena.values[at]!)) continue;
-    const op = arena.op[at] as Op;
+    const op = arena.opAt(at);
     if (op === Op.Slot || op === Op.Copy) {
       if (!arena.a[at]) return false;
       stack.push(arena.a[at]!);
@@ -595,7 +595,7 @@ function scaleOf(evaluation: Evaluation, ...nodes: number[]): number {
   const visit = (node: number, depth: number): void => {
     scale = Math.max(scale, Math.abs(arena.values[node]!));
     if (depth === 0) return;
-    const op = arena.op[node] as Op;
+    const op = arena.opAt(node);
     if (op === Op.Add || op === Op.Subtract) {
       visit(arena.a[node]!, depth - 1);
       visit(arena.b[node]!, depth - 1);

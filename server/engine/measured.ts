@@ -4,14 +4,15 @@ import { walk, type Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, type Dimension } from '../units/index.js';
 import type { Ground } from './articles.js';
+import { checkKey } from './evaluation/cell-key.js';
 import type { Cell } from './evaluation/cell.js';
-import { printQuantity } from './describe.js';
+import { printQuantity } from './values/describe.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import { covers } from './evidence.js';
 import { cellAt } from './facts.js';
 import { compare, type CheckResult } from './margin.js';
-import { Op } from './operations.js';
-import type { Condition, Quantity } from './value.js';
+import { Op } from './operations/op.js';
+import type { Condition, Quantity } from './values/value.js';
 
 type Comparison = Condition & { readonly kind: 'compare' };
 
@@ -60,8 +61,8 @@ export function measuredVerdicts(
 function closest({ evaluation, index }: Ground, evidence: Entity, measurement: Measurement): number {
   let best = 0;
   for (const requirement of index.restingOn(evidence))
-    for (let i = 1; i <= requirement.checks.length; i++) {
-      const cell = evaluation.cell(requirement, `check ${i}`);
+    for (let i = 0; i < requirement.checks.length; i++) {
+      const cell = evaluation.cell(requirement, checkKey(i));
       if (cell) best = Math.max(best, likeness(requirement, cell, measurement));
     }
   return best;

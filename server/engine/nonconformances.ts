@@ -2,7 +2,7 @@
 import type { Entity } from '../model/namespace.js';
 import type { Ground } from './articles.js';
 import { articlesOf, madeOf } from './verification-index.js';
-import { dayOf, wordOf } from './words.js';
+import { dayOf, wordOf } from './values/words.js';
 
 /** What a nonconformance asks for before it no longer stands against a requirement. */
 export interface Settled {

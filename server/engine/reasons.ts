@@ -1,8 +1,8 @@
 /** Why a check has no result. */
 import type { Cell } from './evaluation/cell.js';
 import type { CheckResult } from './margin.js';
-import type { Problem } from './elaboration.js';
-import type { Reason } from './value.js';
+import type { Problem } from './elaboration/elaboration.js';
+import type { Reason } from './values/value.js';
 
 /** What left a check undetermined: in the row that governs, in another, or in what it reads. */
 export function reasonOf(check: CheckResult): Reason | null {

@@ -2,7 +2,9 @@
 import type { Reference } from '../model/expression.js';
 import { byPlace, type Entity, type Namespace } from '../model/namespace.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import { cited } from './words.js';
+import { cited } from './values/words.js';
+import { onName, type Dependency } from '../model/dependency.js';
+import { declared, saidIn } from '../model/statements.js';
 
 const RELATIONS = ['parents', 'children', 'evidence', 'waivers', 'nonconformances'] as const;
 
@@ -27,7 +29,7 @@ export class VerificationIndex {
   /** Evidence and articles by what they themselves rest on: what was measured in them stands or falls with it. */
   private readonly sources = new Map<Entity, Set<Entity>>();
   /** Names that evidence, articles and lots cite: another thing of that name may be meant then. */
-  private readonly cited = new Set<string>();
+  private readonly cited = new Set<Dependency>();
 
   /** What each requirement said to be above it. */
   private readonly said = new Map<Entity, string>();
@@ -36,8 +38,9 @@ export class VerificationIndex {
     const { namespace } = evaluation;
     this.requirements = [...namespace.entitiesOf('requirement')].filter(entity => !isTemplate(entity)).sort(byLabel);
     for (const requirement of this.requirements) {
-      if (requirement.declaration.parents.length > 0) this.said.set(requirement, parentsSaid(requirement));
-      for (const parent of requirement.declaration.parents) {
+      const { parents } = declared(requirement, 'requirement');
+      if (parents.length > 0) this.said.set(requirement, parentsSaid(requirement));
+      for (const parent of parents) {
         for (const entity of resolveRequirement(evaluation, parent, requirement)) {
           push(this.children, entity, requirement);
           push(this.parents, requirement, entity);
@@ -51,7 +54,7 @@ export class VerificationIndex {
       ['nonconformance', this.nonconformances],
     ] as const) {
       for (const entity of namespace.ofKind(kind))
-        for (const target of entity.declaration.targets)
+        for (const target of declared(entity, kind).targets)
           for (const requirement of resolveRequirement(evaluation, target)) {
             push(into, requirement, entity);
             this.rest(this.resting, namespace, requirement, entity);
@@ -60,14 +63,18 @@ export class VerificationIndex {
     for (const entity of namespace.ofKind('nonconformance'))
       for (const article of articlesOf(namespace, entity)) push(this.departures, article, entity);
     for (const entity of namespace.ofKind('evidence'))
-      for (const reference of entity.declaration.supersedes) push(this.superseding, cited(reference), entity);
+      for (const reference of declared(entity, 'evidence').supersedes) push(this.superseding, cited(reference), entity);
     for (const kind of ['evidence', 'article'])
       for (const entity of namespace.ofKind(kind)) this.rest(this.sources, namespace, entity, entity);
-    this.loose = namespace.ofKind('nonconformance').filter(entity => entity.declaration.targets.length === 0);
+    this.loose = namespace
+      .ofKind('nonconformance')
+      .filter(entity => declared(entity, 'nonconformance').targets.length === 0);
     for (const kind of ['article', 'lot', 'evidence', 'nonconformance'])
-      for (const { declaration } of namespace.ofKind(kind))
-        for (const reference of [...(declaration.of ? [declaration.of] : []), ...declaration.on, ...declaration.from])
-          this.cited.add(reference.path.at(-1)!);
+      for (const { declaration } of namespace.ofKind(kind)) {
+        const of = saidIn(declaration, 'of');
+        for (const { path } of [...(of ? [of] : []), ...saidIn(declaration, 'on'), ...saidIn(declaration, 'from')])
+          this.cited.add(onName(path.at(-1)!));
+      }
   }
 
   /** Notes that something rests on evidence, a waiver, an article and all that this rests on. */
@@ -104,9 +111,9 @@ export class VerificationIndex {
     return parentsSaid(requirement) !== (this.said.get(requirement) ?? '');
   }
 
-  /** Whether something that evidence rests on is cited by one of these names. */
-  cites(names: Iterable<string>): boolean {
-    for (const name of names) if (this.cited.has(name)) return true;
+  /** Whether something that evidence rests on is cited by what one of these is on. */
+  cites(dependencies: ReadonlySet<Dependency>): boolean {
+    for (const dependency of dependencies) if (this.cited.has(dependency)) return true;
     return false;
   }
 }
@@ -114,24 +121,28 @@ export class VerificationIndex {
 const byLabel = (x: Entity, y: Entity): number => (x.name === y.name ? order(x.key, y.key) : order(x.name, y.name));
 const order = (x: string, y: string): number => (x < y ? -1 : x > y ? 1 : 0);
 
-const parentsSaid = ({ declaration }: Entity): string =>
-  declaration.parents.map(parent => parent.path.join('.')).join();
+const parentsSaid = (requirement: Entity): string =>
+  declared(requirement, 'requirement')
+    .parents.map(parent => parent.path.join('.'))
+    .join();
 
 /** Articles that evidence, a waiver or a nonconformance is on. */
 export function articlesOf(namespace: Namespace, entity: Entity): Entity[] {
-  return entity.declaration.on.flatMap(on => namespace.labelled(cited(on)).filter(found => found.kind === 'article'));
+  return saidIn(entity.declaration, 'on').flatMap(on =>
+    namespace.labelled(cited(on)).filter(found => found.kind === 'article'),
+  );
 }
 
 /** Lots that an article is made from. */
 export function lotsOf(namespace: Namespace, article: Entity): Entity[] {
-  return article.declaration.from.flatMap(from =>
+  return declared(article, 'article').from.flatMap(from =>
     namespace.labelled(cited(from)).filter(found => found.kind === 'lot'),
   );
 }
 
 /** The part that an article is of, or the material of a lot. */
 export function madeOf(namespace: Namespace, entity: Entity): Entity | null {
-  const { of } = entity.declaration;
+  const of = saidIn(entity.declaration, 'of');
   return of ? namespace.resolvePath(of.path, entity) : null;
 }
 

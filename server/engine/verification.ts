@@ -4,6 +4,7 @@ import type { Method } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { slotHolders, type Ground, type VerificationSettings } from './articles.js';
 import { diagnose } from './diagnose.js';
+import { checkKey, TITLE } from './evaluation/cell-key.js';
 import type { Cell } from './evaluation/cell.js';
 import type { Evaluation } from './evaluation/evaluation.js';
 import {
@@ -25,10 +26,11 @@ import { caseName, evaluateCheck, type CheckResult, type RowResult } from './mar
 import { measuredVerdicts, type Verdict } from './measured.js';
 import { openNonconformances, type OpenNonconformance } from './nonconformances.js';
 import { firstProblem, reasonOf } from './reasons.js';
-import { isPoison } from './value.js';
+import { isPoison } from './values/value.js';
 import type { VerificationIndex } from './verification-index.js';
 import { accepts, inForce, waivedMargin } from './waivers.js';
-import { cited, METHOD_WORDS, methodWord, wordOf } from './words.js';
+import { cited, METHOD_WORDS, methodWord, wordOf } from './values/words.js';
+import { declared } from '../model/statements.js';
 
 /** Worst first. */
 export const STATUSES = ['failing', 'undetermined', 'waived', 'lapsed', 'unverified', 'verified'] as const;
@@ -144,7 +146,7 @@ export class Verification implements Ground {
 
   checksOf(entity: Entity): CheckResult[] {
     return entity.checks
-      .map((_, i) => this.evaluation.cell(entity, `check ${i + 1}`))
+      .map((_, i) => this.evaluation.cell(entity, checkKey(i)))
       .filter(cell => cell !== undefined)
       .map(cell => this.checkResult(cell));
   }
@@ -169,7 +171,7 @@ export class Verification implements Ground {
       measured: compact(measuredVerdicts(this, entity, checks, counted)),
       unsettled: this.unsettled(entity),
     };
-    const methods = entity.declaration.methods.map(method => this.judgeMethod(known, method));
+    const methods = declared(entity, 'requirement').methods.map(method => this.judgeMethod(known, method));
     const { own, waiver, reasons, nonconformances, open } = this.ownStatus(known, methods);
     const circular = this.index.circular.has(entity);
     const below = circular ? [] : children.map(child => ({ child, status: this.result(child).status }));
@@ -274,7 +276,7 @@ export class Verification implements Ground {
 
   /** A shall-text that prints what has no value says nothing; null where it says something. */
   undeterminedText(entity: Entity): string | null {
-    const cell = this.evaluation.cell(entity, 'title');
+    const cell = this.evaluation.cell(entity, TITLE);
     if (!cell) return null;
     const missing = [...(cell.demanded?.keys() ?? [])].find(node => !Number.isFinite(this.evaluation.number(node)));
     if (missing === undefined && cell.problems.length === 0 && !cell.reads.some(read => isPoison(read.value)))
@@ -292,7 +294,7 @@ export class Verification implements Ground {
         evidence.some(
           item =>
             (dateOf(this, item) ?? '') >= day &&
-            item.declaration.on.some(on => cited(on) === article.name) &&
+            declared(item, 'evidence').on.some(on => cited(on) === article.name) &&
             stands(this, item, entity),
         ),
     });
@@ -348,7 +350,9 @@ export class Verification implements Ground {
     );
     const articles = wantedArticles(this, method);
     const open = articles.flatMap(article => {
-      const closing = fitting.filter(item => article === null || item.declaration.on.some(on => cited(on) === article));
+      const closing = fitting.filter(
+        item => article === null || declared(item, 'evidence').on.some(on => cited(on) === article),
+      );
       if (closing.length === 0) return this.openReasons(known, method, article, { wanted, bound, lapsed, fitting });
       const left = leftOpen(this, checks, closing);
       return left.length === 0
@@ -402,15 +406,15 @@ export class Verification implements Ground {
    * unconfirmed tables, what was measured where nothing may rest on it, results that may be out of date.
    */
   private unsettled(entity: Entity): string[] {
-    const cells = [...entity.checks.map((_, i) => `check ${i + 1}`), 'title']
-      .map(name => this.evaluation.cell(entity, name))
+    const cells = [...entity.checks.map((_, i) => checkKey(i)), TITLE]
+      .map(key => this.evaluation.cell(entity, key))
       .filter(cell => cell !== undefined);
     return [...new Set(cells.flatMap(cell => this.unsettledIn(cell)))];
   }
 
   private unsettledIn(cell: Cell): string[] {
     const { provisional, results } = factsOf(this.evaluation, cell);
-    const reaches = cell.name === 'title' ? 'the text states' : 'the analysis reaches';
+    const reaches = cell.key === TITLE ? 'the text states' : 'the analysis reaches';
     const open: string[] = [];
     if (cell.item?.kind === 'check' && cell.item.annotations.tbc) open.push('a check is to be confirmed');
     for (const value of provisional) {
@@ -477,12 +481,14 @@ function openOf({ unsettled, measured }: Known, methods: readonly MethodResult[]
 }
 
 /** A waiver that names articles accepts nothing on others. */
-function isFor({ declaration }: Entity, article: Entity): boolean {
-  return declaration.on.length === 0 || declaration.on.some(on => cited(on) === article.name);
+function isFor(waiver: Entity, article: Entity): boolean {
+  const { on: named } = declared(waiver, 'waiver');
+  return named.length === 0 || named.some(on => cited(on) === article.name);
 }
 
-function onlyOn({ declaration }: Entity): string {
-  return declaration.on.length > 0 ? ` on ${declaration.on.map(cited).join(', ')} only` : '';
+function onlyOn(waiver: Entity): string {
+  const { on } = declared(waiver, 'waiver');
+  return on.length > 0 ? ` on ${on.map(cited).join(', ')} only` : '';
 }
 
 export function nameOf(value: Pick<ReachedValue, 'entity' | 'item' | 'path'>): string {

@@ -3,8 +3,8 @@ import type { Entity } from '../model/namespace.js';
 import { DIMENSIONLESS, type Dimension } from '../units/index.js';
 import type { Ground } from './articles.js';
 import type { Outcome } from './margin.js';
-import type { Value } from './value.js';
-import { dayOf, wordOf } from './words.js';
+import type { Value } from './values/value.js';
+import { dayOf, wordOf } from './values/words.js';
 
 /** A margin that a waiver may accept. */
 export interface WaivedMargin {

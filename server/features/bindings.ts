@@ -1,12 +1,13 @@
 /** What parameters, sweeps and comprehensions bind at the caret, and the values that text before it has. */
 import { parseDimension, divide, DIMENSIONLESS, type Dimension } from '../units/index.js';
-import type { Environment } from '../engine/elaboration.js';
-import { isPoison, type Value } from '../engine/value.js';
+import type { Environment } from '../engine/elaboration/elaboration.js';
+import { isPoison, type Value } from '../engine/values/value.js';
 import { BLOCKS } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { blockOf, endsOperand, textOf, typeOf, type Caret, type Frame } from './caret.js';
 import { dimensionOf, type Scene } from './evaluate.js';
+import { declared } from '../model/statements.js';
 
 export interface Expected {
   readonly dimension: Dimension;
@@ -371,7 +372,7 @@ function known(project: Project, entity: Entity, name: string): Expected | null 
 
 /** What a part's kind says of a value that it asks for. */
 function given(scene: Scene, entity: Entity, name: string): Expected | null {
-  const parameter = entity.base?.declaration.given.find(candidate => candidate.name === name);
+  const parameter = entity.base && declared(entity.base, 'kind').given.find(candidate => candidate.name === name);
   return parameter
     ? dimensionOf(
         scene.elaborator(entity.base!.declaration.title ?? NO_ITEM, entity.base!).typed(parameter.type, parameter.id),

@@ -1,10 +1,10 @@
 /** What may stand at the caret, the likely first: names by their dimension, units, labels, fields, words. */
 import type { CompletionItem } from 'vscode-languageserver-types';
-import { BUILTINS } from '../engine/builtins.js';
-import { titleOf } from '../engine/describe.js';
-import type { Environment } from '../engine/elaboration.js';
+import { BUILTINS } from '../engine/elaboration/builtins.js';
+import { titleOf } from '../engine/values/describe.js';
+import type { Environment } from '../engine/elaboration/elaboration.js';
 import { printValue } from '../engine/explain.js';
-import type { Value } from '../engine/value.js';
+import type { Value } from '../engine/values/value.js';
 import { isTemplate } from '../engine/verification-index.js';
 import { freeLabel } from '../findings/fixes.js';
 import { RULES } from '../findings/index.js';
@@ -41,6 +41,7 @@ import { dimensionOf, inScene, type Scene } from './evaluate.js';
 import { rangeOf, type FeatureContext } from './feature.js';
 import { entityAt, membersOf, visibleNames, type Visible } from './scope.js';
 import { typeText } from './signature.js';
+import { declared, saidIn } from '../model/statements.js';
 
 export interface Completions {
   readonly items: readonly CompletionItem[];
@@ -366,7 +367,7 @@ class Suggestions {
     const method = tokens.slice(Math.max(comma, 1) + 1);
     if (caret.tokens.at(-1)?.image === 'review') this.words(['of'], '0', said('clause'));
     if (last === ',' || tokens.length === 2) {
-      const taken = new Set(this.entity.declaration.methods.map(({ name }) => name));
+      const taken = new Set(saidIn(this.entity.declaration, 'methods').map(({ name }) => name));
       this.words(
         METHODS.filter(name => name !== 'review' && (!taken.has(name) || name === caret.word)),
         '0',
@@ -394,7 +395,7 @@ class Suggestions {
     const { entity } = this;
     const owner = entity.part?.base ?? nearest(entity, 'kind');
     const done = new Set(entity.checks.map(check => check.mode));
-    const needed = owner?.declaration.needs.map(need => need.name) ?? [];
+    const needed = owner ? declared(owner, 'kind').needs.map(need => need.name) : [];
     for (const mode of needed)
       this.add(mode, KIND.value, done.has(mode) ? '3' : '0', {
         detail: `needed by ${owner!.name}`,
@@ -437,7 +438,7 @@ class Suggestions {
     const from = caret.tokens.findLastIndex(token => typeOf(token) === 'from');
     const material = caret.tokens[from - 1]?.image;
     for (const lot of context.project.namespace.entitiesOf('lot')) {
-      const of = lot.declaration.of?.path.join('.') ?? '';
+      const of = declared(lot, 'lot').of?.path.join('.') ?? '';
       this.add(lot.name, KIND.reference, of === material ? '0' : '1', {
         detail: [of, titleOf(lot)].filter(Boolean).join(' · '),
         data: { ...this.data, entity: lot.key },
@@ -474,7 +475,7 @@ class Suggestions {
     Object.entries(rule.fields).forEach(([name, field], i) => {
       if (!there.has(name)) this.field(name, field, `${field.required ? '0' : '1'}${rank(i)}`);
     });
-    for (const parameter of entity.base?.declaration.given ?? [])
+    for (const parameter of entity.base ? declared(entity.base, 'kind').given : [])
       if (!there.has(parameter.name))
         this.add(parameter.name, KIND.field, '0', {
           insert: `${parameter.name} = `,
@@ -482,7 +483,10 @@ class Suggestions {
         });
     for (const word of rule.statements) {
       const row: WordRow = STATEMENTS[word as StatementWord];
-      if (row.wordless || (word === 'verify' && entity.declaration.hasVerify && entity.kind === block.keyword))
+      if (
+        row.wordless ||
+        (word === 'verify' && saidIn(entity.declaration, 'hasVerify') && entity.kind === block.keyword)
+      )
         continue;
       this.keyword(word, `2${rank(rule.statements.indexOf(word))}`, row.begins ?? `${word} `, row.documentation);
     }

@@ -1,9 +1,9 @@
 /** Values of text that is not part of the project, seen from a place in it. */
 import { Budget, isTooMuch } from '../base/index.js';
-import { Builder } from '../engine/builder.js';
-import { Elaborator, MOST_STEPS_ASKED } from '../engine/elaborate.js';
-import type { Environment } from '../engine/elaboration.js';
-import { isPoison, type Value } from '../engine/value.js';
+import { Builder } from '../engine/values/builder.js';
+import { Elaborator, MOST_STEPS_ASKED } from '../engine/elaboration/elaborate.js';
+import type { Environment } from '../engine/elaboration/elaboration.js';
+import { isPoison, type Value } from '../engine/values/value.js';
 import type { Item, ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Expression } from '../model/expression.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';

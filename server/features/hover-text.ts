@@ -1,5 +1,5 @@
 /** Hovers: a value with its calculation, a requirement with its status, a formula with its documentation. */
-import { BUILTINS } from '../engine/builtins.js';
+import { BUILTINS } from '../engine/elaboration/builtins.js';
 import { citationText, printSides, printValue, workOut, type WorkedCalculation } from '../engine/explain.js';
 import { caseName, type CheckResult } from '../engine/margin.js';
 import type { RequirementResult } from '../engine/verification.js';
@@ -8,7 +8,7 @@ import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js'
 import type { Expression } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import type { ConfigurationView } from '../findings/index.js';
-import type { TableValue } from '../engine/value.js';
+import type { TableValue } from '../engine/values/value.js';
 import { spectrumPicture } from '../reports/plots/spectrum.js';
 import { HOVER, type Ink, type Picture } from '../reports/plots/svg.js';
 import { sweepPicture } from '../reports/plots/sweep.js';
@@ -20,6 +20,7 @@ import { isWorse, worstCheck } from './status.js';
 import { workedCheck, type GoverningInput } from './worked.js';
 import { enclosing, spotAt, type Spot, type Target } from './resolve.js';
 import { wordHover } from './word-hover.js';
+import { keyOfValue, TITLE } from '../engine/evaluation/cell-key.js';
 
 /** Pictures as Markdown, for editors that show them; null where one can't be drawn. */
 export interface Drawing {
@@ -96,16 +97,16 @@ function formulaText(context: FeatureContext, item: ValueItem): string {
 
 function valueText(context: FeatureContext, entity: Entity, item: ValueItem, draw: Drawing | null): string {
   const { evaluation } = context.project.view;
-  const cell = evaluation.cell(entity, entity.declaration.value === item ? 'value' : item.name);
+  const cell = evaluation.cell(entity, keyOfValue(entity, item));
   if (!cell) return `**${words(`${entity.path ? `${entity.path}.` : ''}${item.name}`)}**`;
   const read = (node: number): number => evaluation.number(node);
-  const lines = [`**${words(cell.key)}** = ${codeSpan(printValue(read, cell.value))}`];
+  const lines = [`**${words(cell.path)}** = ${codeSpan(printValue(read, cell.value))}`];
   if (cell.value.kind === 'quantity' && evaluation.readings.isTolerant(cell.value.node)) {
     const end = (sign: 1 | -1): string =>
       printValue(() => evaluation.readings.extreme((cell.value as { node: number }).node, sign), cell.value);
     lines.push(`between ${codeSpan(end(1))} and ${codeSpan(end(-1))}`);
   }
-  if (isSpectrum(cell.value)) lines.push(spectrumText(cell.key, cell.value, draw));
+  if (isSpectrum(cell.value)) lines.push(spectrumText(cell.path, cell.value, draw));
   const worked = workOut(evaluation, cell, item.value, () => null, sourceText(context));
   if (worked && worked.inputs.length > 0)
     lines.push(workedText(context, draw, item.path[item.path.length - 1]!, item.value, worked));
@@ -184,7 +185,7 @@ function sourceText(context: FeatureContext): (file: string, start: number, end:
 }
 
 function entityText(context: FeatureContext, entity: Entity, draw: Drawing | null): string {
-  const title = context.project.view.evaluation.valueOf(entity, 'title');
+  const title = context.project.view.evaluation.resultOf(entity, TITLE);
   const said =
     title?.kind === 'text'
       ? title.text

@@ -2,8 +2,9 @@
 import { caseName, type CheckResult } from '../engine/margin.js';
 import { printSides } from '../engine/explain.js';
 import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
-import { wordOf } from '../engine/words.js';
+import { wordOf } from '../engine/values/words.js';
 import { spanOf, type Declaration } from '../model/declaration.js';
+import type { Reference } from '../model/expression.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import type {
@@ -21,6 +22,7 @@ import { titleText } from '../reports/names.js';
 import { inTurns, type FeatureContext } from './feature.js';
 import { withDegrees } from '../units/index.js';
 import { marginAlone, openText, worstResult } from './status.js';
+import { declared } from '../model/statements.js';
 
 export async function overviewOf(context: FeatureContext, project: Project): Promise<ProjectOverview> {
   const parts = partsOf(context, project);
@@ -150,7 +152,7 @@ function partsOf(context: FeatureContext, project: Project): PartOverview[] {
  */
 function chainOf(context: FeatureContext, project: Project): ChainEntry[] {
   const { namespace } = project;
-  const named = (references: Declaration['from']): Entity[] =>
+  const named = (references: readonly Reference[]): Entity[] =>
     references
       .map(
         reference =>
@@ -173,7 +175,7 @@ function chainOf(context: FeatureContext, project: Project): ChainEntry[] {
       'evidence',
       entity,
       [word(entity, 'method'), word(entity, 'result'), word(entity, 'date')].filter(Boolean).join(' · '),
-      named(entity.declaration.targets)
+      named(declared(entity, 'evidence').targets)
         .filter(target => target.kind === 'requirement')
         .map(requirementOf),
     );
@@ -182,8 +184,8 @@ function chainOf(context: FeatureContext, project: Project): ChainEntry[] {
     entry(
       'article',
       article,
-      [article.declaration.of?.path.join('.'), title(article)].filter(Boolean).join(' · '),
-      evidence.filter(item => named(item.declaration.on).includes(article)).map(evidenceEntry),
+      [declared(article, 'article').of?.path.join('.'), title(article)].filter(Boolean).join(' · '),
+      evidence.filter(item => named(declared(item, 'evidence').on).includes(article)).map(evidenceEntry),
     );
   const articles = namespace.ofKind('article');
   const parts = namespace.ofKind('part').filter(part => !part.template);
@@ -201,21 +203,20 @@ function chainOf(context: FeatureContext, project: Project): ChainEntry[] {
         ...parts
           .filter(part => named(part.values.get('material')?.annotations.from ?? []).includes(lot))
           .map(part => entry('part', part, title(part), [])),
-        ...articles.filter(article => named(article.declaration.from).includes(lot)).map(articleEntry),
+        ...articles.filter(article => named(declared(article, 'article').from).includes(lot)).map(articleEntry),
       ],
     );
   const lots = namespace.ofKind('lot');
-  const ofMaterial = (material: Entity): Entity[] =>
-    lots.filter(
-      lot => lot.declaration.of && namespace.resolvePath(lot.declaration.of.path, namespace.root) === material,
-    );
-  const chained = new Set(
-    lots.filter(lot => lot.declaration.of && namespace.resolvePath(lot.declaration.of.path, namespace.root)),
-  );
+  const materialOf = (lot: Entity): Entity | null => {
+    const { of } = declared(lot, 'lot');
+    return of && namespace.resolvePath(of.path, namespace.root);
+  };
+  const ofMaterial = (material: Entity): Entity[] => lots.filter(lot => materialOf(lot) === material);
+  const chained = new Set(lots.filter(materialOf));
   const loose = [
     ...lots.filter(lot => !chained.has(lot)).map(lotEntry),
-    ...articles.filter(article => named(article.declaration.from).length === 0).map(articleEntry),
-    ...evidence.filter(item => named(item.declaration.on).length === 0).map(evidenceEntry),
+    ...articles.filter(article => named(declared(article, 'article').from).length === 0).map(articleEntry),
+    ...evidence.filter(item => named(declared(item, 'evidence').on).length === 0).map(evidenceEntry),
   ];
   return [
     ...namespace

@@ -1,6 +1,6 @@
 /** What refactorings share: the selected expression, statements as text, new names. */
 import type { CodeAction } from 'vscode-languageserver-types';
-import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
+import { BUILTINS, CONSTANTS } from '../engine/elaboration/builtins.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import { spanOf, type Declaration, type Item } from '../model/declaration.js';
 import { children, NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';

@@ -1,13 +1,15 @@
 /** What stands at a place in a document: the node, its item, and what it names. */
+import { keyOfValue, nameOf } from '../engine/evaluation/cell-key.js';
 import { Cell, SlotOwner } from '../engine/evaluation/cell.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
-import type { Value } from '../engine/value.js';
+import type { Value } from '../engine/values/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
-import { spanOf, type Declaration, type Item, type ValueItem } from '../model/declaration.js';
+import { spanOf, type Declaration, type Item, type Statements, type ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Expression, type Reference } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { inScene } from './evaluate.js';
+import { saidIn } from '../model/statements.js';
 
 /** A thing that names lead to. */
 export type Target =
@@ -99,22 +101,22 @@ function insideDeclaration(project: Project, declaration: Declaration, entity: E
 
 /** References outside expressions: `of`, `from`, `parent`, `for`, `by`. */
 export function referencesOf(declaration: Declaration): Reference[] {
+  const said = <K extends keyof Statements>(what: K): Statements[K] => saidIn(declaration, what);
   return [
-    ...[declaration.of, declaration.is].filter(reference => reference !== null),
-    ...declaration.on,
-    ...declaration.from,
-    ...declaration.in,
-    ...declaration.targets,
-    ...declaration.parents,
-    ...declaration.supersedes,
-    ...declaration.free,
-    ...declaration.inputs,
-    ...declaration.exempt.flatMap(entry => entry.targets),
-    ...declaration.methods.flatMap(method =>
-      [method.article, method.milestone].filter(reference => reference !== null),
-    ),
-    ...(declaration.source?.document ? [declaration.source.document] : []),
-  ];
+    said('of'),
+    said('is'),
+    ...said('on'),
+    ...said('from'),
+    ...said('in'),
+    ...said('targets'),
+    ...said('parents'),
+    ...said('supersedes'),
+    ...said('free'),
+    ...said('inputs'),
+    ...said('exempt').flatMap(entry => entry.targets),
+    ...said('methods').flatMap(method => [method.article, method.milestone]),
+    said('source')?.document ?? null,
+  ].filter(reference => reference !== null);
 }
 
 /** References in the annotations of an item. */
@@ -232,7 +234,7 @@ export function targetOfItem(project: Project, entity: Entity, item: ValueItem):
 }
 
 function valueOfItem(project: Project, entity: Entity, item: ValueItem): Value | null {
-  return project.view.evaluation.valueOf(entity, entity.declaration.value === item ? 'value' : item.name) ?? null;
+  return project.view.evaluation.resultOf(entity, keyOfValue(entity, item)) ?? null;
 }
 
 /** The value of every node of an item: for a check in its first row, for a formula as its type or a caller says. */
@@ -291,7 +293,7 @@ function ofSlot(evaluation: Evaluation, node: number): Target | null {
   const owner = detail?.kind === 'slot' ? detail.owner : null;
   const cell = owner instanceof SlotOwner ? owner.cell : owner instanceof Cell ? owner : null;
   if (!cell?.item || !('path' in cell.item)) return null;
-  const item = cell.entity.values.get(cell.name) ?? cell.item;
+  const item = cell.entity.values.get(nameOf(cell.key) ?? '') ?? cell.item;
   return { kind: 'value', entity: cell.entity, item };
 }
 

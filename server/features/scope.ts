@@ -1,13 +1,14 @@
 /** The names that can be seen from a place, nearest first. */
-import { ATTRIBUTES } from '../engine/attributes.js';
-import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
-import type { Value } from '../engine/value.js';
+import { ATTRIBUTES } from '../engine/elaboration/attributes.js';
+import { BUILTINS, CONSTANTS } from '../engine/elaboration/builtins.js';
+import { isHiddenEntry, type Value } from '../engine/values/value.js';
 import { isCalculated, isNamedInExpressions } from '../language/index.js';
 import type { Parameter, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { enclosing } from './resolve.js';
 import type { Caret } from './caret.js';
+import { columnsOf, declared } from '../model/statements.js';
 
 export type Visible =
   | {
@@ -57,7 +58,7 @@ export function* visibleNames(project: Project, from: Entity, wanted: (name: str
   for (let at: Entity | null = from; at && at.kind !== 'file' && at.kind !== 'library'; at = at.parent) {
     yield* within(at, distance, fresh);
     if (at.kind === 'kind')
-      for (const parameter of at.declaration.given)
+      for (const parameter of declared(at, 'kind').given)
         if (fresh(parameter.name)) yield { kind: 'given', name: parameter.name, entity: at, parameter, distance };
     distance = Math.min(distance + 1, TOP - 1);
   }
@@ -111,9 +112,9 @@ export function* membersOf(
       const seen = new Set<string>();
       yield* within(entity, 0, name => !seen.has(name) && !!seen.add(name));
       if (entity.kind === 'kind')
-        for (const parameter of entity.declaration.given)
+        for (const parameter of declared(entity, 'kind').given)
           if (!seen.has(parameter.name)) yield { kind: 'given', name: parameter.name, entity, parameter, distance: 0 };
-      for (const column of entity.declaration.columns) if (!seen.has(column.name)) yield entry(column.name);
+      for (const column of columnsOf(entity)) if (!seen.has(column.name)) yield entry(column.name);
       for (const [name, attribute] of ATTRIBUTES)
         if (attribute.kinds.includes(entity.kind) && !seen.has(name))
           yield entry(name, project.view.evaluation.attribute(entity, name) ?? null);
@@ -125,7 +126,7 @@ export function* membersOf(
       for (const [name, inner] of loadFields(value.term)) yield entry(name, inner);
       return;
     case 'record':
-      for (const [name, inner] of value.entries) if (!name.startsWith('*')) yield entry(name, inner);
+      for (const [name, inner] of value.entries) if (!isHiddenEntry(name)) yield entry(name, inner);
       return;
     case 'range':
       yield entry('low', value.low);

@@ -1,6 +1,6 @@
 /** Formulas and builtins as they are called: parameters with their dimensions, validity, source. */
-import { BUILTINS } from '../engine/builtins.js';
-import type { TableValue, Value } from '../engine/value.js';
+import { BUILTINS } from '../engine/elaboration/builtins.js';
+import type { TableValue, Value } from '../engine/values/value.js';
 import { spanOf, type Parameter, type TypeExpression, type ValueItem } from '../model/declaration.js';
 import { citationText } from '../engine/explain.js';
 import { dimensionName, type Dimension } from '../units/index.js';

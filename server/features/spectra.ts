@@ -1,4 +1,4 @@
-import type { TableValue, Value } from '../engine/value.js';
+import type { TableValue, Value } from '../engine/values/value.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { parseDimension } from '../units/index.js';

@@ -2,8 +2,8 @@
 import { expressionsOf } from '../findings/text-search.js';
 import { spanOf } from '../model/declaration.js';
 import { walk } from '../model/expression.js';
-import { isPoison, type TableValue, type Value } from '../engine/value.js';
-import type { TableData } from '../engine/table.js';
+import { isPoison, type TableValue, type Value } from '../engine/values/value.js';
+import type { TableData } from '../engine/operations/table.js';
 import { numberReader } from '../project/data-files/numbers.js';
 import { fromSI, headerTitle, headerUnit, readableUnit, type Unit } from '../units/index.js';
 import type { FeatureContext } from './feature.js';

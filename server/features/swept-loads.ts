@@ -1,11 +1,12 @@
 /** The loads that a name stands for in all rows of a sweep, and over all calls of a formula. */
-import type { LoadTerm, Value } from '../engine/value.js';
+import type { LoadTerm, Value } from '../engine/values/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import type { Declaration, Item, LoweredPiece, ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Call, type Expression } from '../model/expression.js';
 import { keyOf, type Entity, type Namespace } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { traced } from './resolve.js';
+import { OWN_VALUE } from '../engine/evaluation/cell-key.js';
 
 interface Caller {
   readonly entity: Entity;
@@ -57,7 +58,7 @@ class SweptLoads {
     else if (value?.kind === 'list') for (const inner of value.items) this.add(found, inner);
     else if (value?.kind === 'entity' && value.entity.kind === 'load') found.add(value.entity);
     else if (value?.kind === 'entity' && value.entity.kind === 'case')
-      this.add(found, this.project.view.evaluation.valueOf(value.entity, 'value'));
+      this.add(found, this.project.view.evaluation.resultOf(value.entity, OWN_VALUE));
   }
 
   /** What a binder or a parameter of an item stands for. */

@@ -1,11 +1,12 @@
 /** What each word, number and sign of a text is, for colouring. */
-import { BUILTINS, CONSTANTS } from '../engine/builtins.js';
+import { BUILTINS, CONSTANTS } from '../engine/elaboration/builtins.js';
 import { BLOCKS } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { tokenize } from '../syntax/parser.js';
 import { BLOCK_KINDS } from './block-kinds.js';
 import { endOf, typeOf, walkFrames, type Frame, type Token } from './caret.js';
+import { declared } from '../model/statements.js';
 
 /** Types of the protocol where one fits; `unit` is our own. */
 export const TOKEN_TYPES = [
@@ -169,7 +170,7 @@ class Reader {
         return { type: item.parameters ? 'function' : item.kind === 'let' ? 'variable' : 'property', modifiers: NONE };
       const member = at.members.get(name);
       if (member) return { type: BLOCK_KINDS.get(member.kind)?.token ?? 'label', modifiers: NONE };
-      if (at.kind === 'kind' && at.declaration.given.some(parameter => parameter.name === name))
+      if (at.kind === 'kind' && declared(at, 'kind').given.some(parameter => parameter.name === name))
         return { type: 'property', modifiers: NONE };
     }
     for (const entity of this.project.namespace.named(name))

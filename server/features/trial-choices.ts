@@ -2,8 +2,8 @@
  * Other values that stand to reason for one: others of its block's kind, the rows of the table it is picked from, the
  * steps of its range.
  */
-import type { TableData } from '../engine/table.js';
-import type { DataColumn, Quantity, TableValue, Value } from '../engine/value.js';
+import type { TableData } from '../engine/operations/table.js';
+import type { DataColumn, Quantity, TableValue, Value } from '../engine/values/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import { spanOf, type Item, type ValueItem } from '../model/declaration.js';
 import { walk, type Binder, type Call, type Expression } from '../model/expression.js';
@@ -13,6 +13,8 @@ import { DIMENSIONLESS, fromSI, isUnit, parseUnit, type Unit } from '../units/in
 import { inScene } from './evaluate.js';
 import { traced } from './resolve.js';
 import { usesOf } from './uses.js';
+import { OWN_VALUE } from '../engine/evaluation/cell-key.js';
+import { columnsOf } from '../model/statements.js';
 
 /** Most choices offered for one value. */
 const MOST_CHOICES = 40;
@@ -151,16 +153,16 @@ function picksOfCondition(
       if (side.kind !== 'member' || side.receiver.kind !== 'name') continue;
       const { name } = side.receiver;
       const binder = binders.find(candidate => candidate.name === name);
-      const column = binder && columnsOf(project, valueOf(binder.domain))?.get(side.name);
+      const column = binder && dataColumns(project, valueOf(binder.domain))?.get(side.name);
       if (column) picks.push({ key, rows: rowsOfColumn(column) });
     }
   });
   return picks;
 }
 
-function columnsOf(project: Project, domain: Value | undefined): ReadonlyMap<string, DataColumn> | null {
+function dataColumns(project: Project, domain: Value | undefined): ReadonlyMap<string, DataColumn> | null {
   const rows =
-    domain?.kind === 'entity' && domain.entity.declaration.columns.length > 0
+    domain?.kind === 'entity' && columnsOf(domain.entity).length > 0
       ? project.view.evaluation.outside(() => project.view.evaluation.host.rows(domain.entity))
       : domain;
   return rows?.kind === 'rows' && rows.data.ready && rows.data.length <= MOST_ROWS ? rows.data.columns : null;
@@ -255,7 +257,7 @@ function columnOf(project: Project, value: Quantity): Rows | null {
     unit.point === value.point &&
     rows.numbers.some(other => Math.abs(other - number) <= NEAR * Math.abs(number));
   for (const table of project.namespace.ofKind('table')) {
-    for (const column of columnsOf(project, { kind: 'entity', entity: table })?.values() ?? []) {
+    for (const column of dataColumns(project, { kind: 'entity', entity: table })?.values() ?? []) {
       const rows = rowsOfColumn(column);
       if (
         holds(rows, {
@@ -271,7 +273,7 @@ function columnOf(project: Project, value: Quantity): Rows | null {
   );
   for (const table of [
     ...tables,
-    ...project.namespace.ofKind('table').map(entity => evaluation.valueOf(entity, 'value')),
+    ...project.namespace.ofKind('table').map(entity => evaluation.resultOf(entity, OWN_VALUE)),
   ]) {
     if (table?.kind !== 'table') continue;
     const columns = table.inputs.map((input, i) => ({ rows: rowsOfInput(table, i), ...input }));

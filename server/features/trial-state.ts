@@ -1,4 +1,5 @@
 /** What is being tried, as it is told: beside what is written, and what it makes of requirements. */
+import { valueKey } from '../engine/evaluation/cell-key.js';
 import type { Cell } from '../engine/evaluation/cell.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import { printValue } from '../engine/explain.js';
@@ -70,8 +71,8 @@ function massNote(project: Project, name: string): string | null {
   const mass = part?.values.get('mass');
   if (!target || !mass || target.field === 'mass') return null;
   const { evaluation } = project.view;
-  const cell = evaluation.cell(part!, 'mass');
-  const tried = evaluation.cell(target.entity, target.field);
+  const cell = evaluation.cell(part!, valueKey('mass'));
+  const tried = evaluation.cell(target.entity, valueKey(target.field));
   if (!cell || !tried || !shapes(evaluation, target.entity, target.field) || rests(cell, tried)) return null;
   const value = printValue(node => evaluation.number(node), cell.value);
   const how = mass.annotations.maturity === 'measured' ? 'was measured' : 'is written as a number';

@@ -1,5 +1,5 @@
 /** Every place that names a thing. */
-import type { Value } from '../engine/value.js';
+import type { Value } from '../engine/values/value.js';
 import { expressionsOf, itemsOf } from '../findings/text-search.js';
 import { spanOf, type Declaration, type Item } from '../model/declaration.js';
 import { walk, type Expression, type Reference } from '../model/expression.js';
@@ -94,25 +94,73 @@ export function* usesByFile(
 ): Iterable<Use[]> {
   const [target] = targets;
   if (!target) return;
-  const name =
-    target.kind === 'entity'
-      ? target.entity.name
-      : target.kind === 'value'
-        ? target.item.path[target.item.path.length - 1]!
-        : target.name;
-  let uses: Use[] = [];
-  const visitItem = (entity: Entity, item: Item): void => {
-    const { file } = item.placement;
-    const add = (span: { start: number; end: number }, meant: readonly Target[]): void => {
-      if (meant.some(found => targets.some(wanted => sameTarget(found, wanted))))
-        uses.push({ file, ...span, entity, item, targets: meant });
-    };
-    if ('path' in item && item.kind === 'override' && item.path.includes(name)) {
-      const span = spanOf(item, item.id);
-      if (item.path[item.path.length - 1] === name)
-        add({ start: span.end - name.length, end: span.end }, [targetOfItem(project, entity, item)]);
+  const search = new Search(project, targets, target);
+  if (target.kind === 'parameter') {
+    const entity = entityOfItem(project, target.item);
+    if (entity) search.item(entity, target.item);
+    yield search.take();
+    return;
+  }
+  for (const file of files) {
+    const namespace = project.namespaceOf(file);
+    for (const piece of namespace.piecesOf(file))
+      search.declaration(piece.root, namespace.topOf(file), namespace.prefixOf(file));
+    yield search.take();
+  }
+}
+
+const nameOf = (target: Target): string =>
+  target.kind === 'entity'
+    ? target.entity.name
+    : target.kind === 'value'
+      ? target.item.path[target.item.path.length - 1]!
+      : target.name;
+
+class Search {
+  private uses: Use[] = [];
+  private readonly name: string;
+
+  constructor(
+    private readonly project: Project,
+    private readonly targets: readonly Target[],
+    private readonly target: Target,
+  ) {
+    this.name = nameOf(target);
+  }
+
+  /** What was found since it was last taken. */
+  take(): Use[] {
+    const { uses } = this;
+    this.uses = [];
+    return uses;
+  }
+
+  declaration(declaration: Declaration, entity: Entity, prefix: string): void {
+    for (const reference of referencesOf(declaration)) this.reference(entity, declaration, null, reference);
+    for (const item of itemsOf(declaration)) this.item(entity, item);
+    for (const child of declaration.children) {
+      const key = prefix + keyOf(child);
+      const inner = this.project.namespaceOf(declaration.placement.file).entities.get(key);
+      if (inner) this.declaration(child, inner, `${key}.`);
     }
-    for (const reference of annotationReferences(item)) visitReference(entity, item, item, reference);
+  }
+
+  item(entity: Entity, item: Item): void {
+    const { project, targets, name } = this;
+    const add = (start: number, meant: readonly Target[]): void => {
+      if (meant.some(found => targets.some(wanted => sameTarget(found, wanted))))
+        this.uses.push({
+          file: item.placement.file,
+          start,
+          end: start + name.length,
+          entity,
+          item,
+          targets: meant,
+        });
+    };
+    if (item.kind === 'override' && item.path[item.path.length - 1] === name)
+      add(spanOf(item, item.id).end - name.length, [targetOfItem(project, entity, item)]);
+    for (const reference of annotationReferences(item)) this.reference(entity, item, item, reference);
     let values: ReadonlyMap<number, Value> | null | undefined;
     for (const root of expressionsOf(item)) {
       walk(root, node => {
@@ -124,16 +172,18 @@ export function* usesByFile(
         )
           return;
         values ??= sweptLoads(project).valuesOf(entity, item);
-        add({ start: named.start, end: named.start + name.length }, meaningsOf(project, entity, item, node, values));
+        add(named.start, meaningsOf(project, entity, item, node, values));
       });
     }
-  };
-  const visitReference = (
+  }
+
+  private reference(
     entity: Entity,
     owner: { spans: readonly number[]; placement: { file: string; start: number } },
     item: Item | null,
     reference: Reference,
-  ): void => {
+  ): void {
+    const { project, target, targets, name } = this;
     const last = reference.path.findIndex(part => part.split('/')[0] === name);
     if (last < 0 || target.kind !== 'entity') return;
     const found = resolveReference(project, entity, reference.path.slice(0, last + 1));
@@ -142,37 +192,9 @@ export function* usesByFile(
       (found?.template ?? null) === target.entity ||
       project.namespace.labelled(name)[0] === target.entity;
     if (!same) return;
-    const span = spanOf(owner, reference.id);
     const offset = reference.path.slice(0, last).join('.').length + (last > 0 ? 1 : 0);
-    uses.push({
-      file: owner.placement.file,
-      start: span.start + offset,
-      end: span.start + offset + name.length,
-      entity,
-      item,
-      targets,
-    });
-  };
-  const visit = (declaration: Declaration, entity: Entity, prefix: string): void => {
-    for (const reference of referencesOf(declaration)) visitReference(entity, declaration, null, reference);
-    for (const item of itemsOf(declaration)) visitItem(entity, item);
-    for (const child of declaration.children) {
-      const key = prefix + keyOf(child);
-      const inner = project.namespaceOf(declaration.placement.file).entities.get(key);
-      if (inner) visit(child, inner, `${key}.`);
-    }
-  };
-  if (target.kind === 'parameter') {
-    const entity = entityOfItem(project, target.item);
-    if (entity) visitItem(entity, target.item);
-    yield uses;
-    return;
-  }
-  for (const file of files) {
-    const namespace = project.namespaceOf(file);
-    for (const piece of namespace.piecesOf(file)) visit(piece.root, namespace.topOf(file), namespace.prefixOf(file));
-    yield uses;
-    uses = [];
+    const start = spanOf(owner, reference.id).start + offset;
+    this.uses.push({ file: owner.placement.file, start, end: start + name.length, entity, item, targets });
   }
 }
 

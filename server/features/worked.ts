@@ -1,7 +1,7 @@
 /** A check worked out where it governs: both sides, and every input with the value that it has there. */
-import { conditionNodes, type CheckRow } from '../engine/check.js';
-import type { Detail } from '../engine/arena.js';
-import type { Environment } from '../engine/elaboration.js';
+import { conditionNodes, type CheckRow } from '../engine/elaboration/check.js';
+import type { Detail } from '../engine/values/arena.js';
+import type { Environment } from '../engine/elaboration/elaboration.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import {
   citationText,
@@ -16,7 +16,7 @@ import {
 import { factorsOf } from '../engine/facts.js';
 import { caseName, type CheckResult, type RowResult } from '../engine/margin.js';
 import { operandsAt } from '../engine/measured.js';
-import { Op } from '../engine/operations.js';
+import { Op } from '../engine/operations/op.js';
 import type { ConfigurationView } from '../findings/index.js';
 import { spanOf, type CheckItem, type ValueItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';

@@ -1,6 +1,6 @@
 /** The value at which the margin of a check is zero: by judging the check itself, between values on both sides. */
 import type { CheckResult } from '../engine/margin.js';
-import type { Quantity } from '../engine/value.js';
+import type { Quantity } from '../engine/values/value.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { targetOf, type Probe } from '../project/trial.js';

@@ -1,13 +1,15 @@
 /** What the checks of each part cover: loads, environments, temperatures at which its materials are asked. */
-import { printQuantity } from '../engine/describe.js';
+import { printQuantity } from '../engine/values/describe.js';
 import { factsOf } from '../engine/facts.js';
 import { isTemplate, requirementsInOrder } from '../engine/verification-index.js';
-import { wordOf } from '../engine/words.js';
+import { wordOf } from '../engine/values/words.js';
+import { checkKey } from '../engine/evaluation/cell-key.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
-import type { Origin, TableValue, Value } from '../engine/value.js';
+import type { Origin, TableValue, Value } from '../engine/values/value.js';
 import type { Entity } from '../model/namespace.js';
 import { TEMPERATURE } from '../units/index.js';
 import type { ConfigurationView, ProjectView } from './rule.js';
+import { saidIn } from '../model/statements.js';
 
 export interface Coverage {
   readonly loads: Set<Entity>;
@@ -47,8 +49,8 @@ function findCoverage({ evaluation, verification }: ConfigurationView): Map<Enti
     if (!part || isTemplate(part)) continue;
     const coverage = found.get(part) ?? { loads: new Set(), environments: new Set(), asked: new Map() };
     found.set(part, coverage);
-    for (let i = 1; i <= requirement.checks.length; i++) {
-      const cell = evaluation.cell(requirement, `check ${i}`);
+    for (let i = 0; i < requirement.checks.length; i++) {
+      const cell = evaluation.cell(requirement, checkKey(i));
       if (!cell) continue;
       const facts = factsOf(evaluation, cell);
       for (const load of facts.loads) coverage.loads.add(load);
@@ -86,7 +88,8 @@ export function isExempt(part: Entity, from: Entity, view: ProjectView): boolean
   for (let at: Entity | null = part; at; at = at.parent) {
     for (const holder of [at, at.base])
       if (
-        holder?.declaration.exempt.some(exempt =>
+        holder &&
+        saidIn(holder.declaration, 'exempt').some(exempt =>
           exempt.targets.some(target => view.namespace.resolvePath(target.path, part) === from),
         )
       )

@@ -1,7 +1,8 @@
 /** What quick fixes share. */
-import type { Place } from '../engine/value.js';
+import type { Place } from '../engine/values/value.js';
 import type { Entity, Namespace } from '../model/namespace.js';
 import type { Fix, FixHelp, Found } from './rule.js';
+import { declared } from '../model/statements.js';
 
 /** The text at the place of the finding becomes another. */
 export function here(title: string, text: string): Fix {
@@ -80,7 +81,7 @@ export function lotFixes(part: Entity | null, help: FixHelp): Fix[] {
   const material = item.value.kind === 'name' ? item.value.name : '';
   const lots = help.view.namespace
     .ofKind('lot')
-    .filter(lot => lot.declaration.of?.path.at(-1) === material)
+    .filter(lot => declared(lot, 'lot').of?.path.at(-1) === material)
     .slice(0, MOST_LOTS);
   const place: Place = { owner: item, id: item.value.id };
   return lots.map(lot => ({

@@ -2,6 +2,7 @@
 import type { Declaration, Use, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import type { ProjectView, UsedLibraryView } from './rule.js';
+import { saidIn } from '../model/statements.js';
 
 type Outcome = ReturnType<ProjectView['useOutcome']>;
 
@@ -10,7 +11,7 @@ export function* usesOf(
   view: ProjectView,
 ): Iterable<{ readonly declaration: Declaration; readonly use: Use; readonly outcome: Outcome }> {
   for (const declaration of view.namespace.rootDeclarations)
-    for (const use of declaration.uses)
+    for (const use of saidIn(declaration, 'uses'))
       yield { declaration, use, outcome: view.useOutcome(declaration.placement.file, use.path) };
 }
 

@@ -1,7 +1,7 @@
 /** What messages about a check's governing row say, and what several rules ask of a check. */
 import type { RequirementResult } from '../engine/verification.js';
 import { isTemplate } from '../engine/verification-index.js';
-import { wordOf } from '../engine/words.js';
+import { wordOf } from '../engine/values/words.js';
 import { factorsOf, type FactorUse, factsOfRow, type ReachedValue } from '../engine/facts.js';
 import { printSides } from '../engine/explain.js';
 import { caseName, type CheckResult, type Outcome } from '../engine/margin.js';

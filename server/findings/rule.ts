@@ -5,7 +5,7 @@ import type { Entity, Namespace } from '../model/namespace.js';
 import type { Cell } from '../engine/evaluation/cell.js';
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { RequirementResult, Verification } from '../engine/verification.js';
-import type { Place, Reason } from '../engine/value.js';
+import type { Place, Reason } from '../engine/values/value.js';
 
 export type Severity = 'error' | 'warning' | 'information' | 'hint';
 

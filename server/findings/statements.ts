@@ -1,10 +1,11 @@
 /** Shall-statements whose wording is ours to change. */
 import { isTemplate } from '../engine/verification-index.js';
-import { wordOf } from '../engine/words.js';
-import type { Place } from '../engine/value.js';
+import { wordOf } from '../engine/values/words.js';
+import type { Place } from '../engine/values/value.js';
 import type { Entity } from '../model/namespace.js';
 import { at, type ProjectView } from './rule.js';
 import { plainWords } from './text-search.js';
+import { declared } from '../model/statements.js';
 
 export interface Statement {
   readonly requirement: Entity;
@@ -25,7 +26,7 @@ function isCustomers(requirement: Entity, view: ProjectView): boolean {
   if (wordOf(requirement, 'customer') === 'yes') return true;
   const source = requirement.values.get('source');
   const names = [
-    requirement.declaration.source?.document?.path.join('.'),
+    declared(requirement, 'requirement').source?.document?.path.join('.'),
     source?.annotations.source?.document?.path.join('.'),
     source?.value.kind === 'name' ? source.value.name : undefined,
   ];

@@ -2,6 +2,7 @@
 import type { Declaration, Item, ValueItem } from '../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Annotations, type Expression } from '../model/expression.js';
 import type { Namespace } from '../model/namespace.js';
+import { saidIn } from '../model/statements.js';
 
 /** A text with its placeholders left out. */
 export function plainWords(segments: readonly (string | object)[]): string {
@@ -43,6 +44,7 @@ function ofAnnotations(annotations: Annotations): Expression[] {
 }
 
 export function itemsOf(declaration: Declaration): Item[] {
+  const rationale = saidIn(declaration, 'rationale');
   return [
     ...declaration.values,
     ...declaration.checks,
@@ -50,7 +52,7 @@ export function itemsOf(declaration: Declaration): Item[] {
     ...declaration.restrictions,
     ...(declaration.value ? [declaration.value] : []),
     ...(declaration.title ? [declaration.title] : []),
-    ...(declaration.rationale ? [declaration.rationale] : []),
+    ...(rationale ? [rationale] : []),
   ];
 }
 

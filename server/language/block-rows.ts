@@ -460,3 +460,7 @@ export const BLOCK_ROWS = {
 export type BlockKind = keyof typeof BLOCK_ROWS;
 /** A word that opens a block. */
 export type BlockWord = Exclude<BlockKind, 'file'>;
+/** What the head of a kind of block takes. */
+export type HeadPartOf<K extends BlockKind> = keyof (typeof BLOCK_ROWS)[K]['head'];
+/** The fields that a kind of block knows. */
+export type FieldOf<K extends BlockKind> = keyof (typeof BLOCK_ROWS)[K]['fields'];

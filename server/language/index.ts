@@ -1,4 +1,4 @@
-export type { BlockWord, FieldRow, FieldType } from './block-rows.js';
+export type { BlockKind, BlockWord, FieldOf, FieldRow, FieldType, HeadPartOf } from './block-rows.js';
 export * from './blocks.js';
 export * from './choices.js';
 export * from './clauses.js';

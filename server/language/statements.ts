@@ -248,3 +248,7 @@ export const STATEMENTS = {
 } as const satisfies Readonly<Record<string, StatementRow>>;
 
 export type StatementWord = keyof typeof STATEMENTS;
+/** The statements that a kind of block takes. */
+export type StatementIn<K extends BlockKind> = {
+  [W in StatementWord]: K extends (typeof STATEMENTS)[W]['standsIn'][number] ? W : never;
+}[StatementWord];

@@ -1,5 +1,5 @@
 /** Declarations and the items in them, as lowered from one piece of a file. Immutable but for the spans. */
-import type { FindingCode } from '../language/index.js';
+import type { BlockKind, FieldOf, FindingCode, HeadPartOf, StatementIn, StatementWord } from '../language/index.js';
 import type { Annotations, Binder, Citation, Expression, Reference, TextSegment } from './expression.js';
 
 /**
@@ -134,12 +134,26 @@ export interface FileFormat {
   /** Where the columns of the block stand in a line, in their order; empty where their headers tell. */
   readonly columns: readonly ColumnRange[];
 }
+
 export interface SeveritySetting {
   readonly id: number;
   readonly code: string;
   readonly level: string;
   readonly milestone: Reference | null;
   readonly before: boolean;
+}
+
+/** `exempt Bus.Tray because "…"`. */
+export interface Exemption {
+  readonly targets: readonly Reference[];
+  readonly reason: string | null;
+  readonly id: number;
+}
+
+export interface Checking {
+  readonly by: string;
+  readonly date: string | null;
+  readonly imprint: string | null;
 }
 
 /** `use "../house" as House pin "2.3"`; a number that stands for nothing is -1. */
@@ -153,9 +167,10 @@ export interface Use {
   readonly pinId: number;
 }
 
-/** A block, or the statements at the top of a piece (`kind` = 'file'). */
-export interface Declaration {
-  readonly kind: string;
+/** What all blocks may say. */
+export interface BlockBase {
+  /** The word that opens it; `file` at the top of a piece. */
+  readonly keyword: string;
   readonly name: string;
   /**
    * Spans of the declaration's own parts: 0 = whole, 1 = keyword, 2 = name; references and methods by their numbers.
@@ -165,14 +180,6 @@ export interface Declaration {
   readonly mentions: Mentions;
   readonly title: TextItem | null;
   readonly doc: string | null;
-  readonly of: Reference | null;
-  readonly is: Reference | null;
-  readonly on: readonly Reference[];
-  readonly from: readonly Reference[];
-  readonly in: readonly Reference[];
-  readonly targets: readonly Reference[];
-  readonly restrictions: readonly RestrictionItem[];
-  readonly format: FileFormat;
   readonly value: ValueItem | null;
   readonly hasBlock: boolean;
   /** Something in it, outside of the declarations in it, can't be read: what it says may not be all. */
@@ -180,7 +187,21 @@ export interface Declaration {
   readonly values: readonly ValueItem[];
   readonly checks: readonly CheckItem[];
   readonly conditions: readonly ConditionItem[];
+  readonly restrictions: readonly RestrictionItem[];
   readonly children: readonly Declaration[];
+  /** What is written in it and belongs into other blocks; null where nothing is. */
+  readonly stray: Partial<Statements> | null;
+}
+
+/** What words of a head and statements say that only some blocks take. */
+export interface Statements {
+  readonly of: Reference | null;
+  readonly is: Reference | null;
+  readonly on: readonly Reference[];
+  readonly from: readonly Reference[];
+  readonly in: readonly Reference[];
+  readonly targets: readonly Reference[];
+  readonly format: FileFormat;
   readonly methods: readonly Method[];
   readonly hasVerify: boolean;
   readonly parents: readonly Reference[];
@@ -190,20 +211,62 @@ export interface Declaration {
   readonly source: Citation | null;
   readonly needs: readonly Column[];
   readonly given: readonly Parameter[];
-  readonly exempt: readonly {
-    readonly targets: readonly Reference[];
-    readonly reason: string | null;
-    readonly id: number;
-  }[];
+  readonly exempt: readonly Exemption[];
   readonly free: readonly Reference[];
   readonly study: boolean;
   readonly imprint: string | null;
-  readonly checkedBy: readonly { readonly by: string; readonly date: string | null; readonly imprint: string | null }[];
+  readonly checkedBy: readonly Checking[];
   readonly columns: readonly Column[];
   readonly inputs: readonly Reference[];
   readonly severities: readonly SeveritySetting[];
   readonly uses: readonly Use[];
 }
+
+/** What the parts of a head are read into. */
+export const SAID_BY_HEAD = {
+  of: ['of'],
+  is: ['is'],
+  on: ['on'],
+  from: ['from'],
+  in: ['in'],
+  for: ['targets'],
+  format: ['format'],
+} as const satisfies Readonly<Record<string, readonly (keyof Statements)[]>>;
+
+/** What statements are read into. What the values of a table are said to come from is its input, too. */
+export const SAID_BY_STATEMENT = {
+  verify: ['methods', 'hasVerify'],
+  parent: ['parents'],
+  supersedes: ['supersedes'],
+  rationale: ['rationale'],
+  source: ['source'],
+  needs: ['needs'],
+  given: ['given'],
+  exempt: ['exempt'],
+  free: ['free'],
+  study: ['study'],
+  imprint: ['imprint'],
+  checked: ['checkedBy'],
+  from: ['inputs'],
+  column: ['columns', 'inputs'],
+  severity: ['severities'],
+  use: ['uses'],
+} as const satisfies Readonly<Partial<Record<StatementWord, readonly (keyof Statements)[]>>>;
+
+type ByHead = typeof SAID_BY_HEAD;
+type ByStatement = typeof SAID_BY_STATEMENT;
+/** What a kind of block says by the tables of the language; a field `source` may be written as the statement. */
+type SaidIn<K extends BlockKind> =
+  | ByHead[HeadPartOf<K> & keyof ByHead][number]
+  | ByStatement[(StatementIn<K> | (FieldOf<K> & 'source')) & keyof ByStatement][number];
+
+/** A declaration of a kind of block; of several kinds, one of theirs. */
+export type DeclarationOf<K extends BlockKind> = K extends BlockKind
+  ? BlockBase & { readonly kind: K } & Pick<Statements, SaidIn<K>>
+  : never;
+
+/** A block, or the statements at the top of a piece (`kind` = 'file'). */
+export type Declaration = DeclarationOf<BlockKind> | (BlockBase & { readonly kind: 'unknown' });
 
 /** A problem found while lowering; formatted by the catalogue of findings under its code. */
 export interface LoweringProblem {

@@ -1,16 +1,7 @@
 /** What the head of a table says of its file: `skip 2 decimal "," missing "n/a"`. */
 import type * as ast from '../syntax/generated/ast.js';
 import type { ColumnRange, FileFormat } from './declaration.js';
-
-export const PLAIN_FORMAT: FileFormat = {
-  skip: 0,
-  decimal: null,
-  thousands: null,
-  separator: null,
-  missing: [],
-  ignore: [],
-  columns: [],
-};
+import { PLAIN_FORMAT } from './statements.js';
 
 /** Spellings of a separator. */
 const SEPARATORS: ReadonlyMap<string, string> = new Map([

@@ -8,8 +8,9 @@ import { compact, contentHash, isCalendarDate } from '../base/index.js';
 import type * as ast from '../syntax/generated/ast.js';
 import { parsePlaceholder, type ParsedPiece, type SyntaxProblem } from '../syntax/parser.js';
 import { isUnit, parseUnit } from '../units/index.js';
-import { fileFormat, PLAIN_FORMAT } from './file-format.js';
+import { fileFormat } from './file-format.js';
 import type {
+  BlockBase,
   CheckItem,
   Column,
   ConditionItem,
@@ -23,11 +24,13 @@ import type {
   Placement,
   RestrictionItem,
   SeveritySetting,
+  Statements,
   TextItem,
   TypeExpression,
   ValueItem,
   Use,
 } from './declaration.js';
+import { blockOf, NOTHING_SAID, PLAIN_FORMAT } from './statements.js';
 import {
   NO_ANNOTATIONS,
   type Annotations,
@@ -111,7 +114,13 @@ interface Parts {
   readonly children: Declaration[];
 }
 
-type Meaning<Statement> = (lowering: Lowering, statement: Statement, into: Mutable<Declaration>, parts: Parts) => void;
+type Meaning<Statement> = (
+  lowering: Lowering,
+  statement: Statement,
+  said: Mutable<Statements>,
+  parts: Parts,
+  keyword: string,
+) => void;
 
 class Lowering {
   readonly problems: LoweringProblem[] = [];
@@ -175,7 +184,7 @@ class Lowering {
   // ---- declarations -------------------------------------------------------------------------------------------------
 
   declaration(
-    kind: string,
+    keyword: string,
     node: AstNode,
     head: ast.Declaration | undefined,
     statements: readonly ast.Statement[],
@@ -184,98 +193,80 @@ class Lowering {
     const spans = (this.spans = new Spans());
     spans.add(this.start(node), this.end(node));
     const keywordStart = this.start(node);
-    spans.add(keywordStart, keywordStart + (head ? kind.length : 0));
+    spans.add(keywordStart, keywordStart + (head ? keyword.length : 0));
     const nameSpan = head?.name?.$cstNode
       ? ([this.start(head.name), this.end(head.name)] as const)
-      : ([keywordStart, keywordStart + kind.length] as const);
+      : ([keywordStart, keywordStart + keyword.length] as const);
     spans.add(nameSpan[0], nameSpan[1]);
 
-    const result: Mutable<Declaration> = {
-      kind,
+    const base: Mutable<Omit<BlockBase, 'stray'>> = {
+      keyword,
       name: head?.name?.text ?? '',
       spans: EMPTY_SPANS,
       placement: this.placement,
       mentions: this.mentions,
       title: null,
       doc: head ? this.docOf(node) : null,
-      of: null,
-      is: null,
-      on: NONE,
-      from: NONE,
-      in: NONE,
-      targets: NONE,
-      restrictions: NONE,
-      format: head ? this.format(head.format) : PLAIN_FORMAT,
       value: null,
       hasBlock: !head || !!head.block,
       unread: false,
       values: NONE,
       checks: NONE,
       conditions: NONE,
+      restrictions: NONE,
       children: NONE,
-      methods: NONE,
-      hasVerify: false,
-      parents: NONE,
-      supersedes: NONE,
-      rationale: null,
-      source: null,
-      needs: NONE,
-      given: NONE,
-      exempt: NONE,
-      free: NONE,
-      study: false,
-      imprint: null,
-      checkedBy: NONE,
-      columns: NONE,
-      inputs: NONE,
-      severities: NONE,
-      uses: NONE,
     };
+    const said: Mutable<Statements> = { ...NOTHING_SAID };
+    if (head) said.format = this.format(head.format);
     const parts = {
       values: [] as ValueItem[],
       checks: [] as CheckItem[],
       conditions: [] as ConditionItem[],
       children: [] as Declaration[],
     };
-    for (const part of head?.head ?? []) this.headPart(part, result);
-    if (head?.value) result.value = this.valueItem('value', 'value', ['value'], 2, undefined, head.value, head);
+    for (const part of head?.head ?? []) this.headPart(part, base, said);
+    if (head?.value) base.value = this.valueItem('value', 'value', ['value'], 2, undefined, head.value, head);
     if (this.blocks === DEEPEST_BLOCK)
       this.problem('syntax', node, {
         message: `Blocks stand more than ${DEEPEST_BLOCK} deep in each other here, and what is deeper is not read.`,
       });
     else {
       this.blocks++;
-      for (const statement of statements) if (statement) this.statement(statement, result, parts);
+      for (const statement of statements) if (statement) this.statement(statement, keyword, said, parts);
       this.blocks--;
     }
-    result.values = compact(parts.values);
-    result.checks = compact(parts.checks);
-    result.conditions = compact(parts.conditions);
-    result.children = compact(parts.children);
-    if (result.kind === 'results' || result.kind === 'table')
-      result.inputs = [...result.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
+    base.values = compact(parts.values);
+    base.checks = compact(parts.checks);
+    base.conditions = compact(parts.conditions);
+    base.children = compact(parts.children);
+    if (keyword === 'results' || keyword === 'table')
+      said.inputs = [...said.inputs, ...parts.values.flatMap(value => value.annotations.from ?? [])];
     const within = new Set(statements.flatMap(each => (each?.$type === 'Declaration' ? this.errorsIn(each) : [])));
-    result.unread = this.errorsIn(node).some(problem => !within.has(problem));
-    result.spans = spans.done();
+    base.unread = this.errorsIn(node).some(problem => !within.has(problem));
+    base.spans = spans.done();
     this.spans = outer;
-    return result;
+    return blockOf(base, said);
   }
 
-  private headPart(part: ast.HeadPart, into: Mutable<Declaration>): void {
+  private headPart(
+    part: ast.HeadPart,
+    base: Mutable<Pick<BlockBase, 'title' | 'restrictions'>>,
+    said: Mutable<Statements>,
+  ): void {
     switch (part.$type) {
       case 'Title':
-        into.title = this.textItem('title', part.text);
+        base.title = this.textItem('title', part.text);
         break;
       case 'HeadClause': {
         const targets = part.targets.map(path => this.reference(path));
-        if (part.word === 'of' || part.word === 'is') into[part.word] = targets[0] ?? null;
-        else into[part.word] = [...into[part.word], ...targets];
+        if (part.word === 'of' || part.word === 'is') said[part.word] = targets[0] ?? null;
+        else said[part.word] = [...said[part.word], ...targets];
         break;
       }
       case 'ForClause':
         for (const item of part.items) {
-          if (item.path && item.word && item.domain) into.restrictions = [...into.restrictions, this.restriction(item)];
-          else if (item.path) into.targets = [...into.targets, this.reference(item.path)];
+          if (item.path && item.word && item.domain) base.restrictions = [...base.restrictions, this.restriction(item)];
+          else if (item.path) said.targets = [...said.targets, this.reference(item.path)];
         }
     }
   }
@@ -294,93 +285,93 @@ class Lowering {
     });
   }
 
-  private statement(statement: ast.Statement, into: Mutable<Declaration>, parts: Parts): void {
+  private statement(statement: ast.Statement, keyword: string, said: Mutable<Statements>, parts: Parts): void {
     // Recovery from a syntax error leaves statements of no kind.
     const mean = Lowering.MEANINGS[statement.$type] as Meaning<ast.Statement> | undefined;
-    mean?.(this, statement, into, parts);
+    mean?.(this, statement, said, parts, keyword);
   }
 
   /** What each statement means: one that has no meaning does not compile. */
   private static readonly MEANINGS: {
     readonly [T in ast.Statement['$type']]: Meaning<Extract<ast.Statement, { $type: T }>>;
   } = {
-    Declaration: (lowering, statement, _into, { children }) => {
+    Declaration: (lowering, statement, _said, { children }) => {
       const { keyword = '', block } = statement;
       children.push(lowering.declaration(keyword, statement, statement, block?.statements ?? []));
     },
-    Field: (lowering, statement, into, { values }) => {
+    Field: (lowering, statement, _said, { values }, keyword) => {
       const path = pathOf(statement.path);
-      const kind = statement.word ?? (path.length > 1 || into.kind === 'configuration' ? 'override' : 'field');
+      const kind = statement.word ?? (path.length > 1 || keyword === 'configuration' ? 'override' : 'field');
       if (path.length > 0)
         values.push(lowering.valueItem(kind, path.join('.'), path, -1, statement.path, statement.value, statement));
     },
-    Let: (lowering, statement, _into, { values }) => lowering.namedItem('let', statement, values),
-    Formula: (lowering, statement, _into, { values }) => lowering.namedItem('formula', statement, values),
-    UnitDeclaration: (lowering, statement, _into, { values }) => lowering.namedItem('unit', statement, values),
-    Check: (lowering, statement, _into, { checks }) => void checks.push(lowering.check(statement, checks.length)),
-    HoldsWhile: (lowering, statement, _into, { conditions }) =>
+    Let: (lowering, statement, _said, { values }) => lowering.namedItem('let', statement, values),
+    Formula: (lowering, statement, _said, { values }) => lowering.namedItem('formula', statement, values),
+    UnitDeclaration: (lowering, statement, _said, { values }) => lowering.namedItem('unit', statement, values),
+    Check: (lowering, statement, _said, { checks }) => void checks.push(lowering.check(statement, checks.length)),
+    HoldsWhile: (lowering, statement, _said, { conditions }) =>
       void conditions.push(lowering.condition('holds', statement, statement.condition)),
-    Accepts: (lowering, statement, _into, { conditions }) =>
+    Accepts: (lowering, statement, _said, { conditions }) =>
       void conditions.push(lowering.condition('accepts', statement, statement.condition)),
-    Least: (lowering, statement, _into, { conditions }) =>
+    Least: (lowering, statement, _said, { conditions }) =>
       void conditions.push(lowering.condition('least', statement, statement.goal)),
-    Verify: (lowering, statement, into) => {
-      into.hasVerify = true;
-      into.methods = compact([...into.methods, ...statement.methods.map(method => lowering.method(method))]);
+    Verify: (lowering, statement, said) => {
+      said.hasVerify = true;
+      said.methods = compact([...said.methods, ...statement.methods.map(method => lowering.method(method))]);
     },
-    Parents: (lowering, statement, into) => {
-      into.parents = compact([...into.parents, ...lowering.references(statement.targets)]);
+    Parents: (lowering, statement, said) => {
+      said.parents = compact([...said.parents, ...lowering.references(statement.targets)]);
     },
-    Supersedes: (lowering, statement, into) => {
-      into.supersedes = [...into.supersedes, ...lowering.references(statement.targets)];
+    Supersedes: (lowering, statement, said) => {
+      said.supersedes = [...said.supersedes, ...lowering.references(statement.targets)];
     },
-    Rationale: (lowering, statement, into) => {
-      into.rationale = lowering.textItem('rationale', statement.text);
+    Rationale: (lowering, statement, said) => {
+      said.rationale = lowering.textItem('rationale', statement.text);
     },
-    SourceStatement: (lowering, statement, into) => {
-      into.source = lowering.citation(statement.document, statement.text);
+    SourceStatement: (lowering, statement, said) => {
+      said.source = lowering.citation(statement.document, statement.text);
     },
-    Needs: (lowering, statement, into) => {
-      into.needs = [...into.needs, ...statement.modes.map(mode => lowering.plainColumn(mode.text, mode))];
+    Needs: (lowering, statement, said) => {
+      said.needs = [...said.needs, ...statement.modes.map(mode => lowering.plainColumn(mode.text, mode))];
     },
-    Given: (lowering, statement, into) => {
-      into.given = [...into.given, ...statement.items.map(item => lowering.parameter(item))];
+    Given: (lowering, statement, said) => {
+      said.given = [...said.given, ...statement.items.map(item => lowering.parameter(item))];
     },
-    Exempt: (lowering, statement, into) => {
+    Exempt: (lowering, statement, said) => {
       const targets = lowering.references(statement.targets);
       const reason = statement.reason ? plainText(statement.reason.value) : null;
-      into.exempt = [...into.exempt, { targets, reason, id: lowering.mark(statement) }];
+      said.exempt = [...said.exempt, { targets, reason, id: lowering.mark(statement) }];
     },
-    Free: (lowering, statement, into) => {
-      into.free = [...into.free, ...lowering.references(statement.variables)];
+    Free: (lowering, statement, said) => {
+      said.free = [...said.free, ...lowering.references(statement.variables)];
     },
-    Study: (_lowering, _statement, into) => {
-      into.study = true;
+    Study: (_lowering, _statement, said) => {
+      said.study = true;
     },
-    Imprint: (_lowering, statement, into) => {
-      into.imprint = plainText(statement.hash);
+    Imprint: (_lowering, statement, said) => {
+      said.imprint = plainText(statement.hash);
     },
-    CheckedBy: (_lowering, statement, into) => {
+    CheckedBy: (_lowering, statement, said) => {
       const imprint = statement.hash ? plainText(statement.hash) : null;
-      into.checkedBy = [
-        ...into.checkedBy,
+      said.checkedBy = [
+        ...said.checkedBy,
         { by: plainText(statement.by?.value), date: statement.date ?? null, imprint },
       ];
     },
-    FromStatement: (lowering, statement, into) => {
-      into.inputs = [...into.inputs, ...lowering.references(statement.targets)];
+    FromStatement: (lowering, statement, said) => {
+      said.inputs = [...said.inputs, ...lowering.references(statement.targets)];
     },
-    Column: (lowering, statement, into) => {
+    Column: (lowering, statement, said) => {
       if (!statement.name) return;
       const header = statement.header ? plainText(statement.header) : null;
       const column = { name: statement.name.text, unitText: statement.unit ?? null, header, above: statement.above };
-      into.columns = [...into.columns, { id: lowering.mark(statement), ...column }];
+      said.columns = [...said.columns, { id: lowering.mark(statement), ...column }];
     },
-    Severity: (lowering, statement, into) => {
-      into.severities = [...into.severities, lowering.severity(statement)];
+    Severity: (lowering, statement, said) => {
+      said.severities = [...said.severities, lowering.severity(statement)];
     },
-    Use: (lowering, statement, into) => {
-      into.uses = [...into.uses, lowering.use(statement)];
+    Use: (lowering, statement, said) => {
+      said.uses = [...said.uses, lowering.use(statement)];
     },
   };
 

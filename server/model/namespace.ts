@@ -4,8 +4,10 @@
  */
 import { BLOCKS } from '../language/index.js';
 import { stronglyConnected } from '../base/index.js';
-import { PLAIN_FORMAT } from './file-format.js';
+import { onBlocks, onName, ON_ANY_NAME, ON_ANY_VALUE, ON_SLOTS, type Dependency } from './dependency.js';
 import type { CheckItem, Declaration, LoweredPiece, Parameter, Placement, TextItem, ValueItem } from './declaration.js';
+import type { Reference } from './expression.js';
+import { blockOf, declared, NOTHING_SAID, saidIn } from './statements.js';
 
 const NONE: readonly never[] = [];
 
@@ -88,12 +90,6 @@ export class Entity {
 const NO_VALUES: ReadonlyMap<string, ValueItem> = new Map();
 const NO_MEMBERS: ReadonlyMap<string, Entity> = new Map();
 
-/** Looked up by what depends on which values a block has, whatever they are called. */
-export const ANY_VALUE = '*values';
-
-/** Looked up by what names the names that there are, where one is missing. */
-export const ANY_NAME = '*names';
-
 /**
  * Blocks that there are many of, with the same names for their values: a value that one gains or loses concerns few.
  */
@@ -101,15 +97,15 @@ export function isConfined(entity: Entity): boolean {
   return entity.kind === 'part' || entity.kind === 'requirement';
 }
 
-/** What an update touched: the engine re-elaborates what looked these names up. */
+/** What an update touched: the engine re-elaborates what depends on it. */
 export interface NamespaceChange {
-  /** Simple names that now mean something else, or nothing, or something for the first time. */
-  readonly names: ReadonlySet<string>;
+  /** What now means something else, or nothing, or something for the first time. */
+  readonly dependencies: ReadonlySet<Dependency>;
   /**
-   * Names of values that parts and requirements gained or lost, with these: they concern who looks from inside them or
-   * asks them.
+   * The same for values that parts and requirements gained or lost, with these: they concern who looks from inside
+   * them or asks them.
    */
-  readonly fields: ReadonlyMap<string, ReadonlySet<Entity>>;
+  readonly fields: ReadonlyMap<Dependency, ReadonlySet<Entity>>;
   /** Formulas that are written anew, as they were before. */
   readonly formulas: ReadonlySet<ValueItem>;
   readonly removed: readonly Entity[];
@@ -201,7 +197,12 @@ export class Namespace {
 
   private makeHome(entity: Entity, prefix: string, file = ''): Home {
     const values = new Map<string, ValueItem>();
-    entity.declaration = { ...EMPTY, kind: entity.kind, name: entity.name, placement: { file, start: 0 } };
+    entity.declaration = {
+      ...EMPTY,
+      keyword: entity.kind,
+      name: entity.name,
+      placement: { file, start: 0 },
+    };
     entity.values = values;
     const home: Home = { entity, prefix, values, contenders: new Map(), touched: new Set(), uses: new Map() };
     this.homeOfEntity.set(entity, home);
@@ -308,12 +309,12 @@ export class Namespace {
   private readonly orders = new Map<string, Order>();
 
   /** Forgets orders that hold no longer. */
-  private checkOrders(touched: ReadonlySet<Entity>, names: Set<string>): void {
-    for (const kind of this.orders.keys()) if (names.has(`*${kind}`)) this.orders.delete(kind);
+  private checkOrders(touched: ReadonlySet<Entity>, dependencies: Set<Dependency>): void {
+    for (const kind of this.orders.keys()) if (dependencies.has(onBlocks(kind))) this.orders.delete(kind);
     for (const entity of touched) {
       if (this.orders.get(entity.kind)?.holds(entity) ?? true) continue;
       this.orders.delete(entity.kind);
-      names.add(`*${entity.kind}`);
+      dependencies.add(onBlocks(entity.kind));
     }
   }
 
@@ -353,7 +354,7 @@ export class Namespace {
   /** Replaces the pieces of some files. Pieces that are the same objects as before cost nothing. */
   update(changes: ReadonlyMap<string, readonly LoweredPiece[] | null>): NamespaceChange {
     const touched = new Set<Entity>();
-    const names = new Set<string>();
+    const dependencies = new Set<Dependency>();
     this.formulas = new Set();
     this.fields = new Map();
     const before = new Map<Entity, Declaration>();
@@ -378,7 +379,7 @@ export class Namespace {
     }
     if (removed.length === 0 && added.length === 0)
       return {
-        names,
+        dependencies,
         fields: this.fields,
         formulas: this.formulas,
         removed: [],
@@ -395,12 +396,12 @@ export class Namespace {
     const rootTouched =
       [...this.homeOfEntity.values()].some(home => home.touched.size > 0) ||
       [...removed, ...added].some(piece => piece.root.kind === 'file' && piece.root.checks.length > 0);
-    this.refreshRootValues(names);
-    const change = this.settle(touched, before, names, rootTouched);
-    this.link(touched, names, change);
+    this.refreshRootValues(dependencies);
+    const change = this.settle(touched, before, dependencies, rootTouched);
+    this.link(touched, dependencies, change);
     this.touchFirstOrLast(touched);
-    this.checkOrders(touched, names);
-    if (names.size > 0 || this.fields.size > 0) names.add(ANY_NAME);
+    this.checkOrders(touched, dependencies);
+    if (dependencies.size > 0 || this.fields.size > 0) dependencies.add(ON_ANY_NAME);
     this.stamp++;
     return change;
   }
@@ -472,8 +473,8 @@ export class Namespace {
         entity = undefined;
       }
       // What is of another kind now is another thing, though it has the name.
-      if (!entity || (entity.contenders.length === 0 && entity.kind !== child.kind)) {
-        entity = new Entity(key, child.kind, child.name);
+      if (!entity || (entity.contenders.length === 0 && entity.kind !== child.keyword)) {
+        entity = new Entity(key, child.keyword, child.name);
         this.entities.set(key, entity);
       } else if (!before.has(entity) && entity.contenders.length > 0) {
         before.set(entity, entity.declaration);
@@ -489,11 +490,11 @@ export class Namespace {
   /** What a declaration holds that has names in the project. */
   private entering(declaration: Declaration): readonly Declaration[] {
     return declaration.kind === 'file' && this.homeOf(declaration) !== this.own
-      ? declaration.children.filter(child => !staysInLibrary(child.kind))
+      ? declaration.children.filter(child => !staysInLibrary(child.keyword))
       : declaration.children;
   }
 
-  private refreshRootValues(names: Set<string>): void {
+  private refreshRootValues(dependencies: Set<Dependency>): void {
     for (const { contenders: all, values, touched } of this.homeOfEntity.values()) {
       for (const name of touched) {
         const contenders = all.get(name) ?? [];
@@ -502,7 +503,7 @@ export class Namespace {
         const had = values.get(name);
         if (first) values.set(name, first);
         else values.delete(name);
-        this.diffName(name, had, first, changed => names.add(changed));
+        this.diffName(name, had, first, moved => dependencies.add(moved));
       }
       touched.clear();
     }
@@ -511,18 +512,18 @@ export class Namespace {
   private settle(
     touched: Set<Entity>,
     before: Map<Entity, Declaration>,
-    names: Set<string>,
+    dependencies: Set<Dependency>,
     rootTouched: boolean,
   ): GrowingChange {
     const removed: Entity[] = [];
     const added: Entity[] = [];
     for (const entity of touched) {
       if (entity.contenders.length > 1) entity.contenders = entity.contenders.toSorted(comparePlace);
-      if (entity.contenders.length > 0 && entity.contenders[0]!.kind !== entity.kind)
+      if (entity.contenders.length > 0 && entity.contenders[0]!.keyword !== entity.kind)
         this.replace(entity, touched, before);
       const old = before.get(entity);
       if (entity.contenders.length === 0) {
-        this.forget(entity, names);
+        this.forget(entity, dependencies);
         removed.push(entity);
         continue;
       }
@@ -530,34 +531,35 @@ export class Namespace {
       if (!old) {
         added.push(entity);
         this.index(entity);
-        names.add(entity.name);
-        names.add(`*${entity.kind}`);
+        dependencies.add(onName(entity.name));
+        dependencies.add(onBlocks(entity.kind));
       } else if (headOf(old) !== headOf(entity.declaration)) {
-        names.add(entity.name);
-        names.add(`*${entity.kind}`);
+        dependencies.add(onName(entity.name));
+        dependencies.add(onBlocks(entity.kind));
       }
-      this.takeValues(entity, names);
-      for (const parameter of entity.declaration.given)
-        if (!entity.values.has(parameter.name) && parameter.default) names.add(parameter.name);
+      this.takeValues(entity, dependencies);
+      const given = saidIn(entity.declaration, 'given');
+      for (const parameter of given)
+        if (!entity.values.has(parameter.name) && parameter.default) dependencies.add(onName(parameter.name));
       if (old && old !== entity.declaration)
-        for (const { name } of movedParameters(old.given, entity.declaration.given)) names.add(name);
+        for (const { name } of movedParameters(saidIn(old, 'given'), given)) dependencies.add(onName(name));
     }
-    return { names, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
+    return { dependencies, fields: this.fields, formulas: this.formulas, removed, added, touched, rootTouched };
   }
 
   /** The values that are written in an entity. */
-  private takeValues(entity: Entity, names: Set<string>): void {
+  private takeValues(entity: Entity, dependencies: Set<Dependency>): void {
     const written = entity.declaration.values;
     const values = written.length > 0 ? new Map<string, ValueItem>() : (NO_VALUES as Map<string, ValueItem>);
     for (const item of written) if (!values.has(item.name)) values.set(item.name, item);
-    this.diffNames(entity, values, names);
+    this.diffNames(entity, values, dependencies);
     entity.values = values;
   }
 
   /** What is of another kind than what has its name now is another thing: that takes over what stands inside. */
   private replace(entity: Entity, touched: Set<Entity>, before: Map<Entity, Declaration>): void {
     const { key, name, contenders } = entity;
-    const next = new Entity(key, contenders[0]!.kind, name);
+    const next = new Entity(key, contenders[0]!.keyword, name);
     next.contenders = contenders;
     entity.contenders = NONE;
     this.entities.set(key, next);
@@ -569,11 +571,11 @@ export class Namespace {
     }
   }
 
-  private diffNames(entity: Entity, next: ReadonlyMap<string, ValueItem>, names: Set<string>): void {
+  private diffNames(entity: Entity, next: ReadonlyMap<string, ValueItem>, dependencies: Set<Dependency>): void {
     const old = entity.values;
     const moved = isConfined(entity)
-      ? (name: string): void => void addTo(this.fields, name, entity)
-      : (name: string): void => void names.add(name);
+      ? (dependency: Dependency): void => void addTo(this.fields, dependency, entity)
+      : (dependency: Dependency): void => void dependencies.add(dependency);
     for (const [name, item] of old) this.diffName(name, item, next.get(name), moved);
     for (const [name, item] of next) if (!old.has(name)) this.diffName(name, undefined, item, moved);
   }
@@ -586,20 +588,21 @@ export class Namespace {
     name: string,
     old: ValueItem | undefined,
     next: ValueItem | undefined,
-    moved: (name: string) => void,
+    moved: (dependency: Dependency) => void,
   ): void {
     if (old === next) return;
     // A part holds what fills its slots, whatever they are called.
-    if ((old?.kind === 'slot') !== (next?.kind === 'slot')) moved('*slot');
+    if ((old?.kind === 'slot') !== (next?.kind === 'slot')) moved(ON_SLOTS);
     const formulas = old?.parameters && next?.parameters;
-    if (!old !== !next) moved(ANY_VALUE);
-    if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters))) moved(name);
+    if (!old !== !next) moved(ON_ANY_VALUE);
+    if (!old || !next || old.kind !== next.kind || (!formulas && (old.parameters || next.parameters)))
+      moved(onName(name));
     else if (formulas) this.formulas.add(old);
   }
 
   /** Formulas that are written anew, as they were. */
   private formulas = new Set<ValueItem>();
-  private fields = new Map<string, Set<Entity>>();
+  private fields = new Map<Dependency, Set<Entity>>();
 
   private index(entity: Entity): void {
     addTo(this.kinds, entity.kind, entity);
@@ -610,7 +613,7 @@ export class Namespace {
     else named.add(entity);
   }
 
-  private forget(entity: Entity, names: Set<string>): void {
+  private forget(entity: Entity, dependencies: Set<Dependency>): void {
     if (this.entities.get(entity.key) === entity) this.entities.delete(entity.key);
     const named = this.byName.get(entity.name);
     if (named === entity) this.byName.delete(entity.name);
@@ -618,48 +621,47 @@ export class Namespace {
     this.kinds.get(entity.kind)?.delete(entity);
     this.notRepeated.delete(entity);
     this.makeInstance(entity, null);
-    names.add(entity.name);
-    names.add(`*${entity.kind}`);
+    dependencies.add(onName(entity.name));
+    dependencies.add(onBlocks(entity.kind));
     // Who read a value of a part follows its cell, and who named the part looks again.
-    if (!isConfined(entity)) for (const name of entity.values.keys()) names.add(name);
+    if (!isConfined(entity)) for (const name of entity.values.keys()) dependencies.add(onName(name));
     if (entity.parent?.members.get(entity.name) === entity) entity.parent.release(entity);
   }
 
   // ---- parents, instances -------------------------------------------------------------------------------------------
 
   /** Puts touched entities under their parents and repeats kinds in their instances. */
-  private link(touched: Set<Entity>, names: Set<string>, change: GrowingChange): void {
+  private link(touched: Set<Entity>, dependencies: Set<Dependency>, change: GrowingChange): void {
     // What is moved comes anew, behind the others.
     for (const entity of touched) {
-      if (entity.contenders.length === 0) this.discardRepeated(entity, names, change);
+      if (entity.contenders.length === 0) this.discardRepeated(entity, dependencies, change);
       else {
-        this.place(entity, this.putInto(entity) ?? this.writtenIn(entity), names, change);
+        this.place(entity, this.putInto(entity) ?? this.writtenIn(entity), dependencies, change);
         this.notRepeated.delete(entity);
       }
     }
     const kindsTouched = [...touched].some(entity => entity.kind === 'kind' || this.insideKind(entity));
     const parts = kindsTouched ? [...this.entitiesOf('part')] : [...touched];
-    this.instantiateAll(parts, names, change);
+    this.instantiateAll(parts, dependencies, change);
     const before = change.removed.length;
-    const moved = this.relinkLate(touched, names, change);
+    const moved = this.relinkLate(touched, dependencies, change);
     const left = change.removed.slice(before);
     const kindsMoved = [...moved, ...left].some(entity => this.insideKind(entity));
-    this.instantiateAll(kindsMoved ? [...this.entitiesOf('part')] : moved, names, change);
+    this.instantiateAll(kindsMoved ? [...this.entitiesOf('part')] : moved, dependencies, change);
   }
 
   /** Parts whose kinds hold them again come to nothing; the others after what their kinds hold, which they repeat. */
-  private instantiateAll(parts: readonly Entity[], names: Set<string>, change: GrowingChange): void {
+  private instantiateAll(parts: readonly Entity[], dependencies: Set<Dependency>, change: GrowingChange): void {
     const waiting = new Set(
       parts.filter(
-        part =>
-          part.kind === 'part' && part.contenders.length > 0 && !part.template && (part.declaration.is || part.base),
+        part => part.kind === 'part' && part.contenders.length > 0 && !part.template && (kindSaid(part) || part.base),
       ),
     );
     const inside = new Map<Entity, readonly Entity[]>();
     const heldBy = (part: Entity): Entity[] => this.heldByKindOf(part, inside).filter(inner => waiting.has(inner));
     for (const circle of stronglyConnected(waiting, heldBy)) {
       const isEndless = circle.length > 1 || heldBy(circle[0]!).includes(circle[0]!);
-      for (const part of circle) this.instantiate(part, isEndless ? null : this.kindOf(part), names, change);
+      for (const part of circle) this.instantiate(part, isEndless ? null : this.kindOf(part), dependencies, change);
       for (const part of isEndless ? circle : []) this.notRepeated.set(part, 'itself');
     }
   }
@@ -670,15 +672,14 @@ export class Namespace {
     if (!kind) return [];
     const found =
       known.get(kind) ??
-      [...within(kind)].filter(
-        inner => inner.kind === 'part' && !inner.template && (inner.declaration.is || inner.base),
-      );
+      [...within(kind)].filter(inner => inner.kind === 'part' && !inner.template && (kindSaid(inner) || inner.base));
     known.set(kind, found);
     return found;
   }
 
   private kindOf(part: Entity): Entity | null {
-    const base = part.declaration.is ? this.resolvePath(part.declaration.is.path, part.parent ?? this.root) : null;
+    const said = kindSaid(part);
+    const base = said ? this.resolvePath(said.path, part.parent ?? this.root) : null;
     return base?.kind === 'kind' ? base : null;
   }
 
@@ -686,28 +687,28 @@ export class Namespace {
    * Puts an entity under its parent. Under another than before it is another thing, as is all that stands inside: what
    * is seen from there, and what it is called, are others.
    */
-  private place(entity: Entity, parent: Entity, names: Set<string>, change: GrowingChange): void {
+  private place(entity: Entity, parent: Entity, dependencies: Set<Dependency>, change: GrowingChange): void {
     if (entity.parent && entity.parent !== parent) {
-      this.renew(entity, parent, names, change);
+      this.renew(entity, parent, dependencies, change);
       return;
     }
     entity.parent = parent;
     if (parent !== this.root) parent.hold(entity);
   }
 
-  private renew(entity: Entity, parent: Entity, names: Set<string>, change: GrowingChange): void {
-    this.discardRepeated(entity, names, change);
+  private renew(entity: Entity, parent: Entity, dependencies: Set<Dependency>, change: GrowingChange): void {
+    this.discardRepeated(entity, dependencies, change);
     const next = new Entity(entity.key, entity.kind, entity.name);
     next.declaration = entity.declaration;
     next.contenders = entity.contenders;
     this.entities.set(next.key, next);
-    this.discard([entity], names, change);
+    this.discard([entity], dependencies, change);
     this.index(next);
-    this.takeValues(next, names);
+    this.takeValues(next, dependencies);
     change.added.push(next);
     change.touched.add(next);
-    this.place(next, parent, names, change);
-    for (const member of [...entity.members.values()]) this.renew(member, next, names, change);
+    this.place(next, parent, dependencies, change);
+    for (const member of [...entity.members.values()]) this.renew(member, next, dependencies, change);
   }
 
   /** What an entity is written in. */
@@ -734,17 +735,21 @@ export class Namespace {
   }
 
   private targetOfIn(entity: Entity): Entity | null {
-    const within = entity.kind === 'part' && !entity.template ? entity.declaration.in[0] : undefined;
+    const within = entity.kind === 'part' && !entity.template ? declared(entity, 'part').in[0] : undefined;
     return within ? this.resolvePath(within.path, this.writtenIn(entity)) : null;
   }
 
   /** `part X in Bus` where Bus came later than X, or went. What has moved. */
-  private relinkLate(touched: ReadonlySet<Entity>, names: Set<string>, change: GrowingChange): readonly Entity[] {
+  private relinkLate(
+    touched: ReadonlySet<Entity>,
+    dependencies: Set<Dependency>,
+    change: GrowingChange,
+  ): readonly Entity[] {
     if (![...touched].some(entity => entity.kind === 'part')) return [];
     const before = change.added.length;
     for (const part of [...(this.kinds.get('part') ?? [])])
-      if (part.declaration.in.length > 0 && !part.template && part.contenders.length > 0)
-        this.place(part, this.putInto(part) ?? this.writtenIn(part), names, change);
+      if (declared(part, 'part').in.length > 0 && !part.template && part.contenders.length > 0)
+        this.place(part, this.putInto(part) ?? this.writtenIn(part), dependencies, change);
     return change.added.slice(before);
   }
 
@@ -757,21 +762,21 @@ export class Namespace {
    * Repeats what the kind of a part holds inside the part. What stood there before is kept as far as it is still
    * repeated.
    */
-  private instantiate(part: Entity, kind: Entity | null, names: Set<string>, change: GrowingChange): void {
+  private instantiate(part: Entity, kind: Entity | null, dependencies: Set<Dependency>, change: GrowingChange): void {
     const before = new Map<string, Entity>();
     this.detach(part, before);
     const own = new Map(part.declaration.values.map(item => [item.name, item]));
-    if (kind !== part.base) names.add(part.name);
+    if (kind !== part.base) dependencies.add(onName(part.name));
     this.notRepeated.delete(part);
     this.makeInstance(part, kind);
     this.room = MOST_REPEATED;
     for (const [name, item] of part.base?.values ?? []) if (!own.has(name)) own.set(name, item);
-    this.diffNames(part, own, names);
+    this.diffNames(part, own, dependencies);
     part.values = own;
     change.touched.add(part);
-    for (const child of part.base?.members.values() ?? []) this.repeat(child, part, names, change, before);
+    for (const child of part.base?.members.values() ?? []) this.repeat(child, part, dependencies, change, before);
     if (this.room < 0) this.notRepeated.set(part, `more than ${MOST_REPEATED} blocks`);
-    this.discard(before.values(), names, change);
+    this.discard(before.values(), dependencies, change);
   }
 
   private makeInstance(part: Entity, kind: Entity | null): void {
@@ -814,16 +819,16 @@ export class Namespace {
     return this.notRepeated.get(written);
   }
 
-  private discardRepeated(entity: Entity, names: Set<string>, change: GrowingChange): void {
+  private discardRepeated(entity: Entity, dependencies: Set<Dependency>, change: GrowingChange): void {
     const repeated = new Map<string, Entity>();
     this.detach(entity, repeated);
-    this.discard(repeated.values(), names, change);
+    this.discard(repeated.values(), dependencies, change);
   }
 
-  private discard(entities: Iterable<Entity>, names: Set<string>, change: GrowingChange): void {
+  private discard(entities: Iterable<Entity>, dependencies: Set<Dependency>, change: GrowingChange): void {
     for (const entity of entities) {
       entity.contenders = NONE;
-      this.forget(entity, names);
+      this.forget(entity, dependencies);
       change.removed.push(entity);
       change.touched.add(entity);
     }
@@ -842,7 +847,7 @@ export class Namespace {
   private repeat(
     template: Entity,
     parent: Entity,
-    names: Set<string>,
+    dependencies: Set<Dependency>,
     change: GrowingChange,
     before: Map<string, Entity>,
   ): void {
@@ -854,15 +859,15 @@ export class Namespace {
     if (known) before.delete(key);
     const entity = known ?? new Entity(key, template.kind, template.name);
     if (!known || headOf(known.declaration) !== headOf(template.declaration)) {
-      names.add(entity.name);
-      names.add(`*${entity.kind}`);
+      dependencies.add(onName(entity.name));
+      dependencies.add(onBlocks(entity.kind));
     }
     entity.declaration = template.declaration;
     entity.contenders = [template.declaration];
     entity.template = template;
     entity.parent = parent;
     const values = new Map(template.values);
-    this.diffNames(entity, values, names);
+    this.diffNames(entity, values, dependencies);
     entity.values = values;
     parent.hold(entity);
     this.entities.set(key, entity);
@@ -871,7 +876,7 @@ export class Namespace {
       change.added.push(entity);
     }
     change.touched.add(entity);
-    for (const child of [...template.members.values()]) this.repeat(child, entity, names, change, before);
+    for (const child of [...template.members.values()]) this.repeat(child, entity, dependencies, change, before);
   }
 
   // ---- look-up ------------------------------------------------------------------------------------------------------
@@ -924,69 +929,52 @@ export class Namespace {
   }
 }
 
-const EMPTY: Declaration = {
-  kind: 'file',
-  name: '',
-  spans: [],
-  placement: { file: '', start: 0 },
-  mentions: { names: [], units: [], undetermined: false },
-  title: null,
-  doc: null,
-  of: null,
-  is: null,
-  on: [],
-  from: [],
-  in: [],
-  targets: [],
-  restrictions: [],
-  format: PLAIN_FORMAT,
-  value: null,
-  hasBlock: true,
-  unread: false,
-  values: [],
-  checks: [],
-  conditions: [],
-  children: [],
-  methods: [],
-  hasVerify: false,
-  parents: [],
-  supersedes: [],
-  rationale: null,
-  source: null,
-  needs: [],
-  given: [],
-  exempt: [],
-  free: [],
-  study: false,
-  imprint: null,
-  checkedBy: [],
-  columns: [],
-  inputs: [],
-  severities: [],
-  uses: [],
-};
+const EMPTY = blockOf(
+  {
+    keyword: 'file',
+    name: '',
+    spans: [],
+    placement: { file: '', start: 0 },
+    mentions: { names: [], units: [], undetermined: false },
+    title: null,
+    doc: null,
+    value: null,
+    hasBlock: true,
+    unread: false,
+    values: [],
+    checks: [],
+    conditions: [],
+    restrictions: [],
+    children: [],
+  },
+  NOTHING_SAID,
+);
 const NO_ENTITIES: ReadonlySet<Entity> = new Set();
 
 /**
  * Unnamed blocks (`project {`) are keyed by their kind, so that they can't be mistaken for a name; a project is too,
  * whose name is that of the folder and leads to nothing in it.
  */
-export function keyOf({ kind, name }: Declaration): string {
-  if (name === '') return `<${kind}>`;
-  return kind === 'project' ? `<project ${name}>` : name;
+export function keyOf({ keyword, name }: Declaration): string {
+  if (name === '') return `<${keyword}>`;
+  return keyword === 'project' ? `<project ${name}>` : name;
 }
 
+/** The kind that a part is said to be of. */
+const kindSaid = (part: Entity): Reference | null => declared(part, 'part').is;
+
 function headOf(declaration: Declaration): string {
+  const paths = (what: 'on' | 'from' | 'in'): unknown => saidIn(declaration, what).map(target => target.path);
   return JSON.stringify([
-    declaration.kind,
-    declaration.of?.path,
-    declaration.is?.path,
-    declaration.on.map(target => target.path),
-    declaration.from.map(target => target.path),
-    declaration.in.map(target => target.path),
+    declaration.keyword,
+    saidIn(declaration, 'of')?.path,
+    saidIn(declaration, 'is')?.path,
+    paths('on'),
+    paths('from'),
+    paths('in'),
     declaration.value?.hash,
-    declaration.columns,
-    declaration.given.map(parameter => parameter.name),
+    saidIn(declaration, 'columns'),
+    saidIn(declaration, 'given').map(parameter => parameter.name),
   ]);
 }
 

@@ -3,6 +3,7 @@ import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { ValueItem } from '../model/declaration.js';
 import type { Expression } from '../model/expression.js';
 import type { Entity, Namespace } from '../model/namespace.js';
+import { declared } from '../model/statements.js';
 
 /** Flight configurations (or those asked for) with their overrides; the base model where there are none. */
 export function wantedConfigurations(
@@ -12,7 +13,7 @@ export function wantedConfigurations(
   const all = namespace.ofKind('configuration');
   const chosen = asked
     ? all.filter(entity => asked.includes(entity.name))
-    : all.filter(entity => !entity.declaration.study);
+    : all.filter(entity => !declared(entity, 'configuration').study);
   if (chosen.length === 0) return new Map([[null, new Map()]]);
   return new Map(chosen.map(entity => [entity.name, overridesOf(namespace, entity)]));
 }

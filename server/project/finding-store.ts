@@ -1,22 +1,17 @@
 /** Findings by whom they come from and by file. */
 import type { Found } from '../findings/index.js';
+import { spellKey, type CellKey } from '../engine/evaluation/cell-key.js';
 
 export class FindingStore {
   private readonly byOwner = new Map<string, readonly Found[]>();
   private readonly byFile = new Map<string, Set<string>>();
-  /** Owners `entity#cell` by their entity. */
-  private readonly groups = new Map<string, Set<string>>();
+  /** Cells of which something is told, by the owner that they belong to. */
+  private readonly cells = new Map<string, Set<CellKey>>();
   private dirty = new Set<string>();
 
   set(owner: string, found: readonly Found[]): void {
     const before = this.byOwner.get(owner);
     if (!before && found.length === 0) return;
-    const hash = owner.indexOf('#');
-    if (!before && hash >= 0) {
-      const group = this.groups.get(owner.slice(0, hash));
-      if (group) group.add(owner);
-      else this.groups.set(owner.slice(0, hash), new Set([owner]));
-    }
     for (const file of filesOf(before ?? [])) {
       this.byFile.get(file)?.delete(owner);
       this.dirty.add(file);
@@ -34,22 +29,25 @@ export class FindingStore {
     }
   }
 
+  /** The same for a cell of an owner. */
+  setCell(owner: string, cell: CellKey, found: readonly Found[]): void {
+    this.set(ownerOf(owner, cell), found);
+    const cells = this.cells.get(owner);
+    if (found.length === 0) cells?.delete(cell);
+    else if (cells) cells.add(cell);
+    else this.cells.set(owner, new Set([cell]));
+  }
+
   /** Forgets `owner` and all that belongs below it. */
   dropOwner(owner: string): void {
     this.set(owner, []);
-    for (const key of this.groups.get(owner) ?? []) this.set(key, []);
-    this.groups.delete(owner);
+    for (const cell of this.cells.get(owner) ?? []) this.set(ownerOf(owner, cell), []);
+    this.cells.delete(owner);
   }
 
   /** Forgets what belongs to cells of an owner that are there no more. */
-  keepCells(owner: string, exists: (cell: string) => boolean): void {
-    const group = this.groups.get(owner);
-    if (!group) return;
-    for (const key of [...group]) {
-      if (exists(key.slice(owner.length + 1))) continue;
-      this.set(key, []);
-      group.delete(key);
-    }
+  keepCells(owner: string, exists: (cell: CellKey) => boolean): void {
+    for (const cell of this.cells.get(owner) ?? []) if (!exists(cell)) this.setCell(owner, cell, []);
   }
 
   /** Forgets all findings of one configuration. */
@@ -74,6 +72,8 @@ export class FindingStore {
     return dirty;
   }
 }
+
+const ownerOf = (owner: string, cell: CellKey): string => `${owner}#${spellKey(cell)}`;
 
 function filesOf(found: readonly Found[]): Set<string> {
   return new Set(found.map(entry => entry.place.owner.placement.file));

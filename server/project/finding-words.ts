@@ -3,7 +3,7 @@ import type { FindingCode } from '../language/index.js';
 import { firstIndex } from '../base/index.js';
 import { RULES, wordMessage, type Found, type Severity } from '../findings/index.js';
 import { spanOf, type LoweringProblem } from '../model/declaration.js';
-import type { Reason } from '../engine/value.js';
+import type { Reason } from '../engine/values/value.js';
 import type { SyntaxProblem } from '../syntax/parser.js';
 import type { SourcePiece } from './pieces.js';
 import { slipsIn, type Slip } from './slips.js';

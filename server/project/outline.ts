@@ -3,6 +3,7 @@ import { lowerPiece } from '../model/lower.js';
 import { parsePiece } from '../syntax/parser.js';
 import { endOfComment, endOfText } from '../syntax/scan.js';
 import { split } from '../syntax/splitter.js';
+import { saidIn } from '../model/statements.js';
 
 export interface Outline {
   /** Whether a `project` block makes its folder a project. */
@@ -29,7 +30,7 @@ export function outlineOf(text: string): Outline {
     if (!WORD.test(piece.text) || !mayStandAtTop(piece.text)) continue;
     const { root } = lowerPiece(parsePiece(piece.text), piece.text, { file: '', start: piece.start });
     declaresProject ||= root.children.some(({ kind }) => kind === 'project');
-    uses.push(...root.uses.map(({ path, name }) => ({ path, name })));
+    uses.push(...saidIn(root, 'uses').map(({ path, name }) => ({ path, name })));
   }
   return declaresProject || uses.length > 0 ? { declaresProject, uses } : NOTHING;
 }

@@ -85,7 +85,7 @@ function predecessor(root: Declaration, lost: SourcePiece[]): Declaration | unde
 
 function pieceName(root: Declaration): string {
   const child = root.children[0];
-  return child ? `${child.kind} ${keyOf(child)}` : root.values[0] ? `= ${root.values[0].name}` : '';
+  return child ? `${child.keyword} ${keyOf(child)}` : root.values[0] ? `= ${root.values[0].name}` : '';
 }
 
 /** Puts the old item in the place of each new one with the same content, with the new spans. */
@@ -109,9 +109,9 @@ function reuseItems(old: Declaration, next: Declaration, placement: Placement): 
   mutable.restrictions = next.restrictions.map((item, i) => reuse(old.restrictions[i], item));
   if (next.title) mutable.title = reuse(old.title, next.title);
   if (next.value) mutable.value = reuse(old.value, next.value);
-  const children = new Map(old.children.toReversed().map(child => [`${child.kind} ${keyOf(child)}`, child]));
+  const children = new Map(old.children.toReversed().map(child => [`${child.keyword} ${keyOf(child)}`, child]));
   for (const child of next.children) {
-    const key = `${child.kind} ${keyOf(child)}`;
+    const key = `${child.keyword} ${keyOf(child)}`;
     const was = children.get(key);
     children.delete(key);
     if (was) reuseItems(was, child, placement);

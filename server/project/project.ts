@@ -5,15 +5,15 @@
  */
 import { contentHash, finish } from '../base/index.js';
 import type { VerificationSettings } from '../engine/articles.js';
-import { Cell, isNeeded } from '../engine/evaluation/cell.js';
+import { Cell, holdsCalculated, isNeeded } from '../engine/evaluation/cell.js';
 import { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { DataSource } from '../engine/evaluation/reading.js';
-import type { Problem } from '../engine/elaboration.js';
-import type { DataRows, Place } from '../engine/value.js';
+import type { Problem } from '../engine/elaboration/elaboration.js';
+import type { DataRows, Place } from '../engine/values/value.js';
 import { restingOn, Verification, type CheckResults, type RequirementResult } from '../engine/verification.js';
 import { movedRelations, VerificationIndex } from '../engine/verification-index.js';
-import { citedFile, dayOf, wordOf, wordWritten } from '../engine/words.js';
+import { citedFile, dayOf, wordOf, wordWritten } from '../engine/values/words.js';
 import { causesOf } from '../findings/causes.js';
 import {
   at,
@@ -28,7 +28,7 @@ import {
 } from '../findings/index.js';
 import { factorSets } from '../findings/requirement-data.js';
 import { librarySources } from '../library/generated/sources.js';
-import { isCalculated, SEVERITIES } from '../language/index.js';
+import { SEVERITIES } from '../language/index.js';
 import type { LoweredPiece, ValueItem } from '../model/declaration.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
 import type { Table } from './data-files/table.js';
@@ -50,6 +50,7 @@ import {
   type DataRequest,
   type LoadedTable,
 } from './tables.js';
+import { declared } from '../model/statements.js';
 
 export interface ProjectOptions {
   /** Date by which expiry is judged; overrides the project's own. */
@@ -447,7 +448,9 @@ export class Project implements ProjectView, DataSource {
   revision = 0;
 
   private get verificationSettings(): VerificationSettings {
-    const flight = [...this.namespace.entitiesOf('configuration')].filter(entity => !entity.declaration.study);
+    const flight = [...this.namespace.entitiesOf('configuration')].filter(
+      entity => !declared(entity, 'configuration').study,
+    );
     return {
       asOf: this.asOf,
       thinMargin: this.thinMargin,
@@ -494,7 +497,7 @@ export class Project implements ProjectView, DataSource {
         if (file !== null && placement.file !== file) continue;
         if (!waiting.delete(subject)) continue;
         if (subject instanceof Cell) {
-          if (view.evaluation.cell(subject.entity, subject.name) === subject) this.gatherCell(view, subject);
+          if (view.evaluation.cell(subject.entity, subject.key) === subject) this.gatherCell(view, subject);
         } else if (subject.contenders.length > 0) this.gatherRequirement(view, subject);
         yield;
       }
@@ -599,8 +602,8 @@ export class Project implements ProjectView, DataSource {
         evaluation.dispose();
         this.newEvaluations.delete(name);
       }
-    const structural = textChanged && (change.names.size > 0 || change.touched.size > 0 || !this.settledOnce);
-    const relations = structural && (touchesRelations(change) || (this.index?.cites(change.names) ?? true));
+    const structural = textChanged && (change.dependencies.size > 0 || change.touched.size > 0 || !this.settledOnce);
+    const relations = structural && (touchesRelations(change) || (this.index?.cites(change.dependencies) ?? true));
     const before = this.settledIndex;
     yield* this.base.updateSteps(change, undefined, [...this.changedData]);
     if (relations || !this.index || (structural && movesRequirements(this.index, change)))
@@ -723,7 +726,7 @@ export class Project implements ProjectView, DataSource {
       ? [...change.touched, ...this.namespace.tops]
       : change.touched)
       if (entity.contenders.length > 0 || this.namespace.tops.includes(entity))
-        this.store.keepCells(`${name ?? BASE} ${entity.key}`, cell => evaluation.cell(entity, cell) !== undefined);
+        this.store.keepCells(`${name ?? BASE} ${entity.key}`, key => evaluation.cell(entity, key) !== undefined);
     this.judgeLater(entry.view, affected);
   }
 
@@ -755,13 +758,13 @@ export class Project implements ProjectView, DataSource {
     // The formula library is no file of the project, and its names may be the project's too.
     if (cell.entity === library().root) return;
     // Words and references are read where something asks for them; what is wrong with one is found at its declaration.
-    const found = this.guarded(cell.key, at(cell.entity.declaration), report => {
-      if (cell.problems.length > 0 && isCalculated(cell.entity.kind, cell.name) && isNeeded(cell))
+    const found = this.guarded(cell.path, at(cell.entity.declaration), report => {
+      if (cell.problems.length > 0 && holdsCalculated(cell) && isNeeded(cell))
         for (const problem of cell.problems) report(foundOf(problem));
       if (cell.plan || cell.guarded.length > 0) for (const rule of CELL_RULES) rule.onCell!(report, cell, view, this);
       for (const cause of causesOf(view.evaluation, cell)) report(cause);
     });
-    this.store.set(`${view.name ?? BASE} ${cell.entity.key}#${cell.name}`, found);
+    this.store.setCell(`${view.name ?? BASE} ${cell.entity.key}`, cell.key, found);
   }
 
   private gatherRequirement(view: ConfigurationView, entity: Entity): void {
@@ -859,7 +862,9 @@ export class Project implements ProjectView, DataSource {
   private readSeverities(): boolean {
     const before = this.severities;
     const now = new Map<string, Severity | null>();
-    for (const { code, level, milestone, before: until } of this.projectEntity?.declaration.severities ?? []) {
+    for (const { code, level, milestone, before: until } of this.projectEntity
+      ? declared(this.projectEntity, 'project').severities
+      : []) {
       const name = milestone?.path[0];
       const applies = !name || (until ? !this.reached(name) : this.reached(name));
       if (applies && SEVERITIES.some(known => known === level))
@@ -926,10 +931,11 @@ function foundOf(problem: Problem): Found {
 /** Two changes, one after the other, as one. */
 function together(first: NamespaceChange, second: NamespaceChange): NamespaceChange {
   const fields = new Map(first.fields);
-  for (const [name, entities] of second.fields) fields.set(name, new Set([...(fields.get(name) ?? []), ...entities]));
+  for (const [dependency, entities] of second.fields)
+    fields.set(dependency, new Set([...(fields.get(dependency) ?? []), ...entities]));
   const isGone = (entity: Entity): boolean => entity.contenders.length === 0;
   return {
-    names: new Set([...first.names, ...second.names]),
+    dependencies: new Set([...first.dependencies, ...second.dependencies]),
     fields,
     formulas: new Set([...first.formulas, ...second.formulas]),
     removed: [...new Set([...first.removed, ...second.removed])].filter(isGone),

@@ -3,12 +3,13 @@ import { COLUMN_TYPES, type FindingCode } from '../language/index.js';
 import { contentHash } from '../base/index.js';
 import type { Column, FileFormat } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
-import type { DataColumn, DataRows } from '../engine/value.js';
-import { citedFile } from '../engine/words.js';
+import type { DataColumn, DataRows } from '../engine/values/value.js';
+import { citedFile } from '../engine/values/words.js';
 import { headerUnit, isUnit, parseUnit, type HeaderUnit, type Unit } from '../units/index.js';
 import type { Found } from '../findings/index.js';
 import { PROBLEMS, type Table, type TableHeader, type TableRequest } from './data-files/table.js';
 import { folderOf, joinPath } from './paths.js';
+import { columnsOf, declared, saidIn } from '../model/statements.js';
 
 /** What a `table` or `results` block needs read. */
 export interface DataRequest {
@@ -39,18 +40,19 @@ export const NOT_READY: DataRows = { columns: new Map(), length: 0, ready: false
 export function dataRequest(entity: Entity): DataRequest | null {
   const { declaration } = entity;
   const written = citedFile(declaration.value?.value);
-  if (written === null || declaration.columns.length === 0) return null;
+  const declaredColumns = columnsOf(entity);
+  if (written === null || declaredColumns.length === 0) return null;
   const path = joinPath(folderOf(declaration.placement.file), written);
   const request: TableRequest = {
-    format: declaration.format,
-    columns: declaration.columns.map(column => ({
+    format: saidIn(declaration, 'format'),
+    columns: declaredColumns.map(column => ({
       name: column.name,
       ...(column.header !== null && { header: column.header }),
       ...(column.above && { above: true }),
       ...(isTextColumn(column) ? { kind: 'text' as const } : column.unitText ? { kind: 'number' as const } : {}),
     })),
   };
-  const units = declaration.columns.map(column => column.unitText);
+  const units = declaredColumns.map(column => column.unitText);
   return { key: JSON.stringify([path, written, request, units]), path, written, request };
 }
 
@@ -81,15 +83,16 @@ export function contentOf({ rows }: LoadedTable): string {
 }
 
 /** What is wrong with the file of a block, found where its columns stand now. */
-export function foundIn({ declaration }: Entity, { problems }: LoadedTable): Found[] {
+export function foundIn(block: Entity, { problems }: LoadedTable): Found[] {
   return problems.map(({ column, ...problem }) => {
-    const here = column && declaration.columns.find(({ name }) => name === column.name);
-    return { ...problem, place: { owner: declaration, id: here?.id ?? 2 } };
+    const here = column && columnsOf(block).find(({ name }) => name === column.name);
+    return { ...problem, place: { owner: block.declaration, id: here?.id ?? 2 } };
   });
 }
 
 /** A file that was read, as rows of the block. */
-export function loadTable({ declaration }: Entity, table: Table, path: string): LoadedTable {
+export function loadTable(block: Entity, table: Table, path: string): LoadedTable {
+  const declaration = declared(block, 'table', 'results');
   const columns = new Map<string, DataColumn>();
   const problems = table.problems.map((problem): TableProblem => {
     const { message, clause, kind, name } = problem;

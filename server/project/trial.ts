@@ -2,12 +2,13 @@
  * Other values tried for a moment: an evaluation over the same model, beside the texts, that leaves no trace when it is
  * dropped.
  */
-import { dimensionWords } from '../engine/describe.js';
+import { dimensionWords } from '../engine/values/describe.js';
+import { checkKey, valueKey } from '../engine/evaluation/cell-key.js';
 import { Evaluation } from '../engine/evaluation/evaluation.js';
 import type { Overrides } from '../engine/evaluation/overlay.js';
 import type { DataSource } from '../engine/evaluation/reading.js';
 import { evaluateCheck, type CheckResult } from '../engine/margin.js';
-import { describeKind, type Value } from '../engine/value.js';
+import { describeKind, type Value } from '../engine/values/value.js';
 import type { VerificationSettings } from '../engine/articles.js';
 import { Verification, type CheckResults } from '../engine/verification.js';
 import type { VerificationIndex } from '../engine/verification-index.js';
@@ -19,7 +20,7 @@ import { readPieces } from './pieces.js';
 
 /** Nothing was written. */
 export const NO_CHANGE: NamespaceChange = {
-  names: new Set(),
+  dependencies: new Set(),
   fields: new Map(),
   formulas: new Set(),
   removed: [],
@@ -131,7 +132,7 @@ export class Trial {
 
   /** What elaborating the value found, and where it is another kind of quantity than the one it stands for. */
   private mismatches(name: string, entity: Entity, field: string, base: Evaluation): TrialProblem[] {
-    const cell = this.views[0]?.evaluation.cell(entity, field);
+    const cell = this.views[0]?.evaluation.cell(entity, valueKey(field));
     if (!cell) return [];
     const [first] = cell.problems;
     if (first) return [{ name, message: wordMessage(RULES.get(first.code)?.message ?? first.code, first.data) }];
@@ -261,7 +262,7 @@ export class Probe {
     }
     return this.evaluations.flatMap(({ overrides, view }) => {
       view.update(NO_CHANGE, withTargets(overrides, namespace, targets));
-      const cell = view.cell(entity, `check ${check + 1}`);
+      const cell = view.cell(entity, checkKey(check));
       return cell ? [evaluateCheck(view, cell, 0)] : [];
     });
   }

@@ -8,7 +8,7 @@ import { allowablesOf, factorsOf, winners, type ReachedValue } from '../engine/f
 import { reasonOf } from '../engine/reasons.js';
 import { headlineOf, nameOf, type RequirementResult } from '../engine/verification.js';
 import { requirementsInOrder } from '../engine/verification-index.js';
-import type { Place, Quantity } from '../engine/value.js';
+import type { Place, Quantity } from '../engine/values/value.js';
 import { loadMatrix } from '../findings/coverage.js';
 import { libraryOverrides } from '../findings/libraries.js';
 import type { ConfigurationView } from '../findings/index.js';

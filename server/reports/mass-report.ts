@@ -1,6 +1,6 @@
 /** The masses of parts, and the one that a cap is held against. */
 import type { Evaluation } from '../engine/evaluation/evaluation.js';
-import { partMembers } from '../engine/mass.js';
+import { partMembers } from '../engine/elaboration/mass.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';

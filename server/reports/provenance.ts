@@ -4,7 +4,7 @@ import { dateOf, measuredFaults } from '../engine/evidence.js';
 import { citationText } from '../engine/explain.js';
 import { factsOf } from '../engine/facts.js';
 import { isTemplate, lotsOf, madeOf } from '../engine/verification-index.js';
-import { cited, citedFile, dayOf, wordOf } from '../engine/words.js';
+import { cited, citedFile, dayOf, wordOf } from '../engine/values/words.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Citation, Reference } from '../model/expression.js';
 import { byPlace, type Entity } from '../model/namespace.js';
@@ -19,6 +19,8 @@ import type {
   SourceReport,
 } from './check-report.js';
 import { titleText, writtenText } from './names.js';
+import { checkKey } from '../engine/evaluation/cell-key.js';
+import { declared, saidIn } from '../model/statements.js';
 
 type Provenance = Pick<CheckReport, 'loadEvents' | 'sources' | 'assumptions' | 'lots' | 'articles' | 'evidence'>;
 
@@ -42,7 +44,7 @@ export function provenanceOf(project: Project): Provenance {
 
 /** The clause that a block says it is taken from. */
 export function clauseOf({ evaluation }: ConfigurationView, entity: Entity): string | null {
-  const source = entity.declaration.source ?? sourceField(entity);
+  const source = saidIn(entity.declaration, 'source') ?? sourceField(entity);
   return source && citationText(evaluation, entity, { source });
 }
 
@@ -81,9 +83,7 @@ function assumption(entity: Entity | undefined): Entity[] {
 }
 
 function checksOf(evaluation: ConfigurationView['evaluation'], requirement: Entity) {
-  return requirement.checks
-    .map((_, i) => evaluation.cell(requirement, `check ${i + 1}`))
-    .filter(cell => cell !== undefined);
+  return requirement.checks.map((_, i) => evaluation.cell(requirement, checkKey(i))).filter(cell => cell !== undefined);
 }
 
 function loadReport(view: ConfigurationView, entity: Entity): LoadEventReport {
@@ -105,7 +105,7 @@ function sourceReport(view: ConfigurationView, entity: Entity): SourceReport {
 }
 
 function assumptionReport(view: ConfigurationView, entity: Entity): AssumptionReport {
-  const { rationale } = entity.declaration;
+  const { rationale } = declared(entity, 'assume');
   return {
     label: entity.label,
     text: titleText(view, entity) ?? '',
@@ -138,7 +138,7 @@ function articleReport(view: ConfigurationView, entity: Entity): ArticleReport {
 }
 
 function evidenceReport(view: ConfigurationView, entity: Entity): EvidenceReport {
-  const { declaration } = entity;
+  const { on, targets } = declared(entity, 'evidence');
   return {
     label: entity.label,
     title: titleText(view, entity),
@@ -147,8 +147,8 @@ function evidenceReport(view: ConfigurationView, entity: Entity): EvidenceReport
     date: dateOf(view.verification, entity),
     result: wordOf(entity, 'result'),
     report: citedFile(entity.values.get('report')?.value),
-    articles: labels(declaration.on),
-    requirements: labels(declaration.targets),
+    articles: labels(on),
+    requirements: labels(targets),
     open: measuredFaults(view.verification, entity),
   };
 }

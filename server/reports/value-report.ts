@@ -1,13 +1,14 @@
 /** Values asked for by their dotted names, in every configuration. */
 import { nearest } from '../base/index.js';
-import { ATTRIBUTES } from '../engine/attributes.js';
+import { ATTRIBUTES } from '../engine/elaboration/attributes.js';
 import { printValue } from '../engine/explain.js';
-import type { Quantity, Value } from '../engine/value.js';
+import type { Quantity, Value } from '../engine/values/value.js';
 import type { ConfigurationView } from '../findings/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import { fromSI, readableUnit } from '../units/index.js';
 import type { ValueReport } from './check-report.js';
+import { printKey } from '../engine/evaluation/cell-key.js';
 
 /** A value by its dotted name, in every configuration. */
 export function valueReports(project: Project, name: string): ValueReport[] {
@@ -121,5 +122,5 @@ function nearestValue({ view, namespace }: Project, name: string): string | null
 function namesIn({ evaluation }: ConfigurationView, block: Entity): string[] {
   const written = [...evaluation.cellsOf(block)].filter(({ item }) => item && 'annotations' in item);
   const known = block.kind === 'part' ? [...ATTRIBUTES.keys()] : [];
-  return [...written.filter(({ item }) => item!.kind !== 'check').map(cell => cell.name), ...known];
+  return [...written.filter(({ item }) => item!.kind !== 'check').map(cell => printKey(cell.key)), ...known];
 }

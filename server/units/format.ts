@@ -1,13 +1,13 @@
 import { bug } from '../base/index.js';
-import type { Dimension } from './dimension.js';
-import { DIMENSIONLESS } from './dimension.js';
+import type { Dimension } from './dimensions/dimension.js';
+import { DIMENSIONLESS } from './dimensions/dimension.js';
 import { isUnit, parseUnit } from './parse.js';
 import { TEMPERATURE, parseDimension } from './quantities.js';
 import { tableSymbols } from './registry.js';
 import type { ReadableRow } from './tables/readable.js';
 import { READABLE, USUAL_COMPOUNDS } from './tables/readable.js';
-import type { Unit } from './unit.js';
-import { fromSI, nearlyFromSI } from './unit.js';
+import type { Unit } from './dimensions/unit.js';
+import { fromSI, nearlyFromSI } from './dimensions/unit.js';
 
 /** Inside this distance of zero a margin counts as zero: the language's one comparison tolerance. */
 const MARGIN_TOLERANCE = 1e-9;

@@ -1,6 +1,6 @@
 /** The unit that the header of a data column names, in the spellings that people use there. */
 import { isUnit, parseUnit } from './parse.js';
-import type { Unit } from './unit.js';
+import type { Unit } from './dimensions/unit.js';
 
 export interface HeaderUnit {
   /** As it stands in the header: `kN/mm2`. */

@@ -4,8 +4,8 @@ import { canonicalSymbol, compoundUnit, findUnit } from './registry.js';
 import { explainCompound, explainUnknown } from './slips.js';
 import type { SyntaxProblem, UnitFactor } from './syntax.js';
 import { SYMBOLS, canonicalSigns, readUnit } from './syntax.js';
-import type { Unit } from './unit.js';
-import { asDifference } from './unit.js';
+import type { Unit } from './dimensions/unit.js';
+import { asDifference } from './dimensions/unit.js';
 
 export type UnitScope = ReadonlyMap<string, Unit>;
 

@@ -1,4 +1,4 @@
-import type { Dimension, Exponent } from './dimension.js';
+import type { Dimension, Exponent } from './dimensions/dimension.js';
 import {
   BASE_QUANTITIES,
   DIMENSIONLESS,
@@ -9,7 +9,7 @@ import {
   multiply,
   power,
   reduced,
-} from './dimension.js';
+} from './dimensions/dimension.js';
 
 export const LENGTH = dimension({ length: 1 });
 export const MASS = dimension({ mass: 1 });

@@ -1,7 +1,7 @@
 import { Rational, bug } from '../base/index.js';
-import type { Dimension } from './dimension.js';
-import { DIMENSIONLESS, canRaise, multiply, power } from './dimension.js';
-import { ExactFactor } from './exact.js';
+import type { Dimension } from './dimensions/dimension.js';
+import { DIMENSIONLESS, canRaise, multiply, power } from './dimensions/dimension.js';
+import { ExactFactor } from './dimensions/exact.js';
 import { FORCE, TORQUE } from './quantities.js';
 import type { UnitFactor } from './syntax.js';
 import { canonicalSigns, readUnit } from './syntax.js';
@@ -9,8 +9,8 @@ import { UNIT_ROWS } from './tables/index.js';
 import type { Prefix } from './tables/prefixes.js';
 import { ASCII_MICRO, PREFIXES } from './tables/prefixes.js';
 import type { UnitRow } from './tables/row.js';
-import type { Unit, UnitSense } from './unit.js';
-import { asDifference } from './unit.js';
+import type { Unit, UnitSense } from './dimensions/unit.js';
+import { asDifference } from './dimensions/unit.js';
 
 /** Every symbol that is read, prefixed forms and other spellings included, and what it stands for. */
 interface Entry {

@@ -1,5 +1,5 @@
 import { editDistance } from '../base/index.js';
-import type { Dimension } from './dimension.js';
+import type { Dimension } from './dimensions/dimension.js';
 import type { UnitProblem } from './problem.js';
 import { ACCELERATION, DOSE, FORCE, MASS, TEMPERATURE } from './quantities.js';
 import { findUnit, tableSymbols } from './registry.js';
@@ -7,7 +7,7 @@ import type { UnitFactor } from './syntax.js';
 import { READABLE } from './tables/readable.js';
 import type { Slip } from './tables/slips.js';
 import { SLIPS } from './tables/slips.js';
-import type { Unit } from './unit.js';
+import type { Unit } from './dimensions/unit.js';
 
 type Find = (symbol: string) => Unit | undefined;
 

@@ -1,5 +1,5 @@
-import type { Exponent } from './dimension.js';
-import { reduced } from './dimension.js';
+import type { Exponent } from './dimensions/dimension.js';
+import { reduced } from './dimensions/dimension.js';
 
 /** One unit symbol of a compound unit, raised to a power; `start` is its offset in the canonical text. */
 export interface UnitFactor {

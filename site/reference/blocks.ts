@@ -1,5 +1,5 @@
 /** Each kind of block: its head, its fields, what may stand in it. */
-import { ATTRIBUTES } from '../../server/engine/attributes.js';
+import { ATTRIBUTES } from '../../server/engine/elaboration/attributes.js';
 import { BLOCKS, WORDS, type Block, type FieldRow } from '../../server/language/index.js';
 import type { Entry, Page } from '../page.js';
 import { anchor, code, example, form, link, markdownTable } from './table.js';

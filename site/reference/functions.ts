@@ -1,6 +1,6 @@
 /** Functions and constants of the language itself, and what every part has without writing it. */
-import { ATTRIBUTES } from '../../server/engine/attributes.js';
-import { BUILTINS, CONSTANTS } from '../../server/engine/builtins.js';
+import { ATTRIBUTES } from '../../server/engine/elaboration/attributes.js';
+import { BUILTINS, CONSTANTS } from '../../server/engine/elaboration/builtins.js';
 import { FUNCTION_EXAMPLES } from '../../server/language/index.js';
 import type { Page } from '../page.js';
 import { anchor, code, example, form, link, markdownTable } from './table.js';

@@ -12,6 +12,7 @@ import { call, contextOf } from '../support/features.js';
 import { openScenario, scenariosBelow } from '../support/fixture.js';
 import { TestServer } from '../support/server.js';
 import { generateFan, generateProject, generateParts, generateSweeps } from './generate.js';
+import { valueKey } from '../../server/engine/evaluation/cell-key.js';
 
 interface Row {
   name: string;
@@ -257,7 +258,7 @@ async function values(): Promise<void> {
 async function fan(): Promise<void> {
   const project = openProject({ 'fan.gus': generateFan(10_000) });
   const { evaluation } = project.view;
-  const cell = evaluation.cell(project.namespace.root, 'input')!;
+  const cell = evaluation.cell(project.namespace.root, valueKey('input'))!;
   const edits = await timed(200, i => evaluation.poke(cell, 0.0015 + i * 1e-6), 30);
   record(
     'one input with 10,000 dependants, re-evaluated',
@@ -295,7 +296,7 @@ async function againstMathjs(): Promise<void> {
   ];
   const project = openProject({ 'formula.gus': `project F "F" { date = 2027-01-01 }\n${lines.join('\n')}\n` });
   const { evaluation } = project.view;
-  const cells = FORMULAS.map((_, i) => evaluation.cell(project.namespace.root, `f${i}`)!);
+  const cells = FORMULAS.map((_, i) => evaluation.cell(project.namespace.root, valueKey(`f${i}`))!);
   const math = create(all!);
   const scope = Object.fromEntries(
     Object.entries(INPUTS).map(([name, value]) => [name, math.unit(value.replace('N*m', 'N m'))]),

@@ -3,7 +3,7 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { BUILTINS, CONSTANTS } from '../../server/engine/builtins.js';
+import { BUILTINS, CONSTANTS } from '../../server/engine/elaboration/builtins.js';
 import { RULES } from '../../server/findings/index.js';
 import {
   BLOCK_WORDS,

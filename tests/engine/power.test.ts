@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { Rational } from '../../server/base/index.js';
-import { power } from '../../server/engine/power.js';
+import { power } from '../../server/engine/operations/power.js';
 
 /** Numbers that releases of one engine take to powers that differ in the last digit. */
 test.each([

@@ -1,6 +1,6 @@
 /** What is freed is used again: a day of edits must not make the arena grow. */
 import { expect, test } from 'vitest';
-import { Arena } from '../../server/engine/arena.js';
+import { Arena } from '../../server/engine/values/arena.js';
 import { Random } from '../fuzz/property.js';
 
 test('the arena grows with what it holds at once, not with what came and went', () => {

@@ -3,6 +3,7 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { factsOf } from '../../server/engine/facts.js';
 import type { Project } from '../../server/project/project.js';
 import { openTexts } from '../support/fixture.js';
+import { checkKey } from '../../server/engine/evaluation/cell-key.js';
 
 const SHARED = `project Small "Small" { date = 2027-01-01 }
 let load = 100 N
@@ -317,7 +318,7 @@ describe('who looks for a value where a part gains or loses it', () => {
 test('what a check rests on follows when it comes to nothing', () => {
   const swept = (): string[] => {
     const { evaluation } = project.view;
-    const check = [...evaluation.allCells()].find(cell => cell.entity.name === 'STR-1' && cell.name === 'check 1')!;
+    const check = [...evaluation.allCells()].find(cell => cell.entity.name === 'STR-1' && cell.key === checkKey(0))!;
     return factsOf(evaluation, check).loads.map(load => load.name);
   };
   texts.set(

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { valueKey } from '../../server/engine/evaluation/cell-key.js';
 import { Evaluation } from '../../server/engine/evaluation/evaluation.js';
 import type { DataSource } from '../../server/engine/evaluation/reading.js';
 import { Namespace, type NamespaceChange } from '../../server/model/namespace.js';
@@ -21,7 +22,7 @@ const NO_DATA: DataSource = {
 function everything(namespace: Namespace): NamespaceChange {
   const all = new Set(namespace.entities.values());
   return {
-    names: new Set(),
+    dependencies: new Set(),
     fields: new Map(),
     formulas: new Set(),
     removed: [],
@@ -43,9 +44,9 @@ function evaluate(
   expect(problems).toEqual([]);
   const change = namespace.update(new Map([['examples.gus', pieces]]));
   const evaluation = new Evaluation(namespace, library, NO_DATA);
-  evaluation.update({ ...everything(namespace), names: change.names }, new Map());
+  evaluation.update({ ...everything(namespace), dependencies: change.dependencies }, new Map());
   return name => {
-    const cell = evaluation.cell(namespace.root, name);
+    const cell = evaluation.cell(namespace.root, valueKey(name));
     const value = cell?.value;
     return {
       number: value?.kind === 'quantity' ? evaluation.number(value.node) : NaN,

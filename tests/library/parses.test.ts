@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { BUILTINS, CONSTANTS } from '../../server/engine/builtins.js';
+import { BUILTINS, CONSTANTS } from '../../server/engine/elaboration/builtins.js';
 import { formatText } from '../../server/syntax/formatter.js';
 import { docLines, examplesOf, formulas, items, read, sources } from './sources.js';
 

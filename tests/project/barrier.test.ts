@@ -1,9 +1,9 @@
 /** A defect of ours in one item is a finding there and a line in the log, and leaves all other items alone. */
 import type * as Lower from '../../server/model/lower.js';
 import { afterEach, expect, test, vi } from 'vitest';
-import { Elaborator } from '../../server/engine/elaborate.js';
+import { Elaborator } from '../../server/engine/elaboration/elaborate.js';
 import { Evaluation } from '../../server/engine/evaluation/evaluation.js';
-import { WorstCases } from '../../server/engine/worst-case.js';
+import { WorstCases } from '../../server/engine/proof/worst-case.js';
 import { RULES } from '../../server/findings/index.js';
 import type { Project } from '../../server/project/project.js';
 import { openTexts, settle } from '../support/fixture.js';

@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { Project } from '../../server/project/project.js';
 import { openTexts } from '../support/fixture.js';
+import { checkKey, TITLE, valueKey } from '../../server/engine/evaluation/cell-key.js';
 
 /** Fields of the model by the path that overrides them, each with its place in the text. */
 type Field = 'Tray.t' | 'Tray.material' | 'Bus.head' | 'Bus.factor' | 'Lift.axial' | 'Print.density' | 'Tray.extra';
@@ -67,7 +68,7 @@ function outcome(project: Project, name: string | null): object {
       label: entity.label,
       status: result.status,
       reasons: result.reasons,
-      title: evaluation.valueOf(entity, 'title'),
+      title: evaluation.resultOf(entity, TITLE),
       checks: result.checks.map(check => ({
         passes: check.passes,
         margin: check.governing?.margin,
@@ -112,9 +113,9 @@ test('what no override reaches is evaluated once', () => {
   });
   const [one, two] = project.configurations.map(({ evaluation }) => evaluation);
   const tray = [...project.namespace.named('Tray')][0]!;
-  expect(one!.cell(tray, 'mass')).toBe(two!.cell(tray, 'mass'));
+  expect(one!.cell(tray, valueKey('mass'))).toBe(two!.cell(tray, valueKey('mass')));
   const check = (evaluation: typeof one, label: string): unknown =>
-    evaluation!.cell(project.namespace.labelled(label)[0]!, 'check 1');
+    evaluation!.cell(project.namespace.labelled(label)[0]!, checkKey(0));
   expect(check(one, 'S-1')).not.toBe(check(two, 'S-1'));
   expect(check(one, 'T-1')).not.toBe(check(two, 'T-1'));
   expect(check(one, 'T-2')).toBe(check(two, 'T-2'));

@@ -16,7 +16,7 @@ import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join, relative, sep } from 'node:path';
 import type { CheckResult, RowResult } from '../../server/engine/margin.js';
 import { printMargin, printSides, printValue } from '../../server/engine/explain.js';
-import type { Value } from '../../server/engine/value.js';
+import type { Value } from '../../server/engine/values/value.js';
 import { spanOf, type CheckItem, type ValueItem } from '../../server/model/declaration.js';
 import type { Entity } from '../../server/model/namespace.js';
 import type { ConfigurationView } from '../../server/findings/index.js';
@@ -24,6 +24,7 @@ import { readTable } from '../../server/project/data-files/read.js';
 import { Project, type Finding, type ProjectOptions } from '../../server/project/project.js';
 import { governingText } from '../../server/reports/build-report.js';
 import { DIMENSIONLESS, fromSI, isUnit, parseUnit, type Unit } from '../../server/units/index.js';
+import { isAttribute } from '../../server/engine/evaluation/cell.js';
 
 export const TODAY = '2027-06-01';
 
@@ -161,7 +162,7 @@ class Places {
         this.requirements.set(lineAt(starts, spanOf(entity.declaration, 2).start), entity);
       for (const cell of evaluation.cellsOf(entity)) {
         const { item } = cell;
-        if (!item || !here(item) || cell.name.startsWith('@')) continue;
+        if (!item || !here(item) || isAttribute(cell)) continue;
         if (item.kind === 'check') this.checks.set(lineAt(starts, spanOf(item, item.id).start), { entity, item });
         else if ('value' in item) {
           // The value may end on a later line than it begins; what begins later on the line wins.

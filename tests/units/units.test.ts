@@ -35,7 +35,7 @@ import {
   unitHint,
   unitsOfDimension,
 } from '../../server/units/index.js';
-import { PI } from '../../server/units/exact.js';
+import { PI } from '../../server/units/dimensions/exact.js';
 import { UNIT_ROWS } from '../../server/units/tables/index.js';
 import { READABLE, USUAL_COMPOUNDS } from '../../server/units/tables/readable.js';
 import { SLIPS } from '../../server/units/tables/slips.js';

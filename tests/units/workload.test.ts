@@ -1,5 +1,6 @@
 /** What the items of a model may come to together. */
 import { expect, test } from 'vitest';
+import { printKey, valueKey } from '../../server/engine/evaluation/cell-key.js';
 import { State, type Cell } from '../../server/engine/evaluation/cell.js';
 import { Workload } from '../../server/engine/evaluation/workload.js';
 
@@ -7,8 +8,8 @@ const MOST = 3_000_000;
 
 /** A cell that notes what it is marked as. */
 function cellNamed(name: string, marked: string[]): Cell {
-  const home = { mark: (cell: Cell, state: State) => void marked.push(`${cell.name} ${state}`) };
-  return { name, home } as unknown as Cell;
+  const home = { mark: (cell: Cell, state: State) => void marked.push(`${printKey(cell.key)} ${state}`) };
+  return { key: valueKey(name), home } as unknown as Cell;
 }
 
 test('an item that comes when all is spent gets little, and is asked again once there is room', () => {

@@ -2,43 +2,45 @@
 import { isCalculated } from '../../language/index.js';
 import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../../model/declaration.js';
 import type { Entity, Namespace } from '../../model/namespace.js';
+import { checkKey, conditionKey, OWN_VALUE, restrictionKey, TITLE, valueKey, type CellKey } from './cell-key.js';
 import type { Cell, CellItem } from './cell.js';
-import { elaborateCheck } from '../check.js';
-import type { Elaborator } from '../elaborate.js';
-import type { Host } from '../elaboration.js';
-import { inline } from '../expressions/calls.js';
-import { annotated } from '../expressions/structures.js';
-import { printText } from '../expressions/texts.js';
-import { typed } from '../expressions/types.js';
-import { checkedField } from '../fields.js';
-import { isPoison, POISON, type Value } from '../value.js';
+import { elaborateCheck } from '../elaboration/check.js';
+import type { Elaborator } from '../elaboration/elaborate.js';
+import type { Host } from '../elaboration/elaboration.js';
+import { inline } from '../elaboration/calls.js';
+import { annotated } from '../elaboration/structures.js';
+import { printText } from '../elaboration/texts.js';
+import { typed } from '../elaboration/types.js';
+import { checkedField } from '../elaboration/fields.js';
+import { isPoison, POISON, type Value } from '../values/value.js';
+import { columnsOf } from '../../model/statements.js';
 
-export type VisitCell = (name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void;
+export type VisitCell = (key: CellKey, item: CellItem, scope: Entity, calculate: Cell['calculate']) => void;
 
 /** The cells that an entity's items ask for, each once. */
 export function eachCell(host: Host, entity: Entity, visit: VisitCell): void {
   const { declaration } = entity;
   if (declaration.value && entity.kind !== 'file' && !isDataBlock(entity))
-    visit('value', declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
+    visit(OWN_VALUE, declaration.value, entity, entity.kind === 'configuration' ? calculateNothing : calculateValue);
   for (const name of host.valueNames(entity)) {
     const { item, scope } = host.itemOf(entity, name)!;
     if (item.kind === 'override' && entity.kind === 'configuration') continue;
     if (item.kind === 'unit' || !isCalculated(entity.kind, name) || (name === 'value' && declaration.value)) continue;
-    visit(name, item, scope, item.parameters ? calculateUncalled : calculateValue);
+    visit(valueKey(name), item, scope, item.parameters ? calculateUncalled : calculateValue);
   }
   if (entity.kind === 'file') {
     let n = 0;
     for (const root of host.namespace.rootDeclarations)
       for (const item of host.namespace.topOf(root.placement.file) === entity ? root.checks : [])
-        visit(`check ${++n}`, item, entity, calculateCheck);
+        visit(checkKey(n++), item, entity, calculateCheck);
     return;
   }
   if (!isRepeated(host.namespace, entity))
-    declaration.checks.forEach((item, i) => visit(`check ${i + 1}`, item, entity, calculateCheck));
-  declaration.conditions.forEach((item, i) => visit(`${item.kind} ${i + 1}`, item, entity, calculateCondition));
-  declaration.restrictions.forEach((item, i) => visit(`restriction ${i + 1}`, item, entity, calculateRestriction));
+    declaration.checks.forEach((item, i) => visit(checkKey(i), item, entity, calculateCheck));
+  declaration.conditions.forEach((item, i) => visit(conditionKey(item.kind, i), item, entity, calculateCondition));
+  declaration.restrictions.forEach((item, i) => visit(restrictionKey(i), item, entity, calculateRestriction));
   if (declaration.title?.segments.some(segment => typeof segment !== 'string'))
-    visit('title', declaration.title, entity, calculateText);
+    visit(TITLE, declaration.title, entity, calculateText);
 }
 
 /** Inside a kind that has instances: each of them is checked, and the kind itself need not be. */
@@ -48,7 +50,7 @@ function isRepeated(namespace: Namespace, entity: Entity): boolean {
 }
 
 function isDataBlock(entity: Entity): boolean {
-  return (entity.kind === 'table' || entity.kind === 'results') && entity.declaration.columns.length > 0;
+  return columnsOf(entity).length > 0;
 }
 
 /** Checks and formulas find what they read as they go, and a number reads nothing. */

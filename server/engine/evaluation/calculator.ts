@@ -4,21 +4,22 @@ import type { Item, TextItem, ValueItem } from '../../model/declaration.js';
 import { walk } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import { DIMENSIONLESS, isUnit, parseUnit, toSI } from '../../units/index.js';
-import type { Arena } from '../arena.js';
-import { Builder } from '../builder.js';
-import { samePlan, type CheckPlan } from '../check.js';
-import { Elaborator, MOST_STEPS } from '../elaborate.js';
-import { fieldTakes } from '../fields.js';
-import { Op } from '../operations.js';
+import type { Arena } from '../values/arena.js';
+import { Builder } from '../values/builder.js';
+import { samePlan, type CheckPlan } from '../elaboration/check.js';
+import { Elaborator, MOST_STEPS } from '../elaboration/elaborate.js';
+import { fieldTakes } from '../elaboration/fields.js';
+import { Op } from '../operations/op.js';
 import { Abandoned } from '../proof/search.js';
-import { mapNodes, type Reason, type Value } from '../value.js';
-import type { WorstCases } from '../worst-case.js';
+import { mapNodes, type Reason, type Value } from '../values/value.js';
+import type { WorstCases } from '../proof/worst-case.js';
 import { calculateValue, readsNothingObvious } from './calculations.js';
 import { NO_BINDERS, NO_GUARDS, NO_PROBLEMS, State, type Cell } from './cell.js';
 import type { Cells } from './cells.js';
 import type { Reading } from './reading.js';
 import { conclude, moveFoundation, publishNumbers } from './results.js';
 import { MOST_STEPS_IN_ALL, type Workload } from './workload.js';
+import { valueKey } from './cell-key.js';
 
 /** What an update did; tests assert on it. */
 export interface UpdateLog {
@@ -82,7 +83,7 @@ export class Calculator {
     walk((cell.item as ValueItem).value, node => {
       if (node.kind !== 'name') return;
       for (let at: Entity | null = cell.scope; at; at = at.parent) {
-        const here = this.cells.get(at, node.name);
+        const here = this.cells.get(at, valueKey(node.name));
         if (here) {
           if (here !== cell) found.push(here);
           return;
@@ -98,7 +99,7 @@ export class Calculator {
     if ((cell.state as State) === State.Elaborate) return this.settle(cell);
     this.arena.run(cell.code, cell.end);
     cell.state = State.Clean;
-    this.log?.ran.push(cell.key);
+    this.log?.ran.push(cell.path);
     if (!this.keepsStructure(cell)) {
       cell.state = State.Elaborate;
       return this.settle(cell);
@@ -122,12 +123,12 @@ export class Calculator {
   }
 
   elaborate(cell: Cell): void {
-    this.log?.elaborated.push(cell.key);
+    this.log?.elaborated.push(cell.path);
     this.elaborations++;
     const before = foundationOf(this.arena, cell);
     this.unlink(cell);
     if (this.elaborateNumber(cell)) {
-      if (before.reads.length > 0 || before.names.length > 0) moveFoundation(cell);
+      if (before.reads.length > 0 || before.dependencies.length > 0) moveFoundation(cell);
     } else {
       this.elaborateAny(cell);
       if (!isSameFoundation(this.arena, cell, before)) moveFoundation(cell);
@@ -162,8 +163,8 @@ export class Calculator {
     elaborator.item = elaborator.root;
     if (error instanceof OverBudget) return this.overBudget(elaborator, cell);
     if (error instanceof RangeError) return elaborator.problem('expression-too-deep', 0);
-    this.onDefect(cell.key, error);
-    return elaborator.problem('defect', 0, { what: cell.key });
+    this.onDefect(cell.path, error);
+    return elaborator.problem('defect', 0, { what: cell.path });
   }
 
   private overBudget(elaborator: Elaborator, cell: Cell): Value {
@@ -216,7 +217,7 @@ export class Calculator {
     const point = unit?.isPoint ?? false;
     if (
       (item.kind === 'field' || item.kind === 'override') &&
-      !fieldTakes(cell.entity.kind, cell.name, dimension, point)
+      !fieldTakes(cell.entity.kind, item.path[item.path.length - 1]!, dimension, point)
     )
       return false;
     const node = this.arena.constant(number);
@@ -236,7 +237,7 @@ export class Calculator {
 /** What a cell rested on before it was elaborated anew. */
 interface Foundation {
   readonly reads: Cell['reads'];
-  readonly names: Cell['names'];
+  readonly dependencies: Cell['dependencies'];
   readonly calls: Cell['calls'];
   /** How many numbers decided its structure. */
   readonly demands: number;
@@ -247,9 +248,18 @@ interface Foundation {
 }
 
 function foundationOf(arena: Arena, cell: Cell): Foundation {
-  const { reads, names, calls, plan, start } = cell;
+  const { reads, dependencies, calls, plan, start } = cell;
   const results = cell.outputs.map(slot => arena.a[slot]!);
-  return { reads, names, calls, plan, results, start, demands: cell.demanded?.size ?? 0, count: cell.end - start };
+  return {
+    reads,
+    dependencies,
+    calls,
+    plan,
+    results,
+    start,
+    demands: cell.demanded?.size ?? 0,
+    count: cell.end - start,
+  };
 }
 
 /** Whether a cell rests on the same as before: its new code is the old but for the numbers in it. */
@@ -259,7 +269,7 @@ function isSameFoundation(arena: Arena, cell: Cell, before: Foundation): boolean
   return (
     cell.reads.length === before.reads.length &&
     before.reads.every(read => read.users.has(cell)) &&
-    before.names.join() === cell.names.join() &&
+    before.dependencies.join() === cell.dependencies.join() &&
     before.calls.every((item, i) => item === cell.calls[i]) &&
     before.demands === (cell.demanded?.size ?? 0) &&
     cell.end - cell.start === before.count &&

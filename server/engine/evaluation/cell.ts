@@ -1,10 +1,13 @@
 /** One value, check, condition or text of one model, with what it came to and what it rests on. */
+import { isCalculated } from '../../language/index.js';
 import type { CheckItem, ConditionItem, RestrictionItem, TextItem, ValueItem } from '../../model/declaration.js';
+import type { Dependency } from '../../model/dependency.js';
 import type { Entity } from '../../model/namespace.js';
-import type { CheckPlan } from '../check.js';
-import type { Elaborator } from '../elaborate.js';
-import type { Problem } from '../elaboration.js';
-import { POISON, type Place, type Reason, type Value } from '../value.js';
+import type { CheckPlan } from '../elaboration/check.js';
+import type { Elaborator } from '../elaboration/elaborate.js';
+import type { Problem } from '../elaboration/elaboration.js';
+import { POISON, type Place, type Reason, type Value } from '../values/value.js';
+import { isAttributeKey, nameOf, printKey, spellKey, type CellKey } from './cell-key.js';
 
 export const enum State {
   Clean,
@@ -20,7 +23,7 @@ export const NO_READS: readonly Cell[] = [];
 export const NO_GUARDS: Elaborator['guarded'] = [];
 export const NO_BINDERS: ReadonlySet<number> = new Set();
 export const NO_OUTPUTS: readonly number[] = [];
-export const NO_NAMES: readonly string[] = [];
+export const NO_DEPENDENCIES: readonly Dependency[] = [];
 export const NO_ENTITIES: readonly Entity[] = [];
 export const NO_CALLS: readonly ValueItem[] = [];
 export const NO_PROBLEMS: readonly Problem[] = [];
@@ -61,7 +64,7 @@ export class Cell {
   users: ReadonlySet<Cell> = NO_CELLS;
   /** Cells whose inside it repeats. */
   repeats: ReadonlySet<Cell> = NO_CELLS;
-  names: readonly string[] = NO_NAMES;
+  dependencies: readonly Dependency[] = NO_DEPENDENCIES;
   /** Parts and requirements where it looked for names, beside those that it stands in. */
   lookedIn: readonly Entity[] = NO_ENTITIES;
   /** Formulas whose bodies it holds. */
@@ -82,21 +85,35 @@ export class Cell {
   constructor(
     readonly home: CellHome,
     readonly entity: Entity,
-    readonly name: string,
+    readonly key: CellKey,
     public item: CellItem,
     public scope: Entity,
     readonly calculate: (elaborator: Elaborator, cell: Cell) => Value,
   ) {}
 
-  get key(): string {
-    return `${this.entity.path}${this.entity.path ? '.' : ''}${this.name}`;
+  /** As a reader knows it. */
+  get path(): string {
+    return inside(this.entity, printKey(this.key));
   }
 }
 
 /** Whether it calculates what the language knows of a block (`tray.mass`), which is made when first asked for. */
 export function isAttribute(cell: Cell): boolean {
-  return cell.name.startsWith('@');
+  return isAttributeKey(cell.key);
 }
+
+/** Whether a cell comes before another of the same place: any order, but always the same. */
+export function isSpelledBefore(x: Cell, y: Cell): boolean {
+  return inside(x.entity, spellKey(x.key)) < inside(y.entity, spellKey(y.key));
+}
+
+/** Whether a cell comes to something: words and references are read where something asks for them. */
+export function holdsCalculated({ entity, key }: Cell): boolean {
+  const name = nameOf(key);
+  return name === null || isCalculated(entity.kind, name);
+}
+
+const inside = ({ path }: Entity, name: string): string => (path ? `${path}.${name}` : name);
 
 /** Whether something that is written reads the cell: a report may have asked for what nothing in the model does. */
 export function isNeeded(cell: Cell): boolean {

@@ -1,20 +1,21 @@
 import type { Entity } from '../../model/namespace.js';
+import type { CellKey } from './cell-key.js';
 import type { Cell } from './cell.js';
-import { NameUsers } from './name-users.js';
+import { Dependents } from './dependents.js';
 
-/** The cells of one evaluation, by the entity that they belong to and their name. */
+/** The cells of one evaluation, by the entity that they belong to and their key. */
 export class Cells {
-  private readonly byEntity = new Map<Entity, Map<string, Cell>>();
-  readonly nameUsers = new NameUsers(this);
+  private readonly byEntity = new Map<Entity, Map<CellKey, Cell>>();
+  readonly dependents = new Dependents(this);
   /** Cells that something asked for before there was an item for them, since the last update. */
   readonly late = new Set<Cell>();
 
-  get(entity: Entity, name: string): Cell | undefined {
-    return this.byEntity.get(entity)?.get(name);
+  get(entity: Entity, key: CellKey): Cell | undefined {
+    return this.byEntity.get(entity)?.get(key);
   }
 
-  of(entity: Entity): ReadonlyMap<string, Cell> {
-    return this.byEntity.get(entity) ?? NO_CELLS_BY_NAME;
+  of(entity: Entity): ReadonlyMap<CellKey, Cell> {
+    return this.byEntity.get(entity) ?? NO_CELLS_BY_KEY;
   }
 
   get entities(): readonly Entity[] {
@@ -27,15 +28,15 @@ export class Cells {
 
   add(cell: Cell): void {
     const known = this.byEntity.get(cell.entity);
-    if (known) known.set(cell.name, cell);
-    else this.byEntity.set(cell.entity, new Map([[cell.name, cell]]));
+    if (known) known.set(cell.key, cell);
+    else this.byEntity.set(cell.entity, new Map([[cell.key, cell]]));
   }
 
   delete(cell: Cell): void {
     const cells = this.byEntity.get(cell.entity);
-    cells?.delete(cell.name);
+    cells?.delete(cell.key);
     if (cells?.size === 0) this.byEntity.delete(cell.entity);
   }
 }
 
-const NO_CELLS_BY_NAME: ReadonlyMap<string, Cell> = new Map();
+const NO_CELLS_BY_KEY: ReadonlyMap<CellKey, Cell> = new Map();

@@ -3,8 +3,8 @@
  * need each other are one strongly connected group. Which cells these are is a matter of the graph alone, never of the
  * order in which they were calculated.
  */
-import { mark, placeOfCell, State, type Cell, type Cycle } from './cell.js';
-import type { Reason } from '../value.js';
+import { isSpelledBefore, mark, placeOfCell, State, type Cell, type Cycle } from './cell.js';
+import type { Reason } from '../values/value.js';
 
 /** Lifts all that reads a cell above it; true where that leads back to the cell itself. */
 export function raiseUsers(cell: Cell): boolean {
@@ -76,13 +76,13 @@ function reasonOf(members: ReadonlySet<Cell>): Reason {
   way.unshift(first);
   return {
     code: 'cycle',
-    data: { loop: way.map(cell => cell.key.replace(/@/g, '')).join(' → ') },
+    data: { loop: way.map(cell => cell.path).join(' → ') },
     place: placeOfCell(first),
   };
 }
 
 function comesBefore(x: Cell, y: Cell): boolean {
   const [p, q] = [placeOfCell(x)?.owner.placement, placeOfCell(y)?.owner.placement];
-  if (!p || !q || (p.file === q.file && p.start === q.start)) return x.key < y.key;
+  if (!p || !q || (p.file === q.file && p.start === q.start)) return isSpelledBefore(x, y);
   return p.file === q.file ? p.start < q.start : p.file < q.file;
 }

@@ -5,25 +5,27 @@
 import { finish } from '../../base/index.js';
 import type { Item, ValueItem } from '../../model/declaration.js';
 import type { Expression } from '../../model/expression.js';
+import { onName, onRows, ON_UNITS, type Dependency } from '../../model/dependency.js';
 import type { Entity, Namespace, NamespaceChange } from '../../model/namespace.js';
 import { isUnit, parseUnit, toSI } from '../../units/index.js';
-import { Arena } from '../arena.js';
-import { Builder } from '../builder.js';
-import { Elaborator } from '../elaborate.js';
-import type { Environment, Host } from '../elaboration.js';
-import { Op } from '../operations.js';
+import { Arena } from '../values/arena.js';
+import { Builder } from '../values/builder.js';
+import { Elaborator } from '../elaboration/elaborate.js';
+import type { Environment, Host } from '../elaboration/elaboration.js';
+import { Op } from '../operations/op.js';
 import { Abandoned } from '../proof/search.js';
-import type { Reason, Value } from '../value.js';
-import { WorstCases } from '../worst-case.js';
+import type { Reason, Value } from '../values/value.js';
+import { WorstCases } from '../proof/worst-case.js';
 import { calculateUncalled, mayHold } from './calculations.js';
 import { Calculator, type UpdateLog } from './calculator.js';
+import { valueKey, type CellKey } from './cell-key.js';
 import { looksInto, mark, placeOfCell, State, type Cell, type CellHome } from './cell.js';
 import { Cells } from './cells.js';
 import { dissolve } from './cycles.js';
 import { readDeclaredUnits, type DeclaredUnits } from './declared-units.js';
 import { NO_OVERRIDES, Overlay, type Overrides, type ScopedItem } from './overlay.js';
 import { Population } from './population.js';
-import { Reading, rowsName, type DataSource } from './reading.js';
+import { Reading, type DataSource } from './reading.js';
 import { publishNumbers } from './results.js';
 import { Schedule } from './schedule.js';
 import { UncalledFormulas } from './uncalled-formulas.js';
@@ -94,14 +96,14 @@ export class Evaluation implements CellHome {
     return this.reading.units;
   }
 
-  cell(entity: Entity, name: string): Cell | undefined {
-    return this.cells.get(entity, name) ?? this.base?.cell(entity, name);
+  cell(entity: Entity, key: CellKey): Cell | undefined {
+    return this.cells.get(entity, key) ?? this.base?.cell(entity, key);
   }
 
   *cellsOf(entity: Entity): Iterable<Cell> {
     const own = this.cells.of(entity);
     yield* own.values();
-    if (this.base) for (const cell of this.base.cellsOf(entity)) if (!own.has(cell.name)) yield cell;
+    if (this.base) for (const cell of this.base.cellsOf(entity)) if (!own.has(cell.key)) yield cell;
   }
 
   *allCells(): Iterable<Cell> {
@@ -111,11 +113,17 @@ export class Evaluation implements CellHome {
 
   /** Whether a cell of the base counts here too. */
   private shares(cell: Cell): boolean {
-    return this.cells.get(cell.entity, cell.name) === undefined;
+    return this.cells.get(cell.entity, cell.key) === undefined;
   }
 
+  /** What a cell came to. */
+  resultOf(entity: Entity, key: CellKey): Value | undefined {
+    return this.cell(entity, key)?.value;
+  }
+
+  /** What a value came to, by its name. */
   valueOf(entity: Entity, name: string): Value | undefined {
-    return this.cell(entity, name)?.value;
+    return this.resultOf(entity, valueKey(name));
   }
 
   number(node: number): number {
@@ -178,8 +186,8 @@ export class Evaluation implements CellHome {
   /** Says of a check that we fail on it, and lets the others be judged. Throws where its work became pointless. */
   undecided(error: unknown, cell: Cell): Reason {
     if (error instanceof Abandoned) throw error;
-    this.data.onDefect(cell.key, error);
-    return { code: 'defect', data: { what: cell.key }, place: placeOfCell(cell) };
+    this.data.onDefect(cell.path, error);
+    return { code: 'defect', data: { what: cell.path }, place: placeOfCell(cell) };
   }
 
   /** Cells whose result may differ since they were last taken; those of the base count until it is asked itself. */
@@ -214,9 +222,9 @@ export class Evaluation implements CellHome {
     for (const entity of change.removed) this.population.dropAll(entity);
     this.followBase();
     for (const entity of change.touched) if (!change.removed.includes(entity)) this.sync(entity);
-    if (change.touched.size > 0 || change.rootTouched || change.names.size > 0)
+    if (change.touched.size > 0 || change.rootTouched || change.dependencies.size > 0)
       for (const top of this.namespace.tops) this.sync(top);
-    if (this.calculator.elaborations > 0) this.markNameUsers(change, dataChanged);
+    if (this.calculator.elaborations > 0) this.markDependents(change, dataChanged);
     this.workload.retry();
     yield* this.calculate();
   }
@@ -260,22 +268,23 @@ export class Evaluation implements CellHome {
     if (entity.contenders.length > 0 || this.namespace.tops.includes(entity)) this.population.sync(entity);
   }
 
-  /** Marks what looked up a name that now may stand for something else. */
-  private markNameUsers(change: NamespaceChange, dataChanged: readonly Entity[]): void {
-    for (const name of change.names) this.markUsersOf(name);
-    for (const [name, entities] of change.fields) this.markUsersOf(name, cell => looksInto(cell, entities));
-    for (const formula of change.formulas) this.markUsersOf(formula.name, cell => mayHold(cell, formula));
-    for (const entity of dataChanged) this.markUsersOf(rowsName(entity));
+  /** Marks what depends on something that is another now. */
+  private markDependents(change: NamespaceChange, dataChanged: readonly Entity[]): void {
+    for (const dependency of change.dependencies) this.markDependentsOn(dependency);
+    for (const [dependency, entities] of change.fields)
+      this.markDependentsOn(dependency, cell => looksInto(cell, entities));
+    for (const formula of change.formulas) this.markDependentsOn(onName(formula.name), cell => mayHold(cell, formula));
+    for (const entity of dataChanged) this.markDependentsOn(onRows(entity.key));
   }
 
-  private markUsersOf(name: string, only?: (cell: Cell) => boolean): void {
-    for (const cell of this.cells.nameUsers.of(name)) if (!only || only(cell)) mark(cell, State.Elaborate);
+  private markDependentsOn(dependency: Dependency, only?: (cell: Cell) => boolean): void {
+    for (const cell of this.cells.dependents.of(dependency)) if (!only || only(cell)) mark(cell, State.Elaborate);
   }
 
   private replaceOverrides(overrides: Overrides): void {
     for (const { entity, name } of this.overlay?.replace(overrides) ?? []) {
       this.sync(entity);
-      this.markUsersOf(name);
+      this.markDependentsOn(onName(name));
     }
   }
 
@@ -291,7 +300,7 @@ export class Evaluation implements CellHome {
     const next = this.base?.units ?? readDeclaredUnits(this.namespace, this.units);
     if (next === this.units) return;
     this.reading.units = next;
-    this.markUsersOf('*unit');
+    this.markDependentsOn(ON_UNITS);
   }
 
   /** Settles everything that is queued, lowest rank first. */
@@ -340,7 +349,7 @@ export class Evaluation implements CellHome {
 
   forget(cell: Cell): void {
     this.touched.delete(cell);
-    const shared = this.base?.cell(cell.entity, cell.name);
+    const shared = this.base?.cell(cell.entity, cell.key);
     if (shared) this.touched.add(shared);
   }
 }

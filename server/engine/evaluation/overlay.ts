@@ -1,5 +1,7 @@
 import type { ValueItem } from '../../model/declaration.js';
+import { onName } from '../../model/dependency.js';
 import type { Entity } from '../../model/namespace.js';
+import { nameOf, valueKey, type CellKey } from './cell-key.js';
 import { NO_CELLS, type Cell } from './cell.js';
 import type { Cells } from './cells.js';
 
@@ -58,10 +60,10 @@ export class Overlay {
     const reached = new Set<Cell>();
     for (const [entity, names] of this.overrides) {
       for (const name of names.keys()) {
-        const cell = this.base.get(entity, name);
+        const cell = this.base.get(entity, valueKey(name));
         if (cell) reached.add(cell);
         // A name that the model lacks: whoever looked for it may find it there.
-        if (!entity.values.has(name)) for (const user of this.base.nameUsers.of(name)) reached.add(user);
+        if (!entity.values.has(name)) for (const user of this.base.dependents.of(onName(name))) reached.add(user);
       }
     }
     for (const cell of reached) for (const user of cell.users) if (user.home === cell.home) reached.add(user);
@@ -83,9 +85,10 @@ export class Overlay {
   }
 
   /** Whether a value is the configuration's own rather than the base's. */
-  holds(entity: Entity, name: string): boolean {
-    if (this.itemOf(entity, name)) return true;
-    const cell = this.base.get(entity, name);
+  holds(entity: Entity, key: CellKey): boolean {
+    const name = nameOf(key);
+    if (name !== null && this.itemOf(entity, name)) return true;
+    const cell = this.base.get(entity, key);
     return cell !== undefined && this.reaches(cell);
   }
 }

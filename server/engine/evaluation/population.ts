@@ -1,16 +1,17 @@
 /** Which cells there are: made as the items of the model ask for them, dropped with their items. */
 import type { Declaration, ValueItem } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
-import type { Arena } from '../arena.js';
-import type { Host } from '../elaboration.js';
+import type { Arena } from '../values/arena.js';
+import type { Host } from '../elaboration/elaboration.js';
 import { calculateUncalled, eachCell, type VisitCell } from './calculations.js';
+import type { CellKey } from './cell-key.js';
 import {
   Cell,
   isAttribute,
   mark,
   NO_CALLS,
   NO_ENTITIES,
-  NO_NAMES,
+  NO_DEPENDENCIES,
   State,
   type CellHome,
   type CellItem,
@@ -42,14 +43,14 @@ export class Population {
     const isRedeclared = this.declarations.get(entity) !== entity.declaration;
     this.declarations.set(entity, entity.declaration);
     if (cells.size === 0) {
-      this.eachOwnCell(entity, (name, item, scope, calculate) => void this.make(entity, name, item, scope, calculate));
+      this.eachOwnCell(entity, (key, item, scope, calculate) => void this.make(entity, key, item, scope, calculate));
       return;
     }
-    const wanted = new Map<string, { item: CellItem; scope: Entity; calculate: Cell['calculate'] }>();
-    this.eachOwnCell(entity, (name, item, scope, calculate) => void wanted.set(name, { item, scope, calculate }));
-    for (const [name, cell] of cells) {
-      const next = wanted.get(name);
-      if (!next && isAttribute(cell) && this.holds(entity, name)) {
+    const wanted = new Map<CellKey, { item: CellItem; scope: Entity; calculate: Cell['calculate'] }>();
+    this.eachOwnCell(entity, (key, item, scope, calculate) => void wanted.set(key, { item, scope, calculate }));
+    for (const [key, cell] of cells) {
+      const next = wanted.get(key);
+      if (!next && isAttribute(cell) && this.holds(entity, key)) {
         if (isRedeclared) mark(cell, State.Elaborate);
         continue;
       }
@@ -63,12 +64,12 @@ export class Population {
         for (const user of cell.users) if (isAttribute(user)) mark(user, State.Elaborate);
       }
     }
-    for (const [name, { item, scope, calculate }] of wanted)
-      if (!this.cells.get(entity, name)) this.make(entity, name, item, scope, calculate);
+    for (const [key, { item, scope, calculate }] of wanted)
+      if (!this.cells.get(entity, key)) this.make(entity, key, item, scope, calculate);
   }
 
-  make(entity: Entity, name: string, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
-    const cell = new Cell(this.home, entity, name, item, scope, calculate);
+  make(entity: Entity, key: CellKey, item: CellItem, scope: Entity, calculate: Cell['calculate']): Cell {
+    const cell = new Cell(this.home, entity, key, item, scope, calculate);
     this.cells.add(cell);
     if (calculate === calculateUncalled) this.formulas.add(cell);
     this.home.enqueue(cell);
@@ -79,12 +80,12 @@ export class Population {
     for (const cell of this.cells.of(entity).values()) this.drop(cell);
   }
 
-  /** Lets go of all that a cell reads, names and calls. */
+  /** Lets go of all that a cell reads, depends on and calls. */
   unlink(cell: Cell): void {
     disconnect(cell);
-    for (const name of cell.names) this.cells.nameUsers.delete(name, cell);
+    for (const dependency of cell.dependencies) this.cells.dependents.delete(dependency, cell);
     for (const item of cell.calls) this.formulas.letGo(item);
-    cell.names = NO_NAMES;
+    cell.dependencies = NO_DEPENDENCIES;
     cell.lookedIn = NO_ENTITIES;
     cell.calls = NO_CALLS;
   }
@@ -108,15 +109,15 @@ export class Population {
       this.host,
       entity,
       this.overlay
-        ? (name, item, scope, calculate) => {
-            if (this.holds(entity, name)) visit(name, item, scope, calculate);
+        ? (key, item, scope, calculate) => {
+            if (this.holds(entity, key)) visit(key, item, scope, calculate);
           }
         : visit,
     );
   }
 
   /** Whether a value is this evaluation's own: all are the base's, but for what a configuration reaches. */
-  private holds(entity: Entity, name: string): boolean {
-    return this.overlay?.holds(entity, name) ?? true;
+  private holds(entity: Entity, key: CellKey): boolean {
+    return this.overlay?.holds(entity, key) ?? true;
   }
 }

@@ -1,10 +1,12 @@
 /** How the elaboration of a cell reads: values, attributes, names, rows, each noted so that changes are followed. */
 import type { ValueItem } from '../../model/declaration.js';
-import { ANY_VALUE, isConfined, type Entity, type Namespace } from '../../model/namespace.js';
-import { ATTRIBUTES } from '../attributes.js';
-import type { Host } from '../elaboration.js';
-import type { DataRows, Value } from '../value.js';
+import { blockOfRows, onName, onRows, ON_ANY_VALUE, type Dependency } from '../../model/dependency.js';
+import { isConfined, type Entity, type Namespace } from '../../model/namespace.js';
+import { ATTRIBUTES } from '../elaboration/attributes.js';
+import type { Host } from '../elaboration/elaboration.js';
+import type { DataRows, Value } from '../values/value.js';
 import { calculateValue } from './calculations.js';
+import { attributeKey, keyOfValue, nameOf, valueKey, type CellKey } from './cell-key.js';
 import { Cell, isWithin, placeOfCell, push, SlotOwner, State, type CellItem } from './cell.js';
 import type { Cells } from './cells.js';
 import type { DeclaredUnits } from './declared-units.js';
@@ -19,16 +21,9 @@ export interface DataSource {
   onDefect(what: string, error: unknown): void;
 }
 
-/** Begins the name under which a cell looks up the rows of a data file. */
-const ROWS_OF = '*rows ';
-
-export function rowsName(entity: Entity): string {
-  return ROWS_OF + entity.key;
-}
-
 export type MakeCell = (
   entity: Entity,
-  name: string,
+  key: CellKey,
   item: CellItem,
   scope: Entity,
   calculate: Cell['calculate'],
@@ -81,37 +76,37 @@ export class Reading implements Host {
   }
 
   valueNames(entity: Entity): Iterable<string> {
-    this.looksUp(ANY_VALUE, entity);
+    this.dependsOn(ON_ANY_VALUE, entity);
     return this.sources.overlay?.valueNames(entity) ?? entity.values.keys();
   }
 
   read(entity: Entity, item: ValueItem): Value {
-    const name =
-      entity.declaration.value === item
-        ? 'value'
-        : item.kind === 'override'
-          ? item.path[item.path.length - 1]!
-          : item.name;
-    return this.follow(this.obtain(entity, name, item, calculateValue));
+    const key = item.kind === 'override' ? valueKey(item.path[item.path.length - 1]!) : keyOfValue(entity, item);
+    return this.follow(this.obtain(entity, key, item, calculateValue));
   }
 
   attribute(entity: Entity, name: string): Value | undefined {
     const attribute = ATTRIBUTES.get(name);
     if (!attribute || !attribute.kinds.includes(entity.kind)) return undefined;
-    return this.follow(this.obtain(entity, `@${name}`, null, elaborator => attribute.calculate(elaborator, entity)));
+    return this.follow(
+      this.obtain(entity, attributeKey(name), null, elaborator => attribute.calculate(elaborator, entity)),
+    );
   }
 
   /** The cell of a value, made where nothing asked for it before: in the base, unless the overrides reach it. */
-  private obtain(entity: Entity, name: string, item: ValueItem | null, calculate: Cell['calculate']): Cell {
+  private obtain(entity: Entity, key: CellKey, item: ValueItem | null, calculate: Cell['calculate']): Cell {
     const { cells, overlay, base, makeCell } = this.sources;
-    const known = cells.get(entity, name);
+    const known = cells.get(entity, key);
     if (known) return known;
-    if (base && overlay && !overlay.itemOf(entity, name)) {
-      const shared = base.obtain(entity, name, item, calculate);
+    const name = nameOf(key);
+    const isOverridden = name !== null && overlay?.itemOf(entity, name) !== undefined;
+    if (base && overlay && !isOverridden) {
+      const shared = base.obtain(entity, key, item, calculate);
       if (shared.state !== State.Clean && !shared.busy) shared.home.settle(shared);
       if (!overlay.reaches(shared)) return shared;
     }
-    const cell = makeCell(entity, name, item, this.itemOf(entity, name)?.scope ?? entity, calculate);
+    const scope = (name !== null && this.itemOf(entity, name)?.scope) || entity;
+    const cell = makeCell(entity, key, item, scope, calculate);
     cells.late.add(cell);
     return cell;
   }
@@ -128,14 +123,14 @@ export class Reading implements Host {
     return cell.value;
   }
 
-  looksUp(name: string, from?: Entity): void {
+  dependsOn(dependency: Dependency, from?: Entity): void {
     const { reader } = this;
     if (!reader) return;
     if (from && isConfined(from) && !isWithin(reader.scope, from) && !reader.lookedIn.includes(from))
       reader.lookedIn = push(reader.lookedIn, from);
-    if (reader.names.includes(name)) return;
-    reader.names = push(reader.names, name);
-    this.sources.cells.nameUsers.add(name, reader);
+    if (reader.dependencies.includes(dependency)) return;
+    reader.dependencies = push(reader.dependencies, dependency);
+    this.sources.cells.dependents.add(dependency, reader);
   }
 
   demands(node: number, value: number): void {
@@ -156,8 +151,8 @@ export class Reading implements Host {
   }
 
   rows(entity: Entity): Value {
-    this.looksUp(rowsName(entity));
-    this.looksUp(entity.name);
+    this.dependsOn(onRows(entity.key));
+    this.dependsOn(onName(entity.name));
     const source = this.sources.data.rows(entity);
     if (!source.ready)
       return {
@@ -169,8 +164,9 @@ export class Reading implements Host {
 
   /** Blocks of data files whose rows a cell reads. */
   *dataReadBy(cell: Cell): Iterable<Entity> {
-    for (const name of cell.names) {
-      const entity = name.startsWith(ROWS_OF) ? this.namespace.entities.get(name.slice(ROWS_OF.length)) : undefined;
+    for (const dependency of cell.dependencies) {
+      const block = blockOfRows(dependency);
+      const entity = block === null ? undefined : this.namespace.entities.get(block);
       if (entity) yield entity;
     }
   }

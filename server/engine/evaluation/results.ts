@@ -1,8 +1,8 @@
 /** What a cell came to: its code and its numbers in the arena, and who has to follow. */
 import { compact } from '../../base/index.js';
-import type { Arena } from '../arena.js';
-import type { Problem } from '../elaboration.js';
-import { mapNodes, sameShape, type Value } from '../value.js';
+import type { Arena } from '../values/arena.js';
+import type { Problem } from '../elaboration/elaboration.js';
+import { mapNodes, sameShape, type Value } from '../values/value.js';
 import {
   mark,
   NO_GUARDS,
@@ -44,7 +44,7 @@ export function conclude(arena: Arena, cell: Cell, { start, code, end, problems,
   const published = publish(arena, cell, value, relocate);
   cell.value = published.value;
   cell.reads = compact(cell.reads);
-  cell.names = compact(cell.names);
+  cell.dependencies = compact(cell.dependencies);
   cell.lookedIn = compact(cell.lookedIn);
   cell.calls = compact(cell.calls);
   cell.rank = rankOver(cell.reads);

@@ -1,4 +1,4 @@
-import { MOST_STEPS } from '../elaborate.js';
+import { MOST_STEPS } from '../elaboration/elaborate.js';
 import { mark, State, type Cell } from './cell.js';
 
 /** Expressions that all items of a model together may come to: about as many numbers are kept for them. */

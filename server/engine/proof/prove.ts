@@ -1,9 +1,19 @@
 /** Proofs: a bound that nothing goes below over everything that varies, and the point where that is attained. */
-import { power } from '../power.js';
-import { COMPARISON_TOLERANCE, Op } from '../operations.js';
-import type { TableData } from '../table.js';
-import { blame, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, SOMEWHERE, UNDEFINED } from './enclosures.js';
-import type { Shares } from '../arena.js';
+import { power } from '../operations/power.js';
+import { COMPARISON_TOLERANCE, type Op } from '../operations/op.js';
+import {
+  blame,
+  HIGH,
+  highOf,
+  LOW,
+  lowOf,
+  SLOPE_HIGH,
+  SLOPE_LOW,
+  SOMEWHERE,
+  UNDEFINED,
+} from '../operations/enclosures.js';
+import type { Shares } from '../values/arena.js';
+import { OPERATIONS } from '../operations/operations.js';
 import { solve, UndefinedAt, Work, type Goal, type Obstacle, type Point } from './search.js';
 import { UNKNOWN_KEY, type Tape } from './tape.js';
 
@@ -70,7 +80,7 @@ export const TRUTH: Goal = { enough: (low, high) => low >= 0 || high < 0 };
 export function valueGoal(tape: Tape): Goal {
   tape.load();
   tape.enclose(tape.main);
-  const width = HIGH[tape.roots[0]!]! - LOW[tape.roots[0]!]!;
+  const width = highOf(tape.roots[0]!) - lowOf(tape.roots[0]!);
   const size = Number.isFinite(width) ? width : 0;
   return {
     enough: (low, high) => high < Infinity && high - low <= 1e-9 * Math.max(Math.abs(low), Math.abs(high), size),
@@ -160,8 +170,8 @@ function proveDefined(tape: Tape, sources: readonly number[], work: Work): void 
     const culprit = blame.entry;
     const known = tape.proven?.size ?? 0;
     for (const operand of [tape.a[culprit]!, tape.b[culprit]!]) {
-      const domain = domainOf(tape, culprit, operand);
-      if (!domain || (LOW[operand]! >= domain[0] && HIGH[operand]! <= domain[1]) || tried.has(operand)) continue;
+      const domain = OPERATIONS[tape.op[culprit] as Op].domain?.(tape, culprit, operand === tape.a[culprit]) ?? null;
+      if (!domain || (lowOf(operand) >= domain[0] && highOf(operand) <= domain[1]) || tried.has(operand)) continue;
       tried.add(operand);
       const range = proveRange(tape, culprit, operand, domain, sources, work);
       if (range) (tape.proven ??= new Map()).set(operand, range);
@@ -169,39 +179,6 @@ function proveDefined(tape: Tape, sources: readonly number[], work: Work): void 
     load(tape);
     work.box();
     if (blame.entry === culprit && (tape.proven?.size ?? 0) === known) break;
-  }
-}
-
-/** Where an operation has values, of one operand; NaN for one that only may not be zero. */
-function domainOf(tape: Tape, i: number, operand: number): readonly [number, number] | null {
-  const isFirst = operand === tape.a[i];
-  switch (tape.op[i] as Op) {
-    case Op.SquareRoot:
-      return [0, Infinity];
-    case Op.Ln:
-    case Op.Log10:
-      return [Number.MIN_VALUE, Infinity];
-    case Op.Asin:
-    case Op.Acos:
-      return [-1, 1];
-    case Op.Lookup: {
-      const keys = tape.tableOf(i).keys as Float64Array;
-      return [keys[0]!, keys[keys.length - 1]!];
-    }
-    case Op.Lookup2: {
-      const table = tape.tableOf(i);
-      if (isFirst) return [(table.keys as Float64Array)[0]!, (table.keys as Float64Array).at(-1)!];
-      const rows = (table.values as readonly TableData[]).map(row => row.keys as Float64Array);
-      return [Math.max(...rows.map(keys => keys[0]!)), Math.min(...rows.map(keys => keys[keys.length - 1]!))];
-    }
-    case Op.Divide:
-    case Op.Remainder:
-      return isFirst ? null : [NaN, NaN];
-    case Op.Power:
-      if (!isFirst) return null;
-      return Number.isInteger(LOW[tape.b[i]!]!) ? [NaN, NaN] : [0, Infinity];
-    default:
-      return null;
   }
 }
 
@@ -216,14 +193,14 @@ function proveRange(
   const side = (sign: 1 | -1): number | null => {
     load(tape);
     if (UNDEFINED[operand] !== 0) return null;
-    const width = HIGH[operand]! - LOW[operand]!;
+    const width = highOf(operand) - lowOf(operand);
     const edge = sign > 0 ? least : -most;
     const goal: Goal = {
       width: 1e-3 * width,
       enough: (low, high) => low >= edge || high < edge || (edge !== edge && low > 0) || high - low <= 1e-3 * width,
     };
     const part = work.part(300);
-    const varying = sources.filter(s => LOW[s]! < HIGH[s]!);
+    const varying = sources.filter(s => lowOf(s) < highOf(s));
     const answer = solve({ tape, root: operand, sign, goal, work: part }, varying, tape.live(sources, operand));
     work.boxes += part.boxes;
     const value = tape.valueAt(answer.at);
@@ -349,9 +326,9 @@ class ReserveSearch {
       this.others.map(i => [
         i,
         SLOPE_LOW[i]! >= 0
-          ? LOW[i]!
+          ? lowOf(i)
           : SLOPE_HIGH[i]! <= 0
-            ? HIGH[i]!
+            ? highOf(i)
             : (before.get(i) ?? this.inner.source(i)!.nominal),
       ]),
     );

@@ -3,9 +3,10 @@
  * what reaches the rest through one entry is a variable of its own, and the space that remains is split and bounded.
  * Everything minimises sign · root.
  */
-import { Op } from '../operations.js';
-import { blame, fix, HIGH, LOW, SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from './enclosures.js';
-import type { TableData } from '../table.js';
+import { Op } from '../operations/op.js';
+import { blame, fix, HIGH, highOf, LOW, lowOf, SLOPE_HIGH, SLOPE_LOW, UNDEFINED } from '../operations/enclosures.js';
+import type { TableData } from '../operations/table.js';
+import { OPERATIONS } from '../operations/operations.js';
 import type { Tape } from './tape.js';
 
 /** When a bracket is good enough: nothing goes below `low`, and `high` was attained. */
@@ -66,8 +67,8 @@ export class Work {
 
 type Sign = 1 | -1;
 
-const lower = (root: number, sign: Sign): number => (sign > 0 ? LOW[root]! : -HIGH[root]!);
-const upper = (root: number, sign: Sign): number => (sign > 0 ? HIGH[root]! : -LOW[root]!);
+const lower = (root: number, sign: Sign): number => (sign > 0 ? lowOf(root) : -highOf(root));
+const upper = (root: number, sign: Sign): number => (sign > 0 ? highOf(root) : -lowOf(root));
 const slopeLow = (i: number, sign: Sign): number => (sign > 0 ? SLOPE_LOW[i]! : -SLOPE_HIGH[i]!);
 const slopeHigh = (i: number, sign: Sign): number => (sign > 0 ? SLOPE_HIGH[i]! : -SLOPE_LOW[i]!);
 const within = (width: number): Goal => ({ width, enough: (low, high) => high - low <= width });
@@ -98,7 +99,7 @@ export function solve(
   if (open.length === 0) return { low: lower(root, sign), high: upper(root, sign), at, why: null };
   const natural = lower(root, sign);
   if (UNDEFINED[root] === 0 && goal.enough(natural, Infinity)) {
-    for (const s of open) at.set(s, LOW[s]! + (HIGH[s]! - LOW[s]!) / 2);
+    for (const s of open) at.set(s, lowOf(s) + (highOf(s) - lowOf(s)) / 2);
     return { low: natural, high: Infinity, at, why: null };
   }
   const modules =
@@ -110,7 +111,7 @@ export function solve(
 }
 
 function variablesOf(sources: readonly number[]): Variable[] {
-  return sources.map(entry => ({ entry, low: LOW[entry]!, high: HIGH[entry]!, from: null, to: null }));
+  return sources.map(entry => ({ entry, low: lowOf(entry), high: highOf(entry), from: null, to: null }));
 }
 
 /** Sources whose slope has one sign go to their worse end, which may decide others; gives those that stay open. */
@@ -135,7 +136,7 @@ function toWorseEnds(
       const low = slopeLow(s, sign);
       const high = slopeHigh(s, sign);
       if (low >= 0 || high <= 0) {
-        const x = low === 0 && high === 0 ? (tape.source(s)?.nominal ?? LOW[s]!) : low >= 0 ? LOW[s]! : HIGH[s]!;
+        const x = low === 0 && high === 0 ? (tape.source(s)?.nominal ?? lowOf(s)) : low >= 0 ? lowOf(s) : highOf(s);
         fix(s, x);
         at.set(s, x);
       } else open.push(s);
@@ -177,14 +178,14 @@ const MOST_FOR_MODULES = 62;
 
 function solveModules(search: Search, open: readonly number[], modules: readonly Module[]): Bracket {
   const { tape, root, sign, goal, work } = search;
-  const ranges = new Map(open.map(s => [s, [LOW[s]!, HIGH[s]!] as const]));
+  const ranges = new Map(open.map(s => [s, [lowOf(s), highOf(s)] as const]));
   const sides = modules.map(({ head }) => ({
     low: slopeLow(head, sign),
     high: slopeHigh(head, sign),
-    width: HIGH[head]! - LOW[head]!,
+    width: highOf(head) - lowOf(head),
   }));
   // What a module may be wrong by is its share of what the whole may be.
-  const allowed = goal.width ?? 1e-3 * (HIGH[root]! - LOW[root]!);
+  const allowed = goal.width ?? 1e-3 * (highOf(root) - lowOf(root));
   const inModules = new Set(modules.flatMap(module => module.sources));
   const own = open.filter(s => !inModules.has(s));
   const heads = modules.map(module => module.head);
@@ -245,7 +246,7 @@ function spread(tape: Tape, module: Module, at: Map<number, number>): void {
     mix = new Map([...least.at].map(([s, x]) => [s, x + t * ((most.at.get(s) ?? x) - x)]));
     for (const [s, x] of mix) fix(s, x);
     tape.enclose(live);
-    if (HIGH[head]! < wanted!) p = t;
+    if (highOf(head) < wanted!) p = t;
     else q = t;
   }
   putAll(mix);
@@ -437,11 +438,11 @@ class Branching {
     work.box();
     this.enclose();
     if (UNDEFINED[root] !== 0) {
-      if (UNDEFINED[root]! & 2) throw new UndefinedAt(blame.entry, this.pointOf(this.leaves.map(i => LOW[i]!)));
+      if (UNDEFINED[root]! & 2) throw new UndefinedAt(blame.entry, this.pointOf(this.leaves.map(i => lowOf(i))));
       return;
     }
     const high = upper(root, sign);
-    if (high < this.best.high) this.best = { high, at: this.leaves.map(i => LOW[i]!) };
+    if (high < this.best.high) this.best = { high, at: this.leaves.map(i => lowOf(i)) };
   }
 
   private pointOf(x: readonly number[]): Map<number, number> {
@@ -484,7 +485,7 @@ class Branching {
   private boundBySlopes(low: number[], high: number[], natural: number): { bound: number; split: number } {
     const { leaves, widths, centre } = this;
     const { tape, root, sign } = this.search;
-    const spreadOfRoot = HIGH[root]! - LOW[root]!;
+    const spreadOfRoot = highOf(root) - lowOf(root);
     tape.slopes(this.live, leaves, root);
     let sum = 0;
     let split = -1;
@@ -568,11 +569,11 @@ class Branching {
     });
     this.sample(middle);
     this.sample(lowAt);
-    const p = HIGH[operand]!;
+    const p = highOf(operand);
     this.sample(highAt);
-    const q = LOW[operand]!;
+    const q = lowOf(operand);
     // Continuous, and on both sides of what it must not meet: it meets it.
-    if (culprit !== 0 && steady && q > p && meetsPole(tape, culprit, p, q))
+    if (culprit !== 0 && steady && q > p && OPERATIONS[tape.op[culprit] as Op].meetsPole?.(tape, culprit, p, q))
       throw new UndefinedAt(culprit, this.pointOf(middle));
     return { bound: -Infinity, split };
   }
@@ -614,18 +615,8 @@ function culpritOperand(tape: Tape, i: number, live: Int32Array, leaves: readonl
   const op = tape.op[i] as Op;
   if (op === Op.Reserve || op === Op.Root || op === Op.Low || op === Op.High)
     return tape.unknownOf(i).free.find(isLive) ?? i;
-  const first = op === Op.Divide || op === Op.Remainder ? tape.b[i]! : tape.a[i]!;
+  const first = OPERATIONS[op].isDefinedBySecond ? tape.b[i]! : tape.a[i]!;
   return op === Op.Lookup2 && !isLive(first) ? tape.b[i]! : first;
-}
-
-/** Whether the culprit's operand meets a pole between p and q. */
-function meetsPole(tape: Tape, i: number, p: number, q: number): boolean {
-  const op = tape.op[i] as Op;
-  if (op === Op.Tan) return Math.floor(q / Math.PI - 0.5) > Math.floor(p / Math.PI - 0.5);
-  const exponent = HIGH[tape.b[i]!]!;
-  const hasPole =
-    op === Op.Divide || op === Op.Remainder || (op === Op.Power && exponent < 0 && Number.isInteger(exponent));
-  return hasPole && p < 0 && q > 0;
 }
 
 /** Breakpoints of the tables that are asked with an entry itself. */

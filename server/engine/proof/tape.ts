@@ -1,9 +1,18 @@
 /** The entries of an arena below some roots, renumbered: what a proof walks over. */
-import type { Arena, Detail } from '../arena.js';
-import { Op, VARIES_WITH_TOLERANCES } from '../operations.js';
-import type { TableData } from '../table.js';
-import { EVERYWHERE, HIGH, LARGEST_TAPE, LOW, UNDEFINED, VALUE, type Unknown, type Walks } from './enclosures.js';
-import { provenAs, runEnclosure, runPoint, runSlopes, type Code } from './operations.js';
+import { detailAs, type Arena, type Detail } from '../values/arena.js';
+import { Op, VARIES_WITH_TOLERANCES } from '../operations/op.js';
+import type { TableData } from '../operations/table.js';
+import {
+  EVERYWHERE,
+  HIGH,
+  LARGEST_TAPE,
+  LOW,
+  UNDEFINED,
+  VALUE,
+  type Unknown,
+  type Walks,
+} from '../operations/enclosures.js';
+import { OPERATIONS, provenAs, runEnclosure, runPoint, runSlopes, type Code } from '../operations/operations.js';
 
 /** What varies on a tape: an entry with the numbers of the arena that bound it. */
 export interface TapeSource {
@@ -33,8 +42,6 @@ export interface TapeMaker {
 
 /** Beyond this a tape is not made: what it stands for is undetermined. */
 export class TapeTooLarge extends Error {}
-
-const TRUTHS: ReadonlySet<Op> = new Set([Op.LessEqual, Op.Less, Op.Equal, Op.And, Op.Or, Op.Not]);
 
 /** Builds a tape, entry by entry. */
 class Recorder {
@@ -307,7 +314,7 @@ function record(arena: Arena, recorder: Recorder, reading: Reading, root: number
   const order = arena.orderBelow(varies(root) ? [root] : [], (entry, list) => {
     if (reading.numbers.has(entry)) return;
     const detail = arena.details.get(entry);
-    const op = arena.op[entry] as Op;
+    const op = arena.opAt(entry);
     if (detail?.kind === 'unknown') {
       inBody.add(detail.parameter);
       for (const k of detail.body) inBody.add(k);
@@ -350,7 +357,7 @@ function recordEntry(
   numberOf: (entry: number) => number,
   lists: ReadonlyMap<number, number[]>,
 ): number {
-  const op = arena.op[entry] as Op;
+  const op = arena.opAt(entry);
   const [a, b, c] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
   const { list } = reading;
   switch (op) {
@@ -376,7 +383,7 @@ function recordEntry(
       return recordExtreme(arena, recorder, reading, entry);
     case Op.Reserve:
     case Op.Root: {
-      const detail = arena.details.get(entry) as Detail & { kind: 'unknown' };
+      const detail = detailAs(arena.details.get(entry), 'unknown');
       const [low, high] = [numberOf(detail.low), numberOf(detail.high)];
       const made = recorder.make(op, low, high);
       const parameter = numberOf(detail.parameter);
@@ -407,7 +414,7 @@ export function isTruth(arena: Arena, entry: number): boolean {
   let at = entry;
   while ((arena.op[at] === Op.Slot || arena.op[at] === Op.Copy) && arena.a[at]) at = arena.a[at]!;
   if (arena.op[at] === Op.Select) return isTruth(arena, arena.b[at]!) || isTruth(arena, arena.c[at]!);
-  return TRUTHS.has(arena.op[at] as Op);
+  return OPERATIONS[arena.opAt(at)].isTruth === true;
 }
 
 /** A condition as the proof reads it: at least zero where it holds. One that is fixed comes as 1 or 0. */
@@ -446,7 +453,7 @@ function recordTolerance(
   numberOf: (entry: number) => number,
 ): number {
   const [nominal, below, above] = [arena.a[entry]!, arena.b[entry]!, arena.c[entry]!];
-  const detail = arena.details.get(entry) as Detail & { kind: 'source' };
+  const detail = detailAs(arena.details.get(entry), 'source');
   if (reading.nominal && !detail.swept) return numberOf(nominal);
   const key = detail.swept ? detail.key : `${detail.key}${reading.mark}`;
   const { list } = reading;
@@ -503,7 +510,7 @@ function recordExtreme(arena: Arena, recorder: Recorder, reading: Reading, entry
     } else reading.list.push(i);
   }
   if (!depends.has(result)) return result;
-  const made = recorder.make(arena.op[entry] as Op);
+  const made = recorder.make(arena.opAt(entry));
   addUnknown(recorder, made, parameters, result, body, 0, 0);
   reading.list.push(made);
   return made;

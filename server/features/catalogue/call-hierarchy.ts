@@ -12,6 +12,8 @@ interface ItemParams {
 interface Data {
   readonly entity: string;
   readonly library: boolean;
+  /** Which check of the block it is, from 0; -1 where it is a value. */
+  readonly check: number;
   readonly name: string;
 }
 interface Node {
@@ -78,15 +80,16 @@ function nodeOfTarget(target: Target): Node | null {
   return target.kind === 'value' ? { entity: target.entity, item: target.item } : null;
 }
 
-function nodeOf(context: FeatureContext, { entity: key, library, name }: Data): Node | null {
+function nodeOf(context: FeatureContext, { entity: key, library, check, name }: Data): Node | null {
   const { namespace, library: formulas } = context.project;
   const entity = library ? formulas.root : namespace.entity(key);
   if (!entity) return null;
-  const item = name.startsWith('check ')
-    ? entity.checks[Number(name.slice(6)) - 1]
-    : name === 'value' && entity.declaration.value
-      ? entity.declaration.value
-      : entity.values.get(name);
+  const item =
+    check >= 0
+      ? entity.checks[check]
+      : name === 'value' && entity.declaration.value
+        ? entity.declaration.value
+        : entity.values.get(name);
   return item ? { entity, item } : null;
 }
 
@@ -100,7 +103,8 @@ function itemOf(context: FeatureContext, { entity, item }: Node): CallHierarchyI
   const data: Data = {
     entity: entity.key,
     library: file.startsWith('library:'),
-    name: item.kind === 'check' ? `check ${entity.checks.indexOf(item) + 1}` : item.name,
+    check: item.kind === 'check' ? entity.checks.indexOf(item) : -1,
+    name: item.name,
   };
   const isCheck = item.kind === 'check';
   return {

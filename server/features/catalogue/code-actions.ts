@@ -1,5 +1,5 @@
 import type { CodeAction, Range } from 'vscode-languageserver-types';
-import type { Place } from '../../engine/value.js';
+import type { Place } from '../../engine/values/value.js';
 import { RULES, type Fix, type Found } from '../../findings/index.js';
 import { spanOf } from '../../model/declaration.js';
 import { LIBRARY, type Finding } from '../../project/project.js';

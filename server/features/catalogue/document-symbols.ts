@@ -1,6 +1,6 @@
 import { SymbolKind, type DocumentSymbol } from 'vscode-languageserver-types';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
-import { titleOf } from '../../engine/describe.js';
+import { titleOf } from '../../engine/values/describe.js';
 import { keyOf } from '../../model/namespace.js';
 import { BLOCK_KINDS } from '../block-kinds.js';
 import { feature, rangeOf, type FeatureContext } from '../feature.js';
@@ -23,7 +23,7 @@ function declarationSymbol(context: FeatureContext, declaration: Declaration, pr
   const entity = context.project.namespace.entities.get(key);
   const detail = entity ? [statusText(context.project, entity), titleOf(entity)].filter(Boolean).join(' · ') : '';
   return {
-    name: declaration.name || declaration.kind,
+    name: declaration.name || declaration.keyword,
     detail,
     kind: BLOCK_KINDS.get(declaration.kind)?.symbol ?? SymbolKind.Object,
     range: rangeOf(context.lines, whole.start, whole.end),

@@ -2,8 +2,11 @@ import { factsOf } from '../../engine/facts.js';
 import { requirementsInOrder } from '../../engine/verification-index.js';
 import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
+import { declared } from '../../model/statements.js';
+import type { Project } from '../../project/project.js';
 import { feature, locationOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { resolveReference, spotAt } from '../resolve.js';
+import { checkKey } from '../../engine/evaluation/cell-key.js';
 
 type NamePlace = { readonly file: string; readonly start: number; readonly end: number };
 
@@ -48,16 +51,11 @@ async function implementationsOf(context: FeatureContext, entity: Entity): Promi
     case 'part':
       return namespace
         .ofKind('article')
-        .filter(
-          article =>
-            article.declaration.of && resolveReference(project, article, article.declaration.of.path) === entity,
-        )
+        .filter(article => isOf(project, article, entity))
         .map(placeOfName);
     case 'material':
       return [
-        ...namespace
-          .ofKind('lot')
-          .filter(lot => lot.declaration.of && resolveReference(project, lot, lot.declaration.of.path) === entity),
+        ...namespace.ofKind('lot').filter(lot => isOf(project, lot, entity)),
         ...namespace.ofKind('part').filter(part => isMadeOf(context, part, entity)),
       ].map(placeOfName);
     default:
@@ -76,7 +74,7 @@ async function sweepsOf(context: FeatureContext, load: Entity): Promise<NamePlac
   let count = 0;
   for (const requirement of requirementsInOrder(verification.index)) {
     requirement.checks.forEach((check, i) => {
-      const cell = evaluation.cell(requirement, `check ${i + 1}`);
+      const cell = evaluation.cell(requirement, checkKey(i));
       const sweeps =
         cell &&
         (factsOf(evaluation, cell).loads.includes(load) ||
@@ -96,4 +94,10 @@ async function sweepsOf(context: FeatureContext, load: Entity): Promise<NamePlac
 
 function placeOfName(entity: Entity): NamePlace {
   return { file: entity.declaration.placement.file, ...spanOf(entity.declaration, 2) };
+}
+
+/** Whether an article or a lot is said to be of something. */
+function isOf(project: Project, made: Entity, model: Entity): boolean {
+  const { of } = declared(made, 'article', 'lot');
+  return of !== null && resolveReference(project, made, of.path) === model;
 }

@@ -1,12 +1,13 @@
 import type { InlayHint, Range } from 'vscode-languageserver-types';
 import { printValue } from '../../engine/explain.js';
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import { isTemplate } from '../../engine/verification-index.js';
 import { spanOf, type Declaration, type ValueItem } from '../../model/declaration.js';
 import type { Expression } from '../../model/expression.js';
 import { keyOf, type Entity } from '../../model/namespace.js';
 import { feature, type FeatureContext } from '../feature.js';
 import { marginText, worstResult } from '../status.js';
+import { valueKey } from '../../engine/evaluation/cell-key.js';
 
 interface Hint {
   readonly offset: number;
@@ -90,9 +91,9 @@ function valueHint(context: FeatureContext, entity: Entity, item: ValueItem, fro
     isPlain(item.value)
   )
     return [];
-  const cell = context.project.view.evaluation.cell(entity, item.name);
+  const cell = context.project.view.evaluation.cell(entity, valueKey(item.name));
   const text = cell && cell.item === item ? hintText(context, cell.value) : null;
-  return text === null ? [] : [{ offset, label: `= ${text}`, tooltip: `${cell!.key} as calculated` }];
+  return text === null ? [] : [{ offset, label: `= ${text}`, tooltip: `${cell!.path} as calculated` }];
 }
 
 function hintText(context: FeatureContext, value: Value): string | null {

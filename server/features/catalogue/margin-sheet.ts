@@ -2,7 +2,7 @@ import { isCalculated } from '../../language/index.js';
 import { spanOf, type ValueItem } from '../../model/declaration.js';
 import { factsOf } from '../../engine/facts.js';
 import { isTemplate } from '../../engine/verification-index.js';
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import { isTypedIn, itemsOf } from '../../findings/text-search.js';
 import type { Entity } from '../../model/namespace.js';
 import { targetOf } from '../../project/trial.js';
@@ -36,6 +36,7 @@ import { zeroMargin } from '../zero-margin.js';
 import { enclosing, spotAt } from '../resolve.js';
 import { choicesFor } from '../trial-choices.js';
 import { workedCheck } from '../worked.js';
+import { checkKey } from '../../engine/evaluation/cell-key.js';
 
 /** The margin sheet, and values that are tried beside the texts. */
 const features: readonly Feature[] = [
@@ -157,7 +158,7 @@ const CHOSEN = new Set<Value['kind']>(['text', 'entity']);
 function foundationsOf(context: FeatureContext, requirement: Entity): Triable[] {
   const { evaluation } = context.project.view;
   const checks = requirement.checks
-    .map((_, i) => evaluation.cell(requirement, `check ${i + 1}`))
+    .map((_, i) => evaluation.cell(requirement, checkKey(i)))
     .filter(cell => cell !== undefined);
   // The corners of a load read all of it; of its numbers those count that a comparison comes to.
   const counting = new Set<object>(checks.flatMap(cell => factsOf(evaluation, cell).values.map(({ item }) => item)));

@@ -5,6 +5,7 @@ import { LIBRARY, type Project } from '../../project/project.js';
 import { feature, rangeOf, Refusal, workspaceEdit, type FeatureContext, type PositionParams } from '../feature.js';
 import { declarationSpan, sameTarget, spotAt, type Spot, type Target } from '../resolve.js';
 import { knowing, targetsOf, usesByFile, type Use } from '../uses.js';
+import { declared } from '../../model/statements.js';
 
 const NAME = /^[\p{L}_][\p{L}\p{M}\p{N}_]*$/u;
 const LABEL = /^[\p{L}][\p{L}\p{N}_]*(-[\p{L}\p{N}_]+)*(\.\d+)*$/u;
@@ -94,7 +95,7 @@ function renamable(
     const { entity, item } = target;
     if (item.kind === 'field' && BLOCKS.get(entity.kind)?.fields[item.name])
       throw new Refusal(`${item.name} is a field of every ${entity.kind}; its name is the language's.`);
-    if (entity.base?.declaration.given.some(parameter => parameter.name === item.name))
+    if (entity.base && declared(entity.base, 'kind').given.some(parameter => parameter.name === item.name))
       throw new Refusal(`${entity.base.name} asks its parts for ${item.name}; the name is given there.`);
   }
   return { spot, targets: [target, ...others] };

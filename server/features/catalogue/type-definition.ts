@@ -1,9 +1,10 @@
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import type { Entity } from '../../model/namespace.js';
 import { find } from '../bindings.js';
 import { inScene } from '../evaluate.js';
 import { feature, locationOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { declarationSpan, resolveReference, spotAt, type Spot } from '../resolve.js';
+import { saidIn } from '../../model/statements.js';
 
 /** Blocks whose values tell most by the block they belong to. */
 const OWNERS = new Set(['material', 'load', 'environment', 'factors', 'growth']);
@@ -50,8 +51,9 @@ function typeOfEntity(context: FeatureContext, entity: Entity): Entity[] {
     const material = context.project.view.evaluation.valueOf(entity, 'material');
     return material?.kind === 'entity' ? [material.entity] : [];
   }
-  const of = entity.declaration.of && resolveReference(context.project, entity, entity.declaration.of.path);
-  return of ? [of] : [];
+  const of = saidIn(entity.declaration, 'of');
+  const found = of && resolveReference(context.project, entity, of.path);
+  return found ? [found] : [];
 }
 
 function loadsOf(value: Value | null): Entity[] {

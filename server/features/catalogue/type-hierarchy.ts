@@ -1,10 +1,11 @@
 import { SymbolKind, type TypeHierarchyItem } from 'vscode-languageserver-types';
-import { titleOf } from '../../engine/describe.js';
+import { titleOf } from '../../engine/values/describe.js';
 import { spanOf } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, rangeOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { resolveReference, spotAt } from '../resolve.js';
 import { BLOCK_KINDS } from '../block-kinds.js';
+import { saidIn } from '../../model/statements.js';
 
 interface ItemParams {
   readonly item: TypeHierarchyItem;
@@ -44,9 +45,8 @@ function entityOf(context: FeatureContext, item: TypeHierarchyItem): Entity | un
 
 function aboveOf(context: FeatureContext, entity: Entity | undefined): Entity | null {
   if (!entity || entity.kind === 'kind') return null;
-  return (
-    entity.base ?? (entity.declaration.of && resolveReference(context.project, entity, entity.declaration.of.path))
-  );
+  const of = saidIn(entity.declaration, 'of');
+  return entity.base ?? (of && resolveReference(context.project, entity, of.path));
 }
 
 function itemOf(context: FeatureContext, entity: Entity): TypeHierarchyItem {

@@ -1,5 +1,5 @@
 import { SymbolKind } from 'vscode-languageserver-types';
-import { titleOf } from '../../engine/describe.js';
+import { titleOf } from '../../engine/values/describe.js';
 import { spanOf } from '../../model/declaration.js';
 import type { Project } from '../../project/project.js';
 import { feature, locationOf } from '../feature.js';

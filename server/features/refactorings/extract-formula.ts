@@ -1,4 +1,4 @@
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import { spanOf, type Item } from '../../model/declaration.js';
 import { children, type Expression } from '../../model/expression.js';
 import type { FeatureContext } from '../feature.js';

@@ -1,5 +1,5 @@
 import { isTemplate } from '../../engine/verification-index.js';
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import { expressionsOf, itemsOf } from '../../findings/text-search.js';
 import { spanOf, type Declaration, type Item } from '../../model/declaration.js';
 import { walk } from '../../model/expression.js';

@@ -8,6 +8,7 @@ import { citedPaths } from '../cited-paths.js';
 import type { FeatureContext } from '../feature.js';
 import { boundNames, enclosing, spotAt } from '../resolve.js';
 import { action, freeNames, removal, statementOf, type Refactoring, type Span } from '../refactoring.js';
+import { saidIn } from '../../model/statements.js';
 
 /**
  * A statement at the top of a file, whose name the caret is on, goes to the end of another open file of the project.
@@ -129,7 +130,7 @@ function canMove(
   const local = (at: Entity, candidate: string): boolean =>
     at.values.has(candidate) ||
     at.members.has(candidate) ||
-    at.declaration.given.some(parameter => parameter.name === candidate);
+    saidIn(at.declaration, 'given').some(parameter => parameter.name === candidate);
   if (entity.kind === 'kind' || outer.kind === 'kind' || entity.base || entity.template) return false;
   if ([...reads].some(read => read !== name && local(entity, read)) || reads.has('name') || reads.has('title'))
     return false;

@@ -1,4 +1,4 @@
-import type { Value } from '../../engine/value.js';
+import type { Value } from '../../engine/values/value.js';
 import { BASE_QUANTITIES, NAMED_QUANTITIES, parseDimension, type Dimension } from '../../units/index.js';
 
 const TEMPERATURE = parseDimension('temperature');

@@ -1,7 +1,7 @@
 /** Reads a data file as its declaration says, a step at a time. */
 import type { CancellationToken } from '../../base/index.js';
 import { NEVER } from '../../base/index.js';
-import { PLAIN_FORMAT } from '../../model/file-format.js';
+import { PLAIN_FORMAT } from '../../model/statements.js';
 import type { EncodingProblem } from './decode-text.js';
 import { decodeInSteps } from './decode-text.js';
 import { isListing, ListingReader } from './listing.js';

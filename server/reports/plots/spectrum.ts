@@ -1,6 +1,6 @@
 /** A spectrum over frequency, both axes logarithmic. */
 import { line } from 'd3-shape';
-import type { TableValue } from '../../engine/value.js';
+import type { TableValue } from '../../engine/values/value.js';
 import { formatNumber, readableUnit, type Unit } from '../../units/index.js';
 import { horizontalAxis, logarithmic, logarithmicTicks, verticalAxis, type Frame } from './axes.js';
 import { csvOf, element, PANEL, picture, tooltip, type Ink, type Picture, type Room } from './svg.js';

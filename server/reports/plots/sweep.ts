@@ -1,8 +1,8 @@
 /** A check's sweep: its margin over temperature (or whatever number it sweeps) and case, or case by case. */
 import { line } from 'd3-shape';
 import { caseName, type CheckResult, type RowResult } from '../../engine/margin.js';
-import type { CheckRow } from '../../engine/check.js';
-import type { CasePart } from '../../engine/value.js';
+import type { CheckRow } from '../../engine/elaboration/check.js';
+import type { CasePart } from '../../engine/values/value.js';
 import type { ConfigurationView } from '../../findings/index.js';
 import { dimensionName, formatMargin, formatNumber, fromSI, readableUnit } from '../../units/index.js';
 import { distanceSymbol, printSides } from '../../engine/explain.js';
@@ -102,6 +102,34 @@ const NAME_HEIGHT = 13;
 /** Pixels from the end of a line to its name. */
 const LEADER = 16;
 
+/** A line with its points; the one that governs stands out. */
+function drawSeries({ points }: Series, governs: boolean, x: Scale, y: Scale, ink: Ink): string {
+  const path = line<Point>(
+    point => x(point.x),
+    point => y(point.margin),
+  );
+  return [
+    element('path', {
+      d: path([...points]) ?? '',
+      fill: 'none',
+      stroke: governs ? ink.accent : ink.muted,
+      'stroke-width': governs ? 2 : 1,
+    }),
+    ...points.map(point =>
+      element(
+        'circle',
+        {
+          cx: x(point.x),
+          cy: y(point.margin),
+          r: governs ? 3.5 : 2,
+          fill: point.row.passes === false ? ink.failing : governs ? ink.accent : ink.muted,
+        },
+        tooltip(`${point.name}: ${formatMargin(point.margin)}`),
+      ),
+    ),
+  ].join('');
+}
+
 /** The series with the lowest margin stands out. Each is named at its end, beside the plot, where no line runs. */
 function lines(
   title: string,
@@ -128,33 +156,7 @@ function lines(
     ticks,
   );
   const y = linear([0, ...points.map(point => point.margin)], frame.bottom, frame.top, 5);
-  const path = line<Point>(
-    point => x(point.x),
-    point => y(point.margin),
-  );
-  const draw = (series: Series): string => {
-    const mine = series === governing;
-    return [
-      element('path', {
-        d: path([...series.points]) ?? '',
-        fill: 'none',
-        stroke: mine ? ink.accent : ink.muted,
-        'stroke-width': mine ? 2 : 1,
-      }),
-      ...series.points.map(point =>
-        element(
-          'circle',
-          {
-            cx: x(point.x),
-            cy: y(point.margin),
-            r: mine ? 3.5 : 2,
-            fill: point.row.passes === false ? ink.failing : mine ? ink.accent : ink.muted,
-          },
-          tooltip(`${point.name}: ${formatMargin(point.margin)}`),
-        ),
-      ),
-    ].join('');
-  };
+  const draw = (series: Series): string => drawSeries(series, series === governing, x, y, ink);
   const others = drawn.filter(series => series !== governing);
   const more = all.length - drawn.length;
   return picture(

@@ -1,4 +1,4 @@
-import { DIMENSIONLESS } from '../dimension.js';
+import { DIMENSIONLESS } from '../dimensions/dimension.js';
 import type { UnitRow } from './row.js';
 
 /** Angle, a number. One revolution is 2π; a cycle is a count and 1. */

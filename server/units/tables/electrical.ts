@@ -1,4 +1,4 @@
-import { dimension } from '../dimension.js';
+import { dimension } from '../dimensions/dimension.js';
 import type { UnitRow } from './row.js';
 
 /** Electricity and magnetism. Coulomb and farad leave out `d`: `dC` and `dF` are temperature differences. */

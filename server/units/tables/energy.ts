@@ -1,4 +1,4 @@
-import { dimension } from '../dimension.js';
+import { dimension } from '../dimensions/dimension.js';
 import type { UnitRow } from './row.js';
 
 /** Energy, power, heat, light. `BTU` is the International Table unit, `cal` the thermochemical calorie. */

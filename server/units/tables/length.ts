@@ -1,4 +1,4 @@
-import { dimension } from '../dimension.js';
+import { dimension } from '../dimensions/dimension.js';
 import type { UnitRow } from './row.js';
 
 /** Length, area, volume. The international inch is exact: NIST SP 811 (2008), appendix B. */

@@ -1,4 +1,4 @@
-import { dimension } from '../dimension.js';
+import { dimension } from '../dimensions/dimension.js';
 import type { UnitRow } from './row.js';
 
 /** Mass. The avoirdupois pound is exact; the slug and the slinch follow from the pound-force. */

@@ -1,4 +1,4 @@
-import { DIMENSIONLESS } from '../dimension.js';
+import { DIMENSIONLESS } from '../dimensions/dimension.js';
 import type { UnitRow } from './row.js';
 
 /** Ratios. An octave is the base-2 logarithm of a frequency ratio, so that `4 oct/min` is a sweep rate. */

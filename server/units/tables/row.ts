@@ -1,5 +1,5 @@
-import type { Dimension } from '../dimension.js';
-import type { UnitSense } from '../unit.js';
+import type { Dimension } from '../dimensions/dimension.js';
+import type { UnitSense } from '../dimensions/unit.js';
 
 /** One entry of a unit table. */
 export interface UnitRow {

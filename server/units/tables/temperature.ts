@@ -1,4 +1,4 @@
-import { dimension } from '../dimension.js';
+import { dimension } from '../dimensions/dimension.js';
 import type { UnitRow } from './row.js';
 
 /**

@@ -1,11 +1,12 @@
 /** However a project was edited, all that is shown is as if it had just been opened so. */
 import { printValue } from '../../../server/engine/explain.js';
-import { isCalculated } from '../../../server/language/index.js';
 import type { Project } from '../../../server/project/project.js';
 import { reportOf } from '../../properties/models.js';
 import { openScenario, scenariosBelow, settle, type Files, type Scenario } from '../../support/fixture.js';
 import type { Failure, Property, Random } from '../property.js';
 import { folderOf, isSource, randomEdit, type Folder } from '../random-edits.js';
+import { spellKey } from '../../../server/engine/evaluation/cell-key.js';
+import { holdsCalculated, isAttribute } from '../../../server/engine/evaluation/cell.js';
 
 const EDITS_A_CASE = 6;
 /** Share of the cases that any project may be the ground of, and how large the others are in bytes. */
@@ -89,12 +90,9 @@ function shown(project: Project): unknown {
 function valuesOf(project: Project): Record<string, string> {
   const values = project.configurations.flatMap(({ name, evaluation }) =>
     [...evaluation.allCells()]
-      .filter(
-        ({ entity, name }) =>
-          entity !== evaluation.library.root && isCalculated(entity.kind, name) && !/^[@*]/.test(name),
-      )
+      .filter(cell => cell.entity !== evaluation.library.root && holdsCalculated(cell) && !isAttribute(cell))
       .map(cell => [
-        `${name ?? ''} ${cell.entity.key}#${cell.name}`,
+        `${name ?? ''} ${cell.entity.key}#${spellKey(cell.key)}`,
         printValue(node => evaluation.number(node), cell.value),
       ]),
   );

@@ -1,5 +1,6 @@
 import { annotatedValues, isTypedIn } from '../../text-search.js';
 import { at, rule } from '../../rule.js';
+import { saidIn } from '../../../model/statements.js';
 
 export default rule({
   code: 'basis-without-source',
@@ -9,7 +10,7 @@ export default rule({
     '{what} is stated as {basis} basis, and nothing says where that comes from. Add source "…", or calculate it from coupon data.',
   onDeclaration(report, entity): void {
     const { declaration } = entity;
-    if (declaration.source || declaration.values.some(item => item.name === 'source')) return;
+    if (saidIn(declaration, 'source') || declaration.values.some(item => item.name === 'source')) return;
     for (const item of declaration.values) {
       for (const { name, value, annotations } of annotatedValues(item)) {
         const { basis } = annotations;

@@ -1,5 +1,5 @@
 import { factsOfRow } from '../../../engine/facts.js';
-import { wordOf } from '../../../engine/words.js';
+import { wordOf } from '../../../engine/values/words.js';
 import { at, rule } from '../../rule.js';
 import { factorsOfCheck, requirementData, sidesOf } from '../../requirement-data.js';
 

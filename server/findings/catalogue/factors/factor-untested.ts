@@ -1,8 +1,9 @@
 import type { VerificationIndex } from '../../../engine/verification-index.js';
-import { wordOf } from '../../../engine/words.js';
+import { wordOf } from '../../../engine/values/words.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule } from '../../rule.js';
 import { factorsOfCheck, requirementData } from '../../requirement-data.js';
+import { declared, saidIn } from '../../../model/statements.js';
 
 export default rule({
   code: 'factor-untested',
@@ -25,8 +26,8 @@ export default rule({
   },
   fix: ({ data }, _text, { view }) => {
     const declaration = view.namespace.labelled(data['label']!)[0]?.declaration;
-    const last = declaration?.methods.at(-1);
     if (!declaration) return null;
+    const last = saidIn(declaration, 'methods').at(-1);
     return {
       title: 'Add verify by test',
       edits: [
@@ -42,7 +43,7 @@ function hasTest(requirement: Entity, index: VerificationIndex, seen: Set<Entity
   if (seen.has(requirement)) return false;
   seen.add(requirement);
   return (
-    requirement.declaration.methods.some(method => method.name === 'test') ||
+    declared(requirement, 'requirement').methods.some(method => method.name === 'test') ||
     (index.parents.get(requirement) ?? []).some(parent => hasTest(parent, index, seen))
   );
 }

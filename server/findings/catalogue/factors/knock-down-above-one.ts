@@ -1,5 +1,5 @@
 import { at, rule } from '../../rule.js';
-import { wordOf } from '../../../engine/words.js';
+import { wordOf } from '../../../engine/values/words.js';
 
 export default rule({
   code: 'knock-down-above-one',

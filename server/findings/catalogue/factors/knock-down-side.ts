@@ -1,4 +1,4 @@
-import { wordOf } from '../../../engine/words.js';
+import { wordOf } from '../../../engine/values/words.js';
 import { at, rule } from '../../rule.js';
 import { factorsOfCheck, requirementData } from '../../requirement-data.js';
 

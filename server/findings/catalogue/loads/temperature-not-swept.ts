@@ -1,7 +1,7 @@
-import { printQuantity } from '../../../engine/describe.js';
+import { printQuantity } from '../../../engine/values/describe.js';
 import type { Evaluation } from '../../../engine/evaluation/evaluation.js';
-import { lookup } from '../../../engine/table.js';
-import type { TableValue } from '../../../engine/value.js';
+import { lookup } from '../../../engine/operations/table.js';
+import type { TableValue } from '../../../engine/values/value.js';
 import { byPlace, type Entity } from '../../../model/namespace.js';
 import { coverageByConfiguration, isExempt, overTemperature, printTemperature, type Coverage } from '../../coverage.js';
 import { at, rule, type ProjectView } from '../../rule.js';

@@ -1,6 +1,7 @@
 import { inside } from '../../fixes.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule } from '../../rule.js';
+import { declared } from '../../../model/statements.js';
 
 export default rule({
   code: 'missing-mode',
@@ -10,7 +11,7 @@ export default rule({
   onProject(report, view): void {
     for (const kind of view.namespace.ofKind('kind')) {
       const modes = modesOf(kind);
-      for (const mode of kind.declaration.needs)
+      for (const mode of declared(kind, 'kind').needs)
         if (!modes.has(mode.name))
           report({
             code: 'missing-mode',

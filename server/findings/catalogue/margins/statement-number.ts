@@ -1,5 +1,5 @@
 import { here } from '../../fixes.js';
-import { printQuantity } from '../../../engine/describe.js';
+import { printQuantity } from '../../../engine/values/describe.js';
 import { cellAt, factsOf } from '../../../engine/facts.js';
 import type { RequirementResult } from '../../../engine/verification.js';
 import type { Item, TextItem, ValueItem } from '../../../model/declaration.js';
@@ -8,6 +8,7 @@ import { isUnit, parseUnit, toSI, type Dimension } from '../../../units/index.js
 import { at, rule, type ConfigurationView } from '../../rule.js';
 import { requirementData } from '../../requirement-data.js';
 import { expressionsOf } from '../../text-search.js';
+import { printKey, TITLE } from '../../../engine/evaluation/cell-key.js';
 
 const NUMBER_WITH_UNIT = /(?<![\w.])(\d+(?:\.\d+)?)\s?([%°µA-Za-z][\w/^*%°µ²³]*)/g;
 
@@ -91,7 +92,7 @@ function typedNumbers({ segments }: TextItem): StatedNumber[] {
 
 /** Numbers that the text prints from values. */
 function filledNumbers({ entity }: RequirementResult, { evaluation }: ConfigurationView): StatedNumber[] {
-  const cell = evaluation.cell(entity, 'title');
+  const cell = evaluation.cell(entity, TITLE);
   if (!cell) return [];
   return [...(cell.demanded?.keys() ?? [])].flatMap(node => {
     const filled = cellAt(evaluation, node);
@@ -99,7 +100,7 @@ function filledNumbers({ entity }: RequirementResult, { evaluation }: Configurat
     const { dimension, unit, point } = filled.value;
     const value = evaluation.number(node);
     const text = printQuantity(value, dimension, unit, point, null);
-    return [{ text, value, dimension, item: filled.item as ValueItem, isLimit: /limit/i.test(filled.name) }];
+    return [{ text, value, dimension, item: filled.item as ValueItem, isLimit: /limit/i.test(printKey(filled.key)) }];
   });
 }
 

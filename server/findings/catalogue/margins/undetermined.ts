@@ -1,9 +1,8 @@
 import type { CheckResult } from '../../../engine/margin.js';
-import type { Cell } from '../../../engine/evaluation/cell.js';
+import { holdsCalculated, type Cell } from '../../../engine/evaluation/cell.js';
 import { caseName } from '../../../engine/margin.js';
 import { reasonOf } from '../../../engine/reasons.js';
-import type { Reason } from '../../../engine/value.js';
-import { isCalculated } from '../../../language/index.js';
+import type { Reason } from '../../../engine/values/value.js';
 import { walk } from '../../../model/expression.js';
 import { causesOf } from '../../causes.js';
 import { at, rule, type ConfigurationView, type Report } from '../../rule.js';
@@ -54,8 +53,7 @@ function isToldElsewhere(check: Cell, reason: Reason | null, { evaluation }: Con
     code === reason.code && place?.owner === reason.place?.owner;
   if (check.problems.some(isCause)) return true;
   return [...readBy(check)].some(
-    cell =>
-      isCalculated(cell.entity.kind, cell.name) && [...cell.problems, ...causesOf(evaluation, cell)].some(isCause),
+    cell => holdsCalculated(cell) && [...cell.problems, ...causesOf(evaluation, cell)].some(isCause),
   );
 }
 

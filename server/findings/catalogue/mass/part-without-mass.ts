@@ -1,4 +1,4 @@
-import { partMembers } from '../../../engine/mass.js';
+import { partMembers } from '../../../engine/elaboration/mass.js';
 import { isTemplate } from '../../../engine/verification-index.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule, type ConfigurationView } from '../../rule.js';

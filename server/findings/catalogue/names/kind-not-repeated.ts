@@ -1,5 +1,5 @@
 import { isTemplate } from '../../../engine/verification-index.js';
-import { kindNotRepeated } from '../../../engine/mass.js';
+import { kindNotRepeated } from '../../../engine/elaboration/mass.js';
 import { at, rule } from '../../rule.js';
 
 export default rule({

@@ -1,5 +1,5 @@
 import type { Entity, Namespace } from '../../../model/namespace.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { codePoint } from '../../../syntax/slips.js';
 import { here, isTaken } from '../../fixes.js';
 import { at, rule } from '../../rule.js';

@@ -1,6 +1,6 @@
 import { BLOCKS, type Block } from '../../../language/index.js';
 import type { Reference } from '../../../model/expression.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { at, rule } from '../../rule.js';
 
 export default rule({
@@ -12,7 +12,7 @@ export default rule({
     const head = BLOCKS.get(entity.kind)?.head;
     if (!head) return;
     const { declaration } = entity;
-    const { title, value, of, is, on, from, in: within, targets, restrictions } = declaration;
+    const { title, value, restrictions, stray } = declaration;
     const misplaced = (word: keyof Block['head'], place: Place): void =>
       report({
         code: 'misplaced-head',
@@ -20,16 +20,16 @@ export default rule({
         data: { word: word === 'title' ? 'A title' : word === 'value' ? 'A value behind =' : word, kind: entity.kind },
       });
     const reference = (word: keyof Block['head'], first: Reference | null | undefined): void => {
-      if (first && !(word in head)) misplaced(word, at(declaration, first.id));
+      if (first) misplaced(word, at(declaration, first.id));
     };
     if (title && !head.title) misplaced('title', at(title, 0));
     if (value && !head.value) misplaced('value', at(value, value.value.id));
-    reference('of', of);
-    reference('is', is);
-    reference('on', on[0]);
-    reference('from', from[0]);
-    reference('in', within[0]);
-    reference('for', targets[0]);
+    reference('of', stray?.of);
+    reference('is', stray?.is);
+    reference('on', stray?.on?.[0]);
+    reference('from', stray?.from?.[0]);
+    reference('in', stray?.in?.[0]);
+    reference('for', stray?.targets?.[0]);
     if (restrictions[0] && !head.restrictions) misplaced('restrictions', at(restrictions[0], restrictions[0].id));
   },
 });

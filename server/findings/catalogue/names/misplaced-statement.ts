@@ -1,6 +1,6 @@
 import { BLOCKS } from '../../../language/index.js';
 import type { Declaration } from '../../../model/declaration.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { at, rule, type Report } from '../../rule.js';
 
 export default rule({
@@ -17,7 +17,7 @@ export default rule({
 });
 
 function misplaced(report: Report, declaration: Declaration): void {
-  const block = BLOCKS.get(declaration.kind);
+  const block = BLOCKS.get(declaration.keyword);
   if (!block) return;
   const allowed = (statement: string): boolean => block.statements.includes(statement);
   for (const [statement, place] of strangers(declaration, allowed)) {
@@ -27,7 +27,7 @@ function misplaced(report: Report, declaration: Declaration): void {
     report({
       code: 'misplaced-statement',
       place,
-      data: { statement, kind: declaration.kind, where: homes.join(', ') || 'file' },
+      data: { statement, kind: declaration.keyword, where: homes.join(', ') || 'file' },
     });
   }
 }
@@ -35,50 +35,30 @@ function misplaced(report: Report, declaration: Declaration): void {
 /** Statements that are not allowed, with their places; of those that are read as one list, the first. */
 function strangers(declaration: Declaration, allowed: (statement: string) => boolean): (readonly [string, Place])[] {
   const found: (readonly [string, Place])[] = [];
-  const {
-    values,
-    checks,
-    conditions,
-    methods,
-    parents,
-    supersedes,
-    given,
-    needs,
-    exempt,
-    free,
-    severities,
-    uses,
-    rationale,
-    study,
-    source,
-    imprint,
-    checkedBy,
-    inputs,
-  } = declaration;
+  const { values, checks, conditions, stray } = declaration;
   for (const item of values)
     if (item.kind !== 'field' && item.kind !== 'override' && !allowed(item.kind))
       found.push([item.kind, at(item, item.id)]);
   if (!allowed('check')) for (const item of checks) found.push(['check', at(item, item.id)]);
   for (const item of conditions) if (!allowed(item.kind)) found.push([item.kind, at(item, item.id)]);
-  const first = (statement: string, list: readonly { readonly id: number }[]): void => {
-    if (list.length > 0 && !allowed(statement)) found.push([statement, at(declaration, list[0]!.id)]);
+  if (!stray) return found;
+  const first = (statement: string, list: readonly { readonly id: number }[] | undefined): void => {
+    if (list?.[0]) found.push([statement, at(declaration, list[0].id)]);
   };
-  first('verify', methods);
-  first('parent', parents);
-  first('given', given);
-  first('needs', needs);
-  first('exempt', exempt);
-  first('free', free);
-  first('severity', severities);
-  first('use', uses);
-  if (rationale && !allowed('rationale')) found.push(['rationale', at(rationale, 0)]);
-  if (study && !allowed('study')) found.push(['study', at(declaration)]);
-  if (source && !allowed('source') && !BLOCKS.get(declaration.kind)?.fields['source'])
-    found.push(['source', at(declaration)]);
-  if (imprint !== null && !allowed('imprint')) found.push(['imprint', at(declaration)]);
-  if (checkedBy.length > 0 && !allowed('checked')) found.push(['checked', at(declaration)]);
-  // What the values of a table are said to come from is read as its inputs.
-  if (declaration.kind !== 'table') first('from', inputs);
-  first('supersedes', supersedes);
+  first('verify', stray.methods);
+  first('parent', stray.parents);
+  first('given', stray.given);
+  first('needs', stray.needs);
+  first('exempt', stray.exempt);
+  first('free', stray.free);
+  first('severity', stray.severities);
+  first('use', stray.uses);
+  if (stray.rationale) found.push(['rationale', at(stray.rationale, 0)]);
+  if (stray.study) found.push(['study', at(declaration)]);
+  if (stray.source) found.push(['source', at(declaration)]);
+  if (typeof stray.imprint === 'string') found.push(['imprint', at(declaration)]);
+  if (stray.checkedBy) found.push(['checked', at(declaration)]);
+  first('from', stray.inputs);
+  first('supersedes', stray.supersedes);
   return found;
 }

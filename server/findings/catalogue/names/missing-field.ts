@@ -1,6 +1,7 @@
 import { isTemplate } from '../../../engine/verification-index.js';
 import { BLOCKS, type FieldRow } from '../../../language/index.js';
 import { at, rule } from '../../rule.js';
+import { declared } from '../../../model/statements.js';
 
 export default rule({
   code: 'missing-field',
@@ -42,7 +43,7 @@ export default rule({
       });
     for (const part of namespace.ofKind('part')) {
       if (!part.base || isTemplate(part)) continue;
-      for (const { name } of part.base.declaration.given)
+      for (const { name } of declared(part.base, 'kind').given)
         if (!part.values.has(name))
           report({
             code: 'missing-field',

@@ -1,4 +1,5 @@
 import { at, rule } from '../../rule.js';
+import { saidIn } from '../../../model/statements.js';
 
 export default rule({
   code: 'override-target',
@@ -13,7 +14,7 @@ export default rule({
         const target = path.length > 0 ? view.namespace.resolvePath(path, view.namespace.root) : view.namespace.root;
         const missing = !target
           ? `there is no block ${path.join('.')}`
-          : !target.values.has(name) && !target.declaration.given.some(parameter => parameter.name === name)
+          : !target.values.has(name) && !saidIn(target.declaration, 'given').some(parameter => parameter.name === name)
             ? `${path.join('.') || 'the project'} has no ${name}`
             : null;
         if (missing)

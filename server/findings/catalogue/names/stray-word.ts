@@ -2,8 +2,6 @@ import { here } from '../../fixes.js';
 import type { Declaration } from '../../../model/declaration.js';
 import { at, rule, type Report } from '../../rule.js';
 
-const WITH_COLUMNS = new Set(['table', 'results']);
-
 export default rule({
   code: 'stray-word',
   severity: 'error',
@@ -19,7 +17,6 @@ export default rule({
 });
 
 function strayWords(report: Report, declaration: Declaration): void {
-  if (WITH_COLUMNS.has(declaration.kind)) return;
-  for (const column of declaration.columns)
+  for (const column of declaration.stray?.columns ?? [])
     report({ code: 'stray-word', place: at(declaration, column.id), data: { word: column.name } });
 }

@@ -1,6 +1,7 @@
 import { here } from '../../fixes.js';
 import { nearest } from '../../../base/index.js';
 import { at, rule } from '../../rule.js';
+import { declared } from '../../../model/statements.js';
 
 export default rule({
   code: 'unknown-code',
@@ -9,7 +10,7 @@ export default rule({
   message: 'There is no finding {name}. The codes stand behind each message and in the pages of findings.',
   onProject(report, view): void {
     for (const project of view.namespace.ofKind('project')) {
-      for (const setting of project.declaration.severities)
+      for (const setting of declared(project, 'project').severities)
         if (!view.codes.has(setting.code))
           report({ code: 'unknown-code', place: at(project.declaration, setting.id), data: { name: setting.code } });
     }

@@ -1,10 +1,11 @@
 import { here } from '../../fixes.js';
 import { BASES, BLOCKS, SEVERITIES } from '../../../language/index.js';
-import { METHOD_WORDS } from '../../../engine/words.js';
+import { METHOD_WORDS } from '../../../engine/values/words.js';
 import { nearest } from '../../../base/index.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { annotatedValues } from '../../text-search.js';
 import { at, rule, type Found } from '../../rule.js';
+import { saidIn } from '../../../model/statements.js';
 
 export default rule({
   code: 'unknown-word',
@@ -27,10 +28,10 @@ export default rule({
             : 'This';
       if (!words.includes(word)) report(found(at(item, item.value.id), word, item.name, words));
     }
-    for (const method of entity.declaration.methods)
+    for (const method of saidIn(entity.declaration, 'methods'))
       if (!METHOD_WORDS.includes(method.name))
         report(found(at(entity.declaration, method.id), method.name, 'method', METHOD_WORDS));
-    for (const setting of entity.declaration.severities)
+    for (const setting of saidIn(entity.declaration, 'severities'))
       if (!isOneOf(SEVERITIES, setting.level))
         report(found(at(entity.declaration, setting.id), setting.level, 'severity', SEVERITIES));
     for (const item of entity.declaration.values) {

@@ -1,5 +1,5 @@
 import { isTemplate, resolveRequirement } from '../../../engine/verification-index.js';
-import type { Declaration, Item } from '../../../model/declaration.js';
+import type { Declaration, Item, Statements } from '../../../model/declaration.js';
 import { NO_ANNOTATIONS, walk, type Expression, type Reference } from '../../../model/expression.js';
 import type { Entity } from '../../../model/namespace.js';
 import { nearest } from '../../../base/index.js';
@@ -15,6 +15,7 @@ import {
 } from '../../../language/index.js';
 import { countsOn } from '../../fixes.js';
 import { at, rule, type ProjectView, type Report } from '../../rule.js';
+import { saidIn } from '../../../model/statements.js';
 
 export default rule({
   code: 'unresolved-reference',
@@ -59,26 +60,28 @@ function referencesOf(report: Report, entity: Entity, view: ProjectView): void {
     const { names = [] }: WordRow = STATEMENTS[word];
     for (const reference of references) check(word, reference, names);
   };
-  statement('parent', declaration.parents);
-  statement('supersedes', declaration.supersedes);
-  if (declaration.source?.document) statement('source', [declaration.source.document]);
-  for (const exempt of declaration.exempt) statement('exempt', exempt.targets);
+  const said = <K extends keyof Statements>(what: K): Statements[K] => saidIn(declaration, what);
+  statement('parent', said('parents'));
+  statement('supersedes', said('supersedes'));
+  const document = said('source')?.document;
+  if (document) statement('source', [document]);
+  for (const exempt of said('exempt')) statement('exempt', exempt.targets);
   const head = BLOCKS.get(entity.kind)?.head ?? {};
   for (const [word, references] of Object.entries(headReferences(declaration)))
     for (const reference of references) {
       const names = head[word as HeadWord];
       if (names) check(word, reference, names);
     }
-  for (const method of declaration.methods) {
+  for (const method of said('methods')) {
     if (method.milestone) check('by', method.milestone, CLAUSES.by.names);
     if (method.article && !method.each) check('on', method.article, CLAUSES.on.names);
   }
-  for (const setting of declaration.severities)
+  for (const setting of said('severities'))
     if (setting.milestone) check(setting.before ? 'before' : 'by', setting.milestone, CLAUSES.by.names);
   if (entity.kind === 'configuration' && declaration.value)
     for (const summand of namesIn(declaration.value.value)) check('=', summand, ['configuration'], declaration.value);
-  for (const path of declaration.free) if (!leadsToValue(path.path, entity, view)) check('free', path, ['value']);
-  if (entity.kind === 'results')
+  for (const path of said('free')) if (!leadsToValue(path.path, entity, view)) check('free', path, ['value']);
+  if (declaration.kind === 'results')
     for (const path of declaration.inputs) if (!leadsToValue(path.path, entity, view)) check('from', path, ['value']);
   for (const item of declaration.values) {
     if (item.annotations === NO_ANNOTATIONS && item.name !== 'source') continue;
@@ -103,15 +106,16 @@ function similarTo(name: string, kinds: readonly string[], { namespace }: Projec
 }
 
 /** What the words of a head name. */
-function headReferences({
-  of,
-  is,
-  targets,
-  on,
-  from,
-  in: within,
-}: Declaration): Record<HeadWord, readonly Reference[]> {
-  return { of: of ? [of] : [], is: is ? [is] : [], for: targets, on, from, in: within };
+function headReferences(declaration: Declaration): Record<HeadWord, readonly Reference[]> {
+  const one = (reference: Reference | null): readonly Reference[] => (reference ? [reference] : []);
+  return {
+    of: one(saidIn(declaration, 'of')),
+    is: one(saidIn(declaration, 'is')),
+    for: saidIn(declaration, 'targets'),
+    on: saidIn(declaration, 'on'),
+    from: saidIn(declaration, 'from'),
+    in: saidIn(declaration, 'in'),
+  };
 }
 
 function namesIn(expression: Expression): Reference[] {

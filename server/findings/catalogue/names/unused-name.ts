@@ -1,6 +1,7 @@
 import type { ValueItem } from '../../../model/declaration.js';
 import { at, rule } from '../../rule.js';
 import { declarationsOf } from '../../text-search.js';
+import { saidIn } from '../../../model/statements.js';
 
 export default rule({
   code: 'unused-name',
@@ -12,7 +13,7 @@ export default rule({
     const declarations = [...declarationsOf(view.namespace)];
     for (const { mentions } of view.namespace.rootDeclarations) for (const name of mentions.names) used.add(name);
     for (const declaration of declarations) {
-      for (const references of [declaration.free, declaration.inputs])
+      for (const references of [saidIn(declaration, 'free'), saidIn(declaration, 'inputs')])
         for (const reference of references) for (const segment of reference.path) used.add(segment);
       for (const item of declaration.values)
         if (item.kind === 'override') for (const segment of item.path) used.add(segment);

@@ -1,4 +1,5 @@
 import { at, rule } from '../../rule.js';
+import { saidIn } from '../../../model/statements.js';
 
 export default rule({
   code: 'imprint-not-compared',
@@ -6,7 +7,9 @@ export default rule({
   title: 'An imprint is not compared yet',
   message: '{name} states an imprint, and this version does not compare it with the inputs of today.',
   onDeclaration(report, entity): void {
-    if (entity.declaration.imprint !== null || entity.declaration.checkedBy.some(check => check.imprint !== null))
+    const { declaration } = entity;
+    const checks = saidIn(declaration, 'checkedBy');
+    if (saidIn(declaration, 'imprint') !== null || checks.some(check => check.imprint !== null))
       report({ code: 'imprint-not-compared', place: at(entity.declaration), data: { name: entity.label } });
   },
 });

@@ -1,10 +1,11 @@
 import { builtOn, lotContradictions, materialOf, type Use } from '../../../engine/articles.js';
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { isTemplate, lotsOf, madeOf } from '../../../engine/verification-index.js';
-import { cited } from '../../../engine/words.js';
+import { cited } from '../../../engine/values/words.js';
 import type { Reference } from '../../../model/expression.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule, type ConfigurationView, type ProjectView } from '../../rule.js';
+import { declared } from '../../../model/statements.js';
 
 export default rule({
   code: 'lot-unfit',
@@ -60,7 +61,7 @@ function* usesOf(view: ProjectView, configuration: ConfigurationView): Iterable<
   for (const article of namespace.ofKind('article')) {
     const model = madeOf(namespace, article);
     const day = builtOn(verification, article);
-    for (const { lot, id } of lotsIn(article.declaration.from))
+    for (const { lot, id } of lotsIn(declared(article, 'article').from))
       yield {
         name: article.name,
         lot,

@@ -1,5 +1,5 @@
 import { at, rule } from '../../rule.js';
-import { citedFile } from '../../../engine/words.js';
+import { citedFile } from '../../../engine/values/words.js';
 
 export default rule({
   code: 'missing-file',

@@ -2,7 +2,7 @@ import { inForce } from '../../../engine/waivers.js';
 import { at, rule } from '../../rule.js';
 import { checkData, requirementData } from '../../requirement-data.js';
 import { isQuantity } from '../calculations/condition-expected.js';
-import { wordOf } from '../../../engine/words.js';
+import { wordOf } from '../../../engine/values/words.js';
 
 export default rule({
   code: 'waiver-exceeded',

@@ -1,4 +1,4 @@
-import { dayOf } from '../../../engine/words.js';
+import { dayOf } from '../../../engine/values/words.js';
 import { at, rule } from '../../rule.js';
 
 export default rule({

@@ -1,8 +1,9 @@
-import type { Place } from '../../../engine/value.js';
+import type { Place } from '../../../engine/values/value.js';
 import { resolveRequirement } from '../../../engine/verification-index.js';
 import { walk } from '../../../model/expression.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule, type ProjectView } from '../../rule.js';
+import { declared } from '../../../model/statements.js';
 
 export default rule({
   code: 'circle',
@@ -30,13 +31,13 @@ const RELATIONS: readonly (readonly [string, (entity: Entity, view: ProjectView)
 
 function parentsOf(entity: Entity, view: ProjectView): Step[] {
   const { evaluation } = view.configurations[0]!;
-  return entity.declaration.parents.flatMap(parent =>
+  return declared(entity, 'requirement').parents.flatMap(parent =>
     resolveRequirement(evaluation, parent, entity).map(to => ({ to, place: at(entity.declaration, parent.id) })),
   );
 }
 
 function outerOf(entity: Entity, { namespace }: ProjectView): Step[] {
-  const within = entity.template ? undefined : entity.declaration.in[0];
+  const within = entity.template ? undefined : declared(entity, 'part').in[0];
   const to = within ? namespace.resolvePath(within.path, namespace.root) : entity.parent;
   return to?.kind === 'part' ? [{ to, place: at(entity.declaration, within?.id ?? 2) }] : [];
 }

@@ -1,6 +1,7 @@
 import type { Entity } from '../../../model/namespace.js';
 import { isTemplate } from '../../../engine/verification-index.js';
 import { at, rule } from '../../rule.js';
+import { declared } from '../../../model/statements.js';
 
 /** Parts with a drawing of ours; before CDR a part may still be without. */
 export default rule({
@@ -14,7 +15,9 @@ export default rule({
       view.namespace
         .ofKind('requirement')
         .flatMap(requirement =>
-          requirement.declaration.targets.map(target => view.namespace.resolvePath(target.path, requirement)),
+          declared(requirement, 'requirement').targets.map(target =>
+            view.namespace.resolvePath(target.path, requirement),
+          ),
         ),
     );
     for (const part of view.namespace.ofKind('part')) {

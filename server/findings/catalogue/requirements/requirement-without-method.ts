@@ -1,4 +1,5 @@
 import { at, rule } from '../../rule.js';
+import { declared } from '../../../model/statements.js';
 
 export default rule({
   code: 'requirement-without-method',
@@ -7,7 +8,11 @@ export default rule({
   message:
     '{label} says not how it is verified, and no requirement below it does. Add verify by analysis, test, inspection, …',
   onRequirement(report, result): void {
-    if (result.methods.length === 0 && result.children.length === 0 && !result.entity.declaration.hasVerify)
+    if (
+      result.methods.length === 0 &&
+      result.children.length === 0 &&
+      !declared(result.entity, 'requirement').hasVerify
+    )
       report({
         code: 'requirement-without-method',
         place: at(result.entity.declaration),

@@ -1,5 +1,6 @@
 import { at, rule } from '../../rule.js';
 import { isOwnRequirement } from '../../statements.js';
+import { declared } from '../../../model/statements.js';
 
 /** Only where the project relates its requirements at all; those at the top have children, a source or a customer. */
 export default rule({
@@ -11,9 +12,9 @@ export default rule({
   onProject(report, view): void {
     const { index } = view.configurations[0]!.verification;
     const all = view.namespace.ofKind('requirement').filter(isOwnRequirement);
-    if (!all.some(requirement => requirement.declaration.parents.length > 0)) return;
+    if (!all.some(requirement => declared(requirement, 'requirement').parents.length > 0)) return;
     for (const requirement of all) {
-      const { declaration } = requirement;
+      const declaration = declared(requirement, 'requirement');
       if (
         declaration.parents.length === 0 &&
         !declaration.source &&

@@ -1,4 +1,4 @@
-import { dueBy } from '../../../engine/words.js';
+import { dueBy } from '../../../engine/values/words.js';
 import type { Declaration } from '../../../model/declaration.js';
 import { walkDeclaration } from '../../text-search.js';
 import { at, rule, type Report } from '../../rule.js';

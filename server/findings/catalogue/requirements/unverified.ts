@@ -1,6 +1,6 @@
 import { freeLabel, inside, isTaken } from '../../fixes.js';
 import type { MethodResult } from '../../../engine/verification.js';
-import { METHOD_WORDS, methodWord } from '../../../engine/words.js';
+import { METHOD_WORDS, methodWord } from '../../../engine/values/words.js';
 import { evidenceFaults } from '../../../engine/evidence.js';
 import { madeOf } from '../../../engine/verification-index.js';
 import type { Method } from '../../../model/declaration.js';

@@ -1,6 +1,6 @@
 import { troubleOnWindows } from '../../../base/index.js';
-import { citedFile } from '../../../engine/words.js';
-import type { Place } from '../../../engine/value.js';
+import { citedFile } from '../../../engine/values/words.js';
+import type { Place } from '../../../engine/values/value.js';
 import { at, rule, type Report } from '../../rule.js';
 
 export default rule({

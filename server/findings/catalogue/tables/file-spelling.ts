@@ -1,4 +1,4 @@
-import { citedFile } from '../../../engine/words.js';
+import { citedFile } from '../../../engine/values/words.js';
 import { here } from '../../fixes.js';
 import { usesOf } from '../../libraries.js';
 import { at, rule } from '../../rule.js';

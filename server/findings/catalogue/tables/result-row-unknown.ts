@@ -1,7 +1,8 @@
 import { nearest } from '../../../base/index.js';
-import type { DataRows } from '../../../engine/value.js';
+import type { DataRows } from '../../../engine/values/value.js';
 import type { Entity } from '../../../model/namespace.js';
 import { at, rule, type ProjectView } from '../../rule.js';
+import { declared } from '../../../model/statements.js';
 
 /** Nothing asks for a row of what the project does not have, and a slip in its name is a row that is missing. */
 export default rule({
@@ -13,7 +14,7 @@ export default rule({
   onProject(report, view): void {
     for (const results of view.namespace.ofKind('results')) {
       const rows = rowsOf(view, results);
-      for (const { name, unitText } of results.declaration.columns) {
+      for (const { name, unitText } of declared(results, 'results').columns) {
         const kinds = KEYED.get(unitText ?? '');
         const [first, ...others] = kinds && rows ? strangersIn(rows, name, kinds, view) : [];
         if (first)
