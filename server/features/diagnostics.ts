@@ -1,7 +1,6 @@
 /** Findings as diagnostics of the protocol. */
 import type { Diagnostic } from 'vscode-languageserver-types';
 import type { Finding } from '../project/project.js';
-import { withDegrees } from '../units/index.js';
 import { rangeOf, type FeatureContext } from './feature.js';
 
 export type Places = Pick<FeatureContext, 'uri' | 'linesOf'>;
@@ -25,12 +24,12 @@ export function diagnosticOf(places: Places, finding: Finding): Diagnostic {
     severity: SEVERITIES[finding.severity],
     code: finding.code,
     source: 'gusset',
-    message: withDegrees(finding.message),
+    message: finding.message,
     ...(UNNECESSARY.has(finding.code) ? { tags: [1 as const] } : {}),
     ...(finding.related.length > 0
       ? {
           relatedInformation: finding.related.map(related => ({
-            message: withDegrees(related.message),
+            message: related.message,
             location: {
               uri: places.uri(related.file),
               range: rangeOf(places.linesOf(related.file), related.start, related.end),

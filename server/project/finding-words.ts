@@ -5,6 +5,7 @@ import { RULES, wordMessage, type Found, type Severity } from '../findings/index
 import { spanOf, type LoweringProblem } from '../model/declaration.js';
 import type { Reason } from '../engine/values/value.js';
 import type { SyntaxProblem } from '../syntax/parser.js';
+import { withDegrees } from '../units/index.js';
 import type { SourcePiece } from './pieces.js';
 import { slipsIn, type Slip } from './slips.js';
 
@@ -223,14 +224,14 @@ function word(found: Found, severities: Severities): Finding | null {
 
 function shown(found: Found, severity: Severity, message: string): Finding {
   const related = (found.related ?? []).map(({ place, message: text }) => ({
-    message: text,
+    message: withDegrees(text),
     file: place.owner.placement.file,
     ...spanOf(place.owner, place.id),
   }));
   return {
     code: found.code,
     severity,
-    message,
+    message: withDegrees(message),
     file: found.place.owner.placement.file,
     ...spanOf(found.place.owner, found.place.id),
     related,

@@ -505,14 +505,14 @@ function findingsSection(diagnostics: readonly DiagnosticReport[], { width, pale
   const printed = diagnostics.flatMap(({ code, severity, message, file, range: { start }, related }) => [
     ...hanging(
       `${plain(file)}:${start.line + 1}:${start.character + 1} `,
-      `${severity} ${code} ${prose(message)}`,
+      `${severity} ${code} ${plain(message)}`,
       width,
       2,
     ).map((line, index) => (index === 0 ? line.replace(` ${severity} `, ` ${palette[severity](severity)} `) : line)),
     ...related.flatMap(each =>
       hanging(
         `  see ${plain(each.file)}:${each.range.start.line + 1}:${each.range.start.character + 1} `,
-        prose(each.message),
+        plain(each.message),
         width,
         4,
       ),

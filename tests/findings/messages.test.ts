@@ -21,7 +21,7 @@ test.each([
     'a table is to be asked',
     'let t = [0 degC -> 2 MPa, 9 degC -> 1 MPa]\nlet a = 2 * t',
     'number-expected',
-    'A quantity is due here, not a table: ask it in brackets, as strength(20 degC).',
+    'A quantity is due here, not a table: ask it in brackets, as strength(20 °C).',
   ],
   ['of a text nothing is to be swept', 'let a = abs("two")', 'number-expected', 'A quantity is due here, not a text.'],
   [

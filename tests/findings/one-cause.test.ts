@@ -132,7 +132,7 @@ part Lug {
 }`,
   }).filter(({ code }) => code === 'temperature-not-swept');
   expect(found.map(({ message }) => message)).toEqual([
-    'Lug is checked against Lift, Cut, and not at all temperatures at which they act: Al.yield is 355 MPa at 45 degC, less than wherever it is asked (20 degC); Al.ultimate is 455 MPa at 45 degC, less than wherever it is asked (20 degC). Sweep T in knots(Lift.temperature), or say in the part: exempt Lift, Cut because "…".',
+    'Lug is checked against Lift, Cut, and not at all temperatures at which they act: Al.yield is 355 MPa at 45 °C, less than wherever it is asked (20 °C); Al.ultimate is 455 MPa at 45 °C, less than wherever it is asked (20 °C). Sweep T in knots(Lift.temperature), or say in the part: exempt Lift, Cut because "…".',
   ]);
 });
 
