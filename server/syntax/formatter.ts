@@ -38,22 +38,24 @@ export function formatEdits(text: string): FormatEdit[] {
   const edits = new Edits(text);
   // Mixed line ends become \n, whichever comes first: formatting again must not find another majority.
   const lineEnd = text.includes('\r\n') && !/(?<!\r)\n/.test(text) ? '\r\n' : '\n';
-  let end = 0;
+  // Byte-order marks say nothing, however many there are.
   const marks = /^\s*\uFEFF/.exec(text)?.[0].length ?? 0;
-  if (marks > 0) edits.replace(0, (end = marks), '');
+  edits.replace(0, marks, '');
+  let end = marks;
   let last: Neighbour | undefined;
-  for (const piece of split(text)) {
-    const elements = layOut(piece.text) ?? [];
+  for (const { text: content, start: offset } of split(text.slice(marks))) {
+    const from = marks + offset;
+    const elements = layOut(content) ?? [];
     for (const element of elements) {
-      const start = piece.start + element.start;
+      const start = from + element.start;
       if (element === elements[0]) element.breaks = last ? breaksIn(text.slice(end, start)) : 0;
       edits.replace(end, start, last ? spaceBefore(element, last, lineEnd) : '');
-      end = piece.start + element.end;
+      end = from + element.end;
       edits.replace(start, end, element.text);
       last = element;
     }
     if (elements.length === 0) {
-      end = piece.start + piece.text.length;
+      end = from + content.length;
       last = LEFT_AS_IT_IS;
     }
   }

@@ -120,6 +120,11 @@ describe('on any text', () => {
     );
   });
 
+  it('byte-order marks before it are left out, however many', () => {
+    for (const marks of ['\uFEFF', '\uFEFF\uFEFF', ' \uFEFF\n\uFEFF'])
+      expect(formatText(`${marks}part A {}`)).toBe(formatText('part A {}'));
+  });
+
   it('tokens and comments stay', () => {
     fc.assert(
       fc.property(edited, text => {
