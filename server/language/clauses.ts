@@ -201,9 +201,9 @@ export const CLAUSES = {
   },
   by: {
     continues: ['verify', 'severity'],
-    form: 'verify by method · method by milestone · severity … by milestone',
+    form: 'verify by method · method by milestone · severity … by milestone · by x, y { (x, y) -> value }',
     documentation:
-      'Opens the list of methods; behind a method the milestone it is due at, behind a severity the one from which it holds.',
+      'Opens the list of methods; behind a method the milestone it is due at, behind a severity the one from which it holds. Where a value stands it opens a table, with the names of its inputs.',
     names: ['milestone'],
     labels: true,
     example:
