@@ -51,12 +51,13 @@ class Places {
   infix(rule) {
     const type = rule.name;
     const operand = this.place({ rule: calledBy(rule.call), type, property: 'operands' });
-    for (const { operators } of rule.operators.precedences)
+    rule.operators.precedences.forEach(({ operators }, looseness) => {
       for (const { value } of operators) {
-        const operator = this.place({ token: value, type, property: 'operator' });
+        const operator = this.place({ token: value, type, property: 'operator', looseness });
         this.link([operand], [operator]);
         this.link([operator], [operand]);
       }
+    });
     return { firsts: [operand], lasts: [operand] };
   }
 

@@ -12,7 +12,7 @@ import { members, segments } from './completion/members.js';
 import { argumentNames, names } from './completion/names.js';
 import { behindWord, Offers } from './completion/offers.js';
 import { statements } from './completion/statements.js';
-import { columnTypes, conversionUnits, converted, touchesNumber, types, units } from './completion/units.js';
+import { columnTypes, conversion, conversionUnits, touchesNumber, types, units } from './completion/units.js';
 import { isWord, word } from './completion/words.js';
 import { inScene, type Scene } from './evaluate.js';
 import type { FeatureContext } from './feature.js';
@@ -90,7 +90,8 @@ const named = (offers: Offers, word: string, node: string): void => labels(offer
 
 function fill(offers: Offers, isQuiet: boolean): void {
   const { caret } = offers;
-  if (converted(caret.path)) return conversionUnits(offers, caret.path);
+  const as = conversion(caret.path);
+  if (as) return conversionUnits(offers, as);
   if (caret.expected.some(({ role, path }) => role === 'NameReference.name' && fieldValue(offers, path))) return;
   const begun = caret.expected.flatMap(each => listBegun(each) ?? [])[0];
   if (begun && !isQuiet) statements(offers, begun);

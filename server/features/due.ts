@@ -4,7 +4,7 @@ import { BLOCKS } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
 import type { Role } from '../syntax/tolerant/rules.js';
-import { isTree, type Open, type Token, type Tree } from '../syntax/tolerant/tree.js';
+import { operatorsBefore, type Open, type Tree } from '../syntax/tolerant/tree.js';
 import { divide, DIMENSIONLESS, parseDimension, type Dimension } from '../units/index.js';
 import { callAt, nameOf, type OpenCall, type Place } from './bindings.js';
 import { textOf } from './caret.js';
@@ -64,38 +64,21 @@ function dimension({ scene, caret, entity, env }: Sight, node: Tree | null | und
 }
 
 const PRODUCTS: ReadonlySet<string> = new Set(['*', '/']);
-const SUMS: ReadonlySet<string> = new Set(['+', '-']);
 
-/** Operands and operators before the one that is due: the last is an operator. */
+/** Behind an operator what is due is as what stands before it; a factor makes up what is left of the whole. */
 function inArithmetic(sight: Sight, path: readonly Open[], node: Tree): Expected | null {
   const { scene, caret, entity, env } = sight;
-  const values = node.parts.map(({ value }) => value);
-  const operators = values.map(value => (isTree(value) ? '' : value.image));
-  const last = values.length - 1;
-  const isIn = (set: ReadonlySet<string>, i: number): boolean => set.has(operators[i] ?? '');
-  const compare = operators.findLastIndex(
-    (sign, i) => sign !== '' && sign !== 'as' && !isIn(PRODUCTS, i) && !isIn(SUMS, i),
+  return operatorsBefore(node).reduce<Expected | null>(
+    (whole, { sign, start, end }) => {
+      const before = dimensionOf(scene.value(caret.source.slice(start, end), entity, env));
+      if (!PRODUCTS.has(sign)) return before;
+      if (!whole || !before) return null;
+      const [of, by] = sign === '*' ? [whole, before] : [before, whole];
+      return { dimension: divide(of.dimension, by.dimension), point: false };
+    },
+    around(sight, path) ?? ahead(sight),
   );
-  const sum = operators.findLastIndex((_, i) => i > compare && isIn(SUMS, i));
-  const between = (from: number, to: number): Expected | null =>
-    dimensionOf(scene.value(caret.source.slice(startOf(values[from]), endOf(values[to])), entity, env));
-  const whole =
-    sum >= 0
-      ? between(compare + 1, sum - 1)
-      : compare >= 0
-        ? between(0, compare - 1)
-        : (around(sight, path) ?? ahead(sight));
-  if (!isIn(PRODUCTS, last)) return whole;
-  const left = between(Math.max(sum, compare) + 1, last - 1);
-  if (!whole || !left) return null;
-  const [of, by] = operators[last] === '*' ? [whole, left] : [left, whole];
-  return { dimension: divide(of.dimension, by.dimension), point: false };
 }
-
-const startOf = (value: Token | Tree | undefined): number =>
-  value === undefined ? 0 : isTree(value) ? value.start : value.startOffset;
-const endOf = (value: Token | Tree | undefined): number =>
-  value === undefined ? 0 : isTree(value) ? value.end : value.endOffset! + 1;
 
 /** The rows of a list or a table are alike. */
 function inRows(sight: Sight, path: readonly Open[], rows: string, column: string): Expected | null {

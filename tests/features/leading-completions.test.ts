@@ -91,6 +91,15 @@ test('a field is offered once, though the line before lacks its value', () => {
 });
 
 test.each([
+  ['of what is compared last', 'let x = 3 mm <= 2 N as |', 'N', 'mm'],
+  ['of a sum with a product', 'let x = 1 N*m + 3 mm * 2 N as |', 'N*m', 'N'],
+  ['that is left of a product', 'let area: area = 1 mm^2 + 3 mm * 2 |', 'mm', 'mm^2'],
+])('the unit %s', (_, text, unit, other) => {
+  expect(labels(text)).toContain(unit);
+  expect(labels(text)).not.toContain(other);
+});
+
+test.each([
   ['the spread of a value', 'let t = 3 mm ± |'],
   ['the other way of a condition', 'let t = if 1 < 2 then 3 mm else |'],
   ['the step of a range', 'part A { t = 3 mm within 2 mm .. 4 mm step |'],

@@ -5,7 +5,7 @@ import type { ValueItem } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { tokenize } from '../../syntax/parser.js';
 import { Reader } from '../../syntax/tolerant/reader.js';
-import { isTree, type Open, type Tree } from '../../syntax/tolerant/tree.js';
+import type { Open } from '../../syntax/tolerant/tree.js';
 import { callAt, nameOf } from '../bindings.js';
 import { around } from '../caret.js';
 import type { Expected } from '../due.js';
@@ -138,14 +138,16 @@ function localNames(offers: Offers, sort: string, expected: Expected | null): vo
   }
 }
 
-/** Values that a block declares, each with its text. */
-function namesIn(text: string): readonly (readonly [name: string, value: string])[] {
-  const block = new Reader(tokenize(`part ${text}`).tokens).tree();
-  const written = (node: Tree | null): string => (node ? `part ${text}`.slice(node.start, node.end) : '');
-  const [first] = block.nodes('statements');
-  return (first?.node('block')?.parts ?? []).flatMap(({ value }) =>
-    isTree(value) && (value.type === 'Field' || value.type === 'Let')
-      ? [[nameOf(value, value.type === 'Let' ? 'name' : 'path'), written(value.node('value'))] as const]
-      : [],
-  );
+/** Values that a block declares, each with its text. The braces of the block itself are left out. */
+function namesIn(block: string): readonly (readonly [name: string, value: string])[] {
+  const { tokens } = tokenize(block.slice(1));
+  let depth = 0;
+  const end = tokens.findIndex(({ image }) => (depth += image === '{' ? 1 : image === '}' ? -1 : 0) < 0);
+  const tree = new Reader(end < 0 ? tokens : tokens.slice(0, end), { outline: true }).tree();
+  return tree.nodes('statements').flatMap(statement => {
+    const value = statement.node('value');
+    const isNamed = statement.type === 'Field' || statement.type === 'Let';
+    const name = nameOf(statement, statement.type === 'Field' ? 'path' : 'name');
+    return isNamed ? [[name, value ? block.slice(1 + value.start, 1 + value.end) : ''] as const] : [];
+  });
 }

@@ -1,6 +1,6 @@
 /** Units behind numbers and `as`, and the types of parameters and columns. */
 import { COLUMN_TYPES, PARAMETER_TYPES, wordRow } from '../../language/index.js';
-import { endOf, kindOf, nodesOf, type Open } from '../../syntax/tolerant/tree.js';
+import { endOf, kindOf, nodesOf, operatorsBefore, type Open, type Operator } from '../../syntax/tolerant/tree.js';
 import { dimensionName, NAMED_QUANTITIES, tableSymbols, unitsOfDimension, type Unit } from '../../units/index.js';
 import { dimensionOf } from '../evaluate.js';
 import { KIND, rank, type Offers } from './offers.js';
@@ -42,47 +42,26 @@ function symbols(offers: Offers): void {
 }
 
 function unit(offers: Offers, { symbol, name, dimension }: Unit, sort: string, space: string, label = symbol): void {
-  offers.add(label, KIND.unit, sort, { insert: space + label, detail: name ? name : dimensionName(dimension) });
+  offers.add(label, KIND.unit, sort, { insert: space + label, detail: name || dimensionName(dimension) });
 }
 
 /** Behind `as`: units of the value before it. */
-export function conversionUnits(offers: Offers, path: readonly Open[]): void {
+export function conversionUnits(offers: Offers, { start, end }: Operator): void {
   const { scene, caret, entity, env } = offers.sight;
-  const [from, to] = converted(path) ?? [0, 0];
-  const value = dimensionOf(scene.value(caret.source.slice(from, to), entity, env));
+  const value = dimensionOf(scene.value(caret.source.slice(start, end), entity, env));
   if (!value) return [...tableSymbols()].forEach((symbol, i) => offers.add(symbol, KIND.unit, `1${rank(i)}`));
   unitsOfDimension(value.dimension)
     .filter(({ isPoint }) => !value.point || isPoint)
     .forEach((each, i) => unit(offers, each, `0${rank(i)}`, ''));
 }
 
-/** What stands before an `as` that a unit is due behind; null elsewhere. */
-export function converted(path: readonly Open[]): readonly [from: number, to: number] | null {
+/** The `as` that a unit is due behind; null elsewhere. */
+export function conversion(path: readonly Open[]): Operator | null {
   const [outer, inner] = path.slice(-2);
-  if (inner?.role !== 'Arithmetic.operands' || inner.node.read !== null) return null;
-  const { parts } = outer!.node;
-  if (outer!.node.token('operator') === null || imageAt(parts, parts.length - 1) !== 'as') return null;
-  const first = parts.findLastIndex((_, i) => LOOSER.has(imageAt(parts, i))) + 1;
-  return [startAt(parts, first), endAt(parts, parts.length - 2)];
+  if (!outer || inner?.role !== 'Arithmetic.operands' || inner.node.read !== null) return null;
+  const operator = operatorsBefore(outer.node).at(-1);
+  return operator?.sign === 'as' ? operator : null;
 }
-
-type Parts = Open['node']['parts'];
-
-/** Operators that bind what is before them less than `as` does. */
-const LOOSER: ReadonlySet<string> = new Set(['..', '<=', '>=', '<', '>', '==', '!=']);
-
-const imageAt = (parts: Parts, i: number): string => {
-  const value = parts[i]?.value;
-  return value && 'image' in value ? value.image : '';
-};
-const startAt = (parts: Parts, i: number): number => {
-  const value = parts[i]?.value;
-  return value === undefined ? 0 : 'image' in value ? value.startOffset : value.start;
-};
-const endAt = (parts: Parts, i: number): number => {
-  const value = parts[i]?.value;
-  return value === undefined ? 0 : 'image' in value ? endOf(value) : value.end;
-};
 
 /** Behind the colon of a parameter, a `given` value or a result. */
 export function types(offers: Offers): void {

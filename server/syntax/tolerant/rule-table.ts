@@ -9,6 +9,8 @@ export interface PlaceTable {
   readonly property?: string;
   /** What is read so far becomes this node, or a property of it, once the place is taken. */
   readonly makes?: { readonly type: string; readonly property?: string };
+  /** Of an operator: the more, the later it binds. */
+  readonly looseness?: number;
   /** Places that may come behind it. */
   readonly next: readonly number[];
   /** Whether the rule may end behind it. */

@@ -32,6 +32,17 @@ export interface Place {
   readonly later: readonly Place[];
 }
 
+const LOOSENESS: ReadonlyMap<string, number> = new Map(
+  TABLES.flatMap(({ places }) =>
+    places.flatMap(({ type, token, looseness }) =>
+      looseness === undefined ? [] : [[`${type} ${token}`, looseness] as const],
+    ),
+  ),
+);
+
+/** How late an operator binds in a node of its type: the more, the later. */
+export const looseness = (type: string, operator: string): number => LOOSENESS.get(`${type} ${operator}`) ?? 0;
+
 export const roleOf = (type: string, property: string): Role | '' =>
   property === '' ? '' : (`${type}.${property}` as Role);
 

@@ -1,6 +1,6 @@
 /** The tolerant tree: every token of a text, in nodes of the grammar; what is missing is simply not there. */
 import type { IToken } from 'chevrotain';
-import { roleOf, type Role } from './rules.js';
+import { looseness, roleOf, type Role } from './rules.js';
 
 export type Token = IToken;
 
@@ -72,6 +72,29 @@ export interface Open {
 export const isTree = (value: Token | Tree): value is Tree => value instanceof Tree;
 export const kindOf = (token: Token | null | undefined): string => token?.tokenType.name ?? '';
 export const endOf = (token: Token): number => token.endOffset! + 1;
+
+/** An operator among operands, with where what it binds before it begins and ends. */
+export interface Operator {
+  readonly sign: string;
+  readonly start: number;
+  readonly end: number;
+}
+
+/** The operators that an operand is due behind, from the one that binds last to the one directly before it. */
+export function operatorsBefore({ type, parts }: Tree): readonly Operator[] {
+  const open: Operator[] = [];
+  let operand: Tree | null = null;
+  for (const { property, value } of parts) {
+    if (isTree(value)) operand = value;
+    else if (property === 'operator' && operand) {
+      const sign = kindOf(value);
+      let { start } = operand;
+      while (open.length > 0 && looseness(type, open.at(-1)!.sign) <= looseness(type, sign)) ({ start } = open.pop()!);
+      open.push({ sign, start, end: operand.end });
+    }
+  }
+  return open;
+}
 
 /** Each node below one, with its role in the node around it, from the outside in. */
 export function* nodesOf(tree: Tree, role: Role | '' = ''): Iterable<Open> {
