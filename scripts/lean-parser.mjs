@@ -9,11 +9,15 @@ const END = '<end>';
 const COUNTED_LATER = new Set(['Statement']);
 
 /** The source of a TypeScript module with the class `LeanParser` for a grammar of Langium. */
-export function leanParser(grammar) {
-  const rules = new Map(grammar.rules.filter(rule => rule.$type !== 'TerminalRule').map(rule => [rule.name, rule]));
-  const lookahead = new Lookahead(rules);
-  const writer = new Writer(rules, lookahead);
+export function leanParser(grammar, lookahead = lookaheadOf(grammar)) {
+  const writer = new Writer(lookahead.rules, lookahead);
   return indented(writer.module());
+}
+
+export function lookaheadOf(grammar) {
+  return new Lookahead(
+    new Map(grammar.rules.filter(rule => rule.$type !== 'TerminalRule').map(rule => [rule.name, rule])),
+  );
 }
 
 // ---- What may come first, and behind -------------------------------------------------------------------------------

@@ -6,8 +6,8 @@ import { spanOf, type Declaration, type Item } from '../model/declaration.js';
 import { children, NO_ANNOTATIONS, walk, type Expression } from '../model/expression.js';
 import { keyOf, type Entity } from '../model/namespace.js';
 import { tokenize } from '../syntax/parser.js';
-import { RESERVED, SUFFIX_WORDS } from '../language/index.js';
-import { endOf, typeOf } from './caret.js';
+import { Reader } from '../syntax/tolerant/reader.js';
+import { RESERVED } from '../language/index.js';
 import { workspaceEdit, type FeatureContext, type TextEditAt } from './feature.js';
 import { boundNames } from './resolve.js';
 
@@ -121,19 +121,10 @@ export function statementOf(text: string, item: Item): Span {
 
 /** Words such as `basis A source "…"` bind to the value before them and leave no place of their own. */
 function behindSuffixes(text: string, from: number): number {
-  const rest = text.slice(from, from + LONGEST_SUFFIXES);
-  const { tokens } = tokenize(`0 ${rest}`);
-  let end = from;
-  for (let i = 1; i < tokens.length; i++) {
-    const type = typeOf(tokens[i]);
-    const goesOn =
-      SUFFIX_WORDS.has(type) ||
-      type === 'STRING' ||
-      (end > from && ['NAME', 'LABEL', '.', ',', 'NUMBER', 'UNIT'].includes(type));
-    if (!goesOn || (type === 'NAME' && typeOf(tokens[i + 1]) === '=')) break;
-    end = from + endOf(tokens[i]!) - 2;
-  }
-  return end;
+  const value = 'let x = 0';
+  const { tokens } = tokenize(`${value} ${text.slice(from, from + LONGEST_SUFFIXES)}`);
+  const end = new Reader(tokens).tree().node('statements')?.end ?? 0;
+  return Math.max(from, from + end - value.length - 1);
 }
 
 const LONGEST_SUFFIXES = 2_000;

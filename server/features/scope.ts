@@ -38,8 +38,8 @@ export function entityAt(project: Project, file: string, caret: Caret): Entity {
   let found: Entity | null = null;
   const prefix = project.namespace.prefixOf(file);
   let key = '';
-  for (const frame of caret.frames.filter(candidate => candidate.kind === 'block' && candidate.keyword !== 'file')) {
-    key += `${key ? '.' : ''}${frame.name || `<${frame.keyword}>`}`;
+  for (const { keyword, name } of caret.blocks) {
+    key += `${key ? '.' : ''}${name || `<${keyword}>`}`;
     const entity = project.namespace.entities.get(prefix + key);
     if (!entity) break;
     found = entity;

@@ -1,12 +1,15 @@
 /** What each word, number and sign of a text is, for colouring. */
+import { declared } from '../model/statements.js';
 import { BUILTINS, CONSTANTS } from '../engine/elaboration/builtins.js';
 import { BLOCKS } from '../language/index.js';
 import type { Entity } from '../model/namespace.js';
 import type { Project } from '../project/project.js';
-import { tokenize } from '../syntax/parser.js';
+import { PLACEHOLDER_MARK, tokenize } from '../syntax/parser.js';
+import { Reader } from '../syntax/tolerant/reader.js';
+import { roleOf, type Role } from '../syntax/tolerant/rules.js';
+import { readText } from '../syntax/tolerant/text.js';
+import { endOf, isTree, kindOf, type Token, type Tree } from '../syntax/tolerant/tree.js';
 import { BLOCK_KINDS } from './block-kinds.js';
-import { endOf, typeOf, walkFrames, type Frame, type Token } from './caret.js';
-import { declared } from '../model/statements.js';
 
 /** Types of the protocol where one fits; `unit` is our own. */
 export const TOKEN_TYPES = [
@@ -39,6 +42,8 @@ export interface TypedToken {
   readonly modifiers: readonly Modifier[];
 }
 
+type Typed = Pick<TypedToken, 'type' | 'modifiers'>;
+
 const OPERATORS = new Set(['+', '-', '*', '/', '^', '<=', '>=', '<', '>', '==', '!=', '..', '±', '->', '=']);
 const WORDS = /^[a-z]+$/i;
 const DECLARED: readonly Modifier[] = ['declaration'];
@@ -46,53 +51,103 @@ const NONE: readonly Modifier[] = [];
 const LIBRARY: readonly Modifier[] = ['defaultLibrary'];
 
 export function typedTokens(project: Project, text: string): TypedToken[] {
-  const { tokens: all, comments } = tokenize(text);
-  const tokens = all.filter(token => token.image !== '');
-  const found: TypedToken[] = comments.map(({ start, end, doc }) => ({
-    start,
-    end,
-    type: 'comment',
-    modifiers: doc ? ['documentation'] : NONE,
-  }));
-  const reader = new Reader(project, tokens);
-  walkFrames(tokens, (token, i, frames) => {
-    if (typeOf(token) === 'STRING')
-      found.push(
-        ...pieces(token.image, token.startOffset, name => reader.meaning(name, frames, reader.headAround(frames, i))),
-      );
-    else {
-      const typed = reader.typed(token, i, frames);
-      if (typed) found.push({ start: token.startOffset, end: endOf(token), ...typed });
-    }
-  });
+  const found: TypedToken[] = [];
+  for (const { tree, comments, start: base } of readText(text)) {
+    for (const { start, end, doc } of comments)
+      found.push({ start: base + start, end: base + end, type: 'comment', modifiers: doc ? ['documentation'] : NONE });
+    new Walk(project, found).all(tree, base);
+  }
   return found.sort((x, y) => x.start - y.start);
 }
 
-type Typed = Pick<TypedToken, 'type' | 'modifiers'>;
+/** What a name is by its place alone. */
+const NAMES: Partial<Record<Role | '', Typed>> = {
+  'Member.member': { type: 'property', modifiers: NONE },
+  'Path.segments': { type: 'property', modifiers: NONE },
+  'Let.name': { type: 'variable', modifiers: DECLARED },
+  'Formula.name': { type: 'function', modifiers: DECLARED },
+  'UnitDeclaration.name': { type: 'unit', modifiers: DECLARED },
+  'Use.name': { type: 'namespace', modifiers: DECLARED },
+  'Column.name': { type: 'property', modifiers: DECLARED },
+  'RecordEntry.key': { type: 'property', modifiers: DECLARED },
+  'TypeTerm.name': { type: 'type', modifiers: LIBRARY },
+  'Argument.name': { type: 'parameter', modifiers: NONE },
+  ...each(['Check.mode', 'Needs.modes', 'Method.name', 'Method.of', 'Severity.code', 'Severity.level'], {
+    type: 'enumMember',
+    modifiers: NONE,
+  }),
+  ...each(['Basis.grade', 'Maturity.level'], { type: 'enumMember', modifiers: NONE }),
+};
 
-class Reader {
-  private readonly entities = new Map<string, Entity | null>();
+function each(roles: readonly Role[], typed: Typed): Partial<Record<Role, Typed>> {
+  return Object.fromEntries(roles.map(role => [role, typed]));
+}
+
+/** A node on the way down, with the next of its parts. */
+interface Level {
+  readonly node: Tree;
+  readonly role: Role | '';
+  next: number;
+}
+
+class Walk {
+  private readonly levels: Level[] = [];
+  private readonly entities: Entity[];
   /** Names that parameters and sweeps bind in the statement that is read. */
   private bound = new Set<string>();
-  private statement = -1;
 
   constructor(
     private readonly project: Project,
-    private readonly tokens: readonly Token[],
-  ) {}
+    private readonly found: TypedToken[],
+    entity: Entity = project.namespace.root,
+    private readonly keys: string[] = [],
+  ) {
+    this.entities = [entity];
+  }
 
-  typed(token: Token, i: number, frames: readonly Frame[]): Typed | null {
-    const block = frames.findLast(frame => frame.kind === 'block')!;
-    if (block.statement !== this.statement) {
-      this.statement = block.statement;
-      this.bound = new Set();
+  /** `base`: where the text of the tree stands. */
+  all(tree: Tree, base: number): void {
+    this.levels.push({ node: tree, role: '', next: 0 });
+    for (let level = this.levels.at(-1); level; level = this.levels.at(-1)) {
+      const part = level.node.parts[level.next++];
+      if (!part) this.leave();
+      else if (isTree(part.value)) this.enter(part.value, roleOf(level.node.type, part.property));
+      else this.token(part.value, roleOf(level.node.type, part.property), base);
     }
-    const type = typeOf(token);
-    switch (type) {
+  }
+
+  private enter(node: Tree, role: Role | ''): void {
+    if (role === 'Block.statements' || role === 'Document.statements') this.bound = new Set();
+    if (node.type === 'Declaration') {
+      const keyword = node.token('keyword')?.image ?? '';
+      this.keys.push(node.token('name')?.image ?? `<${keyword}>`);
+      const { namespace } = this.project;
+      this.entities.push(namespace.entities.get(this.keys.join('.')) ?? namespace.root);
+    }
+    this.levels.push({ node, role, next: 0 });
+  }
+
+  private leave(): void {
+    if (this.levels.pop()?.node.type !== 'Declaration') return;
+    this.keys.pop();
+    this.entities.pop();
+  }
+
+  private token(token: Token, role: Role | '', base: number): void {
+    if (token.image === '' || kindOf(token) === 'PLACEHOLDER') return;
+    const start = base + token.startOffset;
+    if (kindOf(token) === 'STRING') return this.text(token.image, start);
+    const typed = this.typed(token, role);
+    if (typed) this.found.push({ start, end: base + endOf(token), ...typed });
+  }
+
+  private typed(token: Token, role: Role | ''): Typed | null {
+    const kind = kindOf(token);
+    switch (kind) {
       case 'NAME':
-        return this.name(token.image, i, frames, block);
+        return this.name(token.image, role);
       case 'LABEL':
-        return { type: 'label', modifiers: typeOf(this.tokens[i - 1]) === 'KEYWORD' ? DECLARED : NONE };
+        return { type: 'label', modifiers: this.place(role) === 'Declaration.name' ? DECLARED : NONE };
       case 'NUMBER':
       case 'DATE':
       case 'TOLERANCE':
@@ -103,68 +158,62 @@ class Reader {
       case 'LEVEL':
         return { type: 'keyword', modifiers: NONE };
       default:
-        return OPERATORS.has(type)
-          ? { type: 'operator', modifiers: NONE }
-          : WORDS.test(type)
-            ? { type: 'keyword', modifiers: NONE }
-            : null;
+        if (OPERATORS.has(kind)) return { type: 'operator', modifiers: NONE };
+        return WORDS.test(kind) ? { type: 'keyword', modifiers: NONE } : null;
     }
   }
 
-  private name(name: string, i: number, frames: readonly Frame[], block: Frame): Typed {
-    const [before, behind] = [typeOf(this.tokens[i - 1]), typeOf(this.tokens[i + 1])];
-    const head = typeOf(this.tokens[block.statement]);
-    const top = frames.at(-1)!;
-    if (before === '.') return { type: 'property', modifiers: NONE };
-    if (before === 'KEYWORD')
-      return { type: BLOCK_KINDS.get(this.tokens[i - 1]!.image)?.token ?? 'label', modifiers: DECLARED };
-    if (before === 'let' || before === 'formula')
-      return { type: behind === '(' ? 'function' : 'variable', modifiers: DECLARED };
-    if (before === 'unit') return { type: 'unit', modifiers: DECLARED };
-    if (top === block && (i === block.statement || before === 'measured' || before === 'slot') && behind === '=')
-      return { type: 'property', modifiers: DECLARED };
-    if (top === block && this.isWord(head, before, behind, block)) return { type: 'enumMember', modifiers: NONE };
-    if (top.kind === 'call' && behind === '=') return { type: 'parameter', modifiers: NONE };
-    if (this.binds(i, head, before, behind, top, block)) {
+  /** The node so many levels out. */
+  private around(out: number): Level | undefined {
+    return this.levels.at(-1 - out);
+  }
+
+  /** What a name is in the node that it is meant for: a path stands for its first name. */
+  private place(role: Role | ''): Role | '' {
+    if (role !== 'Identifier.text') return role;
+    const level = this.around(0)!;
+    const path = this.around(1);
+    return level.role === 'Path.segments' && path?.next === 1 ? path.role : level.role;
+  }
+
+  private name(name: string, role: Role | ''): Typed {
+    const place = this.place(role);
+    const owner = this.around(role === 'Identifier.text' ? 1 : 0)?.node;
+    if (BINDING.has(place) || this.binds(place, owner)) {
       this.bound.add(name);
       return { type: 'parameter', modifiers: DECLARED };
     }
-    if (before === ':' && (head === 'formula' || head === 'let' || head === 'given') && !this.bound.has(name))
-      return { type: 'type', modifiers: LIBRARY };
-    return this.bound.has(name) ? { type: 'parameter', modifiers: NONE } : this.meaning(name, frames);
+    if (place === 'Declaration.name') {
+      const keyword = owner?.token('keyword')?.image ?? '';
+      return { type: BLOCK_KINDS.get(keyword)?.token ?? 'label', modifiers: DECLARED };
+    }
+    if (place === 'Let.name' && owner?.node('parameters')) return { type: 'function', modifiers: DECLARED };
+    if (place === 'RecordEntry.key' && owner?.token('local')) return { type: 'variable', modifiers: DECLARED };
+    if (place === 'Field.path' && owner?.nodes('segments').length === 1)
+      return { type: 'property', modifiers: DECLARED };
+    if (place === 'NameReference.name' && this.isWord()) return { type: 'enumMember', modifiers: NONE };
+    const known = NAMES[place];
+    if (known) return known;
+    return this.bound.has(name) ? { type: 'parameter', modifiers: NONE } : this.meaning(name);
   }
 
-  /** A word from a list rather than a name: a mode, a method, a grade, what a field takes. */
-  private isWord(head: string, before: string, behind: string, block: Frame): boolean {
-    if (before === 'check') return behind === ':' || behind === 'for';
-    if (head === 'verify') return before === 'by' || before === ',';
-    if (head === 'needs' || head === 'severity') return true;
-    if (before === 'basis' || before === 'maturity') return true;
-    return (
-      before === '=' && BLOCKS.get(block.keyword)?.fields[this.tokens[block.statement]?.image ?? '']?.type === 'word'
-    );
+  private binds(place: Role | '', owner: Tree | undefined): boolean {
+    if (place === 'Argument.name') return owner?.token('separator')?.image !== '=';
+    return place === 'ForItem.path' && this.around(2)?.node.token('word') !== null;
   }
 
-  private binds(i: number, head: string, before: string, behind: string, top: Frame, block: Frame): boolean {
-    if (behind === 'in') return before === 'for' || before === ',' || before === '(';
-    if (top.kind === 'call' && behind === ':' && before === '(' && head !== 'let' && head !== 'formula') return true;
-    const inParameters =
-      (head === 'let' || head === 'formula') &&
-      top.opener === block.statement + 2 &&
-      (before === '(' || before === ',');
-    return (
-      inParameters ||
-      (top.kind === 'call' &&
-        behind === ':' &&
-        (before === '(' || before === ',') &&
-        this.tokens[i + 2] !== undefined) ||
-      (head === 'given' && behind === ':' && (before === 'given' || before === ','))
-    );
+  /** Whether a name is a word that its field takes. */
+  private isWord(): boolean {
+    const field = this.around(2);
+    if (this.around(0)?.role !== 'Value.expression' || field?.node.type !== 'Field') return false;
+    const block = this.levels.findLast(({ node }) => node.type === 'Declaration')?.node;
+    const row = BLOCKS.get(block?.token('keyword')?.image ?? '');
+    return row?.fields[field.node.token('path')?.image ?? '']?.type === 'word';
   }
 
   /** What a name means, by the scopes it is looked up in. */
-  meaning(name: string, frames: readonly Frame[], head = ''): Typed {
-    for (let at: Entity | null = this.entityOf(frames, head); at; at = at.parent) {
+  private meaning(name: string): Typed {
+    for (let at: Entity | null = this.entities.at(-1) ?? null; at; at = at.parent) {
       const item = at.values.get(name);
       if (item)
         return { type: item.parameters ? 'function' : item.kind === 'let' ? 'variable' : 'property', modifiers: NONE };
@@ -182,62 +231,26 @@ class Reader {
       : { type: 'variable', modifiers: NONE };
   }
 
-  /** The block whose head a text stands in, by its name; empty elsewhere. */
-  headAround(frames: readonly Frame[], i: number): string {
-    const { statement } = frames.at(-1)!;
-    const [keyword, name] = [this.tokens[statement], this.tokens[statement + 1]];
-    return typeOf(keyword) === 'KEYWORD' && statement + 1 < i && (typeOf(name) === 'NAME' || typeOf(name) === 'LABEL')
-      ? name!.image
-      : '';
-  }
-
-  private entityOf(frames: readonly Frame[], head: string): Entity {
-    const { namespace } = this.project;
-    const key = frames
-      .filter(frame => frame.kind === 'block' && frame.keyword !== 'file')
-      .map(frame => frame.name || `<${frame.keyword}>`)
-      .concat(head === '' ? [] : [head])
-      .join('.');
-    let found = this.entities.get(key);
-    if (found === undefined) this.entities.set(key, (found = namespace.entities.get(key) ?? null));
-    return found ?? namespace.root;
-  }
-}
-
-/** A text with the expressions in its braces. */
-function pieces(image: string, start: number, meaning: (name: string) => Typed): TypedToken[] {
-  const found: TypedToken[] = [];
-  let from = 0;
-  const plain = (to: number): void => {
-    if (to > from) found.push({ start: start + from, end: start + to, type: 'string', modifiers: NONE });
-  };
-  for (let i = 1; i < image.length; i++) {
-    if (image[i] === '\\') i++;
-    else if (image[i] === '{') {
-      const close = image.indexOf('}', i);
-      if (close < 0) break;
-      plain(i + 1);
-      for (const token of tokenize(image.slice(i + 1, close)).tokens) {
-        const type = typeOf(token);
-        const typed: Typed | null =
-          type === 'NAME'
-            ? meaning(token.image)
-            : type === 'NUMBER'
-              ? { type: 'number', modifiers: NONE }
-              : type === 'UNIT'
-                ? { type: 'unit', modifiers: NONE }
-                : OPERATORS.has(type)
-                  ? { type: 'operator', modifiers: NONE }
-                  : WORDS.test(type)
-                    ? { type: 'keyword', modifiers: NONE }
-                    : null;
-        if (typed && token.image !== '')
-          found.push({ start: start + i + 1 + token.startOffset, end: start + i + 1 + endOf(token), ...typed });
+  /** A text with the expressions in its braces. */
+  private text(image: string, start: number): void {
+    let from = 0;
+    const plain = (to: number): void => {
+      if (to > from) this.found.push({ start: start + from, end: start + to, type: 'string', modifiers: NONE });
+    };
+    for (let i = 1; i < image.length; i++) {
+      if (image[i] === '\\') i++;
+      else if (image[i] === '{') {
+        const close = image.indexOf('}', i);
+        if (close < 0) break;
+        plain(i + 1);
+        const { tokens } = tokenize(PLACEHOLDER_MARK + image.slice(i + 1, close));
+        new Walk(this.project, this.found, this.entities.at(-1), this.keys).all(new Reader(tokens).tree(), start + i);
+        from = close;
+        i = close;
       }
-      from = close;
-      i = close;
     }
+    plain(image.length);
   }
-  plain(image.length);
-  return found;
 }
+
+const BINDING: ReadonlySet<Role | ''> = new Set(['Binder.name', 'Parameter.name', 'TableBy.inputs']);

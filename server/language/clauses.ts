@@ -154,6 +154,7 @@ export const CLAUSES = {
     example: 'formula slenderness(L: length, r: length): number = L / r\n  requires r > 0 mm',
   },
   from: {
+    node: 'Binder',
     continues: ['fold'],
     form: 'fold(for state from start, x in list: next)',
     documentation: 'What the state of a `fold` is at first; its value becomes the next state, case by case.',
@@ -207,9 +208,9 @@ export const CLAUSES = {
   },
   by: {
     continues: ['verify', 'severity'],
-    form: 'verify by method · method by milestone · severity … by milestone',
+    form: 'verify by method · method by milestone · severity … by milestone · by x, y { (x, y) -> value }',
     documentation:
-      'Opens the list of methods; behind a method the milestone it is due at, behind a severity the one from which it holds.',
+      'Opens the list of methods; behind a method the milestone it is due at, behind a severity the one from which it holds. Where a value stands it opens a table, with the names of its inputs.',
     names: ['milestone'],
     labels: true,
     example:

@@ -41,6 +41,22 @@ export function wordRow(name: string, ...kinds: readonly WordKind[]): Word | nul
   return null;
 }
 
+/** Nodes whose words are all of one kind. */
+const KINDS_IN: Readonly<Record<string, WordKind>> = {
+  HeadClause: 'head',
+  ForClause: 'head',
+  FormatClause: 'format',
+  Interpolation: 'interpolation',
+};
+/** Nodes of expressions in which a word that has both uses is an operator. */
+const IN_NODES: readonly WordKind[] = ['operator', 'clause', 'statement', 'suffix', 'choice'];
+
+/** What a word does in a node of the tree of its type. */
+export function rowOf(word: string, node: string): Word | null {
+  const own = WORDS.find(row => row.word === word && row.node === node);
+  return own ?? wordRow(word, ...(node in KINDS_IN ? [KINDS_IN[node]!] : IN_NODES));
+}
+
 // ---- What the lexer asks --------------------------------------------------------------------------------------------
 // Almost no word is reserved: a word in one place is a name in another.
 

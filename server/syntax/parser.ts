@@ -182,7 +182,7 @@ export function parsePlaceholder(text: string): {
 }
 
 /** The token that tells the grammar that what follows stands in the braces of a text. */
-const PLACEHOLDER_MARK = '\u0001';
+export const PLACEHOLDER_MARK = '\u0001';
 
 type ParseOutcome = ReturnType<LangiumParser['parse']>;
 

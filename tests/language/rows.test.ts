@@ -1,7 +1,7 @@
 /** Every row of the tables of the language is read, lowered, completed, coloured, formatted and documented. */
 import { AstUtils, GrammarAST } from 'langium';
 import { describe, expect, test } from 'vitest';
-import { completionsAt } from '../../server/features/completions.js';
+import { completionsAt } from '../../server/features/completion/completions.js';
 import { typedTokens } from '../../server/features/token-types.js';
 import { wordHover } from '../../server/features/word-hover.js';
 import { BLOCKS, WORDS, type Word } from '../../server/language/index.js';

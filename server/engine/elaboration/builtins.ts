@@ -607,7 +607,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
   [
     'count',
     {
-      signature: 'count(xs)',
+      signature: 'count(xs) or count(for x in xs: …)',
       doc: 'How many items a list or a comprehension has.',
       call: (elaborator, call, env) => {
         const argument = call.arguments[0];
@@ -697,7 +697,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
   [
     'rss',
     {
-      signature: 'rss(x, y, …)',
+      signature: 'rss(x, y, …) or rss(for x in xs: …)',
       doc: 'Root of the sum of squares; of loads, loads that act together without a common phase.',
       call: (elaborator, call, env) => {
         const values = folded(elaborator, call, env);
@@ -802,7 +802,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
   [
     'mean',
     {
-      signature: 'mean(x, y, …)',
+      signature: 'mean(x, y, …) or mean(for x in xs: …)',
       doc: 'Arithmetic mean, of points of temperature as well.',
       call: (elaborator, call, env) => {
         const values = folded(elaborator, call, env);

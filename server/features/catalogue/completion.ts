@@ -1,5 +1,5 @@
 import type { CompletionItem } from 'vscode-languageserver-types';
-import { completionsAt, type CompletionData } from '../completions.js';
+import { completionsAt, type CompletionData } from '../completion/completions.js';
 import { feature, type FeatureContext, type PositionParams } from '../feature.js';
 import { builtinText, targetText } from '../hover-text.js';
 import type { Target } from '../resolve.js';

@@ -13,8 +13,8 @@ export default feature(
     const caret = caretAt(context.text, context.lines.offset(params.position));
     if (!caret) return null;
     return inScene(context.project, scene => {
-      const entity = entityAt(context.project, context.file, caret);
-      const call = callAt(scene, caret, entity, environmentAt(scene, caret, entity));
+      const place = { scene, caret, entity: entityAt(context.project, context.file, caret) };
+      const call = callAt(place, environmentAt(place));
       const signature = signatureOf(context, call?.value ?? null);
       if (!call || !signature) return null;
       const named = signature.parameters.findIndex(parameter => parameter.name === call.argumentName);
