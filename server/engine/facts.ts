@@ -35,6 +35,13 @@ export class ReachedValue {
   }
 }
 
+/** As it is written from the top. */
+export function nameOf(value: Pick<ReachedValue, 'entity' | 'item' | 'path'>): string {
+  return [value.entity.path, value.item.name === 'value' ? '' : value.item.name, ...value.path]
+    .filter(Boolean)
+    .join('.');
+}
+
 export interface Facts {
   readonly values: readonly ReachedValue[];
   /** Blocks of results whose numbers it reads. */

@@ -21,7 +21,8 @@ import {
   wantedArticles,
 } from './evidence.js';
 import { printSides } from './explain.js';
-import { factsOf, type ReachedValue } from './facts.js';
+import { isConfirmed } from './confirmations.js';
+import { factsOf, nameOf } from './facts.js';
 import { caseName, evaluateCheck, type CheckResult, type RowResult } from './margin.js';
 import { measuredVerdicts, type Verdict } from './measured.js';
 import { openNonconformances, type OpenNonconformance } from './nonconformances.js';
@@ -419,7 +420,8 @@ export class Verification implements Ground {
     if (cell.item?.kind === 'check' && cell.item.annotations.tbc) open.push('a check is to be confirmed');
     for (const value of provisional) {
       const { tbc, maturity, basis } = value.annotations;
-      if (tbc) open.push(`${reaches} ${nameOf(value)}, which is to be confirmed`);
+      if (tbc && !isConfirmed(value, this.evaluation, this.settings.asOf))
+        open.push(`${reaches} ${nameOf(value)}, which is to be confirmed`);
       if (maturity === 'estimated') open.push(`${reaches} ${nameOf(value)}, which is estimated`);
       if (basis === 'typical') open.push(`${reaches} ${nameOf(value)}, a typical value`);
       if (value.entity.kind === 'evidence' || value.entity.kind === 'article')
@@ -489,12 +491,6 @@ function isFor(waiver: Entity, article: Entity): boolean {
 function onlyOn(waiver: Entity): string {
   const { on } = declared(waiver, 'waiver');
   return on.length > 0 ? ` on ${on.map(cited).join(', ')} only` : '';
-}
-
-export function nameOf(value: Pick<ReachedValue, 'entity' | 'item' | 'path'>): string {
-  return [value.entity.path, value.item.name === 'value' ? '' : value.item.name, ...value.path]
-    .filter(Boolean)
-    .join('.');
 }
 
 /**

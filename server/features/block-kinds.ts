@@ -31,6 +31,7 @@ const KINDS: Readonly<Record<BlockWord, BlockKind>> = {
   table: { token: 'struct', symbol: 18, completion: 22 },
   configuration: { token: 'namespace', symbol: 2, completion: 7 },
   assume: { token: 'label', symbol: 19, completion: 18 },
+  confirmation: { token: 'label', symbol: 17, completion: 18 },
   size: { token: 'label', symbol: 19, completion: 7 },
   nonconformance: { token: 'label', symbol: 19, completion: 18 },
 };

@@ -443,6 +443,28 @@ export const BLOCK_ROWS = {
     example:
       'assume A-02 "A peak of random vibration is three times its root mean square." {\n  rationale "Normal distribution, 99.7 %."\n}',
   },
+  confirmation: {
+    documentation: 'Confirms a value of a library that is to be confirmed, against a copy of its source.',
+    open: false,
+    name: 'either',
+    isNamedInExpressions: false,
+    staysInLibrary: true,
+    head: { title: true },
+    fields: {
+      confirms: { type: 'any', documentation: 'The value, by its name.', required: true },
+      source: {
+        type: 'reference',
+        documentation: 'The copy that it was compared with, and the place in it.',
+        names: DOCUMENTS,
+        required: true,
+      },
+      by: { type: 'text', documentation: 'Who compared it.', required: true },
+      date: { type: 'date', documentation: 'On which day.', required: true },
+    },
+    children: [],
+    example:
+      'document THREADS "ISO 898-1, our copy" { revision = "2013"   date = 2026-01-15 }\nconfirmation THR-1 {\n  confirms = coarse_thread_areas\n  source = THREADS "table 4"\n  by = "R. Lindqvist"\n  date = 2027-05-12\n  imprint "4516fa221a37"\n}',
+  },
   size: {
     documentation: 'Finds the least of a goal over free variables.',
     open: false,

@@ -161,12 +161,12 @@ export const STATEMENTS = {
       'part Wall "Wall" {\n  t = 0.0765 in\n  requirement STR-031 "The wall shall be at least {least} thick." {\n    let least = 0.080 in\n    check t >= least\n    verify by analysis\n  }\n}\nwaiver WVR-07 for STR-031 {\n  accepts margin >= -0.05\n  reason = "local thin spot, stress re-run"\n  approved = "materials review board"\n  expires = 2027-09-30\n}',
   },
   imprint: {
-    standsIn: ['evidence', 'results'],
+    standsIn: ['evidence', 'results', 'confirmation'],
     node: 'Imprint',
     rule: "'imprint' hash=STRING",
     form: 'imprint "hash"',
     documentation:
-      'What the inputs were when the evidence or the results were made. Imprints are not compared yet: what states one keeps its method open.',
+      'What the inputs were when the evidence or the results were made, or the value when it was confirmed. Those of evidence and results are not compared yet: what states one keeps its method open.',
     example:
       'part Lug "Lug" {\n  requirement LUG-01 "The lug shall carry 3 kN." { verify by test }\n}\narticle LUG-Q of Lug { built = 2027-02-10 }\nevidence TR-4 for LUG-01 on LUG-Q "Pull test" {\n  method = test\n  report = file("TR-4.csv")\n  date = 2027-05-02\n  result = pass\n  imprint "9f31c4"\n}',
   },

@@ -952,6 +952,7 @@ const RELATIONAL: ReadonlySet<string> = new Set([
   'lot',
   'nonconformance',
   'milestone',
+  'confirmation',
 ]);
 
 /** Whether a change may have moved who verifies or waives what. */

@@ -1,5 +1,5 @@
 import { here } from '../../fixes.js';
-import { nameOf } from '../../../engine/verification.js';
+import { nameOf } from '../../../engine/facts.js';
 import { at, rule } from '../../rule.js';
 import { allowablesOfCheck, classOf, materialOf, requirementData, strengthChecks } from '../../requirement-data.js';
 

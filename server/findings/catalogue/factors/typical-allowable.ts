@@ -1,4 +1,4 @@
-import { nameOf } from '../../../engine/verification.js';
+import { nameOf } from '../../../engine/facts.js';
 import { at, rule } from '../../rule.js';
 import { allowablesOfCheck, requirementData, strengthChecks } from '../../requirement-data.js';
 
