@@ -1,6 +1,8 @@
 // The documentation as a static site in out/docs; nothing when nothing changed.
+import { join } from 'node:path';
 import { runBundled } from './bundled.mjs';
-import { isStarted, whenChanged } from './files.mjs';
+import { isStarted, root, whenChanged } from './files.mjs';
+import { takeSitePictures } from './site-pictures.mjs';
 
 const inputs = [
   'site',
@@ -23,4 +25,7 @@ export async function buildDocs({ quiet = false } = {}) {
   if (!quiet && !built) console.log('Up to date.');
 }
 
-if (isStarted(import.meta.filename)) await buildDocs();
+if (isStarted(import.meta.filename)) {
+  await buildDocs();
+  if (process.argv.includes('--update-images')) await takeSitePictures(join(root, 'out/docs'));
+}
