@@ -25,6 +25,8 @@ export const FUNCTION_EXAMPLES: Readonly<Record<string, string>> = {
   count: 'let screws = count([4 mm, 5 mm, 5 mm])  //= 3',
   list: 'let doubled = list(for n in [1, 2, 3] where n > 1: 2 * n)\nlet least = min(doubled)  //= 4',
   fold: 'let Bolts = [4 kN, 5 kN, 3 kN]\nlet highest = fold(for most from 0 N, b in Bolts: max(most, b))  //= 5 kN\nlet damage = fold(for D from 0, n in [1e4, 2e5]: D + (1 - D) * n / 1e6)  //= 0.208',
+  rainflow:
+    'let history = [-2 kN, 1 kN, -3 kN, 5 kN, -1 kN, 3 kN, -4 kN, 4 kN, -2 kN]\nlet cycles = rainflow(history)\nlet largest = max(for c in cycles: c.range)  //= 9 kN\nlet damage = sum(for c in cycles: c.count * (c.range / 20 kN)^4)  //= 0.05280625',
   area: 'let psd = [20 Hz -> 0.1 g0^2/Hz, 120 Hz -> 0.1 g0^2/Hz]\nlet level = sqrt(area(psd)) as g0  //= 3.1622776602 g0 ± 1e-9 g0',
   maximum: 'let strength = [-55 degC -> 408 MPa, 85 degC -> 374 MPa]\nlet most = maximum(strength)  //= 408 MPa',
   minimum: 'let strength = [-55 degC -> 408 MPa, 85 degC -> 374 MPa]\nlet least = minimum(strength)  //= 374 MPa',

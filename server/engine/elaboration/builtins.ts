@@ -7,6 +7,7 @@ import { dimensionWords, isLoad } from '../values/describe.js';
 import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from './elaboration.js';
 import { fold } from './fold.js';
 import { binary } from './operators.js';
+import { rainflow } from './rainflow.js';
 import { unlikeRates } from './rates.js';
 import { eachValue, type EachValue } from './sweeps.js';
 import { combined, corners, loadTerm, rootSumSquare } from './loads.js';
@@ -602,6 +603,7 @@ export const BUILTINS: ReadonlyMap<string, BuiltinFunction> = new Map<string, Bu
     },
   ],
   ['fold', fold],
+  ['rainflow', rainflow],
   truthFold('all', Op.And, 1, 'True when every condition holds.'),
   truthFold('any', Op.Or, 0, 'True when one condition holds.'),
   [
