@@ -2,7 +2,7 @@
 import * as vscode from 'vscode';
 import { eventually, expect, finding, open, rangeOf } from '../support/editor.js';
 import { ask } from '../support/host.js';
-import { page } from '../support/page.js';
+import { fill, page } from '../support/page.js';
 import { test } from '../support/runner.js';
 
 const IN = { webview: true };
@@ -53,10 +53,8 @@ test('the sheet comes back as it was when the window is loaded anew', async () =
     await page.waitFor('tr[data-id]', IN);
     await page.click('th[data-column=requirement] button', IN);
     await page.click('th[data-column=requirement] button', IN);
-    await page.evaluate(
-      `const field = document.querySelector('input[type=search]'); field.value = 'verified'; field.dispatchEvent(new Event('input', { bubbles: true })); document.querySelector('.scroller').scrollTop = 780; null`,
-      '.scroller',
-    );
+    await fill('input[type=search]', 'verified');
+    await page.evaluate(`document.querySelector('.scroller').scrollTop = 780; null`, '.scroller');
     await eventually(
       'a sheet that is not as it was at first',
       async () => {
@@ -71,10 +69,7 @@ test('the sheet comes back as it was when the window is loaded anew', async () =
     editor.selection = new vscode.Selection(at, at);
     await vscode.commands.executeCommand('gusset.tryValue');
     await page.waitFor('.field input', IN);
-    await page.evaluate(
-      `const field = document.querySelector('.field input'); field.value = '4.4 mm'; field.dispatchEvent(new Event('input', { bubbles: true })); null`,
-      '.scroller',
-    );
+    await fill('.field input', '4.4 mm');
     await eventually('the trial', async () => (await page.text('.trial', IN)).includes('would pass'));
     await eventually('the trial kept by the window', () => isWritten(IS_TRIAL_KEPT));
     await ask('remember', { name: 'looks', value: await looks() });

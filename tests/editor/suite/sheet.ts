@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import { keepsNobodyOut } from '../support/access.js';
 import { eventually, expect, finding, rangeOf, replace, uriOf } from '../support/editor.js';
-import { appears, keysTo, page } from '../support/page.js';
+import { appears, fill, keysTo, page } from '../support/page.js';
 import { test } from '../support/runner.js';
 import { plainWindow, THEMES, wear } from '../support/window.js';
 
@@ -24,14 +24,6 @@ async function cursorAt(path: string, words: string): Promise<vscode.TextEditor>
 async function quiet(): Promise<void> {
   await plainWindow();
   await vscode.commands.executeCommand('workbench.action.closeSidebar');
-}
-
-/** Words in a field as if they were typed: keys go to whatever has the focus, which another window may take. */
-async function fill(selector: string, words: string): Promise<void> {
-  await page.evaluate(
-    `const field = document.querySelector(${JSON.stringify(selector)}); field.value = ${JSON.stringify(words)}; field.dispatchEvent(new Event('input', { bubbles: true })); null`,
-    selector,
-  );
 }
 
 /** The field of the value at the cursor, focused as a user finds it. */

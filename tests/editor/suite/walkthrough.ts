@@ -1,7 +1,7 @@
 /** The walkthrough, and the pictures in it, which are taken here. */
 import * as vscode from 'vscode';
 import { eventually, expect, finding, open, rangeOf } from '../support/editor.js';
-import { page, type Area } from '../support/page.js';
+import { fill, page, type Area } from '../support/page.js';
 import { test } from '../support/runner.js';
 import { plainWindow, wear } from '../support/window.js';
 
@@ -51,10 +51,7 @@ for (const theme of ['light', 'dark'] as const) {
     await vscode.window.showTextDocument(editor.document, vscode.ViewColumn.One);
     await vscode.commands.executeCommand('gusset.tryValue');
     await page.waitFor('.field input', IN);
-    await page.evaluate(
-      `const field = document.querySelector('.field input'); field.value = '4.4 mm'; field.dispatchEvent(new Event('input', { bubbles: true })); null`,
-      '.scroller',
-    );
+    await fill('.field input', '4.4 mm');
     await eventually('the trial', async () => (await page.text('.trial', IN)).includes('would pass'));
     await page.screenshot(`walkthrough-sheet-${theme}`, await areaOf('iframe.webview', WIDTH, 440));
     await page.click('text=Drop', IN);

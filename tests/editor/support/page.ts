@@ -70,3 +70,11 @@ export async function keysTo(words: string, key: string, webview?: string): Prom
   }
   throw new Error(`${key} leads to no ${words}: ${passed.join(', ')}`);
 }
+
+/** Writes into a field of the webview that shows it, as if it was typed. */
+export async function fill(selector: string, words: string): Promise<void> {
+  await page.evaluate(
+    `const field = document.querySelector(${JSON.stringify(selector)}); field.value = ${JSON.stringify(words)}; field.dispatchEvent(new Event('input', { bubbles: true })); null`,
+    selector,
+  );
+}
