@@ -1,11 +1,11 @@
 /** Values of a library that are to be confirmed, and what the project says that confirms them. */
-import type { ValueItem } from '../model/declaration.js';
+import { LIBRARY, type ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { saidIn } from '../model/statements.js';
 import type { Cell } from './evaluation/cell.js';
 import { valueKey } from './evaluation/cell-key.js';
 import type { Evaluation } from './evaluation/evaluation.js';
-import { nameOf, type ReachedValue } from './facts.js';
+import { nameOf } from './facts.js';
 import { imprintOf } from './imprint.js';
 import { dayOf } from './values/words.js';
 
@@ -33,7 +33,7 @@ export function confirmationsOf(evaluation: Evaluation): Confirmation[] {
 }
 
 /** Whether a confirmation holds: all of it is said, it was given by that day, of the value as it is now. */
-export function holds(
+function holds(
   { entity, item, taken, imprint }: Confirmation,
   { namespace }: Pick<Evaluation, 'namespace'>,
   asOf: string,
@@ -43,10 +43,12 @@ export function holds(
   return item !== null && isWhole && imprint !== null && taken === imprint && day !== null && day <= asOf;
 }
 
-/** Whether a value that is to be confirmed was. */
-export function isConfirmed(value: ReachedValue, evaluation: Evaluation, asOf: string): boolean {
-  return confirmationsOf(evaluation).some(
-    confirmation => confirmation.item === value.item && holds(confirmation, evaluation, asOf),
+/** The values that are confirmed by a day. */
+export function confirmedBy(asOf: string, evaluation: Evaluation): ReadonlySet<ValueItem | null> {
+  return new Set(
+    confirmationsOf(evaluation)
+      .filter(each => holds(each, evaluation, asOf))
+      .map(({ item }) => item),
   );
 }
 
@@ -66,4 +68,3 @@ interface Confirmed {
 }
 
 const NOTHING = { cell: null, item: null };
-const LIBRARY = 'library:';

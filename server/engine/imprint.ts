@@ -4,7 +4,7 @@
  */
 import { contentHash, Rational } from '../base/index.js';
 import { blockOfRows } from '../model/dependency.js';
-import { NO_ANNOTATIONS, type Annotations, type Expression } from '../model/expression.js';
+import type { Expression } from '../model/expression.js';
 import type { ValueItem } from '../model/declaration.js';
 import { dimensionName, exactLiteral, isUnit, parseUnit, type UnitScope } from '../units/index.js';
 import { spellKey } from './evaluation/cell-key.js';
@@ -16,33 +16,35 @@ const PLACES: ReadonlySet<string> = new Set(['id', 'nameId']);
 
 /** Of a value with all that it reads; null where that is in a data file, whose rows it does not see. */
 export function imprintOf(cell: Cell, units: UnitScope): string | null {
-  return readsRows(cell) ? null : contentHash(contentOf(cell, units, new Set())).slice(-DIGITS);
+  const contents = new Map<Cell, string>();
+  const begun = new Set<Cell>();
+  // What many values read is looked at once, however deep it lies.
+  for (const open = [cell]; open.length > 0;) {
+    const at = open.at(-1)!;
+    if (at.dependencies.some(each => blockOfRows(each) !== null)) return null;
+    if (!begun.has(at)) {
+      begun.add(at);
+      open.push(...at.reads.filter(read => !begun.has(read)));
+    } else {
+      open.pop();
+      if (!contents.has(at)) contents.set(at, contentHash(contentOf(at, contents, units)));
+    }
+  }
+  return contents.get(cell)!.slice(-DIGITS);
 }
 
-function readsRows(cell: Cell): boolean {
-  const all = new Set([cell]);
-  for (const at of all) for (const read of at.reads) all.add(read);
-  return [...all].some(({ dependencies }) => dependencies.some(each => blockOfRows(each) !== null));
+/** What a cell is made of; a cell that needs itself is told by its key. */
+function contentOf({ item, key, reads, calls }: Cell, contents: ReadonlyMap<Cell, string>, units: UnitScope): string {
+  if (!item || !('value' in item)) return spellKey(key);
+  const read = [...new Set(reads)].map(each => contents.get(each) ?? spellKey(each.key));
+  return `(${[itemContent(item, units), ...read, ...calls.map(each => itemContent(each, units))].join(' ')})`;
 }
 
-function contentOf(cell: Cell, units: UnitScope, above: Set<Cell>): string {
-  if (above.has(cell) || !cell.item || !('value' in cell.item)) return spellKey(cell.key);
-  above.add(cell);
-  const read = [...new Set(cell.reads)].map(each => contentOf(each, units, above));
-  const called = cell.calls.map(item => itemContent(item, units));
-  above.delete(cell);
-  return `(${[itemContent(cell.item, units), ...read, ...called].join(' ')})`;
-}
-
-function itemContent({ parameters, value, conditions, annotations }: ValueItem, units: UnitScope): string {
-  return [parameters, value, conditions, said(annotations)].map(each => spelled(each, units)).join(' ');
-}
-
-/** What counts of what is said of a value: what kind of value it is, and not where it was taken from. */
-function said({ basis, maturity }: Annotations): Annotations {
-  return basis === undefined && maturity === undefined
-    ? NO_ANNOTATIONS
-    : { ...(basis === undefined ? {} : { basis }), ...(maturity === undefined ? {} : { maturity }) };
+/** What is said of it counts where it makes another kind of value, and not where it says where it was taken from. */
+function itemContent(item: ValueItem, units: UnitScope): string {
+  const { parameters, value, conditions, annotations } = item;
+  const said = { basis: annotations.basis, maturity: annotations.maturity };
+  return [parameters, value, conditions, said].map(each => spelled(each, units)).join(' ');
 }
 
 /** Data as one text, numbers by their exact value in the units of the SI. */
@@ -51,7 +53,7 @@ function spelled(data: unknown, units: UnitScope): string {
   if (typeof data !== 'object' || data === null) return JSON.stringify(data) ?? 'nothing';
   const node = data as Partial<Expression>;
   if (node.kind === 'number' && 'text' in node) return numberContent(node as Expression & { kind: 'number' }, units);
-  const entries = Object.entries(data).filter(([name]) => !PLACES.has(name));
+  const entries = Object.entries(data).filter(([name, value]) => value !== undefined && !PLACES.has(name));
   return `{${entries.map(([name, value]) => `${name} ${spelled(value, units)}`).join(' ')}}`;
 }
 

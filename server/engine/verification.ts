@@ -1,6 +1,6 @@
 /** Statuses of requirements: margins, evidence, waivers and what an analysis rests on, for one configuration. */
 import { compact } from '../base/index.js';
-import type { Method } from '../model/declaration.js';
+import type { Method, ValueItem } from '../model/declaration.js';
 import type { Entity } from '../model/namespace.js';
 import { slotHolders, type Ground, type VerificationSettings } from './articles.js';
 import { diagnose } from './diagnose.js';
@@ -21,7 +21,7 @@ import {
   wantedArticles,
 } from './evidence.js';
 import { printSides } from './explain.js';
-import { isConfirmed } from './confirmations.js';
+import { confirmedBy } from './confirmations.js';
 import { factsOf, nameOf } from './facts.js';
 import { caseName, evaluateCheck, type CheckResult, type RowResult } from './margin.js';
 import { measuredVerdicts, type Verdict } from './measured.js';
@@ -114,12 +114,21 @@ export class Verification implements Ground {
       settings.several !== this.settings.several;
     this.settings = settings;
     this.holders = null;
+    this.confirmed = null;
     if (all || settingsMoved || [...touched].some(cell => cell.item?.kind === 'slot')) {
       this.results.clear();
       return;
     }
     for (const cell of touched) this.forget(cell.entity);
   }
+
+  /** Whether a value that is to be confirmed was. */
+  private isConfirmed(item: ValueItem): boolean {
+    this.confirmed ??= confirmedBy(this.settings.asOf, this.evaluation);
+    return this.confirmed.has(item);
+  }
+
+  private confirmed: ReadonlySet<ValueItem | null> | null = null;
 
   /** Drops what is known of a requirement (or of those whose status rests on something else) and of its parents. */
   forget(entity: Entity): void {
@@ -420,8 +429,7 @@ export class Verification implements Ground {
     if (cell.item?.kind === 'check' && cell.item.annotations.tbc) open.push('a check is to be confirmed');
     for (const value of provisional) {
       const { tbc, maturity, basis } = value.annotations;
-      if (tbc && !isConfirmed(value, this.evaluation, this.settings.asOf))
-        open.push(`${reaches} ${nameOf(value)}, which is to be confirmed`);
+      if (tbc && !this.isConfirmed(value.item)) open.push(`${reaches} ${nameOf(value)}, which is to be confirmed`);
       if (maturity === 'estimated') open.push(`${reaches} ${nameOf(value)}, which is estimated`);
       if (basis === 'typical') open.push(`${reaches} ${nameOf(value)}, a typical value`);
       if (value.entity.kind === 'evidence' || value.entity.kind === 'article')

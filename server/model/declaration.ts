@@ -2,6 +2,9 @@
 import type { BlockKind, FieldOf, FindingCode, HeadPartOf, StatementIn, StatementWord } from '../language/index.js';
 import type { Annotations, Binder, Citation, Expression, Reference, TextSegment } from './expression.js';
 
+/** What the files of the formula library begin with. */
+export const LIBRARY = 'library:';
+
 /**
  * Where a piece stands. One object per piece of a file, shared by all that was lowered from it; `start` moves when text
  * before it changes.

@@ -29,7 +29,7 @@ import {
 import { factorSets } from '../findings/requirement-data.js';
 import { librarySources } from '../library/generated/sources.js';
 import { SEVERITIES } from '../language/index.js';
-import type { LoweredPiece, ValueItem } from '../model/declaration.js';
+import { LIBRARY, type LoweredPiece, type ValueItem } from '../model/declaration.js';
 import { Namespace, type Entity, type NamespaceChange } from '../model/namespace.js';
 import type { Table } from './data-files/table.js';
 import { wantedConfigurations } from './configurations.js';
@@ -70,7 +70,7 @@ interface Source {
   readonly pieces: readonly SourcePiece[];
 }
 
-export const LIBRARY = 'library:';
+export { LIBRARY };
 
 /** The formula library, parsed once for all projects. */
 let libraryNamespace: Namespace | undefined;

@@ -64,3 +64,10 @@ test('a value that reads a data file has none', () => {
     imprint('table Press = file("press.csv") { force as kN "Force" }\nlet a = max(for r in Press: r.force)'),
   ).toBeNull();
 });
+
+test('what many values read is looked at once', () => {
+  const steps = Array.from({ length: 60 }, (_, i) => `let v${i + 1} = v${i} + w${i}\nlet w${i + 1} = v${i} - w${i}`);
+  const model = (w: string): string => `let v0 = 2 mm\nlet w0 = ${w}\n${steps.join('\n')}\nlet a = v60`;
+  expect(imprint(model('1 mm'))).toBe(imprint(model('0.1 cm')));
+  expect(imprint(model('1 mm'))).not.toBe(imprint(model('1.1 mm')));
+});

@@ -183,3 +183,8 @@ test('while a part is typed, whatever is an error stands in it', () => {
     expect(elsewhere, part.slice(0, length)).toEqual([]);
   }
 }, 60_000);
+
+test('a part without a position is told once, also to a check that stands in no requirement', () => {
+  const part = 'part Bus { part Lug { mass = 1 kg maturity measured }\n';
+  expect(told(`${part}  check centre: Bus.center_of_mass.x <= 3 mm\n}`)).toContain('1:position-missing');
+});

@@ -9,7 +9,7 @@
  */
 import type { FindingCode } from '../../language/index.js';
 import { Budget, isCalendarDate } from '../../base/index.js';
-import type { Item, TypeExpression, ValueItem } from '../../model/declaration.js';
+import { LIBRARY, type Item, type TypeExpression, type ValueItem } from '../../model/declaration.js';
 import type { Binder, Expression, Member } from '../../model/expression.js';
 import type { Entity } from '../../model/namespace.js';
 import type { Dimension, Unit } from '../../units/index.js';
@@ -38,7 +38,6 @@ import {
   type Vector,
 } from '../values/value.js';
 
-const LIBRARY_SCHEME = 'library:';
 const DEEPEST_CALL = 48;
 /** Expressions that one item may come to, with all formulas, folds and rows in it: about a second. */
 export const MOST_STEPS = 4_000_000;
@@ -80,9 +79,9 @@ export class Elaborator implements Elaboration {
 
   /** Reports a problem where the engineer can mend it: inside the library's formulas that is the call. */
   problem(code: FindingCode, id: number, data: Readonly<Record<string, string>> = {}): Poison {
-    const call = this.calls.find(frame => frame.item.placement.file.startsWith(LIBRARY_SCHEME));
+    const call = this.calls.find(frame => frame.item.placement.file.startsWith(LIBRARY));
     const place: Place =
-      this.item.placement.file.startsWith(LIBRARY_SCHEME) && call
+      this.item.placement.file.startsWith(LIBRARY) && call
         ? { owner: call.owner, id: call.id }
         : { owner: this.item, id };
     const reason: Reason = { code, data, place };

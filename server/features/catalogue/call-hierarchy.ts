@@ -1,5 +1,5 @@
 import type { CallHierarchyItem, Range } from 'vscode-languageserver-types';
-import { spanOf, type Item } from '../../model/declaration.js';
+import { LIBRARY, spanOf, type Item } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { feature, rangeOf, type FeatureContext, type PositionParams } from '../feature.js';
 import { statusText } from '../status.js';
@@ -102,7 +102,7 @@ function itemOf(context: FeatureContext, { entity, item }: Node): CallHierarchyI
   for (let i = 1; i < item.spans.length; i += 2) end = Math.max(end, item.placement.start + item.spans[i]!);
   const data: Data = {
     entity: entity.key,
-    library: file.startsWith('library:'),
+    library: file.startsWith(LIBRARY),
     check: item.kind === 'check' ? entity.checks.indexOf(item) : -1,
     name: item.name,
   };

@@ -1,3 +1,4 @@
+import { LIBRARY } from '../../model/declaration.js';
 import { folderOf, joinPath } from '../../project/paths.js';
 import { citedPaths } from '../cited-paths.js';
 import { feature, rangeOf } from '../feature.js';
@@ -18,7 +19,7 @@ export default feature('textDocument/documentLink', { documentLinkProvider: { re
               context.projects.flatMap(project => project.files),
             )
           : path;
-    return target === null || context.file.startsWith('library:')
+    return target === null || context.file.startsWith(LIBRARY)
       ? []
       : [{ range: rangeOf(context.lines, start, end), target: context.uri(target), tooltip: `Open ${target}` }];
   }),

@@ -1,4 +1,5 @@
 /** What may stand at the caret, the likely first: for each place of the grammar that is open there, what fits it. */
+import { LIBRARY } from '../../model/declaration.js';
 import type { CompletionItem } from 'vscode-languageserver-types';
 import { BLOCKS, rowOf, WORDS, type HeadWord } from '../../language/index.js';
 import type { Role } from '../../syntax/tolerant/rules.js';
@@ -30,7 +31,7 @@ const NOTHING: Completions = { items: [], isIncomplete: false };
 /** `trigger` is the character that asked; a space asks for what must follow, not for what may. */
 export function completionsAt(context: FeatureContext, offset: number, trigger: string | undefined): Completions {
   const caret = caretAt(context.text, offset);
-  if (!caret || context.file.startsWith('library:')) return NOTHING;
+  if (!caret || context.file.startsWith(LIBRARY)) return NOTHING;
   return inScene(context.project, scene => gathered(context, caret, scene, trigger === ' ')) ?? NOTHING;
 }
 

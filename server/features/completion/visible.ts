@@ -3,7 +3,7 @@ import { BUILTINS } from '../../engine/elaboration/builtins.js';
 import { titleOf } from '../../engine/values/describe.js';
 import { printValue } from '../../engine/explain.js';
 import type { Value } from '../../engine/values/value.js';
-import type { Parameter, ValueItem } from '../../model/declaration.js';
+import { LIBRARY, type Parameter, type ValueItem } from '../../model/declaration.js';
 import type { Entity } from '../../model/namespace.js';
 import { dimensionName } from '../../units/index.js';
 import { BLOCK_KINDS } from '../block-kinds.js';
@@ -48,7 +48,7 @@ function value(
   expected: Expected | null,
   sort: string,
 ): void {
-  const isLibrary = item.placement.file.startsWith('library:');
+  const isLibrary = item.placement.file.startsWith(LIBRARY);
   const data = { ...offers.data, entity: entity.key, name: item.name, ...(isLibrary && { library: true }) };
   const sorted = (found: Expected | null): string => `${sort}${fit(found, expected)}${distance}`;
   if (item.parameters)
