@@ -8,8 +8,8 @@ import { KNOTS, type BuiltinFunction, type Elaboration, type Environment } from 
 import { fold } from './fold.js';
 import { binary } from './operators.js';
 import { rainflow } from './rainflow.js';
-import { unlikeRates } from './rates.js';
 import { eachValue, type EachValue } from './sweeps.js';
+import { positional, quantityAt, sameDimension } from './arguments.js';
 import { combined, corners, loadTerm, rootSumSquare } from './loads.js';
 import type { OperandLabel } from '../values/arena.js';
 import { Op } from '../operations/op.js';
@@ -76,36 +76,10 @@ function keeping(name: string, op: Op, root: number, doc: string): [string, Buil
   ];
 }
 
-/** Arguments that are given by position alone; null where they are wrong or undetermined. */
-function positional(
-  elaborator: Elaboration,
-  call: Call,
-  env: Environment | null,
-  count: number,
-  name: string,
-): Value[] | null {
-  if (call.arguments.length !== count || call.arguments.some(argument => argument.form !== 'positional')) {
-    elaborator.problem('argument-count', call.id, {
-      name,
-      wanted: String(count),
-      found: String(call.arguments.length),
-    });
-    return null;
-  }
-  const values = call.arguments.map(argument => elaborator.expression(argument.value, env));
-  return values.some(isPoison) ? null : values;
-}
-
 function one(elaborator: Elaboration, call: Call, env: Environment | null, name: string): Quantity | null {
   const values = positional(elaborator, call, env, 1, name);
   if (!values) return null;
   return quantityAt(elaborator, values[0]!, call.arguments[0]!.value.id);
-}
-
-function quantityAt(elaborator: Elaboration, value: Value, id: number): Quantity | null {
-  if (value.kind === 'quantity') return value;
-  if (!isPoison(value)) elaborator.problem('number-expected', id, { found: describeKind(value) });
-  return null;
 }
 
 interface Folded {
@@ -169,22 +143,6 @@ function folded(
 
 /** A list that holds some items of a range: what lies between is not known to a fold over it. */
 const NOT_FOLLOWED: EachValue = { listed: [], between: [], sources: [], followed: false, partial: true };
-
-function sameDimension(elaborator: Elaboration, values: readonly { value: Value; id: number }[]): Quantity[] | null {
-  const quantities: Quantity[] = [];
-  for (const { value, id } of values) {
-    const quantity = quantityAt(elaborator, value, id);
-    if (!quantity) return null;
-    const first = quantities[0];
-    if (first && (first.dimension !== quantity.dimension || first.point !== quantity.point)) {
-      elaborator.problem('cannot-add', id, { left: dimensionWords(first), right: dimensionWords(quantity) });
-      return null;
-    }
-    if (first && unlikeRates(elaborator, first, quantity, id)) return null;
-    quantities.push(quantity);
-  }
-  return quantities;
-}
 
 function extreme(name: 'min' | 'max', op: Op.Minimum | Op.Maximum, doc: string): [string, BuiltinFunction] {
   return [

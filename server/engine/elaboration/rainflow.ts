@@ -3,7 +3,7 @@
  * count as one cycle, what is left over as halves.
  */
 import { DIMENSIONLESS } from '../../units/index.js';
-import { dimensionWords } from '../values/describe.js';
+import { sameDimension } from './arguments.js';
 import { Op } from '../operations/op.js';
 import { describeKind, isPoison, POISON, type Quantity, type Value } from '../values/value.js';
 import type { BuiltinFunction, Elaboration } from './elaboration.js';
@@ -33,26 +33,16 @@ export const rainflow: BuiltinFunction = {
     const history = elaborator.expression(argument!.value, env);
     if (isPoison(history)) return history;
     if (history.kind !== 'list') return elaborator.problem('not-a-list', id, { found: describeKind(history) });
-    const quantities = numbersIn(elaborator, history.items, id);
+    const quantities = sameDimension(
+      elaborator,
+      history.items.map(value => ({ value, id })),
+    );
     if (!quantities) return POISON;
     const values = quantities.map(quantity => ({ quantity, value: elaborator.demand(quantity.node) }));
     if (values.some(({ value }) => Number.isNaN(value))) return elaborator.problem('history-undetermined', id);
     return { kind: 'list', items: cyclesIn(turnsOf(values)).map(cycle => recordOf(elaborator, cycle)) };
   },
 };
-
-function numbersIn(elaborator: Elaboration, items: readonly Value[], id: number): Quantity[] | null {
-  const found: Quantity[] = [];
-  for (const item of items) {
-    const [first] = found;
-    if (isPoison(item)) return null;
-    if (item.kind !== 'quantity') elaborator.problem('number-expected', id, { found: describeKind(item) });
-    else if (first && first.dimension !== item.dimension)
-      elaborator.problem('cannot-add', id, { left: dimensionWords(first), right: dimensionWords(item) });
-    else found.push(item);
-  }
-  return found.length === items.length ? found : null;
-}
 
 /** Peaks and valleys, the ends among them. */
 function turnsOf(history: readonly Turn[]): Turn[] {
